@@ -1,0 +1,46 @@
+namespace Spoolwright.Bench;
+
+/// <summary>A quantity that readings speak of: its id (stored and printed), unit and plain name.</summary>
+/// <param name="Id">Kebab-case, stable: the contract's word.</param>
+/// <param name="Unit">Unit as printed.</param>
+/// <param name="Name">Plain name for a person.</param>
+/// <param name="Meaning">One sentence on what the value says, with sign.</param>
+public sealed record Quantity(string Id, string Unit, string Name, string Meaning)
+{
+    public static readonly Quantity SpeedError = new("speed-error", "%", "Speed error", "Time mean of tape speed against nominal; positive is fast.");
+    public static readonly Quantity Drift = new("drift", "%", "Drift", "Change of a straight line fitted to the speed, from start to end of the capture.");
+    public static readonly Quantity QuasiPeak = new("wow-flutter-quasi-peak", "%", "Wow and flutter, weighted quasi-peak", "95th percentile in time of the quasi-peak detector's indication, half of peak to peak.");
+    public static readonly Quantity QuasiPeakMaximum = new("wow-flutter-quasi-peak-maximum", "%", "Wow and flutter, weighted quasi-peak, highest", "Highest indication of the quasi-peak detector after settling.");
+    public static readonly Quantity TwoSigma = new("wow-flutter-two-sigma", "%", "Wow and flutter, weighted two-sigma", "Weighted speed deviation exceeded for 5 % of the time.");
+    public static readonly Quantity WeightedRms = new("wow-flutter-rms", "%", "Wow and flutter, weighted rms", "Root mean square of the weighted speed deviation.");
+    public static readonly Quantity UnweightedRms = new("wow-flutter-unweighted-rms", "%", "Wow and flutter, unweighted rms", "Root mean square of the speed deviation from 0.2 to 200 Hz.");
+    public static readonly Quantity WowRms = new("wow-rms", "%", "Wow, unweighted rms", "Root mean square of the speed deviation in the wow band.");
+    public static readonly Quantity FlutterRms = new("flutter-rms", "%", "Flutter, unweighted rms", "Root mean square of the speed deviation in the flutter band.");
+    public static readonly Quantity ScrapeRms = new("scrape-flutter-rms", "%", "Scrape flutter, rms", "Root mean square of the speed deviation above 200 Hz, as far as the carrier allows.");
+    public static readonly Quantity FlutterLine = new("flutter-line", "%", "Flutter line", "Peak speed deviation of one line of the flutter spectrum.");
+    public static readonly Quantity ToneLevel = new("tone-level", "dBFS", "Tone level", "Level of the sine by its rms; a full-scale sine is 0.");
+    public static readonly Quantity Response = new("response", "dB", "Response", "Level found less the level the tape holds, less the same at the reference tone.");
+    public static readonly Quantity ResponseMax = new("response-max", "dB", "Response, highest", "Highest response over the judged tones.");
+    public static readonly Quantity ResponseMin = new("response-min", "dB", "Response, lowest", "Lowest response over the judged tones.");
+    public static readonly Quantity ChannelBalance = new("channel-balance", "dB", "Channel balance", "Left level less right level at the reference tone.");
+    public static readonly Quantity PlaybackLevel = new("playback-level", "dBFS", "Playback level at reference fluxivity", "Level that the tape's reference fluxivity gives at the interface.");
+    public static readonly Quantity OutputLevel = new("output-level", "dBu", "Output level", "Level of the reference tone at the deck's output, where the interface is calibrated in volts.");
+    public static readonly Quantity TrebleTilt = new("treble-tilt", "dB", "Treble tilt", "Mean response of the tones above 5 kHz; positive: too bright, so equalization is set too high.");
+    public static readonly Quantity BassTilt = new("bass-tilt", "dB", "Bass tilt", "Mean response of the judged tones below 250 Hz.");
+    public static readonly Quantity TimeSkew = new("time-skew", "µs", "Time skew", "Delay of the right channel against the left; positive: right later.");
+    public static readonly Quantity Phase = new("phase", "°", "Phase", "Phase of right minus left at one tone, within ±180°.");
+    public static readonly Quantity AzimuthAngle = new("azimuth-angle", "arcmin", "Azimuth angle", "Apparent angle of the gap; positive: its upper end meets the tape later.");
+    public static readonly Quantity AzimuthWander = new("azimuth-wander", "µs", "Azimuth wander", "Peak to peak of the slow movement of the time skew during a tone (5th to 95th percentile).");
+    public static readonly Quantity MonoSumLoss = new("mono-sum-loss", "dB", "Mono-sum loss", "Level lost when the channels are summed to mono, at one tone.");
+
+    /// <summary>Every quantity, in the catalogue's order.</summary>
+    public static IReadOnlyList<Quantity> All { get; } =
+    [
+        SpeedError, Drift, QuasiPeak, QuasiPeakMaximum, TwoSigma, WeightedRms, UnweightedRms, WowRms, FlutterRms, ScrapeRms, FlutterLine,
+        ToneLevel, Response, ResponseMax, ResponseMin, ChannelBalance, PlaybackLevel, OutputLevel, TrebleTilt, BassTilt,
+        TimeSkew, Phase, AzimuthAngle, AzimuthWander, MonoSumLoss,
+    ];
+
+    /// <summary>The quantity of that id, or null.</summary>
+    public static Quantity? Find(string id) => All.FirstOrDefault(q => string.Equals(q.Id, id, StringComparison.Ordinal));
+}

@@ -1,0 +1,60 @@
+namespace Spoolwright.Bench;
+
+/// <summary>Which channel a reading speaks of.</summary>
+public enum Channel
+{
+    /// <summary>Both together: a quantity of the pair or of the tape's motion.</summary>
+    Both,
+
+    /// <summary>The left channel.</summary>
+    Left,
+
+    /// <summary>The right channel.</summary>
+    Right,
+}
+
+/// <summary>
+/// One part of a reading's uncertainty, as expanded (k = 2) in the reading's unit; null where the part exists but its size is not known.
+/// </summary>
+/// <param name="Name"><c>noise</c>, <c>method</c>, <c>interface</c>, <c>test-tape</c>, <c>fringing</c>.</param>
+/// <param name="Expanded">k = 2, in the reading's unit; null: unknown, and said so.</param>
+public sealed record UncertaintyPart(string Name, double? Expanded);
+
+/// <summary>
+/// One quantity's value with its unit, uncertainty and method. Never edited, only superseded by a later reading.
+/// </summary>
+public sealed record Reading
+{
+    /// <summary>The quantity's id, from <see cref="Quantity"/>, such as <c>speed-error</c>.</summary>
+    public required string Quantity { get; init; }
+
+    /// <summary>The value, finite, in <see cref="Unit"/>.</summary>
+    public required double Value { get; init; }
+
+    /// <summary>The unit as printed: <c>%</c>, <c>dB</c>, <c>dBFS</c>, <c>µs</c>, <c>°</c>, <c>arcmin</c>, <c>1</c> …</summary>
+    public required string Unit { get; init; }
+
+    /// <summary>Expanded uncertainty (k = 2) of the value realised in this capture, in the same unit; null where not known.</summary>
+    public double? Uncertainty { get; init; }
+
+    /// <summary>The named parts that <see cref="Uncertainty"/> was made of, unknown ones among them.</summary>
+    public IReadOnlyList<UncertaintyPart> Parts { get; init; } = [];
+
+    /// <summary>The channel it speaks of.</summary>
+    public Channel Channel { get; init; } = Channel.Both;
+
+    /// <summary>Nominal frequency of the tone (or measured frequency of a flutter line), Hz; null where none applies.</summary>
+    public double? FrequencyHz { get; init; }
+
+    /// <summary>How it was measured, with detector, weighting, band and the standard's key.</summary>
+    public required string Method { get; init; }
+
+    /// <summary>For a flutter line: the rotating part that makes it, or null where none fits or no profile was given.</summary>
+    public string? Part { get; init; }
+
+    /// <summary>For a flutter line with a <see cref="Part"/>: how sure the match is, 0 to 1.</summary>
+    public double? Confidence { get; init; }
+
+    /// <summary>False where the reading is shown but must not be judged (a tone whose fringing is unknown).</summary>
+    public bool Judgeable { get; init; } = true;
+}
