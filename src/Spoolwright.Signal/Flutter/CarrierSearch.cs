@@ -1,0 +1,193 @@
+using Spoolwright.Signal.Tones;
+
+namespace Spoolwright.Signal.Flutter;
+
+/// <summary>The tone a capture is measured by, as first seen.</summary>
+/// <param name="FrequencyHz">Its frequency, Hz.</param>
+/// <param name="NominalHz">The nominal it is held against, Hz.</param>
+/// <param name="AmplitudeLeft">Peak amplitude, full scale 1.</param>
+/// <param name="AmplitudeRight">Peak amplitude, full scale 1.</param>
+/// <param name="WeightLeft">Share of the left channel in the pair's speed, by signal to noise; right has the rest.</param>
+/// <param name="SnrDb">Signal to noise of the better channel, noise taken in 20 kHz, dB.</param>
+public readonly record struct Carrier(
+    double FrequencyHz, double NominalHz, double AmplitudeLeft, double AmplitudeRight, double WeightLeft, double SnrDb);
+
+/// <summary>
+/// Waits for a steady tone: three windows in a row that agree. Keeps only the last windows of sound, so that nothing of the tone's
+/// beginning is lost and memory stays flat however late it starts.
+/// </summary>
+internal sealed class CarrierSearch
+{
+    private const int Windows = 4;
+    private readonly FlutterSettings _settings;
+    private readonly ToneFinder _finder;
+    private readonly float[] _left;
+    private readonly float[] _right;
+    private readonly double _rate;
+    private readonly bool _stereo;
+    private readonly Queue<SeenTone> _seen = new();
+    private int _searched;
+    private SeenTone? _loudest;
+
+    public CarrierSearch(FlutterSettings settings, double sampleRateHz, bool stereo)
+    {
+        _settings = settings;
+        _rate = sampleRateHz;
+        _stereo = stereo;
+        _finder = new ToneFinder(sampleRateHz);
+        _left = new float[_finder.WindowFrames * Windows];
+        _right = new float[_left.Length];
+    }
+
+    /// <summary>Sound kept so far, to be measured once the tone is found.</summary>
+    public ReadOnlySpan<float> Left => _left.AsSpan(0, Held);
+
+    public ReadOnlySpan<float> Right => _stereo ? _right.AsSpan(0, Held) : default;
+
+    public int Held { get; private set; }
+
+    /// <summary>Frames that went by before what is kept.</summary>
+    public long Dropped { get; private set; }
+
+    public Carrier? Found { get; private set; }
+
+    /// <summary>Takes frames until the tone is found; returns how many it took.</summary>
+    public int Add(ReadOnlySpan<float> left, ReadOnlySpan<float> right)
+    {
+        var taken = 0;
+        while (taken < left.Length && Found is null)
+        {
+            if (Held == _left.Length)
+            {
+                var step = _finder.WindowFrames;
+                _left.AsSpan(step).CopyTo(_left);
+                _right.AsSpan(step).CopyTo(_right);
+                Held -= step;
+                _searched -= step;
+                Dropped += step;
+            }
+
+            var take = Math.Min(left.Length - taken, Math.Min(_searched + _finder.WindowFrames, _left.Length) - Held);
+            left.Slice(taken, take).CopyTo(_left.AsSpan(Held));
+            if (_stereo)
+            {
+                right.Slice(taken, take).CopyTo(_right.AsSpan(Held));
+            }
+
+            Held += take;
+            taken += take;
+            if (Held >= _searched + _finder.WindowFrames)
+            {
+                Look(3);
+            }
+        }
+
+        return taken;
+    }
+
+    /// <summary>At the end of the sound: says why there is nothing to measure, or settles for the windows there were.</summary>
+    public Carrier Conclude(long frames)
+    {
+        if (Found is null && _seen.Count > 0 && frames < 3L * _finder.WindowFrames)
+        {
+            Settle(1);
+        }
+
+        if (Found is { } found)
+        {
+            return found;
+        }
+
+        if (frames < _finder.WindowFrames)
+        {
+            throw new CannotMeasureException("too-short", $"The capture is {frames / _rate:0.00} s long; speed needs at least 2 s of steady tone. Record longer.");
+        }
+
+        throw _loudest switch
+        {
+            null => new CannotMeasureException("silence", "The capture is silent from start to end. Check the cable, the input's level and the choice of channels."),
+            { } tone when Nominal(tone.FrequencyHz) is null && tone.Share > 0.5 => new CannotMeasureException(
+                "nominal-needed",
+                _settings.NominalHz is { } given
+                    ? $"The tone found, {tone.FrequencyHz:0.0} Hz, lies more than {_settings.GivenWithin * 100:0} % from the nominal {given:0.##} Hz. Check --nominal and the tape."
+                    : $"The tone found, {tone.FrequencyHz:0.0} Hz, lies near no usual nominal frequency. Say which the tape was made with, for example --nominal 3150."),
+            { } tone => new CannotMeasureException(
+                "no-tone", $"No steady tone was found; the loudest component lies at {tone.FrequencyHz:0.0} Hz with {tone.Share * 100:0} % of the power. Play the speed section of a test tape."),
+        };
+    }
+
+    private void Look(int needed)
+    {
+        var tone = _finder.Find(
+            _left.AsSpan(_searched, _finder.WindowFrames), _stereo ? _right.AsSpan(_searched, _finder.WindowFrames) : default, Lowest, _rate * 0.45);
+        _searched += _finder.WindowFrames;
+        if (tone is not { } seen)
+        {
+            _seen.Clear();
+            return;
+        }
+
+        if (_loudest is null || seen.Left + seen.Right > _loudest.Value.Left + _loudest.Value.Right)
+        {
+            _loudest = seen;
+        }
+
+        // A tone that carries a measurement holds at least a tenth of the power and keeps within 2 % from window to window.
+        if (seen.Share < 0.1 || Nominal(seen.FrequencyHz) is null
+            || (_seen.Count > 0 && Math.Abs((seen.FrequencyHz / _seen.Last().FrequencyHz) - 1) > 0.02))
+        {
+            _seen.Clear();
+        }
+
+        if (seen.Share >= 0.1 && Nominal(seen.FrequencyHz) is not null)
+        {
+            _seen.Enqueue(seen);
+        }
+
+        if (_seen.Count >= needed)
+        {
+            Settle(needed);
+        }
+    }
+
+    private double Lowest => 0.7 * (_settings.NominalHz ?? _settings.Nominals.Min());
+
+    private double? Nominal(double frequencyHz)
+    {
+        if (_settings.NominalHz is { } given)
+        {
+            return Math.Abs((frequencyHz / given) - 1) <= _settings.GivenWithin ? given : null;
+        }
+
+        var nearest = _settings.Nominals.MinBy(n => Math.Abs(Math.Log(frequencyHz / n)));
+        return Math.Abs((frequencyHz / nearest) - 1) <= _settings.FoundWithin ? nearest : null;
+    }
+
+    private void Settle(int windows)
+    {
+        var seen = _seen.TakeLast(windows).ToArray();
+        var last = seen[^1];
+        double left = seen.Average(s => s.Left), right = seen.Average(s => s.Right);
+        var frequency = seen.Average(s => s.FrequencyHz);
+        var snrLeft = left / Math.Max(last.NoiseDensityLeft * 20000, left * 1e-13);
+        var snrRight = right / Math.Max(last.NoiseDensityRight * 20000, right * 1e-13);
+        if (right < left * 1e-6)
+        {
+            snrRight = 0; // a dead channel has nothing to add
+        }
+        else if (left < right * 1e-6)
+        {
+            snrLeft = 0;
+        }
+
+        var best = Math.Max(snrLeft, snrRight);
+        if (best < 2)
+        {
+            return; // less than 3 dB over its noise: not a tone to measure by
+        }
+
+        Found = new Carrier(
+            frequency, Nominal(frequency) ?? frequency, Math.Sqrt(2 * left), Math.Sqrt(2 * right),
+            _stereo ? snrLeft / (snrLeft + snrRight) : 1, 10 * Math.Log10(best));
+    }
+}

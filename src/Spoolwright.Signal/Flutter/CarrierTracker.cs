@@ -1,0 +1,155 @@
+using System.Runtime.CompilerServices;
+using Spoolwright.Signal.Tones;
+
+namespace Spoolwright.Signal.Flutter;
+
+/// <summary>
+/// Turns the sound of a steady tone into its instantaneous frequency: each channel is brought to 0 Hz, its phase differenced, and the two
+/// weighed by their signal to noise and by how much of the tone each has at that moment.
+/// </summary>
+internal sealed class CarrierTracker
+{
+    private const int ChunkFrames = 1 << 14;
+    private readonly Carrier _carrier;
+    private readonly ToneDownconverter _left;
+    private readonly ToneDownconverter? _right;
+    private readonly GapBridge _bridge;
+    private readonly double[] _lr;
+    private readonly double[] _li;
+    private readonly double[] _rr;
+    private readonly double[] _ri;
+    private readonly double _toHz;
+    private readonly double _follow;
+    private readonly double _threshold;
+    private readonly double _largest;
+    private double _meanLeft;
+    private double _meanRight;
+    private double _previousLr, _previousLi, _previousRr, _previousRi;
+    private bool _primed;
+
+    public CarrierTracker(Carrier carrier, double sampleRateHz, bool stereo, ISpeedSink sink)
+    {
+        _carrier = carrier;
+        var f0 = carrier.FrequencyHz;
+        PassHz = 0.38 * f0;
+        var decimation = Decimation(f0, sampleRateHz);
+        _left = new ToneDownconverter(f0, PassHz, 0.95 * f0, decimation, sampleRateHz);
+        _right = stereo ? new ToneDownconverter(f0, PassHz, 0.95 * f0, decimation, sampleRateHz) : null;
+        OutputRateHz = _left.OutputRateHz;
+        _toHz = OutputRateHz / (2 * Math.PI);
+        _follow = 1 - Math.Exp(-1 / (3 * OutputRateHz));
+        _meanLeft = carrier.AmplitudeLeft * carrier.AmplitudeLeft;
+        _meanRight = Math.Max(carrier.AmplitudeRight * carrier.AmplitudeRight, 1e-30);
+        _largest = 0.3 * f0;
+
+        // Lost: 20 dB down, or less where the noise itself comes near that.
+        var noise = Math.Pow(10, -carrier.SnrDb / 10) * OutputRateHz / 20000;
+        _threshold = Math.Clamp(6 * noise, 0.01, 0.25);
+        var guard = (int)((0.01 * OutputRateHz) + (2.0 * _left.FirstOutputFrame / decimation)) + 2;
+        _bridge = new GapBridge(sink, guard, (int)(0.5 * OutputRateHz));
+        var outputs = _left.MaximumOutputs(ChunkFrames);
+        _lr = new double[outputs];
+        _li = new double[outputs];
+        _rr = new double[outputs];
+        _ri = new double[outputs];
+    }
+
+    /// <summary>Half width of the band demodulated, Hz.</summary>
+    public double PassHz { get; }
+
+    /// <summary>Rate of the speed signal, Hz.</summary>
+    public double OutputRateHz { get; }
+
+    public GapBridge Bridge => _bridge;
+
+    /// <summary>Input frames for one sample of the speed signal: its rate is at least 4.2 kHz and holds the band between its filter's edges.</summary>
+    public static int Decimation(double carrierHz, double sampleRateHz) =>
+        Math.Max(1, (int)(sampleRateHz / Math.Max(4200, 1.34 * carrierHz)));
+
+    public void Add(ReadOnlySpan<float> left, ReadOnlySpan<float> right)
+    {
+        while (left.Length > 0)
+        {
+            var take = Math.Min(left.Length, ChunkFrames);
+            var n = _left.Add(left[..take], _lr, _li);
+            left = left[take..];
+            if (_right is not null)
+            {
+                _right.Add(right[..take], _rr, _ri);
+                right = right[take..];
+            }
+
+            Demodulate(n);
+        }
+    }
+
+    public void Finish() => _bridge.Finish();
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private void Demodulate(int count)
+    {
+        var stereo = _right is not null;
+        for (var i = 0; i < count; i++)
+        {
+            double lr = _lr[i], li = _li[i];
+            var powerLeft = (lr * lr) + (li * li);
+            var yLeft = Angle((lr * _previousLr) + (li * _previousLi), (li * _previousLr) - (lr * _previousLi)) * _toHz;
+            var partLeft = Math.Min(1, powerLeft / _meanLeft) * _carrier.WeightLeft;
+            (_previousLr, _previousLi) = (lr, li);
+            double common, difference = 0, quality;
+            if (stereo)
+            {
+                double rr = _rr[i], ri = _ri[i];
+                var powerRight = (rr * rr) + (ri * ri);
+                var yRight = Angle((rr * _previousRr) + (ri * _previousRi), (ri * _previousRr) - (rr * _previousRi)) * _toHz;
+                var partRight = Math.Min(1, powerRight / _meanRight) * (1 - _carrier.WeightLeft);
+                (_previousRr, _previousRi) = (rr, ri);
+                quality = partLeft + partRight;
+                common = quality > 0 ? ((partLeft * yLeft) + (partRight * yRight)) / quality : 0;
+                difference = yLeft - yRight;
+                if (quality > _threshold)
+                {
+                    _meanRight += _follow * (powerRight - _meanRight);
+                }
+            }
+            else
+            {
+                quality = partLeft;
+                common = yLeft;
+            }
+
+            if (quality > _threshold)
+            {
+                _meanLeft += _follow * (powerLeft - _meanLeft);
+            }
+
+            if (!_primed)
+            {
+                _primed = true; // the first phase has none before it to be differenced from
+                continue;
+            }
+
+            _bridge.Next(common, difference, quality > _threshold && Math.Abs(common) < _largest);
+        }
+    }
+
+    // Angle of a phasor that seldom turns far in one step: a series where it is short (error below 1e-12), the library's function elsewhere.
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static double Angle(double re, double im)
+    {
+        if (Math.Abs(im) < 0.2 * re)
+        {
+            var x = im / re;
+            var s = x * x;
+            var p = (1.0 / 13) - (s / 15);
+            p = (1.0 / 11) - (s * p);
+            p = (1.0 / 9) - (s * p);
+            p = (1.0 / 7) - (s * p);
+            p = (1.0 / 5) - (s * p);
+            p = (1.0 / 3) - (s * p);
+            return x * (1 - (s * p));
+        }
+
+        return Math.Atan2(im, re);
+    }
+}

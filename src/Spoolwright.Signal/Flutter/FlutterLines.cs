@@ -1,0 +1,91 @@
+using Spoolwright.Signal.Spectra;
+
+namespace Spoolwright.Signal.Flutter;
+
+/// <summary>One line of a flutter spectrum.</summary>
+/// <param name="FrequencyHz">Rate of the modulation, Hz.</param>
+/// <param name="FrequencyUncertaintyHz">k = 2, Hz.</param>
+/// <param name="Peak">Peak deviation, in the unit of the spectrum's signal.</param>
+/// <param name="PeakUncertainty">k = 2, from the density around the line.</param>
+public readonly record struct FlutterLine(double FrequencyHz, double FrequencyUncertaintyHz, double Peak, double PeakUncertainty);
+
+/// <summary>Finds lines that stand out of a density.</summary>
+internal static class FlutterLines
+{
+    /// <summary>Lines between two frequencies, largest first, at most <paramref name="most"/>.</summary>
+    public static IReadOnlyList<FlutterLine> Find(double[] density, WelchSpectrum spectrum, double fromHz, double toHz, double seconds, int most)
+    {
+        var bin = spectrum.BinHz;
+        int from = Math.Max(2, (int)Math.Ceiling(fromHz / bin)), to = Math.Min(density.Length - 4, (int)(toHz / bin));
+        var threshold = Threshold(spectrum.Segments, to - from + 1);
+        var lines = new List<FlutterLine>();
+        Span<double> around = stackalloc double[64];
+        for (var k = from; k <= to; k++)
+        {
+            if (density[k] < density[k - 1] || density[k] < density[k + 1] || density[k] <= density[k - 2] || density[k] <= density[k + 2])
+            {
+                continue;
+            }
+
+            var floor = Floor(density, k, around);
+            if (density[k] <= floor * threshold)
+            {
+                continue;
+            }
+
+            double power = 0, moment = 0, strength = 0;
+            for (var i = k - 2; i <= k + 2; i++)
+            {
+                power += (density[i] - floor) * bin;
+                var above = Math.Max(0, density[i] - floor);
+                moment += i * above;
+                strength += above;
+            }
+
+            if (power <= 0)
+            {
+                continue;
+            }
+
+            // A sine of peak A in noise of one-sided density N, seen for T: var A = N/T, var f = 6N/(π²A²T³), one window's worth more.
+            var peak = Math.Sqrt(2 * power);
+            var spread = Math.Sqrt(1.5 * floor / seconds);
+            var frequencyNoise = Math.Sqrt(6 * floor * 1.5 / (Math.PI * Math.PI * peak * peak * seconds)) / Math.Min(seconds, 1 / bin);
+            lines.Add(new FlutterLine(moment / strength * bin, (2 * frequencyNoise) + (0.02 * bin), peak, 2 * spread));
+        }
+
+        lines.Sort((a, b) => b.Peak.CompareTo(a.Peak));
+        return lines.Count > most ? lines.GetRange(0, most) : lines;
+    }
+
+    // Median of the bins around, the peak's own skirts left out, turned into a mean for the exponential law of a single segment.
+    private static double Floor(double[] density, int k, Span<double> around)
+    {
+        var n = 0;
+        for (var d = 4; d < 4 + (around.Length / 2); d++)
+        {
+            if (k - d >= 1)
+            {
+                around[n++] = density[k - d];
+            }
+
+            if (k + d < density.Length)
+            {
+                around[n++] = density[k + d];
+            }
+        }
+
+        var used = around[..n];
+        used.Sort();
+        return Math.Max(n == 0 ? 0 : used[n / 2] * 1.1, 1e-300);
+    }
+
+    // Chance of one false line in ten thousand spectra: the upper quantile of a chi-square law by the cube-root approximation.
+    private static double Threshold(int segments, int bins)
+    {
+        var degrees = 2.0 * Math.Max(1, segments * 0.75);
+        var z = 4.2 + (0.3 * Math.Log10(Math.Max(10, bins)));
+        var t = 2 / (9 * degrees);
+        return 1.3 * Math.Pow(1 - t + (z * Math.Sqrt(t)), 3);
+    }
+}

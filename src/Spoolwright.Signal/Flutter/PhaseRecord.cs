@@ -1,0 +1,97 @@
+namespace Spoolwright.Signal.Flutter;
+
+/// <summary>
+/// The phase of the tone against its first frequency, averaged in equal blocks of time: enough to give mean speed and drift with the least
+/// possible noise. At most 4096 blocks; when they are full, neighbours are joined, so memory is flat.
+/// </summary>
+internal sealed class PhaseRecord
+{
+    private const int Capacity = 4096;
+    private readonly double[] _phase = new double[Capacity];
+    private readonly double[] _speed = new double[Capacity];
+    private readonly long[] _counted = new long[Capacity];
+    private readonly double _rate;
+    private double _cycles;
+    private double _phaseSum;
+    private double _speedSum;
+    private long _countedInBlock;
+    private int _inBlock;
+    private double _totalSpeed;
+
+    public PhaseRecord(double sampleRateHz)
+    {
+        _rate = sampleRateHz;
+        SamplesPerBlock = 4;
+    }
+
+    /// <summary>Whole blocks so far.</summary>
+    public int Blocks { get; private set; }
+
+    public int SamplesPerBlock { get; private set; }
+
+    /// <summary>Samples that counted.</summary>
+    public long Counted { get; private set; }
+
+    /// <summary>True when the whole record is one stretch of tone.</summary>
+    public bool Unbroken { get; private set; } = true;
+
+    /// <summary>Length of a block, s.</summary>
+    public double BlockSeconds => SamplesPerBlock / _rate;
+
+    public double TotalSeconds => Counted / _rate;
+
+    /// <summary>Plain mean of all samples that counted, Hz from the first frequency.</summary>
+    public double PlainMean => Counted > 0 ? _totalSpeed / Counted : 0;
+
+    public void Next(double deviationHz, bool counts)
+    {
+        _cycles += deviationHz / _rate;
+        _phaseSum += _cycles;
+        if (counts)
+        {
+            _speedSum += deviationHz;
+            _totalSpeed += deviationHz;
+            _countedInBlock++;
+            Counted++;
+        }
+
+        if (++_inBlock == SamplesPerBlock)
+        {
+            Close();
+        }
+    }
+
+    public void Break() => Unbroken = false;
+
+    /// <summary>Mean phase of block i, cycles.</summary>
+    public double Phase(int i) => _phase[i];
+
+    /// <summary>Mean deviation of block i, Hz, and how many samples stand behind it.</summary>
+    public (double Hz, long Samples) Speed(int i) => (_counted[i] > 0 ? _speed[i] / _counted[i] : 0, _counted[i]);
+
+    private void Close()
+    {
+        if (Blocks == Capacity)
+        {
+            for (var i = 0; i < Capacity / 2; i++)
+            {
+                _phase[i] = 0.5 * (_phase[2 * i] + _phase[(2 * i) + 1]);
+                _speed[i] = _speed[2 * i] + _speed[(2 * i) + 1];
+                _counted[i] = _counted[2 * i] + _counted[(2 * i) + 1];
+            }
+
+            Blocks = Capacity / 2;
+            SamplesPerBlock *= 2;
+            return; // the block at hand is half of a longer one now
+        }
+
+        _phase[Blocks] = _phaseSum / SamplesPerBlock;
+        _speed[Blocks] = _speedSum;
+        _counted[Blocks] = _countedInBlock;
+        Blocks++;
+        _phaseSum = 0;
+        _speedSum = 0;
+        _countedInBlock = 0;
+        _inBlock = 0;
+    }
+}

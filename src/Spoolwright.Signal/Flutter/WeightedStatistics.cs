@@ -1,0 +1,137 @@
+using Spoolwright.Signal.Filters;
+
+namespace Spoolwright.Signal.Flutter;
+
+/// <summary>
+/// The detectors: weighting, quasi-peak, two-sigma and the rms of each band, on the speed signal as it stops at the highest flutter rate.
+/// The filters are started on the first seconds played backwards and turned about their first value, so that no transient stands at the start.
+/// </summary>
+internal sealed class WeightedStatistics
+{
+    private const double PrimingSeconds = 5;
+    private readonly SecondOrderSections _weighting;
+    private readonly SecondOrderSections _lowest;
+    private readonly SecondOrderSections _wow;
+    private readonly SecondOrderSections _flutter;
+    private readonly QuasiPeakDetector _detector;
+    private readonly double[] _first;
+    private readonly bool[] _firstCounts;
+    private readonly long _settling;
+    private int _held;
+    private long _sinceStart;
+    private bool _primed;
+    private double _origin;
+
+    public WeightedStatistics(FlutterSettings settings, double sampleRateHz)
+    {
+        _weighting = SecondOrderSections.Matched(settings.Weighting, sampleRateHz, settings.WeightingReferenceHz);
+        _lowest = SecondOrderSections.Bilinear(Butterworth.HighPass(2, settings.LowestHz), sampleRateHz, settings.HighestHz / 4);
+        _wow = SecondOrderSections.Bilinear(Butterworth.LowPass(2, settings.WowFlutterHz), sampleRateHz, settings.LowestHz);
+        _flutter = SecondOrderSections.Bilinear(Butterworth.HighPass(2, settings.WowFlutterHz), sampleRateHz, settings.HighestHz);
+        _detector = new QuasiPeakDetector(settings.QuasiPeak, sampleRateHz);
+        _settling = (long)(settings.QuasiPeakSettlingSeconds * sampleRateHz);
+        _first = new double[(int)(PrimingSeconds * sampleRateHz)];
+        _firstCounts = new bool[_first.Length];
+    }
+
+    public LogHistogram Weighted { get; } = new();
+
+    public LogHistogram QuasiPeak { get; } = new();
+
+    public double WeightedPower { get; private set; }
+
+    public double UnweightedPower { get; private set; }
+
+    public double WowPower { get; private set; }
+
+    public double FlutterPower { get; private set; }
+
+    public long Count { get; private set; }
+
+    public void Next(double deviation, bool counts)
+    {
+        if (_primed)
+        {
+            Measure(deviation, counts);
+            return;
+        }
+
+        _first[_held] = deviation;
+        _firstCounts[_held++] = counts;
+        if (_held == _first.Length)
+        {
+            Prime();
+        }
+    }
+
+    /// <summary>The signal ends here, or breaks.</summary>
+    public void Break()
+    {
+        if (!_primed && _held > 0)
+        {
+            Prime();
+        }
+
+        _held = 0;
+        _sinceStart = 0;
+        _primed = false;
+        _weighting.Reset();
+        _lowest.Reset();
+        _wow.Reset();
+        _flutter.Reset();
+        _detector.Reset();
+    }
+
+    private void Prime()
+    {
+        _primed = true;
+        var near = Math.Min(_held, 32);
+        double start = 0;
+        for (var i = 0; i < near; i++)
+        {
+            start += _first[i] / near;
+        }
+
+        _origin = start;
+        for (var i = _held - 1; i > 0; i--)
+        {
+            Filter(start - _first[i], out _, out _, out _, out _);
+        }
+
+        for (var i = 0; i < _held; i++)
+        {
+            Measure(_first[i], _firstCounts[i]);
+        }
+    }
+
+
+    private void Filter(double x, out double weighted, out double unweighted, out double wow, out double flutter)
+    {
+        weighted = _weighting.Next(x);
+        unweighted = _lowest.Next(x);
+        wow = _wow.Next(unweighted);
+        flutter = _flutter.Next(unweighted);
+    }
+
+    private void Measure(double deviation, bool counts)
+    {
+        Filter(deviation - _origin, out var weighted, out var unweighted, out var wow, out var flutter);
+        var indication = _detector.Next(weighted);
+        _sinceStart++;
+        if (!counts)
+        {
+            return;
+        }
+
+        Count++;
+        Weighted.Add(Math.Abs(weighted));
+        WeightedPower += weighted * weighted;
+        UnweightedPower += unweighted * unweighted;
+        WowPower += wow * wow;
+        FlutterPower += flutter * flutter;
+        if (_sinceStart > _settling)
+        {
+            QuasiPeak.Add(indication);
+        }
+    }
+}

@@ -1,0 +1,119 @@
+using Spoolwright.Signal.Spectra;
+
+namespace Spoolwright.Signal.Tones;
+
+/// <summary>A steady tone seen in one window of sound.</summary>
+/// <param name="FrequencyHz">Its frequency, Hz, to about a tenth of a bin.</param>
+/// <param name="Left">Its power in the left channel (mean square).</param>
+/// <param name="Right">Its power in the right channel.</param>
+/// <param name="NoiseDensityLeft">Density of what lies around it, per Hz, left.</param>
+/// <param name="NoiseDensityRight">The same, right.</param>
+/// <param name="Share">The tone's share of all power between 20 Hz and the band's end, both channels, 0 to 1.</param>
+public readonly record struct SeenTone(
+    double FrequencyHz, double Left, double Right, double NoiseDensityLeft, double NoiseDensityRight, double Share);
+
+/// <summary>Finds the loudest tone in a window of sound by its spectrum.</summary>
+public sealed class ToneFinder
+{
+    private readonly Fft _fft;
+    private readonly double[] _window;
+    private readonly double[] _re;
+    private readonly double[] _im;
+    private readonly double[] _left;
+    private readonly double[] _right;
+    private readonly double _rate;
+
+    /// <param name="sampleRateHz">Rate of the sound, Hz.</param>
+    public ToneFinder(double sampleRateHz)
+    {
+        _rate = sampleRateHz;
+        WindowFrames = 1 << (int)Math.Ceiling(Math.Log2(sampleRateHz * 0.25));
+        _fft = new Fft(WindowFrames);
+        _window = HannWindow.Periodic(WindowFrames);
+        _re = new double[WindowFrames];
+        _im = new double[WindowFrames];
+        _left = new double[(WindowFrames / 2) + 1];
+        _right = new double[(WindowFrames / 2) + 1];
+    }
+
+    /// <summary>Frames it looks at, a quarter to half a second.</summary>
+    public int WindowFrames { get; }
+
+    /// <summary>The loudest tone between two frequencies, or null where the window is silent.</summary>
+    public SeenTone? Find(ReadOnlySpan<float> left, ReadOnlySpan<float> right, double fromHz, double toHz)
+    {
+        // Both channels by one transform: left as the real part, right as the imaginary part.
+        for (var i = 0; i < WindowFrames; i++)
+        {
+            _re[i] = left[i] * _window[i];
+            _im[i] = right.IsEmpty ? 0 : right[i] * _window[i];
+        }
+
+        _fft.Forward(_re, _im);
+        var half = WindowFrames / 2;
+        var scale = 2 / (WindowFrames * (double)WindowFrames * 0.375); // mean square per bin, Hann
+        for (var k = 1; k < half; k++)
+        {
+            double ar = _re[k], ai = _im[k], br = _re[WindowFrames - k], bi = _im[WindowFrames - k];
+            double lr = 0.5 * (ar + br), li = 0.5 * (ai - bi), rr = 0.5 * (ai + bi), ri = 0.5 * (br - ar);
+            _left[k] = scale * ((lr * lr) + (li * li));
+            _right[k] = scale * ((rr * rr) + (ri * ri));
+        }
+
+        var bin = _rate / WindowFrames;
+        int from = Math.Max(4, (int)(fromHz / bin)), to = Math.Min(half - 4, (int)(toHz / bin));
+        double total = 0, best = 0;
+        var peak = -1;
+        for (var k = Math.Max(1, (int)(20 / bin)); k < half; k++)
+        {
+            var p = _left[k] + _right[k];
+            total += p;
+            if (k >= from && k <= to && p > best)
+            {
+                best = p;
+                peak = k;
+            }
+        }
+
+        if (peak < 0 || best < 1e-18)
+        {
+            return null;
+        }
+
+        double leftPower = 0, rightPower = 0, moment = 0;
+        for (var k = peak - 2; k <= peak + 2; k++)
+        {
+            leftPower += _left[k];
+            rightPower += _right[k];
+            moment += k * (_left[k] + _right[k]);
+        }
+
+        // What lies around: the median of the bins 10 to 30 away on both sides, which a few lines among them do not move.
+        return new SeenTone(
+            moment / (leftPower + rightPower) * bin, leftPower, rightPower,
+            Surroundings(_left, peak, half) / bin, Surroundings(_right, peak, half) / bin,
+            total > 0 ? Math.Min(1, (leftPower + rightPower) / total) : 0);
+    }
+
+    private static double Surroundings(double[] power, int peak, int half)
+    {
+        Span<double> around = stackalloc double[42];
+        var n = 0;
+        for (var d = 10; d <= 30; d++)
+        {
+            if (peak - d > 0)
+            {
+                around[n++] = power[peak - d];
+            }
+
+            if (peak + d < half)
+            {
+                around[n++] = power[peak + d];
+            }
+        }
+
+        around = around[..n];
+        around.Sort();
+        return n == 0 ? 0 : around[n / 2] / 0.693; // median of an exponential law to its mean
+    }
+}
