@@ -1,0 +1,67 @@
+using Spoolwright.Bench.Decks;
+using Spoolwright.Bench.Instruments;
+
+namespace Spoolwright.Bench.Measurements;
+
+/// <summary>What a person says beside the capture; each kind is a bit, so that a catalogue entry can list what it takes.</summary>
+[Flags]
+public enum SettingKinds
+{
+    /// <summary>Nothing beside the capture.</summary>
+    None = 0,
+
+    /// <summary>The tone's nominal frequency: <see cref="MeasurementSettings.NominalHz"/>.</summary>
+    Nominal = 1,
+
+    /// <summary>The test tape: <see cref="MeasurementSettings.TestTape"/>.</summary>
+    TestTape = 2,
+
+    /// <summary>The deck and what it was set to: <see cref="MeasurementSettings.Profile"/>, <see cref="MeasurementSettings.Condition"/>.</summary>
+    Deck = 4,
+
+    /// <summary>How full the reels are: <see cref="MeasurementSettings.SupplyRadiusMm"/>, <see cref="MeasurementSettings.TakeUpRadiusMm"/>.</summary>
+    ReelRadii = 8,
+
+    /// <summary>How far the interface's clock may be off: <see cref="MeasurementSettings.ClockUncertaintyPpm"/>.</summary>
+    Clock = 16,
+
+    /// <summary>What full scale is worth in volts: <see cref="MeasurementSettings.FullScaleVoltsLeft"/> and right.</summary>
+    FullScaleVolts = 32,
+}
+
+/// <summary>What is known beside the capture; null everywhere means not stated, and no figure is made up for it.</summary>
+public sealed record MeasurementSettings
+{
+    /// <summary>Nothing stated.</summary>
+    public static readonly MeasurementSettings None = new();
+
+    /// <summary>Nominal frequency of the steady tone, Hz; null: the program finds which of the usual ones it is.</summary>
+    public double? NominalHz { get; init; }
+
+    /// <summary>The test tape that was played.</summary>
+    public TestTape? TestTape { get; init; }
+
+    /// <summary>The kind of deck that played it.</summary>
+    public DeckProfile? Profile { get; init; }
+
+    /// <summary>Direction, speed and tape setting of the pass.</summary>
+    public Condition? Condition { get; init; }
+
+    /// <summary>Radius of the tape on the supply reel in the middle of the capture, mm.</summary>
+    public double? SupplyRadiusMm { get; init; }
+
+    /// <summary>Radius of the tape on the take-up reel in the middle of the capture, mm.</summary>
+    public double? TakeUpRadiusMm { get; init; }
+
+    /// <summary>Expanded uncertainty (k = 2) of the interface's sample clock, parts per million.</summary>
+    public double? ClockUncertaintyPpm { get; init; }
+
+    /// <summary>Volts rms of a full-scale sine at the left input.</summary>
+    public double? FullScaleVoltsLeft { get; init; }
+
+    /// <summary>Volts rms of a full-scale sine at the right input.</summary>
+    public double? FullScaleVoltsRight { get; init; }
+
+    /// <summary>Nominal tape speed of the pass, cm/s: the condition's, else the test tape's; null: not stated.</summary>
+    public double? SpeedCmPerS => Condition?.SpeedCmPerS ?? TestTape?.SpeedCmPerS;
+}
