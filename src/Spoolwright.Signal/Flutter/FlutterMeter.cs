@@ -9,6 +9,8 @@ namespace Spoolwright.Signal.Flutter;
 /// </summary>
 public sealed class FlutterMeter
 {
+    // Lines below this say nothing of any deck: the rounding of 24-bit samples makes some.
+    private const double SmallestLinePercent = 0.00005;
     private readonly FlutterSettings _settings;
     private readonly double _rate;
     private readonly bool _stereo;
@@ -50,7 +52,7 @@ public sealed class FlutterMeter
             right = _stereo ? right[taken..] : default;
             if (_search.Found is { } carrier)
             {
-                Start(carrier);
+                Start(carrier, _expectedSeconds);
             }
         }
 
@@ -63,7 +65,7 @@ public sealed class FlutterMeter
     {
         if (_tracker is null)
         {
-            Start(_search.Conclude(_frames));
+            Start(_search.Conclude(_frames), _frames / _rate);
         }
 
         _tracker!.Finish();
@@ -71,7 +73,7 @@ public sealed class FlutterMeter
         s.Finish();
         var carrier = _search.Found!.Value;
         var seconds = s.Phase.TotalSeconds;
-        if (seconds < 1 || s.Detectors.Count < s.LowRateHz * 0.5)
+        if (seconds < 1 || s.Detectors.Counted < s.LowRateHz * 0.5)
         {
             throw new CannotMeasureException(
                 "too-short", $"Only {seconds:0.0} s of steady tone near {carrier.FrequencyHz:0} Hz was found; speed needs at least 2 s. Record longer.");
@@ -82,17 +84,17 @@ public sealed class FlutterMeter
         var meanHz = new Estimate(carrier.FrequencyHz + mean.Value, mean.Noise);
         var percent = 100 / meanHz.Value;
         var d = s.Detectors;
-        var weighted = noise.Root(d.WeightedPower / d.Count, _settings.Weighting.At, s.HighestHz);
+        var weighted = noise.Root(d.WeightedPower / d.Counted, _settings.Weighting.At, s.HighestHz);
         var lowest = Butterworth.HighPass(2, _settings.LowestHz);
         var wow = Butterworth.LowPass(2, _settings.WowFlutterHz);
         var flutter = Butterworth.HighPass(2, _settings.WowFlutterHz);
-        var weightedRaw = Math.Sqrt(d.WeightedPower / d.Count);
+        var weightedRaw = Math.Sqrt(d.WeightedPower / d.Counted);
         var shrink = weightedRaw > 0 ? weighted.Value / weightedRaw : 1;
 
         // A quantile of the detected signal moves with its rms: what noise adds to the one it adds, in proportion, to the other.
         Estimate Scaled(double value) => Percent(new Estimate(value * shrink, weightedRaw > 0 ? weighted.Noise * value / weightedRaw : 0));
         Estimate Percent(Estimate e) => new(e.Value * percent, e.Noise * percent);
-        Estimate Band(double power, Func<double, Complex> gain) => Percent(noise.Root(power / d.Count, gain, s.HighestHz));
+        Estimate Band(double power, Func<double, Complex> gain) => Percent(noise.Root(power / d.Counted, gain, s.HighestHz));
 
         var narrow = s.Narrow.Density();
         var bin = s.Narrow.BinHz;
@@ -102,8 +104,9 @@ public sealed class FlutterMeter
                 Peak = l.Peak * percent / FlutterNoise.Droop(l.FrequencyHz, s.RateHz),
                 PeakUncertainty = l.PeakUncertainty * percent,
             })
+            .Where(l => l.Peak > SmallestLinePercent)
             .ToArray();
-        var scrapeTop = s.RateHz > 0 ? _tracker.PassHz : 0;
+        var scrapeTop = _tracker.PassHz;
         return new FlutterResult
         {
             NominalHz = carrier.NominalHz,
@@ -133,10 +136,10 @@ public sealed class FlutterMeter
         };
     }
 
-    private void Start(Carrier carrier)
+    private void Start(Carrier carrier, double? seconds)
     {
         var decimation = CarrierTracker.Decimation(carrier.FrequencyHz, _rate);
-        _statistics = new SpeedStatistics(_settings, _rate / decimation, 0.38 * carrier.FrequencyHz, _expectedSeconds ?? (_frames / _rate));
+        _statistics = new SpeedStatistics(_settings, _rate / decimation, 0.38 * carrier.FrequencyHz, seconds);
         _tracker = new CarrierTracker(carrier, _rate, _stereo, _statistics);
         _tracker.Add(_search.Left, _search.Right);
     }

@@ -1,4 +1,4 @@
-using Spoolwright.Signal.Spectra;
+using System.Numerics;
 
 namespace Spoolwright.Signal.Flutter;
 
@@ -83,13 +83,8 @@ internal sealed class FlutterNoise
             scatter += n * n * _bin;
         }
 
-        var clean = Math.Max(0, power - noise);
-        var root = Math.Sqrt(clean);
-
         // var(mean of s·n) = ∫ Ss·Sn df / (2T), one-sided densities; it comes twice. The noise's square, and the estimate of it, each ∫Sn²df/T.
-        var sigmaPower = Math.Sqrt(((2 * cross) + (2 * scatter)) / _seconds);
-        var sigma = root > 0 ? Math.Min(sigmaPower / (2 * root), Math.Sqrt(sigmaPower)) : Math.Sqrt(sigmaPower);
-        return new Estimate(root, 2 * sigma);
+        return Root(Math.Max(0, power - noise), Math.Sqrt(((2 * cross) + (2 * scatter)) / _seconds));
     }
 
     /// <summary>Root mean square of the speed signal above the flutter band, Hz, noise taken out, the demodulator's droop made good.</summary>
@@ -104,10 +99,14 @@ internal sealed class FlutterNoise
             scatter += WideDensity[k] * Math.Max(WideCommon[k], WideDensity[k]) * binHz / Math.Pow(droop, 4);
         }
 
-        var clean = Math.Max(0, power - noise);
-        var sigmaPower = Math.Sqrt(4 * scatter / _seconds);
-        var root = Math.Sqrt(clean);
-        return new Estimate(root, 2 * (root > 0 ? Math.Min(sigmaPower / (2 * root), Math.Sqrt(sigmaPower)) : Math.Sqrt(sigmaPower)));
+        return Root(Math.Max(0, power - noise), Math.Sqrt(4 * scatter / _seconds));
+    }
+
+    // Root of a power known to ±2σ: where the power is little more than its own scatter, the root's interval reaches down to nothing.
+    private static Estimate Root(double power, double sigma)
+    {
+        var root = Math.Sqrt(power);
+        return new Estimate(root, Math.Max(Math.Sqrt(power + (2 * sigma)) - root, root - Math.Sqrt(Math.Max(0, power - (2 * sigma)))));
     }
 
     /// <summary>Loss by differencing the phase over one sample: sin(x)/x with x = πf/rate.</summary>

@@ -4,11 +4,12 @@ namespace Spoolwright.Signal.Flutter;
 
 /// <summary>
 /// The detectors: weighting, quasi-peak, two-sigma and the rms of each band, on the speed signal as it stops at the highest flutter rate.
-/// The filters are started on the first seconds played backwards and turned about their first value, so that no transient stands at the start.
+/// The first seconds are filtered backwards in time, the rest forwards: neither then starts from rest, so the whole span counts free of
+/// transients. Power behind a filter does not ask for the direction.
 /// </summary>
 internal sealed class WeightedStatistics
 {
-    private const double PrimingSeconds = 5;
+    private const double PrimingSeconds = 10;
     private readonly SecondOrderSections _weighting;
     private readonly SecondOrderSections _lowest;
     private readonly SecondOrderSections _wow;
@@ -46,13 +47,13 @@ internal sealed class WeightedStatistics
 
     public double FlutterPower { get; private set; }
 
-    public long Count { get; private set; }
+    public long Counted { get; private set; }
 
     public void Next(double deviation, bool counts)
     {
         if (_primed)
         {
-            Measure(deviation, counts);
+            Forward(deviation, counts, settled: true);
             return;
         }
 
@@ -75,35 +76,44 @@ internal sealed class WeightedStatistics
         _held = 0;
         _sinceStart = 0;
         _primed = false;
+        Rest();
+    }
+
+    private void Prime()
+    {
+        _primed = true;
+        double sum = 0;
+        for (var i = 0; i < _held; i++)
+        {
+            sum += _first[i];
+        }
+
+        _origin = sum / _held;
+        var half = _held / 2;
+        for (var i = _held - 1; i >= 0; i--)
+        {
+            Filter(_first[i] - _origin, out var weighted, out var unweighted, out var wow, out var flutter);
+            if (i < half && _firstCounts[i])
+            {
+                Count(weighted, unweighted, wow, flutter);
+            }
+        }
+
+        Rest();
+        for (var i = 0; i < _held; i++)
+        {
+            Forward(_first[i], _firstCounts[i], settled: i >= half);
+        }
+    }
+
+    private void Rest()
+    {
         _weighting.Reset();
         _lowest.Reset();
         _wow.Reset();
         _flutter.Reset();
         _detector.Reset();
     }
-
-    private void Prime()
-    {
-        _primed = true;
-        var near = Math.Min(_held, 32);
-        double start = 0;
-        for (var i = 0; i < near; i++)
-        {
-            start += _first[i] / near;
-        }
-
-        _origin = start;
-        for (var i = _held - 1; i > 0; i--)
-        {
-            Filter(start - _first[i], out _, out _, out _, out _);
-        }
-
-        for (var i = 0; i < _held; i++)
-        {
-            Measure(_first[i], _firstCounts[i]);
-        }
-    }
-
 
     private void Filter(double x, out double weighted, out double unweighted, out double wow, out double flutter)
     {
@@ -113,7 +123,7 @@ internal sealed class WeightedStatistics
         flutter = _flutter.Next(unweighted);
     }
 
-    private void Measure(double deviation, bool counts)
+    private void Forward(double deviation, bool counts, bool settled)
     {
         Filter(deviation - _origin, out var weighted, out var unweighted, out var wow, out var flutter);
         var indication = _detector.Next(weighted);
@@ -123,15 +133,24 @@ internal sealed class WeightedStatistics
             return;
         }
 
-        Count++;
+        if (settled)
+        {
+            Count(weighted, unweighted, wow, flutter);
+        }
+
+        if (_sinceStart > _settling)
+        {
+            QuasiPeak.Add(indication);
+        }
+    }
+
+    private void Count(double weighted, double unweighted, double wow, double flutter)
+    {
+        Counted++;
         Weighted.Add(Math.Abs(weighted));
         WeightedPower += weighted * weighted;
         UnweightedPower += unweighted * unweighted;
         WowPower += wow * wow;
         FlutterPower += flutter * flutter;
-        if (_sinceStart > _settling)
-        {
-            QuasiPeak.Add(indication);
-        }
     }
 }

@@ -88,7 +88,7 @@ public sealed class ToneFinder
             moment += k * (_left[k] + _right[k]);
         }
 
-        // What lies around: the median of the bins 10 to 30 away on both sides, which a few lines among them do not move.
+        // What lies around: the median of bins 60 to 140 away on both sides, beyond the window's skirts and most of the flutter's sidebands.
         return new SeenTone(
             moment / (leftPower + rightPower) * bin, leftPower, rightPower,
             Surroundings(_left, peak, half) / bin, Surroundings(_right, peak, half) / bin,
@@ -99,7 +99,7 @@ public sealed class ToneFinder
     {
         Span<double> around = stackalloc double[42];
         var n = 0;
-        for (var d = 10; d <= 30; d++)
+        for (var d = 60; d <= 140; d += 4)
         {
             if (peak - d > 0)
             {
