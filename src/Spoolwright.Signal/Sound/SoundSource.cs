@@ -27,6 +27,13 @@ public abstract class SoundSource : IDisposable
     /// <param name="right">Right channel; at least as long as <paramref name="left"/> when <see cref="Channels"/> is 2.</param>
     public abstract int Read(Span<float> left, Span<float> right);
 
+    /// <summary>Whether <see cref="Rewind"/> works: a file can start again, a live input cannot.</summary>
+    public virtual bool CanRewind => false;
+
+    /// <summary>Starts again from the first frame, as a measurement that goes twice through the sound needs.</summary>
+    /// <exception cref="NotSupportedException"><see cref="CanRewind"/> is false.</exception>
+    public virtual void Rewind() => throw new NotSupportedException("This source cannot be read twice.");
+
     /// <inheritdoc/>
     public void Dispose()
     {

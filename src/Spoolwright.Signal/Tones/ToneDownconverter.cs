@@ -56,6 +56,7 @@ public sealed class ToneDownconverter
         }
 
         FirstOutputFrame = half;
+        NoiseBandwidthHz = sampleRateHz * taps.Sum(t => t * t);
         _rotor = Complex.FromPolarCoordinates(1, -omega * half);
         _step = Complex.FromPolarCoordinates(1, -Math.IEEERemainder(omega * decimation, 2 * Math.PI));
         _omegaStep = Math.IEEERemainder(omega * decimation, 2 * Math.PI);
@@ -74,6 +75,9 @@ public sealed class ToneDownconverter
 
     /// <summary>Input frame (from the first one given) that the first output speaks of; the next follow every <see cref="Decimation"/> frames.</summary>
     public int FirstOutputFrame { get; }
+
+    /// <summary>Width of the ideal band, both sides of f0 together, that lets through as much white noise, Hz.</summary>
+    public double NoiseBandwidthHz { get; }
 
     /// <summary>Outputs that at most come of one call with so many frames.</summary>
     public int MaximumOutputs(int frames) => (frames / Decimation) + 2;

@@ -1,0 +1,33 @@
+using Spoolwright.Signal.Flutter;
+
+namespace Spoolwright.Signal.Tones;
+
+/// <summary>What was measured of one tone in one channel.</summary>
+/// <param name="LevelDb">Level by its rms, a full-scale sine is 0 dB.</param>
+/// <param name="LevelNoiseDb">What noise makes uncertain of it, k = 2, dB.</param>
+/// <param name="SnrDb">Tone over the noise beside it, reckoned in 20 kHz, dB.</param>
+public readonly record struct ChannelFigures(double LevelDb, double LevelNoiseDb, double SnrDb);
+
+/// <summary>What was measured of one tone.</summary>
+public sealed record ToneFigures
+{
+    /// <summary>Mean frequency, Hz.</summary>
+    public required double FrequencyHz { get; init; }
+
+    public required ChannelFigures Left { get; init; }
+
+    /// <summary>Null with one channel, or where the right one does not hold the tone.</summary>
+    public required ChannelFigures? Right { get; init; }
+
+    /// <summary>Phase of right minus left, degrees within ±180, and what noise makes uncertain of it (k = 2); null with one channel.</summary>
+    public required Estimate? Phase { get; init; }
+
+    /// <summary>Spread of the phase's slow movement, 5th to 95th percentile, degrees; null where too short.</summary>
+    public required double? PhaseWander { get; init; }
+
+    /// <summary>Share of the tone left out because its level fell by more than 6 dB.</summary>
+    public required double DroppedShare { get; init; }
+
+    /// <summary>Length that counted, s.</summary>
+    public required double Seconds { get; init; }
+}
