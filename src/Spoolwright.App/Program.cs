@@ -1,1 +1,3 @@
-return 0;
+using Spoolwright.App.Cli;
+
+return Terminal.RunOnProcess(CommandLine.Run, args);

@@ -1,0 +1,44 @@
+using System.CommandLine;
+using Spoolwright.Bench.Decks;
+using Spoolwright.Bench.Files;
+using Spoolwright.Bench.Instruments;
+
+namespace Spoolwright.App.Cli;
+
+/// <summary><c>check-profile</c> and <c>check-tape</c>: say of a hand-written file, line by line, what is wrong in it.</summary>
+internal static class CheckCommand
+{
+    public static Command Profile(Terminal terminal, IDictionary<Command, Lesson> lessons) =>
+        Build("check-profile", "deck profile", "DECK.json", DeckProfileFile.Parse, p => p.Name, terminal, lessons);
+
+    public static Command Tape(Terminal terminal, IDictionary<Command, Lesson> lessons) =>
+        Build("check-tape", "test tape", "TAPE.json", TestTapeFile.Parse, t => t.Name, terminal, lessons);
+
+    private static Command Build<T>(
+        string name, string kind, string fileName, Func<string, ParsedFile<T>> parse, Func<T, string> nameOf, Terminal terminal, IDictionary<Command, Lesson> lessons)
+        where T : class
+    {
+        var file = new Argument<string>("file") { HelpName = fileName, Description = $"The {kind} file." };
+        var command = new Command(name, $"Checks a {kind} file that somebody wrote, and points at every line that is wrong.") { file };
+        command.SetAction(call => Check(call.GetRequiredValue(file), kind, parse, nameOf, terminal));
+        lessons[command] = new Lesson
+        {
+            Paragraphs = [$"Each problem is one line: file, line, column, whether it is an error or a warning, and what was expected. A {kind} with warnings alone can be used."],
+            Examples = [($"spoolwright {name} {fileName}", "Prints the problems, or that there are none.")],
+            ExitCodes = [(ExitCode.Done, "the file can be used"), (ExitCode.CallWrong, "it has an error, or cannot be read")],
+        };
+        return command;
+    }
+
+    private static int Check<T>(string path, string kind, Func<string, ParsedFile<T>> parse, Func<T, string> nameOf, Terminal terminal)
+        where T : class
+    {
+        var parsed = parse(InputFiles.Text(path));
+        foreach (var problem in parsed.Problems)
+            terminal.Output.WriteLine($"{path}:{problem}");
+        if (parsed.Value is not { } value || parsed.Errors.Any())
+            return ExitCode.CallWrong;
+        terminal.Output.WriteLine($"{path}: {(parsed.Problems.Count == 0 ? "no problems" : "warnings only")}; the {kind} \"{nameOf(value)}\" can be used");
+        return ExitCode.Done;
+    }
+}

@@ -1,0 +1,53 @@
+using System.Globalization;
+
+namespace Spoolwright.App.Cli;
+
+/// <summary>A value with its uncertainty as people write it: the uncertainty to two significant digits, the value to the same place.</summary>
+public static class UncertainFigure
+{
+    // A value without an uncertainty is shown to this many significant digits: enough to read, too few to boast.
+    private const int DigitsWithout = 4;
+
+    private const int MostDecimals = 12;
+
+    /// <summary>Such as <c>0.452 ± 0.020</c>; without a known uncertainty the value alone.</summary>
+    /// <param name="value">The value, finite.</param>
+    /// <param name="uncertainty">0 or more, finite; null: not known.</param>
+    public static string Format(double value, double? uncertainty)
+    {
+        if (uncertainty is not > 0)
+        {
+            var alone = Rounded(value, DecimalsFor(value, DigitsWithout));
+            return uncertainty is 0 ? $"{alone} ± 0" : alone;
+        }
+
+        var decimals = DecimalsFor(uncertainty.Value, 2);
+        return $"{Rounded(value, decimals)} ± {Rounded(uncertainty.Value, decimals)}";
+    }
+
+    /// <summary>A limit or frequency: as it was given, without a tail of digits.</summary>
+    public static string Plain(double value) => value.ToString("0.######", CultureInfo.InvariantCulture);
+
+    private static int DecimalsFor(double figure, int digits)
+    {
+        if (figure == 0)
+            return 0;
+        // Rounding may carry into the next place (0.0996 becomes 0.10), so the place is taken after it.
+        var rounded = double.Parse(Math.Abs(figure).ToString($"E{digits - 1}", CultureInfo.InvariantCulture), CultureInfo.InvariantCulture);
+        return digits - 1 - (int)Math.Floor(Math.Log10(rounded) + 1e-9);
+    }
+
+    private static string Rounded(double value, int decimals)
+    {
+        if (decimals > MostDecimals)
+            return value.ToString("0.0E0", CultureInfo.InvariantCulture);
+        if (decimals < 0)
+        {
+            var place = Math.Pow(10, -decimals);
+            return (Math.Round(value / place) * place).ToString("0", CultureInfo.InvariantCulture);
+        }
+
+        var text = value.ToString("F" + decimals.ToString(CultureInfo.InvariantCulture), CultureInfo.InvariantCulture);
+        return text.StartsWith('-') && text.AsSpan(1).IndexOfAnyExcept("0.") < 0 ? text[1..] : text;
+    }
+}
