@@ -55,6 +55,9 @@ public sealed record Reading
     /// <summary>For a flutter line with a <see cref="Part"/>: how sure the match is, 0 to 1.</summary>
     public double? Confidence { get; init; }
 
+    /// <summary>What the tone is there for on the test tape (<c>reference</c>, <c>azimuth</c>, <c>response</c>); null where none applies.</summary>
+    public string? Role { get; init; }
+
     /// <summary>False where the reading is shown but must not be judged (a tone whose fringing is unknown).</summary>
     public bool Judgeable { get; init; } = true;
 }

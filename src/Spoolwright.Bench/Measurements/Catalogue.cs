@@ -17,7 +17,7 @@ public static class Catalogue
                 Quantity.UnweightedRms, Quantity.WowRms, Quantity.FlutterRms, Quantity.ScrapeRms, Quantity.FlutterLine,
             ],
             "[IEC60386:1972] [AES6:2008]",
-            Measure: null)
+            SpeedMeasurement.Measure)
         {
             Takes = SettingKinds.Nominal | SettingKinds.TestTape | SettingKinds.Deck | SettingKinds.ReelRadii | SettingKinds.Clock,
         },
@@ -32,7 +32,7 @@ public static class Catalogue
                 Quantity.OutputLevel, Quantity.TrebleTilt, Quantity.BassTilt,
             ],
             "computed",
-            Measure: null)
+            PlaybackMeasurement.Measure)
         {
             Takes = SettingKinds.TestTape | SettingKinds.Deck | SettingKinds.FullScaleVolts,
             Needs = SettingKinds.TestTape,
@@ -45,7 +45,7 @@ public static class Catalogue
             + "one cycle from the next: a low one beside the high ones.",
             [Quantity.TimeSkew, Quantity.Phase, Quantity.AzimuthAngle, Quantity.AzimuthWander, Quantity.MonoSumLoss],
             "computed",
-            Measure: null)
+            AzimuthMeasurement.Measure)
         {
             Takes = SettingKinds.TestTape | SettingKinds.Deck,
         },

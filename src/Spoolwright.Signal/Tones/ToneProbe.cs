@@ -9,7 +9,6 @@ namespace Spoolwright.Signal.Tones;
 /// </summary>
 public sealed class ToneProbe
 {
-    private readonly double _rate;
     private readonly double _outputRate;
     private readonly ToneDownconverter _left;
     private readonly ToneDownconverter? _right;
@@ -27,7 +26,6 @@ public sealed class ToneProbe
     /// <param name="channels">1 or 2.</param>
     public ToneProbe(double frequencyHz, double seconds, double sampleRateHz, int channels)
     {
-        _rate = sampleRateHz;
         _carrier = frequencyHz;
 
         // Flutter of 0.1 % at up to 100 Hz needs 250 Hz beside a tone of 10 kHz and little beside a low one, where hum is near. The filter may
