@@ -34,6 +34,32 @@ internal sealed class FlacBytes
         return [.. file];
     }
 
+    /// <summary>
+    /// Makes a broken file's block checksums right again: those of the heads where a block's first bytes stand, and those of whole blocks
+    /// as far as they lie where they lay in the sound file.
+    /// </summary>
+    public static void MakeChecksumsRight(byte[] broken, byte[] whole)
+    {
+        if (!whole.AsSpan().StartsWith("fLaC"u8))
+            return;
+        List<int> starts = [];
+        for (var i = 51; i + 8 < whole.Length; i++)
+        {
+            // Heads written by this class: seven bytes with a one-byte block number, then their checksum.
+            if (whole[i] == 0xFF && whole[i + 1] == 0xF8 && Remainder(whole[i..(i + 7)], 8, 0x07) == whole[i + 7])
+                starts.Add(i);
+        }
+
+        starts.Add(whole.Length);
+        for (var b = 0; b + 1 < starts.Count && starts[b + 1] <= broken.Length; b++)
+        {
+            var (start, end) = (starts[b], starts[b + 1]);
+            broken[start + 7] = (byte)Remainder(broken[start..(start + 7)], 8, 0x07);
+            var crc = Remainder(broken[start..(end - 2)], 16, 0x8005);
+            (broken[end - 2], broken[end - 1]) = ((byte)(crc >> 8), (byte)crc);
+        }
+    }
+
     private static byte[] Frame(
         long[][] channels, int bits, long number, Kind kind, int order, int assignment, int wasted, bool isVariable)
     {
