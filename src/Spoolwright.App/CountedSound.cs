@@ -16,6 +16,14 @@ internal sealed class CountedSound(SoundSource source) : SoundSource
 
     public override IReadOnlyList<Note> Notes => source.Notes;
 
+    public override bool CanRewind => source.CanRewind;
+
+    public override void Rewind()
+    {
+        source.Rewind();
+        _frames = 0;
+    }
+
     public override int Read(Span<float> left, Span<float> right)
     {
         var read = source.Read(left, right);

@@ -21,6 +21,7 @@ public static class SpeedMeasurement
         var meter = new FlutterMeter(FlutterPractice.Settings(settings.NominalHz), source.SampleRateHz, source.Channels, seconds);
         var inspector = new SoundInspector(source.SampleRateHz, source.Channels);
         SoundPump.Run(source, meter.Add, inspector.Add, progress);
+        Breaks.Refuse(inspector);
         var result = meter.Finish();
         var notes = new List<Note>(source.Notes);
         notes.AddRange(inspector.Notes());

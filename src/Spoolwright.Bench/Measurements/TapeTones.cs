@@ -36,6 +36,7 @@ public sealed record TapeTones
         var survey = new ToneSurvey(ToneIdentification.Candidates(tones), SpeedWithin, source.SampleRateHz, source.Channels);
         var inspector = new SoundInspector(source.SampleRateHz, source.Channels);
         var frames = SoundPump.Run(source, survey.Add, inspector.Add, Half(progress, 0));
+        Breaks.Refuse(inspector);
         var runs = survey.Runs();
         var identified = ToneIdentification.Identify(tones, runs);
         if (identified.Assigned.Count == 0)

@@ -54,7 +54,7 @@ public static class ToneIdentification
                     notes.Add(Note.Warning("missing-tone", $"{Name(tone)} was not found in the capture; nothing is said of it. Play the tape through from before that tone."));
                 }
             }
-            else if (found.Count > tones.Count(t => t == tone))
+            else if (found.Count > tones.Count(t => t.FrequencyHz.Equals(tone.FrequencyHz) && t.LevelDb.Equals(tone.LevelDb)))
             {
                 notes.Add(Note.Hint("repeated-tone", $"{Name(tone)} was found {found.Count} times; its figures are the mean of them."));
             }

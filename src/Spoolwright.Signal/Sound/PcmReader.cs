@@ -41,6 +41,21 @@ internal sealed class PcmReader : SoundFileReader
     }
 
     /// <inheritdoc/>
+    public override bool CanRewind => true;
+
+    /// <inheritdoc/>
+    public override void Rewind()
+    {
+        UpdateNotSoundNote();
+        _source.Seek(_layout.DataStart);
+        _framesFetched = 0;
+        _framesDelivered = 0;
+        _at = 0;
+        _end = 0;
+        _notSound = 0;
+    }
+
+    /// <inheritdoc/>
     public override int Read(Span<float> left, Span<float> right)
     {
         MustHaveRoom(left, right);

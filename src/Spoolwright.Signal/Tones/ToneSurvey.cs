@@ -193,11 +193,21 @@ public sealed class ToneSurvey
             return null;
         }
 
+        // Flutter spreads a high tone over many bins: its power is gathered over ±0.4 %, around the middle of what stands there.
+        var reach = Math.Max(2, (int)Math.Ceiling(0.004 * nominal / bin));
+        var middle = peak;
         double power = 0, moment = 0;
-        for (var k = peak - 2; k <= peak + 2; k++)
+        for (var round = 0; round < 2; round++)
         {
-            power += _power[k];
-            moment += k * _power[k];
+            power = 0;
+            moment = 0;
+            for (var k = Math.Max(1, middle - reach); k <= Math.Min(_power.Length - 1, middle + reach); k++)
+            {
+                power += _power[k];
+                moment += k * _power[k];
+            }
+
+            middle = (int)Math.Round(moment / power);
         }
 
         var frequency = moment / power * bin;
@@ -206,25 +216,25 @@ public sealed class ToneSurvey
             return null;
         }
 
-        // What stands around it, from 4 to 9 bins away on both sides; flutter's sidebands may be there, so 10 dB are enough.
+        // What stands around it in as wide a band again on both sides; some of flutter's sidebands may be there, so 10 dB are enough.
         double around = 0;
         var n = 0;
-        for (var d = 4; d <= 9; d++)
+        for (var d = reach + 2; d <= (2 * reach) + 5; d++)
         {
-            if (peak - d > 0)
+            if (middle - d > 0)
             {
-                around += _power[peak - d];
+                around += _power[middle - d];
                 n++;
             }
 
-            if (peak + d < _power.Length)
+            if (middle + d < _power.Length)
             {
-                around += _power[peak + d];
+                around += _power[middle + d];
                 n++;
             }
         }
 
-        var background = n == 0 ? 0 : around / n * 5;
+        var background = n == 0 ? 0 : around / n * ((2 * reach) + 1);
         return power > 10 * background ? new Sighting(_frame, candidate, frequency, power, background) : null;
     }
 

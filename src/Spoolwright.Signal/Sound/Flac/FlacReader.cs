@@ -12,13 +12,16 @@ internal sealed class FlacReader : SoundFileReader
     private readonly SoundStream _source;
     private readonly FlacStreamInfo _info;
     private readonly FlacBlock _block;
-    private readonly FlacBuffer _buffer;
+    private readonly long _firstFrame;
+    private FlacBuffer _buffer;
     private readonly FlacDigest? _digest;
     private FlacFrameHeader? _previous;
     private long _decoded;
     private int _at;
     private int _end;
     private bool _isFinished;
+    private bool _wasRead;
+    private bool _isRewound;
 
     private FlacReader(SoundStream source, FlacStreamInfo info, long firstFrame, ChannelPair? channels, List<Note> notes)
         : base(
@@ -30,6 +33,7 @@ internal sealed class FlacReader : SoundFileReader
         _source = source;
         _info = info;
         _block = new FlacBlock(info);
+        _firstFrame = firstFrame;
         _buffer = new FlacBuffer(source, firstFrame);
         _digest = info.HasMd5 ? new FlacDigest(info) : null;
     }
@@ -41,6 +45,23 @@ internal sealed class FlacReader : SoundFileReader
         if (firstFrame >= source.Length)
             throw SoundFile.NoSound("The FLAC file ends where its first block must begin");
         return new FlacReader(source, info, firstFrame, channels, notes);
+    }
+
+    /// <inheritdoc/>
+    public override bool CanRewind => true;
+
+    /// <inheritdoc/>
+    public override void Rewind()
+    {
+        // What the first reading found stands; the second adds no notes, and the checksum is reckoned once.
+        _wasRead |= _isFinished;
+        _buffer = new FlacBuffer(_source, _firstFrame);
+        _previous = null;
+        _decoded = 0;
+        _at = 0;
+        _end = 0;
+        _isFinished = false;
+        _isRewound = true;
     }
 
     /// <inheritdoc/>
@@ -122,17 +143,20 @@ internal sealed class FlacReader : SoundFileReader
         if (_info.Frames > 0)
             _end = (int)Math.Min(_end, _info.Frames - _decoded);
         _decoded += _end;
-        _digest?.Add(_block, _end);
+        if (!_isRewound)
+            _digest?.Add(_block, _end);
     }
 
     private bool FinishWhole()
     {
         _isFinished = true;
+        if (_wasRead)
+            return false;
         _buffer.FillUp();
         if (_info.Frames > 0 && _buffer.LooksLikeBlock)
             AddNote(Note.Hint(
                 "header-size", $"The header says {_info.Frames} frames, but more blocks follow; they are left out."));
-        if (_digest is { } digest && !digest.Matches())
+        if (!_isRewound && _digest is { } digest && !digest.Matches())
             AddNote(Note.Warning(
                 "checksum",
                 "The sound differs from the checksum in the file's header although every block is sound by itself: blocks were cut out or the header is of another file."));
@@ -142,6 +166,8 @@ internal sealed class FlacReader : SoundFileReader
     private bool FinishTruncated()
     {
         _isFinished = true;
+        if (_wasRead)
+            return false;
         var end = _decoded / (double)SampleRateHz;
         var promised = _info.Frames / (double)SampleRateHz;
         AddNote(Note.Warning(
