@@ -26,12 +26,14 @@ internal sealed class CarrierTracker
     private double _meanRight;
     private double _previousLr, _previousLi, _previousRr, _previousRi;
     private bool _primed;
+    private readonly double _sampleRate;
 
     public CarrierTracker(Carrier carrier, double sampleRateHz, bool stereo, ISpeedSink sink)
     {
         _carrier = carrier;
         var f0 = carrier.FrequencyHz;
-        PassHz = 0.38 * f0;
+        PassHz = PassOf(f0);
+        _sampleRate = sampleRateHz;
         var decimation = Decimation(f0, sampleRateHz);
         _left = new ToneDownconverter(f0, PassHz, 0.95 * f0, decimation, sampleRateHz);
         _right = stereo ? new ToneDownconverter(f0, PassHz, 0.95 * f0, decimation, sampleRateHz) : null;
@@ -61,6 +63,12 @@ internal sealed class CarrierTracker
     public double OutputRateHz { get; }
 
     public GapBridge Bridge => _bridge;
+
+    /// <summary>Length of tone that the filter hides at either end, s.</summary>
+    public double EdgeSeconds => _left.FirstOutputFrame / _sampleRate;
+
+    /// <summary>Half width of the band demodulated around a carrier, Hz.</summary>
+    public static double PassOf(double carrierHz) => 0.38 * carrierHz;
 
     /// <summary>Input frames for one sample of the speed signal: its rate is at least 4.2 kHz and holds the band between its filter's edges.</summary>
     public static int Decimation(double carrierHz, double sampleRateHz) =>
