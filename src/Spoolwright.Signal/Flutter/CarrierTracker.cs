@@ -24,6 +24,13 @@ internal sealed class CarrierTracker
     private readonly double _largest;
     private double _meanLeft;
     private double _meanRight;
+    private double _lastEnvelope;
+    private double _lastSpeed;
+    private double _envelopePower;
+    private double _envelopeSteps;
+    private double _speedSteps;
+    private double _crossSteps;
+    private long _good;
     private double _previousLr, _previousLi, _previousRr, _previousRi;
     private bool _primed;
     private readonly double _sampleRate;
@@ -91,12 +98,21 @@ internal sealed class CarrierTracker
         }
     }
 
+    /// <summary>
+    /// True where a second tone stands beside the first: it makes the level and the speed swing together, as one sideband does; flutter
+    /// leaves the level alone, and noise and dropouts move the two apart.
+    /// </summary>
+    public bool TwoTones =>
+        _good > 0 && _envelopePower / _good > 0.02
+        && _crossSteps * _crossSteps > 0.16 * _envelopeSteps * _speedSteps;
+
     public void Finish() => _bridge.Finish();
 
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private void Demodulate(int count)
     {
         var stereo = _right is not null;
+        var carriedRight = stereo && _carrier.WeightLeft < 0.5;
         for (var i = 0; i < count; i++)
         {
             double lr = _lr[i], li = _li[i];
@@ -104,12 +120,13 @@ internal sealed class CarrierTracker
             var yLeft = Angle((lr * _previousLr) + (li * _previousLi), (li * _previousLr) - (lr * _previousLi)) * _toHz;
             var partLeft = Math.Min(1, powerLeft / _meanLeft) * _carrier.WeightLeft;
             (_previousLr, _previousLi) = (lr, li);
-            double common, difference = 0, quality;
+            double common, difference = 0, quality, envelopeRight = 1;
             if (stereo)
             {
                 double rr = _rr[i], ri = _ri[i];
                 var powerRight = (rr * rr) + (ri * ri);
                 var yRight = Angle((rr * _previousRr) + (ri * _previousRi), (ri * _previousRr) - (rr * _previousRi)) * _toHz;
+                envelopeRight = powerRight / _meanRight;
                 var partRight = Math.Min(1, powerRight / _meanRight) * (1 - _carrier.WeightLeft);
                 (_previousRr, _previousRi) = (rr, ri);
                 quality = partLeft + partRight;
@@ -137,7 +154,20 @@ internal sealed class CarrierTracker
                 continue;
             }
 
-            _bridge.Next(common, difference, quality > _threshold && Math.Abs(common) < _largest);
+            var good = quality > _threshold && Math.Abs(common) < _largest;
+            if (good)
+            {
+                var envelope = carriedRight ? envelopeRight : powerLeft / _meanLeft;
+                double level = envelope - 1, step = envelope - _lastEnvelope, speedStep = common - _lastSpeed;
+                _envelopePower += level * level;
+                _envelopeSteps += step * step;
+                _speedSteps += speedStep * speedStep;
+                _crossSteps += step * speedStep;
+                (_lastEnvelope, _lastSpeed) = (envelope, common);
+                _good++;
+            }
+
+            _bridge.Next(common, difference, good);
         }
     }
 

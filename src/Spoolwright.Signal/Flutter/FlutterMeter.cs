@@ -67,6 +67,12 @@ public sealed class FlutterMeter
         var s = _statistics!;
         s.Finish();
         var bridge = _tracker.Bridge;
+        if (_tracker.TwoTones)
+        {
+            throw new CannotMeasureException(
+                "two-tones", $"A second tone sounds beside the one at {_search.Found!.Value.FrequencyHz:0} Hz; speed is measured on one tone alone. Play the speed section of a test tape.");
+        }
+
         var start = (_search.Dropped / _rate) + (bridge.LateSamples / s.RateHz);
         return FlutterSummary.Of(
             s, _settings, new SpeedContext(_search.Found!.Value, _stereo, _tracker.EdgeSeconds, start, bridge.Gaps, bridge.LostSamples / s.RateHz));

@@ -19,6 +19,8 @@ internal sealed class FlutterNoise
     private readonly double _seconds;
     private readonly double _rate;
     private readonly double _estimates;
+    private readonly double _squares = 1;
+    private readonly double[] _stop;
 
     public FlutterNoise(SpeedStatistics statistics, double weightLeft, bool stereo, double seconds)
     {
@@ -26,6 +28,7 @@ internal sealed class FlutterNoise
         _rate = statistics.RateHz;
         _seconds = seconds;
         _common = statistics.Narrow.Density();
+        _stop = statistics.StopGain(_bin, _common.Length);
         WideCommon = statistics.Wide.Density();
         var wideBin = statistics.Wide.BinHz;
         var alone = WhitePhase(WideCommon, wideBin, statistics, noiseOnly: false);
@@ -41,7 +44,12 @@ internal sealed class FlutterNoise
             {
                 _density = Scaled(statistics.NarrowDifference.Density(), share);
                 WideDensity = Scaled(difference, share);
-                _estimates = 1;
+
+                // The square of an average of K periodograms is high by 1/K in the mean; and one Hann segment alone scatters 1.94 times as
+                // much as its length allows, several that overlap hardly more [computed].
+                var segments = statistics.Narrow.Segments;
+                _squares = 1 / (1 + (1 / Math.Max(1, 0.947 * segments)));
+                _estimates = segments == 1 ? 1.94 : 1.06;
                 return;
             }
         }
@@ -69,8 +77,14 @@ internal sealed class FlutterNoise
     /// <summary>Density of the motion alone, per bin of the narrow spectrum; below nothing where noise happened to be estimated high.</summary>
     public double Motion(int bin) => _common[bin] - _density[bin];
 
-    /// <summary>Bins of the narrow spectrum.</summary>
-    public int Bins => _common.Length;
+    /// <summary>Distance of the narrow spectrum's bins, Hz.</summary>
+    public double BinHz => _bin;
+
+    /// <summary>Bins of the narrow spectrum up to where the flutter band is stopped.</summary>
+    public int BandBins => _stop.Length;
+
+    /// <summary>Gain of the filter that stops the flutter band, at a bin.</summary>
+    public double Stop(int bin) => _stop[bin];
 
     /// <summary>
     /// Takes the noise out of a mean square found behind a filter, and says how uncertain it leaves the root: cross terms of signal and
@@ -78,19 +92,18 @@ internal sealed class FlutterNoise
     /// </summary>
     /// <param name="power">Mean square found, Hz².</param>
     /// <param name="gain">The filter's gain at a rate in Hz.</param>
-    /// <param name="highestHz">Where the band stops.</param>
     /// <param name="methodSigma">Standard deviation of the mean square by the method, Hz².</param>
-    public Estimate Root(double power, Func<double, Complex> gain, double highestHz, double methodSigma)
+    public Estimate Root(double power, Func<double, Complex> gain, double methodSigma)
     {
         double noise = 0, cross = 0, scatter = 0;
-        for (var k = 1; k < _density.Length && k * _bin < 1.2 * highestHz; k++)
+        for (var k = 1; k < _stop.Length; k++)
         {
-            var g = gain(k * _bin).Magnitude;
-            var g2 = g * g * (k * _bin <= highestHz ? 1 : 0.5);
+            var g = gain(k * _bin).Magnitude * _stop[k];
+            var g2 = g * g;
             var n = _density[k] * g2;
             noise += n * _bin;
             cross += n * (_common[k] - _density[k]) * g2 * _bin;
-            scatter += n * n * _bin;
+            scatter += n * n * _squares * _bin;
         }
 
         // var(mean of s·n) = ∫ Ss·Sn df / (2T), one-sided densities; it comes twice. The noise's square, and the estimate of it, each ∫Sn²df/T.

@@ -23,10 +23,10 @@ internal static class FlutterSummary
     private const double RelativeMethod = 0.0005;
 
     // A quantile hangs on the highest parts of the time alone, so it moves more than the root mean square (calibrated by simulation).
-    private const double QuantileSpan = 1.5;
+    private const double QuantileSpan = 2;
 
     // The detector starts from rest and settles, so it depends on no end but the start's, long decayed (calibrated by simulation).
-    private const double QuasiPeakMethod = 0.001;
+    private const double QuasiPeakMethod = 0.0004;
 
     /// <exception cref="CannotMeasureException">There was too little of the tone.</exception>
     public static FlutterResult Of(SpeedStatistics s, FlutterSettings settings, SpeedContext context)
@@ -52,7 +52,7 @@ internal static class FlutterSummary
 
         Estimate Percent(Estimate e) => new(e.Value * percent, e.Noise * percent, Beside(e.Method, RelativeMethod * e.Value) * percent);
         Estimate Root(double power, Func<double, Complex> gain) =>
-            noise.Root(power / d.Counted, gain, s.HighestHz, SpanError.Sigma(noise, bin, gain, s.HighestHz, seconds));
+            noise.Root(power / d.Counted, gain, SpanError.Sigma(noise, gain, seconds, context.EdgeSeconds));
 
         var weighted = Root(d.WeightedPower, settings.Weighting.At);
         var raw = Math.Sqrt(d.WeightedPower / d.Counted);
@@ -63,7 +63,7 @@ internal static class FlutterSummary
         {
             var shrink = raw > 0 ? weighted.Value / raw : 1;
             var scale = raw > 0 ? value / raw : 0;
-            var method = Beside(span * weighted.Method * scale, relative * value * shrink, 0.33 * value * (1 - shrink));
+            var method = Beside(span * weighted.Method * scale, relative * value * shrink, 0.33 * value * shrink * (1 - shrink));
             return Percent(new Estimate(value * shrink, weighted.Noise * scale, method));
         }
 
@@ -103,18 +103,23 @@ internal static class FlutterSummary
 
     private static SpeedMotion Motion(SpeedStatistics s, FlutterNoise noise, SpeedContext context)
     {
-        double power = 0, slope = 0;
-        for (var k = 1; k < noise.Bins && k * s.Narrow.BinHz < s.HighestHz; k++)
+        // A line of rate f hidden for e at an end, taken to run at the mean of the next stretch E: the two means differ by
+        // |S(fe)·exp(−jπfe) − S(fE)·exp(jπfE)| of its deviation, S(x) = sin(πx)/(πx) [computed].
+        double power = 0, hidden = 0;
+        for (var k = 1; k < noise.BandBins; k++)
         {
-            var w = 2 * Math.PI * k * s.Narrow.BinHz;
-            power += noise.Motion(k) * s.Narrow.BinHz;
-            slope += noise.Motion(k) * s.Narrow.BinHz * w * w;
+            var f = k * noise.BinHz;
+            var line = noise.Motion(k) * noise.BinHz * noise.Stop(k) * noise.Stop(k);
+            double e = FlutterNoise.Droop(f * context.EdgeSeconds, 1), next = FlutterNoise.Droop(f * PhaseRecord.EdgeSeconds, 1);
+            var turn = Math.Cos(Math.PI * f * (context.EdgeSeconds + PhaseRecord.EdgeSeconds));
+            power += line;
+            hidden += line * ((e * e) + (next * next) - (2 * e * next * turn));
         }
 
         // The demodulator's filter falls to half at 0.665 of the carrier, 1.75 times where it stays flat.
         var band = Math.Min(1.75 * s.PassHz, s.RateHz / 2);
         return new SpeedMotion(
-            noise.PhaseDensity, band, context.EdgeSeconds, Math.Sqrt(Math.Max(0, power)), Math.Sqrt(Math.Max(0, slope)), context.LostSeconds);
+            noise.PhaseDensity, band, context.EdgeSeconds, Math.Sqrt(Math.Max(0, power)), Math.Sqrt(Math.Max(0, hidden)), context.LostSeconds);
     }
 
     private static double Beside(params ReadOnlySpan<double> parts)

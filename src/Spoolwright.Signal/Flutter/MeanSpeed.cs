@@ -15,10 +15,10 @@ public readonly record struct Estimate(double Value, double Noise, double Method
 /// <param name="NoiseBandHz">Band in which the phase carries that noise.</param>
 /// <param name="EdgeSeconds">Length of tone hidden at either end by the demodulator's filter, s.</param>
 /// <param name="RmsHz">Deviation, root mean square.</param>
-/// <param name="SlopeHzPerS">Its rate of change, root mean square.</param>
+/// <param name="HiddenHz">How far the mean of what is hidden at an end lies from the speed next to it, root mean square.</param>
 /// <param name="LostSeconds">Length inside that was bridged or left out, s.</param>
 internal readonly record struct SpeedMotion(
-    double PhaseDensity, double NoiseBandHz, double EdgeSeconds, double RmsHz, double SlopeHzPerS, double LostSeconds);
+    double PhaseDensity, double NoiseBandHz, double EdgeSeconds, double RmsHz, double HiddenHz, double LostSeconds);
 
 /// <summary>Mean speed and drift from the record of the tone's phase.</summary>
 internal static class MeanSpeed
@@ -52,8 +52,8 @@ internal static class MeanSpeed
         var mean = (record.Cycles + ((first + last) * motion.EdgeSeconds)) / span;
         var reach = motion.EdgeSeconds / PhaseRecord.EdgeSeconds; // the ends' phases count 1 + reach and −reach times
         var noise = endSigma * Math.Sqrt(2 * (((1 + reach) * (1 + reach)) + (reach * reach)));
-        var curve = Math.Sqrt(2) * motion.SlopeHzPerS * motion.EdgeSeconds * (motion.EdgeSeconds + PhaseRecord.EdgeSeconds) / 2;
-        return new Estimate(mean, 2 * noise / span, 2 * ((curve / span) + lost));
+        var hiddenEnds = Math.Sqrt(2) * motion.HiddenHz * motion.EdgeSeconds / span;
+        return new Estimate(mean, 2 * noise / span, 2 * Math.Sqrt((hiddenEnds * hiddenEnds) + (lost * lost)));
     }
 
     /// <summary>Change, from start to end, of the straight line fitted to the deviation, Hz.</summary>

@@ -10,51 +10,64 @@ namespace Spoolwright.Signal.Flutter;
 /// </summary>
 internal static class SpanError
 {
-    private const int MostLines = 256;
+    private const int MostLines = 160;
+    private const double SmallestShare = 1e-5;
+
+    // Beside the hidden ends, the mirrored ones bend over about this long [calibrated by simulation].
+    private const double MirrorSeconds = 0.0015;
 
     /// <summary>Standard deviation of the mean square, in its unit.</summary>
     /// <param name="noise">The motion's spectrum.</param>
-    /// <param name="binHz">Its bins' distance.</param>
     /// <param name="gain">The filter behind which the mean square was taken.</param>
-    /// <param name="highestHz">Where the band stops.</param>
     /// <param name="seconds">T.</param>
-    public static double Sigma(FlutterNoise noise, double binHz, Func<double, Complex> gain, double highestHz, double seconds)
+    /// <param name="edgeSeconds">Length hidden at either end.</param>
+    public static double Sigma(FlutterNoise noise, Func<double, Complex> gain, double seconds, double edgeSeconds)
     {
-        var lines = new List<(double Omega, double Power, double Phase)>();
-        for (var k = 1; k < noise.Bins && k * binHz < 1.2 * highestHz; k++)
+        var lines = new List<(double Omega, double Power, double Sin, double Cos)>();
+        double total = 0;
+        for (var k = 1; k < noise.BandBins; k++)
         {
-            var g = gain(k * binHz);
-            var power = noise.Motion(k) * binHz * g.Magnitude * g.Magnitude * (k * binHz <= highestHz ? 1 : 0.5);
+            var g = gain(k * noise.BinHz) * noise.Stop(k);
+            var power = noise.Motion(k) * noise.BinHz * g.Magnitude * g.Magnitude;
+            total += power;
             if (power > 0)
             {
-                lines.Add((2 * Math.PI * k * binHz, power, g.Phase));
+                lines.Add((2 * Math.PI * k * noise.BinHz, power, Math.Sin(g.Phase), Math.Cos(g.Phase)));
             }
         }
 
+        total = Math.Max(0, total);
         lines.Sort((a, b) => b.Power.CompareTo(a.Power));
         var count = Math.Min(lines.Count, MostLines);
-        var near = 3 * 2 * Math.PI * binHz; // a line is spread over the bins next to it by the window: those are one line
+        while (count > 1 && lines[count - 1].Power < SmallestShare * lines[0].Power)
+        {
+            count--;
+        }
+
+        // What is hidden for e at each end differs from the mean square by about as much as that itself.
+        var ends = 2 * total * (edgeSeconds + MirrorSeconds) / seconds;
+        var near = 3 * 2 * Math.PI * noise.BinHz; // a line is spread over the bins next to it by the window: those are one line
         double variance = 0;
         for (var i = 0; i < count; i++)
         {
             var a = lines[i];
-            variance += Square(a.Power * Math.Sin(2 * a.Phase) / (a.Omega * seconds));
+            variance += Square(a.Power * 2 * a.Sin * a.Cos / a.Omega);
             for (var j = i + 1; j < count; j++)
             {
                 var b = lines[j];
-                var sum = Math.Sin(a.Phase + b.Phase) / ((a.Omega + b.Omega) * seconds);
+                var sum = ((a.Sin * b.Cos) + (a.Cos * b.Sin)) / (a.Omega + b.Omega);
                 if (Math.Abs(a.Omega - b.Omega) < near)
                 {
                     variance += 8 * a.Power * b.Power * sum * sum;
                     continue;
                 }
 
-                var difference = Math.Sin(a.Phase - b.Phase) / ((a.Omega - b.Omega) * seconds);
+                var difference = ((a.Sin * b.Cos) - (a.Cos * b.Sin)) / (a.Omega - b.Omega);
                 variance += 16 * a.Power * b.Power * ((sum * sum) + (difference * difference));
             }
         }
 
-        return Math.Sqrt(variance);
+        return Math.Sqrt((variance / (seconds * seconds)) + (ends * ends));
     }
 
     private static double Square(double x) => x * x;

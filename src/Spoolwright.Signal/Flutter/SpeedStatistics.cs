@@ -13,6 +13,7 @@ internal sealed class SpeedStatistics : ISpeedSink
     private readonly DecimatingFilter _firstCommon;
     private readonly DecimatingFilter _firstDifference;
     private readonly MirroredFilter _sharp;
+    private readonly double[] _stopTaps;
     private readonly double[] _common = new double[Chunk];
     private readonly double[] _difference = new double[Chunk];
     private readonly double[] _reduced = new double[Chunk + 2];
@@ -42,7 +43,8 @@ internal sealed class SpeedStatistics : ISpeedSink
         var first = Undrooped(KaiserLowPass.Design(edge, LowRateHz - edge, 100, sampleRateHz));
         _firstCommon = new DecimatingFilter(first, _ratio);
         _firstDifference = new DecimatingFilter(first, _ratio);
-        _sharp = new MirroredFilter(KaiserLowPass.Design(HighestHz, edge, 80, LowRateHz));
+        _stopTaps = KaiserLowPass.Design(HighestHz, edge, 80, LowRateHz);
+        _sharp = new MirroredFilter(_stopTaps);
         _stopped = new double[Math.Max(Chunk + 2, _sharp.Lag)];
         Detectors = new WeightedStatistics(settings, LowRateHz);
         Phase = new PhaseRecord(sampleRateHz);
@@ -81,6 +83,30 @@ internal sealed class SpeedStatistics : ISpeedSink
     /// which lifts the noise and drowns the deck): 0 for the best weights.
     /// </summary>
     public double DifferenceInCommon => _differencePower > 0 ? _crossPower / _differencePower : 0;
+
+    /// <summary>Gain of the filter that stops the flutter band, bin by bin up to where it has stopped it.</summary>
+    public double[] StopGain(double binHz, int bins)
+    {
+        var gain = new double[Math.Min(bins, (int)(1.2 * HighestHz / binHz) + 1)];
+        for (var k = 0; k < gain.Length; k++)
+        {
+            if (k * binHz <= HighestHz)
+            {
+                gain[k] = 1;
+                continue;
+            }
+
+            var w = 2 * Math.PI * k * binHz / LowRateHz;
+            var half = _stopTaps.Length / 2;
+            gain[k] = _stopTaps[half];
+            for (var i = 1; i <= half; i++)
+            {
+                gain[k] += 2 * _stopTaps[half + i] * Math.Cos(w * i);
+            }
+        }
+
+        return gain;
+    }
 
     public void Next(double common, double difference, bool counts)
     {
