@@ -81,7 +81,7 @@ public sealed class FlutterMeter
     private void Start(Carrier carrier, double? seconds)
     {
         var decimation = CarrierTracker.Decimation(carrier.FrequencyHz, _rate);
-        _statistics = new SpeedStatistics(_settings, _rate / decimation, CarrierTracker.PassOf(carrier.FrequencyHz), seconds);
+        _statistics = new SpeedStatistics(_settings, _rate / decimation, CarrierTracker.BandOf(carrier.FrequencyHz, _rate).Pass, seconds);
         _tracker = new CarrierTracker(carrier, _rate, _stereo, _statistics);
         _tracker.Add(_search.Left, _search.Right);
     }

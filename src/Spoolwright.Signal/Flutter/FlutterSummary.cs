@@ -116,7 +116,7 @@ internal static class FlutterSummary
             hidden += line * ((e * e) + (next * next) - (2 * e * next * turn));
         }
 
-        // The demodulator's filter falls to half at 0.665 of the carrier, 1.75 times where it stays flat.
+        // The demodulator's filter falls to half 1.75 times as far from the carrier as it stays flat.
         var band = Math.Min(1.75 * s.PassHz, s.RateHz / 2);
         return new SpeedMotion(
             noise.PhaseDensity, band, context.EdgeSeconds, Math.Sqrt(Math.Max(0, power)), Math.Sqrt(Math.Max(0, hidden)), context.LostSeconds);

@@ -13,9 +13,6 @@ internal static class SpanError
     private const int MostLines = 160;
     private const double SmallestShare = 1e-5;
 
-    // Beside the hidden ends, the mirrored ones bend over about this long [calibrated by simulation].
-    private const double MirrorSeconds = 0.0015;
-
     /// <summary>Standard deviation of the mean square, in its unit.</summary>
     /// <param name="noise">The motion's spectrum.</param>
     /// <param name="gain">The filter behind which the mean square was taken.</param>
@@ -45,7 +42,7 @@ internal static class SpanError
         }
 
         // What is hidden for e at each end differs from the mean square by about as much as that itself.
-        var ends = 2 * total * (edgeSeconds + MirrorSeconds) / seconds;
+        var ends = 2 * total * (edgeSeconds + SpeedStatistics.TrimSeconds) / seconds;
         var near = 3 * 2 * Math.PI * noise.BinHz; // a line is spread over the bins next to it by the window: those are one line
         double variance = 0;
         for (var i = 0; i < count; i++)

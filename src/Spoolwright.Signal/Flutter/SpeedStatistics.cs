@@ -9,6 +9,9 @@ namespace Spoolwright.Signal.Flutter;
 /// </summary>
 internal sealed class SpeedStatistics : ISpeedSink
 {
+    /// <summary>Left out at either end: where the mirror bends the signal, what lies above the flutter band shows in it.</summary>
+    public const double TrimSeconds = 0.005;
+
     private const int Chunk = 1024;
     private readonly DecimatingFilter _firstCommon;
     private readonly DecimatingFilter _firstDifference;
@@ -166,7 +169,7 @@ internal sealed class SpeedStatistics : ISpeedSink
 
     private void EndStretch()
     {
-        Detect(_sharp.End(_stopped));
+        Detect(_sharp.End(_stopped) - (int)(TrimSeconds * LowRateHz));
         Detectors.Break();
     }
 
@@ -187,9 +190,13 @@ internal sealed class SpeedStatistics : ISpeedSink
 
     private void Detect(int count)
     {
-        for (var i = 0; i < count; i++)
+        var trim = (int)(TrimSeconds * LowRateHz);
+        for (var i = 0; i < count; i++, _emitted++)
         {
-            Detectors.Next(_stopped[i], _emitted++ >= _uncountedUntil);
+            if (_emitted >= trim)
+            {
+                Detectors.Next(_stopped[i], _emitted >= _uncountedUntil);
+            }
         }
     }
 

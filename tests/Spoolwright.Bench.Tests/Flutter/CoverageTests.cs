@@ -137,7 +137,7 @@ public class CoverageTests(ITestOutputHelper output)
     private static FlutterResult FromSpeed(SpeedLine[] lines, double snrDb, double seconds, int seed)
     {
         const double rate = 4410, edge = 78 / 44100.0;
-        var statistics = new SpeedStatistics(FlutterPractice.Settings(3150), rate, CarrierTracker.PassOf(CarrierHz), seconds);
+        var statistics = new SpeedStatistics(FlutterPractice.Settings(3150), rate, CarrierTracker.BandOf(CarrierHz, 44100).Pass, seconds);
         var random = new Gaussian(seed);
         var sigma = Math.Sqrt(Math.Pow(10, -snrDb / 10) / 20000 * rate / 2) / (2 * Math.PI); // cycles, one channel
         double previousLeft = 0, previousRight = 0;

@@ -201,7 +201,7 @@ public class RoughCaptureTests
     {
         Assert.Equal(expected.MeanHz.Value, found.MeanHz.Value, Math.Max(2 * (expected.MeanHz.Expanded + found.MeanHz.Expanded), 0.003));
         void Near(Estimate a, Estimate b, string what) =>
-            Assert.True(Math.Abs(a.Value - b.Value) <= within * a.Value, FormattableString.Invariant($"{what}: {b.Value:0.00000} instead of {a.Value:0.00000} %"));
+            Assert.True(Math.Abs(a.Value - b.Value) <= within * a.Value, FormattableString.Invariant($"{what}: {b.Value:0.00000} (noise {b.Noise:0.0e0}) instead of {a.Value:0.00000} % (noise {a.Noise:0.0e0}); SNR {found.SnrDb:0.0}, {expected.SnrDb:0.0}"));
         Near(expected.WeightedRms, found.WeightedRms, "weighted");
         Near(expected.UnweightedRms, found.UnweightedRms, "unweighted");
         Near(expected.FlutterRms, found.FlutterRms, "flutter");
