@@ -42,13 +42,13 @@ internal sealed class FlutterNoise
             PhaseDensity = WhitePhase(difference, wideBin, statistics, noiseOnly: true) * share;
             if (PhaseDensity > 0.02 * alone)
             {
-                _density = Scaled(statistics.NarrowDifference.Density(), share);
+                _density = Scaled(Smoothed(statistics.NarrowDifference.Density()), share);
                 WideDensity = Scaled(difference, share);
 
-                // The square of an average of K periodograms is high by 1/K in the mean; and one Hann segment alone scatters 1.94 times as
+                // The square of an average of K periodograms, 14 independent bins together, is high by 1/(14·K) in the mean; and one Hann segment alone scatters 1.94 times as
                 // much as its length allows, several that overlap hardly more [computed].
                 var segments = statistics.Narrow.Segments;
-                _squares = 1 / (1 + (1 / Math.Max(1, 0.947 * segments)));
+                _squares = 1 / (1 + (1 / (14 * Math.Max(1, 0.947 * segments))));
                 _estimates = segments == 1 ? 1.94 : 1.06;
                 return;
             }
@@ -163,6 +163,26 @@ internal sealed class FlutterNoise
         }
 
         return density;
+    }
+
+    // Running mean over ten bins on either side: noise is smooth, and a single bin of one periodogram is not.
+    private static double[] Smoothed(double[] density)
+    {
+        const int reach = 10;
+        var sums = new double[density.Length + 1];
+        for (var k = 0; k < density.Length; k++)
+        {
+            sums[k + 1] = sums[k] + density[k];
+        }
+
+        var smooth = new double[density.Length];
+        for (var k = 0; k < density.Length; k++)
+        {
+            var near = Math.Min(reach, Math.Min(k, density.Length - 1 - k));
+            smooth[k] = (sums[k + near + 1] - sums[k - near]) / ((2 * near) + 1);
+        }
+
+        return smooth;
     }
 
     // Differences of the channels hold noise alone: the mean. One channel holds the deck's scrape too: a low quantile, which lines and

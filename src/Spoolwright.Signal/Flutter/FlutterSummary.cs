@@ -22,11 +22,15 @@ internal static class FlutterSummary
     // Of each figure, by the filters as they run and the histogram's bins: 0.05 % [computed, held by tests].
     private const double RelativeMethod = 0.0005;
 
-    // A quantile hangs on the highest parts of the time alone, so it moves more than the root mean square (calibrated by simulation).
-    private const double QuantileSpan = 2;
+    // A quantile hangs on the highest parts of the time alone, so it moves more than the root mean square [calibrated by simulation].
+    private const double QuantileSpan = 1.85;
 
-    // The detector starts from rest and settles, so it depends on no end but the start's, long decayed (calibrated by simulation).
+    // The detector starts from rest and settles, so it depends on the ends only by what they leave out of its time; and on the noise at the few
+    // peaks that make its reading, which its charging averages: 0.13 of the noise's rms over a second, less by the root over more
+    // [both calibrated by simulation].
     private const double QuasiPeakMethod = 0.0004;
+    private const double QuasiPeakHidden = 0.2;
+    private const double QuasiPeakNoise = 0.13;
 
     /// <exception cref="CannotMeasureException">There was too little of the tone.</exception>
     public static FlutterResult Of(SpeedStatistics s, FlutterSettings settings, SpeedContext context)
@@ -59,24 +63,28 @@ internal static class FlutterSummary
 
         // What noise adds to the root mean square it adds, in proportion, to the other readings of the same signal: exact where the motion is
         // noise-like, and where it is not, the third that it may differ by is the method's.
-        Estimate Like(double value, double span, double relative)
+        Estimate Like(double value, double span, double relative, double noiseAtPeaks)
         {
             var shrink = raw > 0 ? weighted.Value / raw : 1;
             var scale = raw > 0 ? value / raw : 0;
             var method = Beside(span * weighted.Method * scale, relative * value * shrink, 0.33 * value * shrink * (1 - shrink));
-            return Percent(new Estimate(value * shrink, weighted.Noise * scale, method));
+            return Percent(new Estimate(value * shrink, Beside(weighted.Noise * scale, noiseAtPeaks * shrink), method));
         }
 
+        var settled = d.QuasiPeak.Count / s.LowRateHz;
+        Estimate QuasiPeak(double value) => Like(
+            value, 0, Beside(QuasiPeakMethod, QuasiPeakHidden * 2 * (context.EdgeSeconds + SpeedStatistics.TrimSeconds) / settled),
+            2 * QuasiPeakNoise * Math.Sqrt(Math.Max(0, (raw * raw) - (weighted.Value * weighted.Value)) / settled));
+
         var narrow = s.Narrow.Density();
-        var settled = d.QuasiPeak.Count > s.LowRateHz * 0.5;
         return new FlutterResult
         {
             NominalHz = carrier.NominalHz,
             MeanHz = meanHz,
             Drift = Percent(MeanSpeed.Drift(s.Phase, motion)),
-            QuasiPeak = settled ? Like(d.QuasiPeak.Quantile(settings.Quantile), 0, QuasiPeakMethod) : null,
-            QuasiPeakMaximum = settled ? Like(d.QuasiPeak.Maximum, 0, QuasiPeakMethod) : null,
-            TwoSigma = seconds >= 5 ? Like(d.Weighted.Quantile(settings.Quantile), QuantileSpan, 0) : null,
+            QuasiPeak = settled > 0.5 ? QuasiPeak(d.QuasiPeak.Quantile(settings.Quantile)) : null,
+            QuasiPeakMaximum = settled > 0.5 ? QuasiPeak(d.QuasiPeak.Maximum) : null,
+            TwoSigma = seconds >= 5 ? Like(d.Weighted.Quantile(settings.Quantile), QuantileSpan, 0, 0) : null,
             WeightedRms = Percent(weighted),
             UnweightedRms = Percent(Root(d.UnweightedPower, lowest.At)),
             WowRms = Percent(Root(d.WowPower, f => lowest.At(f) * wow.At(f))),

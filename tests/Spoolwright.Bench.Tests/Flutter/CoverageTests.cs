@@ -9,7 +9,7 @@ namespace Spoolwright.Bench.Tests.Flutter;
 /// </summary>
 public class CoverageTests(ITestOutputHelper output)
 {
-    private const int Seeds = 1000;
+    private const int Seeds = 2000;
     private const double CarrierHz = 3150;
 
     [Theory]
@@ -29,7 +29,7 @@ public class CoverageTests(ITestOutputHelper output)
         Parallel.For(0, Seeds, seed =>
         {
             var lines = DrawnFlutter(new Random(seed), flutterPercent);
-            var result = FromSpeed(lines, snrDb, seconds, 5000 + seed);
+            var result = FromSpeed(lines, snrDb, seconds, 20000 + seed);
             var found = Compare(result, lines, seconds);
             lock (locks)
             {
