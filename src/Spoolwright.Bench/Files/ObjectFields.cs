@@ -94,6 +94,8 @@ internal sealed class ObjectFields
         {
             if (known.Contains(name))
                 continue;
+            if (Problems.Full)
+                return;
             var near = NearestWord.Question(name, known);
             var listed = near.Length > 0 ? near : $"; known here: {string.Join(", ", known)}";
             Problems.Add(severity, part.Source, part.NameOffset, part.Path, $"unknown property {Quoted.Text(name)}{listed}");

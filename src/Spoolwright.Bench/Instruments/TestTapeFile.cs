@@ -99,6 +99,8 @@ public static class TestTapeFile
     {
         var problems = tape.Problems;
         var found = new List<ToneCorrection>();
+        var seen = new HashSet<double>();
+        var onTape = tones.Select(t => t.FrequencyHz).ToHashSet();
         foreach (var part in tape.Items("corrections"))
         {
             if (ObjectFields.Of(part, problems, "a correction {\"frequencyHz\": …, \"db\": …}") is not { } fields)
@@ -109,9 +111,9 @@ public static class TestTapeFile
             fields.ReportUnknown(FileProblemSeverity.Warning);
             if (frequency is null || db is null)
                 continue;
-            if (found.Exists(c => c.FrequencyHz == frequency.Value))
+            if (!seen.Add(frequency.Value))
                 problems.Error(part, $"the correction at {Quoted.Number(frequency.Value)} Hz stands twice");
-            else if (tones.Count > 0 && !tones.Exists(t => t.FrequencyHz == frequency.Value))
+            else if (tones.Count > 0 && !onTape.Contains(frequency.Value) && !problems.Full)
                 problems.Warning(part, $"no tone has exactly {Quoted.Number(frequency.Value)} Hz: the correction is not used{NearestTone(frequency.Value, tones)}");
             found.Add(new ToneCorrection(frequency.Value, db.Value, uncertainty));
         }
