@@ -64,9 +64,9 @@ public static class CommandLine
             ],
             Examples =
             [
-                ("spoolwright measure speed capture.wav", "Reads speed error, drift, wow and flutter."),
-                ("spoolwright measure speed --help", "Says what to play and which options there are."),
-                ("spoolwright check-profile deck.json", "Checks a deck profile before it is used."),
+                new("spoolwright measure speed capture.wav", "Reads speed error, drift, wow and flutter."),
+                new("spoolwright measure speed --help", "Says what to play and which options there are."),
+                new("spoolwright check-profile deck.json", "Checks a deck profile before it is used."),
             ],
             ExitCodes = Lesson.PlainExitCodes,
         };
@@ -84,9 +84,7 @@ public static class CommandLine
             return bare ? ExitCode.Done : ExitCode.CallWrong;
         }
 
-        var path = string.Join(' ', command.Parents.OfType<RootCommand>().Any() || command is RootCommand ? [] : command.Parents.OfType<Command>().Select(c => c.Name))
-            + (command is RootCommand ? "" : " " + command.Name);
-        return Complain(terminal, $"{Mistake(call)} (spoolwright {path.Trim()}{(path.Length > 0 ? " " : "")}--help)", ExitCode.CallWrong);
+        return Complain(terminal, $"{Mistake(call)} ({CommandPath.Of(command)} --help)", ExitCode.CallWrong);
     }
 
     private static string Mistake(ParseResult call)
@@ -105,7 +103,7 @@ public static class CommandLine
 
     private static int Complain(Terminal terminal, string message, int code)
     {
-        terminal.Error.WriteLine("spoolwright: " + message.ReplaceLineEndings(" "));
+        terminal.Error.WriteLine($"{CommandPath.Program}: {message.ReplaceLineEndings(" ")}");
         return code;
     }
 

@@ -116,7 +116,7 @@ internal static class ReadingsTable
         terminal.Output.WriteLine();
         terminal.Output.WriteLine($"Limits: {string.Join(", ", counts)}");
         var unread = judgements.Where(j => j.Verdict == Verdict.NotMeasured)
-            .Select(j => (Term: j.Limit.Quantity, Meaning: j.Reason ?? "")).Distinct();
+            .Select(j => new HelpRow(j.Limit.Quantity, j.Reason ?? "")).Distinct();
         TextLayout.WriteColumns(terminal.Output, unread, terminal.Width);
     }
 
@@ -126,7 +126,7 @@ internal static class ReadingsTable
             return;
         terminal.Output.WriteLine();
         terminal.Output.WriteLine("Notes");
-        TextLayout.WriteColumns(terminal.Output, notes.OrderByDescending(n => n.Severity).Select(n => ($"{ContractWords.Of(n.Severity)}", n.Text)), terminal.Width);
+        TextLayout.WriteColumns(terminal.Output, notes.OrderByDescending(n => n.Severity).Select(n => new HelpRow(ContractWords.Of(n.Severity), n.Text)), terminal.Width);
     }
 
     private static void WriteMethods(Terminal terminal, IReadOnlyList<Reading> readings)
@@ -134,7 +134,7 @@ internal static class ReadingsTable
         if (readings.Count == 0)
             return;
         terminal.Output.WriteLine();
-        terminal.Output.WriteLine("How (uncertainties are k = 2)");
+        terminal.Output.WriteLine(readings.Any(r => r.Uncertainty is null) ? "How (uncertainties are k = 2; ± ? is not known)" : "How (uncertainties are k = 2)");
         foreach (var method in readings.GroupBy(r => r.Method, StringComparer.Ordinal))
         {
             var names = string.Join(", ", method.Select(r => r.Quantity).Distinct(StringComparer.Ordinal));
