@@ -144,7 +144,7 @@ public sealed class SoundInspector
         if (breaks.Count > 0)
             notes.Add(Note.Warning(
                 "break",
-                $"{name} breaks off {breaks.Count} times, first at {breaks.First / (double)_sampleRateHz:0.000} s for "
+                $"{name} breaks off {(breaks.Count == 1 ? "once" : $"{breaks.Count} times, first")} at {breaks.First / (double)_sampleRateHz:0.000} s for "
                 + $"{1000 * breaks.FirstLength / (double)_sampleRateHz:0.0} ms of exact zeros: samples were lost on the way in. Capture it again."));
     }
 }

@@ -119,7 +119,7 @@ public class SoundInspectorTests
         Array.Clear(left, 40_001, length);
         var note = Assert.Single(Inspect(left, Tone(3150, 0.5, noise: 1e-3, seed: 4)));
         Assert.Equal("break", note.Code);
-        Assert.Contains($"breaks off 1 times, first at 0.417 s for {1000.0 * length / Rate:0.0} ms", note.Text, StringComparison.Ordinal);
+        Assert.Contains($"breaks off once at 0.417 s for {1000.0 * length / Rate:0.0} ms", note.Text, StringComparison.Ordinal);
     }
 
     [Fact]
