@@ -39,7 +39,7 @@ internal static class FlutterPlot
         plot.Axes.SetLimits(Math.Log10(From), Math.Log10(To), bottom, ceiling);
         double[] at = [.. Enumerable.Range(0, 4).Select(i => bottom + i)];
         PlotFrame.YAxis(plot, at, [.. at.Select(v => Math.Pow(10, v).ToString("0.######", System.Globalization.CultureInfo.InvariantCulture))]);
-        Curve(plot, found, Palette.Before, bottom, .8f, LinePattern.Dashed);
+        Curve(plot, found, Palette.Before, bottom, .8f, LinePattern.DenselyDashed);
         Curve(plot, left, Palette.Accent, bottom, 1f, LinePattern.Solid);
         PlotFrame.Draw(plot, canvas, width, height, "% peak");
         Labels(canvas, width, height, lines, bottom, ceiling);
@@ -69,13 +69,13 @@ internal static class FlutterPlot
     /// </summary>
     private static void Labels(SKCanvas canvas, float width, float height, Reading[] lines, double bottom, double ceiling)
     {
-        const float left = 30, right = 8, below = 16, above = 10, size = 6.5f, rowHeight = 8.5f;
+        const float left = 30, right = 10, below = 16, above = 14, size = 6.5f, rowHeight = 8.5f;
         float plotWidth = width - left - right, plotHeight = height - below - above;
         var taken = new List<(int Row, float From, float To)>();
         using var rule = new SKPaint { Color = Palette.Quiet, StrokeWidth = .5f, IsAntialias = true, Style = SKPaintStyle.Stroke };
         foreach (Reading line in lines.Take(10))
         {
-            string text = line.Part ?? "no part fits";
+            string text = line.Part ?? "fits no part";
             float x = left + (float)(Math.Log10(line.FrequencyHz!.Value / From) / Math.Log10(To / From)) * plotWidth;
             float wide = PlotFrame.Width(text, size);
             float from = Math.Clamp(x - wide / 2, left + 2, width - right - wide);

@@ -63,7 +63,7 @@ internal static class SampleRecord
         var said = new List<Judgement>();
         foreach (Limit limit in limits.Where(l => l.SpeedCmPerS is null || l.SpeedCmPerS == condition!.SpeedCmPerS))
         {
-            var those = readings.Where(r => r.Quantity == limit.Quantity && r.Judgeable).ToList();
+            var those = readings.Where(r => r.Quantity == limit.Quantity).ToList();
             if (those.Count == 0)
                 said.Add(new Judgement(limit, null, Verdict.NotMeasured, null, "no reading"));
             foreach (Reading r in those)
@@ -72,7 +72,7 @@ internal static class SampleRecord
                 if (limit.Mask.Count > 0 && step is null)
                     continue;
                 double margin = Math.Min((step?.MaxDb ?? limit.Max ?? double.PositiveInfinity) - r.Value, r.Value - (step?.MinDb ?? limit.Min ?? double.NegativeInfinity));
-                said.Add(new Judgement(limit, r, r.Uncertainty is not { } u ? Verdict.NotProven : margin >= u ? Verdict.Met : margin < -u ? Verdict.NotMet : Verdict.NotProven, margin));
+                said.Add(new Judgement(limit, r, !r.Judgeable ? Verdict.NotMeasured : r.Uncertainty is not { } u ? Verdict.NotProven : margin >= u ? Verdict.Met : margin < -u ? Verdict.NotMet : Verdict.NotProven, margin));
             }
         }
 
