@@ -8,7 +8,7 @@ namespace Spoolwright.Reports;
 public static class RecordComposer
 {
     // Nominal speeds lie a factor of two apart, their roundings less than half a percent.
-    private const double SameSpeedWithin = 0.01;
+    private const double SameSpeedWithin = 0.005;
 
     /// <summary>
     /// Composes the record. Of each measurement the last one that is not superseded stands; its limits are those it was filed with.

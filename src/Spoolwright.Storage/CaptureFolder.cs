@@ -61,7 +61,7 @@ internal sealed class CaptureFolder(string root)
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            throw ServiceBookException.From(e, e is FileNotFoundException ? $"The capture {fileName}" : $"The captures folder {Root}");
+            throw ServiceBookException.From(e, e is FileNotFoundException ? $"the capture {fileName}" : $"the captures folder {Root}");
         }
         finally
         {

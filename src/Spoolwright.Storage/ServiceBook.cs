@@ -51,7 +51,7 @@ public sealed partial class ServiceBook : IDisposable
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            throw ServiceBookException.From(e, $"The folder {folder}");
+            throw ServiceBookException.From(e, $"the folder {folder}");
         }
 
         string settings = new SqliteConnectionStringBuilder

@@ -54,7 +54,7 @@ internal static class Ledger
     private static Table Readings(RecordedCondition condition, string measurement, List<string> methods)
     {
         var passes = condition.Passes.Where(p => p.Measurements.Any(m => m.Entry.Measurement == measurement)).ToList();
-        var columns = new List<Column> { new("Quantity", 2.1), new("Tone", .85, true) };
+        var columns = new List<Column> { new("Quantity", 2.1), new("Tone", 1, true) };
         columns.AddRange(passes.Select(p => new Column(Words.Of(p.Mark), 2.9, true)));
         columns.AddRange([new Column("Limit", 1.45, true), new Column("Verdict", 2.1), new Column("Method", .8)]);
         var keys = passes.SelectMany(p => Keyed(p, measurement).Select(k => k.Key)).Distinct().ToList();
@@ -149,7 +149,7 @@ internal static class Ledger
     }
 
     private static Table Captures(RecordData data) => new(
-        [new Column("Condition", 2), new Column("File", 2.2), new Column("Sound", 1.7), new Column("Taken", 1.5), new Column("Read as, by", 1.6), new Column("SHA-256", 3)],
+        [new Column("Condition", 1.8), new Column("File", 2), new Column("Sound", 1.4), new Column("Taken", 1.4), new Column("Read as, by", 1.4), new Column("SHA-256", 4)],
         [.. data.Passes.SelectMany(p => p.Pass.Measurements).GroupBy(m => (m.Entry.Capture.Sha256, m.Entry.Condition, m.Entry.Mark)).Select(g =>
         {
             CaptureEntry e = g.First().Entry;

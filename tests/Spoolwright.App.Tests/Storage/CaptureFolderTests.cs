@@ -82,6 +82,7 @@ public sealed class CaptureFolderTests
         using var disk = new BookOnDisk();
         var full = Assert.Throws<ServiceBookException>(() => disk.Book.FileMeasurement(disk.Filing(3) with { OpenCapture = () => new BrokenStream(errorNumber: 28) }));
         Assert.Equal("disk-full", full.Code);
+        Assert.StartsWith("No room is left for the captures folder /", full.Message, StringComparison.Ordinal);
         ServiceBookSafetyTests.AssertOneLine(full);
         AssertNothingKept(disk);
     }
