@@ -17,10 +17,12 @@ public static class RecordComposer
     /// <param name="judge">Holds readings against limits: <c>Judge.Readings</c>.</param>
     /// <param name="written">When the record is written.</param>
     /// <param name="programVersion">Version of the program that writes it.</param>
-    /// <param name="expected">Conditions that the deck's profile has: those without a single figure are shown as not measured. Null: only what was filed.</param>
+    /// <param name="expected">Conditions that the deck's profile has: those without a single figure are shown as not measured. Null: only
+    /// what was filed.</param>
     /// <param name="workshop">Who vouches for it; null: not said.</param>
     public static RecordData Compose(
-        JobFile file, JudgeReadings judge, DateTimeOffset written, string programVersion, IReadOnlyList<Condition>? expected = null, string? workshop = null)
+        JobFile file, JudgeReadings judge, DateTimeOffset written, string programVersion, IReadOnlyList<Condition>? expected = null,
+            string? workshop = null)
     {
         ArgumentNullException.ThrowIfNull(file);
         ArgumentNullException.ThrowIfNull(judge);
@@ -41,12 +43,14 @@ public static class RecordComposer
             .OrderBy(m => CatalogueOrder(m.Entry.Measurement)).ThenBy(m => m.Entry.Measurement, StringComparer.Ordinal)
             .ToList();
         var marks = standing.Select(m => m.Entry.Mark).Concat(unmeasured.Select(u => u.Mark)).Distinct().Order().ToList();
-        var conditions = standing.Select(m => m.Entry.Condition).Concat(unmeasured.Select(u => u.Condition)).Concat(expected ?? []).Distinct()
+        var conditions = standing.Select(m => m.Entry.Condition).Concat(unmeasured.Select(u => u.Condition)).Concat(expected ?? [])
+            .Distinct()
             .OrderBy(c => c.Direction).ThenBy(c => c.SpeedCmPerS).ThenBy(c => c.TapeSetting, StringComparer.Ordinal);
 
         // The newest limits speak for cells that hold no measurement of their own.
         IReadOnlyList<Limit> newest = standing.Where(m => m.Limits.Count > 0).MaxBy(m => m.Entry.MeasuredAt)?.Limits ?? [];
-        var recorded = conditions.Select(c => new RecordedCondition(c, [.. marks.Select(mark => Pass(c, mark)).OfType<RecordedPass>()])).ToList();
+        var recorded = conditions.Select(c => new RecordedCondition(c, [.. marks.Select(mark => Pass(c, mark)).OfType<RecordedPass>()]))
+            .ToList();
         return new RecordData
         {
             Deck = file.Deck,
@@ -73,7 +77,8 @@ public static class RecordComposer
     }
 
     private static bool Same(Condition a, Condition b) =>
-        a.Direction == b.Direction && a.TapeSetting == b.TapeSetting && Math.Abs(a.SpeedCmPerS - b.SpeedCmPerS) <= SameSpeedWithin * Math.Max(a.SpeedCmPerS, b.SpeedCmPerS);
+        a.Direction == b.Direction && a.TapeSetting == b.TapeSetting && Math.Abs(a.SpeedCmPerS - b.SpeedCmPerS) <= SameSpeedWithin * Math
+            .Max(a.SpeedCmPerS, b.SpeedCmPerS);
 
     private static int CatalogueOrder(string measurement) => measurement switch { "speed" => 0, "playback" => 1, "azimuth" => 2, _ => 3 };
 }

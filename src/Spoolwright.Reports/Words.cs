@@ -20,7 +20,8 @@ internal static class Words
         if (judgement.Margin is not { } margin)
             return Of(judgement.Verdict);
         string size = Figures.Margin(margin, unit);
-        return judgement.Verdict == Verdict.NotProven ? $"not proven, {size} {(margin < 0 ? "outside" : "inside")}" : $"{Of(judgement.Verdict)} by {size}";
+        return judgement.Verdict == Verdict.NotProven ? $"not proven, {size} {(margin < 0 ? "outside" : "inside")}"
+            : $"{Of(judgement.Verdict)} by {size}";
     }
 
     /// <summary>The verdict as a program reads it.</summary>
@@ -41,7 +42,8 @@ internal static class Words
     public static string Of(Channel channel) => channel switch { Channel.Left => "left", Channel.Right => "right", _ => "both" };
 
     public static string Of(Condition condition) =>
-        $"{Of(condition.Direction)}, {Figures.Speed(condition.SpeedCmPerS)}" + (condition.TapeSetting is { } tape ? $", {tape}" : string.Empty);
+        $"{Of(condition.Direction)}, {Figures.Speed(condition.SpeedCmPerS)}"
+            + (condition.TapeSetting is { } tape ? $", {tape}" : string.Empty);
 
     public static string Quantity(string id) => Bench.Quantity.Find(id)?.Name ?? Capital(id.Replace('-', ' '));
 

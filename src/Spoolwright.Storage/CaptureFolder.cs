@@ -111,7 +111,8 @@ internal sealed class CaptureFolder(string root)
     {
         if (!Directory.Exists(Root))
             return;
-        foreach (string file in Directory.EnumerateFiles(Root, Passing + "*", new EnumerationOptions { RecurseSubdirectories = true, AttributesToSkip = 0 }))
+        foreach (string file in Directory.EnumerateFiles(Root, Passing + "*",
+            new EnumerationOptions { RecurseSubdirectories = true, AttributesToSkip = 0 }))
         {
             if (File.GetLastWriteTimeUtc(file) < now.UtcDateTime.AddDays(-1))
                 TryDelete(file);

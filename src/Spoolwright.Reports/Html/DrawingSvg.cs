@@ -15,7 +15,8 @@ internal static partial class DrawingSvg
         using (SKCanvas canvas = SKSvgCanvas.Create(SKRect.Create(width, height), stream))
             drawing.Draw(canvas, width, height);
         string svg = Encoding.UTF8.GetString(stream.ToArray());
-        string inner = svg[(svg.IndexOf('>', svg.IndexOf("<svg", StringComparison.Ordinal)) + 1)..svg.LastIndexOf("</svg>", StringComparison.Ordinal)];
+        string inner = svg[(svg.IndexOf('>', svg.IndexOf("<svg", StringComparison.Ordinal)) + 1)..svg.LastIndexOf("</svg>",
+            StringComparison.Ordinal)];
         // The plotting library first clears its space to transparent, which the SVG writer paints as a black rectangle.
         inner = Cleared().Replace(inner, string.Empty);
         // The SVG writer numbers its names through the life of the program; numbered anew, the same drawing gives the same text.
@@ -29,7 +30,8 @@ internal static partial class DrawingSvg
             .Replace("xlink:href", "href", StringComparison.Ordinal);
         // Written to the hundredth of a point: finer than any printer, and a third of the size.
         // In tags alone: the text between them is what people read.
-        inner = Tag().Replace(inner, tag => LongNumber().Replace(tag.Value, m => double.Parse(m.Value, CultureInfo.InvariantCulture).ToString("0.##", CultureInfo.InvariantCulture)));
+        inner = Tag().Replace(inner, tag => LongNumber()
+            .Replace(tag.Value, m => double.Parse(m.Value, CultureInfo.InvariantCulture).ToString("0.##", CultureInfo.InvariantCulture)));
         return string.Create(CultureInfo.InvariantCulture,
             $"<svg viewBox=\"0 0 {width:0.##} {height:0.##}\" role=\"img\" aria-label=\"{HtmlText.Attribute(drawing.Description)}\">{inner.Trim()}</svg>");
     }

@@ -34,7 +34,8 @@ public static class PdfRecord
             EncodingQuality = 101,
         };
         using var managed = new SKManagedWStream(stream, disposeManagedStream: false);
-        using SKDocument document = SKDocument.CreatePdf(managed, about) ?? throw new InvalidOperationException("the PDF writer cannot be started");
+        using SKDocument document = SKDocument.CreatePdf(managed, about)
+            ?? throw new InvalidOperationException("the PDF writer cannot be started");
         int pages;
         using (var paper = new Paper(document, title, total))
         {
@@ -115,7 +116,8 @@ public static class PdfRecord
         }
     }
 
-    /// <summary>Height of what must stand on the same page as a heading: its words of introduction and the beginning of what they introduce.</summary>
+    /// <summary>Height of what must stand on the same page as a heading: its words of introduction and the beginning of what they
+    /// introduce.</summary>
     private static float Kept(IEnumerable<Block> following)
     {
         float height = 0;
@@ -178,7 +180,8 @@ public static class PdfRecord
         {
             if (i > 0)
                 paper.Need(size * Typeset.Leading);
-            Typeset.Draw(paper.Canvas, lines[i], Paper.Side + indent + (i == 0 && !apart ? leadWidth : 0), paper.Y + size, size, Palette.Ink);
+            Typeset.Draw(paper.Canvas, lines[i], Paper.Side + indent + (i == 0 && !apart ? leadWidth : 0), paper.Y + size, size,
+                Palette.Ink);
             paper.Y += size * Typeset.Leading;
         }
 
@@ -216,7 +219,8 @@ public static class PdfRecord
             row.Drawings[i].Draw(paper.Canvas, width, height);
             paper.Canvas.Restore();
             if (!key)
-                Typeset.Draw(paper.Canvas, row.Drawings[i].Caption, x + width / 2, paper.Y + height + 8, 8, Palette.Quiet, bold: false, SKTextAlign.Center);
+                Typeset.Draw(paper.Canvas, row.Drawings[i].Caption, x + width / 2, paper.Y + height + 8, 8, Palette.Quiet, bold: false,
+                    SKTextAlign.Center);
         }
 
         paper.Y += height + (key ? 4 : captionHeight + 4);

@@ -12,7 +12,8 @@ internal static class Typeset
 
     public static float Width(string text, float size, bool bold) => Font(size, bold).MeasureText(text);
 
-    /// <summary>Breaks text into lines no wider than <paramref name="width"/>: at spaces, at line ends, and inside a word only where it is too long for a line.</summary>
+    /// <summary>Breaks text into lines no wider than <paramref name="width"/>: at spaces, at line ends, and inside a word only where it is
+    /// too long for a line.</summary>
     /// <param name="text">The text; its own line ends are kept.</param>
     /// <param name="size">Size of the type, points.</param>
     /// <param name="bold">Set bold.</param>
@@ -51,7 +52,8 @@ internal static class Typeset
         return lines;
     }
 
-    public static void Draw(SKCanvas canvas, string text, float x, float baseline, float size, SKColor color, bool bold = false, SKTextAlign align = SKTextAlign.Left)
+    public static void Draw(SKCanvas canvas, string text, float x, float baseline, float size, SKColor color, bool bold = false,
+        SKTextAlign align = SKTextAlign.Left)
     {
         if (text.Length == 0)
             return;

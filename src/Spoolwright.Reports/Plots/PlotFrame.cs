@@ -4,7 +4,8 @@ using SkiaSharp;
 
 namespace Spoolwright.Reports.Plots;
 
-/// <summary>The frame that every plot of a record has in common: the record's type, thin rules, a frequency axis by octaves of ten.</summary>
+/// <summary>The frame that every plot of a record has in common: the record's type, thin rules, a frequency axis by octaves of
+/// ten.</summary>
 internal static class PlotFrame
 {
     private static readonly double[] Steps = [1, 2, 5];
@@ -53,9 +54,11 @@ internal static class PlotFrame
     }
 
     /// <summary>Sets a line of the record's type with its baseline at (<paramref name="x"/>, <paramref name="y"/>).</summary>
-    public static void Text(SKCanvas canvas, string text, float x, float y, float size, SKColor color, SKTextAlign align = SKTextAlign.Left, bool bold = false)
+    public static void Text(SKCanvas canvas, string text, float x, float y, float size, SKColor color, SKTextAlign align = SKTextAlign.Left,
+        bool bold = false)
     {
-        using var font = new SKFont(bold ? RecordFonts.Bold : RecordFonts.Regular, size) { Subpixel = true, LinearMetrics = true, Hinting = SKFontHinting.None };
+        using var font = new SKFont(bold ? RecordFonts.Bold : RecordFonts.Regular, size) { Subpixel = true, LinearMetrics = true, Hinting =
+            SKFontHinting.None };
         using var paint = new SKPaint { Color = color, IsAntialias = true };
         canvas.DrawText(RecordFonts.Printable(text), x, y, align, font, paint);
     }
@@ -63,7 +66,8 @@ internal static class PlotFrame
     /// <summary>Width of a line of the record's type.</summary>
     public static float Width(string text, float size, bool bold = false)
     {
-        using var font = new SKFont(bold ? RecordFonts.Bold : RecordFonts.Regular, size) { Subpixel = true, LinearMetrics = true, Hinting = SKFontHinting.None };
+        using var font = new SKFont(bold ? RecordFonts.Bold : RecordFonts.Regular, size) { Subpixel = true, LinearMetrics = true, Hinting =
+            SKFontHinting.None };
         return font.MeasureText(RecordFonts.Printable(text));
     }
 

@@ -19,7 +19,8 @@ internal static class Ledger
         {
             yield return new Heading(3, Words.Capital(Words.Of(condition.Condition)));
             bool any = false;
-            foreach (string measurement in condition.Passes.SelectMany(p => p.Measurements).Select(m => m.Entry.Measurement).Distinct(StringComparer.Ordinal))
+            foreach (string measurement in condition.Passes.SelectMany(p => p.Measurements).Select(m => m.Entry.Measurement)
+                .Distinct(StringComparer.Ordinal))
             {
                 any = true;
                 yield return Readings(condition, measurement, methods);
@@ -39,7 +40,8 @@ internal static class Ledger
         yield return data.Instruments.Count == 0
             ? new Paragraph("No instrument was named; the figures lean on nothing that could be checked.")
             : new Table([new Column("Kind", 1.2), new Column("Name", 2), new Column("What is known of it", 4)],
-                [.. data.Instruments.Select(i => (IReadOnlyList<Cell>)[(Cell)Words.InstrumentKind(i.Kind), i.Name, i.Remark ?? "nothing is known of its calibration"])]) { Dense = true };
+                [.. data.Instruments.Select(i => (IReadOnlyList<Cell>)[(Cell)Words.InstrumentKind(i.Kind), i.Name, i.Remark
+                    ?? "nothing is known of its calibration"])]) { Dense = true };
         yield return new Heading(2, "Captures", "captures");
         yield return new Paragraph(
             "The sound that the figures were read from, known by its SHA-256. Whoever holds the file can compute the hash, and can measure it again."
@@ -123,7 +125,8 @@ internal static class Ledger
     private static Table Limits(RecordData data)
     {
         var limits = data.Passes.SelectMany(p => p.Pass.Judgements).Select(j => j.Limit)
-            .GroupBy(l => (l.Quantity, l.Min, l.Max, l.SpeedCmPerS, l.Direction, l.TapeSetting, l.FrequencyHz, l.Source, Mask: string.Join(';', l.Mask))).Select(g => g.First());
+            .GroupBy(l => (l.Quantity, l.Min, l.Max, l.SpeedCmPerS, l.Direction, l.TapeSetting, l.FrequencyHz, l.Source,
+                Mask: string.Join(';', l.Mask))).Select(g => g.First());
         return new Table([new Column("Quantity", 2.4), new Column("Limit", 3.4), new Column("Holds for", 2), new Column("Source", 3)],
             [.. limits.Select(l => (IReadOnlyList<Cell>)[
                 (Cell)Words.Quantity(l.Quantity),
@@ -149,8 +152,10 @@ internal static class Ledger
     }
 
     private static Table Captures(RecordData data) => new(
-        [new Column("Condition", 1.8), new Column("File", 2), new Column("Sound", 1.4), new Column("Taken", 1.4), new Column("Read as, by", 1.4), new Column("SHA-256", 4)],
-        [.. data.Passes.SelectMany(p => p.Pass.Measurements).GroupBy(m => (m.Entry.Capture.Sha256, m.Entry.Condition, m.Entry.Mark)).Select(g =>
+        [new Column("Condition", 1.8), new Column("File", 2), new Column("Sound", 1.4), new Column("Taken", 1.4),
+            new Column("Read as, by", 1.4), new Column("SHA-256", 4)],
+        [.. data.Passes.SelectMany(p => p.Pass.Measurements).GroupBy(m => (m.Entry.Capture.Sha256, m.Entry.Condition, m.Entry.Mark))
+            .Select(g =>
         {
             CaptureEntry e = g.First().Entry;
             return (IReadOnlyList<Cell>)[
@@ -167,28 +172,33 @@ internal static class Ledger
     private static IEnumerable<Block> Notes(RecordData data)
     {
         yield return new Heading(2, "Notes taken while measuring", "notes");
-        var everywhere = data.Passes.SelectMany(p => p.Pass.Measurements).Select(m => m.Entry).ToLookup(e => (e.Mark, e.Measurement), e => e.Condition);
+        var everywhere = data.Passes.SelectMany(p => p.Pass.Measurements)
+            .Select(m => m.Entry).ToLookup(e => (e.Mark, e.Measurement), e => e.Condition);
         var rows = data.Passes.SelectMany(p => p.Pass.Measurements).SelectMany(m => m.Result.Notes.Select(n => (Note: n, m.Entry)))
             .GroupBy(x => x.Note)
             .Select(g => (Note: g.Key, Where: Places(g.Select(x => x.Entry), everywhere)))
             .GroupBy(x => (x.Note.Severity, x.Note.Code, x.Where))
             .OrderByDescending(g => g.Key.Severity)
             .Select(g => (IReadOnlyList<Cell>)[
-                new Cell(g.Key.Severity switch { NoteSeverity.Error => "figure missing", NoteSeverity.Warning => "less sure", _ => "to know" }, g.Key.Code),
+                new Cell(g.Key.Severity switch { NoteSeverity.Error => "figure missing", NoteSeverity.Warning => "less sure", _ =>
+                    "to know" }, g.Key.Code),
                 string.Join('\n', g.Select(x => x.Note.Text)),
                 g.Key.Where,
             ]).ToList();
         if (rows.Count == 0)
             yield return new Paragraph("None.");
         else
-            yield return new Table([new Column("Weight", 1.2), new Column("What was seen", 5.4), new Column("Where", 2.6)], rows) { Dense = true };
+            yield return new Table([new Column("Weight", 1.2), new Column("What was seen", 5.4), new Column("Where", 2.6)], rows) { Dense =
+                true };
     }
 
-    private static string Places(IEnumerable<CaptureEntry> entries, ILookup<(Mark, string), Condition> everywhere) => string.Join("; ", entries
+    private static string Places(IEnumerable<CaptureEntry> entries, ILookup<(Mark, string), Condition> everywhere) =>
+        string.Join("; ", entries
         .GroupBy(e => (e.Mark, e.Measurement))
         .Select(g => (g.Key, Conditions: g.Select(e => e.Condition).Distinct().ToList()))
         .Select(x => $"{Words.Measurement(x.Key.Measurement)}, {Words.Of(x.Key.Mark)}: "
-            + (x.Conditions.Count > 1 && x.Conditions.Count == everywhere[x.Key].Distinct().Count() ? "every condition measured" : string.Join(" and ", x.Conditions.Select(Words.Of)))));
+            + (x.Conditions.Count > 1 && x.Conditions.Count == everywhere[x.Key].Distinct().Count() ? "every condition measured"
+                : string.Join(" and ", x.Conditions.Select(Words.Of)))));
 
     private static string MethodName(int index) => "m" + (index + 1).ToString(CultureInfo.InvariantCulture);
 

@@ -5,7 +5,8 @@ using Spoolwright.Reports.Plots;
 namespace Spoolwright.Reports.Text;
 
 /// <summary>
-/// The running text of a record, from the page a buyer reads to the pages an engineer checks. Every format sets these blocks, so none can say more
+/// The running text of a record, from the page a buyer reads to the pages an engineer checks. Every format sets these blocks, so none can
+/// say more
 /// or less than another.
 /// </summary>
 internal static class RecordText
@@ -25,13 +26,15 @@ internal static class RecordText
         var facts = new List<IReadOnlyList<Cell>>
         {
             new Cell[] { "Deck", data.Deck.Description },
-            new Cell[] { "On the bench", Figures.Day(data.Job.Opened) + (data.Job.Closed is { } closed ? $" to {Figures.Day(closed)}" : ", work not yet closed") },
+            new Cell[] { "On the bench", Figures.Day(data.Job.Opened)
+                + (data.Job.Closed is { } closed ? $" to {Figures.Day(closed)}" : ", work not yet closed") },
             new Cell[] { "What was done", data.Job.What },
         };
         if (data.Workshop is { } workshop)
             facts.Add([(Cell)"Workshop", workshop]);
         facts.Add([(Cell)"Record written", $"{Figures.Moment(data.Written)}, by Spoolwright {data.ProgramVersion}"]);
-        yield return new Table([new Column(string.Empty, 1.1), new Column(string.Empty, 6)], facts) { Facts = true, Caption = "The deck and the job" };
+        yield return new Table([new Column(string.Empty, 1.1), new Column(string.Empty, 6)], facts) { Facts = true, Caption =
+            "The deck and the job" };
 
         IReadOnlyList<Finding> findings = Summary.Findings(data);
         yield return new Heading(2, "In short", "in-short");
@@ -63,20 +66,24 @@ internal static class RecordText
         var body = new List<IReadOnlyList<Cell>>();
         foreach (SummaryRow row in rows)
         {
-            var figures = abreast.SelectMany(c => new[] { Summary.Figure(Passes.Before(c), row), Summary.Figure(Passes.After(c), row) }).ToList();
+            var figures = abreast.SelectMany(c => new[] { Summary.Figure(Passes.Before(c), row), Summary.Figure(Passes.After(c), row) })
+                .ToList();
             // Rows that were never measured here and that no limit asks for say nothing.
             if (figures.TrueForAll(f => f.Judgement is null && f.Reading is null))
                 continue;
-            string unit = figures.Select(f => f.Reading?.Unit).FirstOrDefault(u => u is not null) ?? Quantity.Find(row.Quantity)?.Unit ?? string.Empty;
+            string unit = figures.Select(f => f.Reading?.Unit).FirstOrDefault(u => u is not null) ?? Quantity.Find(row.Quantity)?.Unit
+                ?? string.Empty;
             body.Add([new Cell(Words.Quantity(row.Quantity, row.Channel), LimitOf(figures, unit)), .. figures.Select(f => CellOf(f))]);
         }
 
-        return new Table(columns, body) { Groups = groups, Caption = "Conditions, as found and as left, with each figure's margin to its limit" };
+        return new Table(columns, body) { Groups = groups, Caption =
+            "Conditions, as found and as left, with each figure's margin to its limit" };
     }
 
     private static string LimitOf(List<SummaryFigure> figures, string unit)
     {
-        var limits = figures.Select(f => f.Judgement?.Limit).OfType<Limit>().Select(l => l.Mask.Count > 0 ? "worst tone against its mask" : "limit " + Words.Of(l, unit)).Distinct().ToList();
+        var limits = figures.Select(f => f.Judgement?.Limit).OfType<Limit>()
+            .Select(l => l.Mask.Count > 0 ? "worst tone against its mask" : "limit " + Words.Of(l, unit)).Distinct().ToList();
         string said = limits.Count switch { 0 => "no limit", 1 => limits[0], _ => "limit by condition" };
         int unjudged = figures.Max(f => f.NotJudged);
         if (unjudged > 0)
@@ -93,7 +100,8 @@ internal static class RecordText
         if (Summary.NotJudged(judgement))
             return new Cell(Figures.Short(reading), "not judged");
         string at = reading.FrequencyHz is { } f && judgement.Limit.Mask.Count > 0 ? $" at {Figures.Frequency(f)}" : string.Empty;
-        return new Cell(Figures.Short(reading), Words.WithMargin(judgement, reading.Unit) + at, judgement.Verdict, Strong: judgement.Verdict != Verdict.Met);
+        return new Cell(Figures.Short(reading), Words.WithMargin(judgement, reading.Unit) + at, judgement.Verdict,
+            Strong: judgement.Verdict != Verdict.Met);
     }
 
     /// <summary>Why cells are empty: one line a reason, with where it holds.</summary>
@@ -106,7 +114,9 @@ internal static class RecordText
     {
         string before = data.Conditions.All(c => Passes.Before(c)?.Mark == Mark.FirstRun) ? "first run, after cleaning" : "as found";
         (double, double) scale = ResponsePlot.Scale(data);
-        var responses = data.Conditions.Select(c => new[] { ResponsePlot.Of(c, Channel.Left, scale), ResponsePlot.Of(c, Channel.Right, scale), ResponsePlot.Of(c, Channel.Both, scale) }.OfType<Drawing>().ToArray()).Where(r => r.Length > 0).ToList();
+        var responses = data.Conditions.Select(c => new[] { ResponsePlot.Of(c, Channel.Left, scale),
+            ResponsePlot.Of(c, Channel.Right, scale), ResponsePlot.Of(c, Channel.Both, scale) }.OfType<Drawing>().ToArray())
+            .Where(r => r.Length > 0).ToList();
         if (responses.Count > 0)
         {
             yield return new Heading(2, "Response inside its limits", "playback", NewPage: true);
@@ -149,7 +159,8 @@ internal static class RecordText
     {
         var passes = abreast.Select(c => Passes.After(c) ?? Passes.Before(c)).ToList();
         var lines = passes.Select(p => p is null ? [] : FlutterPlot.Lines(p).ToList()).ToList();
-        var parts = lines.SelectMany(l => l).OrderByDescending(l => l.Value).Select(l => l.Part).Distinct(StringComparer.Ordinal).OrderBy(p => p is null).ToList();
+        var parts = lines.SelectMany(l => l).OrderByDescending(l => l.Value).Select(l => l.Part).Distinct(StringComparer.Ordinal)
+            .OrderBy(p => p is null).ToList();
         if (parts.Count == 0)
             return null;
         var columns = new List<Column> { new("Part", 1.5) };
@@ -158,7 +169,8 @@ internal static class RecordText
             (Cell)(part is null ? "fits no part" : Words.Capital(part)),
             .. lines.Select(l => new Cell(string.Join('\n', l.Where(x => x.Part == part).Select(Line).DefaultIfEmpty("–")))),
         ]).ToList();
-        return new Table(columns, rows) { Dense = true, Caption = "Lines of the spectrum, as left where measured: rate, peak swing, and how sure the part is" };
+        return new Table(columns, rows) { Dense = true, Caption =
+            "Lines of the spectrum, as left where measured: rate, peak swing, and how sure the part is" };
     }
 
     private static string Line(Reading line) =>

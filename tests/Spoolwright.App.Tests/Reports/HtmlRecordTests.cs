@@ -38,9 +38,11 @@ public sealed partial class HtmlRecordTests(RecordFiles files) : IClassFixture<R
         foreach (Reading r in readings)
         {
             string value = Figures.Value(r).Replace('\u00A0', ' '), unit = r.Unit is "°" ? "°" : " " + r.Unit;
-            Assert.Contains(r.Uncertainty is null ? $"{value}{unit}, ± not stated" : $"{value} ± {Figures.UncertaintyNumber(r)}{unit}", text, StringComparison.Ordinal);
+            Assert.Contains(r.Uncertainty is null ? $"{value}{unit}, ± not stated" : $"{value} ± {Figures.UncertaintyNumber(r)}{unit}",
+                text, StringComparison.Ordinal);
             Assert.Contains(r.Method, text, StringComparison.Ordinal);
-            Assert.All(r.Parts, p => Assert.Contains(p.Expanded is null ? p.Name + " not known" : p.Name + " " , text, StringComparison.Ordinal));
+            Assert.All(r.Parts, p => Assert.Contains(p.Expanded is null ? p.Name + " not known" : p.Name + " " , text,
+                StringComparison.Ordinal));
         }
     }
 
@@ -67,7 +69,8 @@ public sealed partial class HtmlRecordTests(RecordFiles files) : IClassFixture<R
     {
         var cells = MarkedCell().Matches(files.Html);
         Assert.True(cells.Count > 100);
-        Assert.All(cells, m => Assert.Contains(m.Groups["kind"].Value.Replace('-', ' '), RecordFiles.Text(m.Groups["inside"].Value), StringComparison.Ordinal));
+        Assert.All(cells, m => Assert.Contains(m.Groups["kind"].Value.Replace('-', ' '), RecordFiles.Text(m.Groups["inside"].Value),
+            StringComparison.Ordinal));
         Assert.All(Enum.GetValues<Verdict>(), v => Assert.Contains(Words.Of(v), files.HtmlText, StringComparison.Ordinal));
     }
 
@@ -88,7 +91,8 @@ public sealed partial class HtmlRecordTests(RecordFiles files) : IClassFixture<R
         Assert.Equal(4 * 4 + 3, drawings.Count);
         Assert.All(drawings, d => Assert.Matches("role=\"img\" aria-label=\"[^\"]{20,}\"", d.Value));
         // Nothing is drawn twice over: each label stands once.
-        Assert.All(drawings.Where(d => d.Value.Contains("aria-label=\"Response", StringComparison.Ordinal)), d => Assert.Single(Regex.Matches(RecordFiles.Text(d.Value), @"\b20k\b", RegexOptions.None, TimeSpan.FromSeconds(5))));
+        Assert.All(drawings.Where(d => d.Value.Contains("aria-label=\"Response", StringComparison.Ordinal)), d =>
+            Assert.Single(Regex.Matches(RecordFiles.Text(d.Value), @"\b20k\b", RegexOptions.None, TimeSpan.FromSeconds(5))));
         Assert.Contains("pinch roller", string.Concat(drawings.Select(d => RecordFiles.Text(d.Value))), StringComparison.Ordinal);
     }
 

@@ -32,12 +32,14 @@ public sealed partial class PdfRecordTests(RecordFiles files) : IClassFixture<Re
         // Lines break where the paper ends, so that white space says nothing.
         string text = Squeezed(Poppler.Run("pdftotext", "-raw", files.PdfPath, "-"));
         foreach (Reading r in files.Data.Passes.SelectMany(p => p.Pass.Readings))
-            Assert.Contains(Squeezed(r.Uncertainty is null ? $"{Figures.ValueWithUnit(r)}, ± not stated" : $"{Figures.Value(r)} ± {Figures.UncertaintyNumber(r)}{(r.Unit == "1" ? "" : r.Unit)}"), text, StringComparison.Ordinal);
+            Assert.Contains(Squeezed(r.Uncertainty is null ? $"{Figures.ValueWithUnit(r)}, ± not stated"
+                : $"{Figures.Value(r)} ± {Figures.UncertaintyNumber(r)}{(r.Unit == "1" ? "" : r.Unit)}"), text, StringComparison.Ordinal);
         foreach (PassMeasurement m in files.Data.Passes.SelectMany(p => p.Pass.Measurements))
         {
             Assert.Contains(m.Entry.Capture.Sha256, text, StringComparison.Ordinal);
             // A very long note runs over a page's foot, where a footer and the table's head come between.
-            Assert.All(m.Result.Notes.Where(n => n.Text.Length < 300), n => Assert.Contains(Squeezed(n.Text), text, StringComparison.Ordinal));
+            Assert.All(m.Result.Notes.Where(n => n.Text.Length < 300), n =>
+                Assert.Contains(Squeezed(n.Text), text, StringComparison.Ordinal));
         }
 
         Assert.DoesNotContain("NaN", text, StringComparison.Ordinal);
@@ -50,7 +52,8 @@ public sealed partial class PdfRecordTests(RecordFiles files) : IClassFixture<Re
         int pages = int.Parse(Pages().Match(Poppler.Run("pdfinfo", files.PdfPath)).Groups["n"].Value, CultureInfo.InvariantCulture);
         Assert.InRange(pages, 5, 40);
         for (int page = 1; page <= pages; page++)
-            Assert.Contains($"page {page} of {pages}", Poppler.Run("pdftotext", "-f", $"{page}", "-l", $"{page}", files.PdfPath, "-"), StringComparison.Ordinal);
+            Assert.Contains($"page {page} of {pages}", Poppler.Run("pdftotext", "-f", $"{page}", "-l", $"{page}", files.PdfPath, "-"),
+                StringComparison.Ordinal);
     }
 
     [Fact]
@@ -61,7 +64,8 @@ public sealed partial class PdfRecordTests(RecordFiles files) : IClassFixture<Re
         foreach (Match word in words)
         {
             double Edge(string name) => double.Parse(word.Groups[name].Value, CultureInfo.InvariantCulture);
-            Assert.True(Edge("x0") >= 43.5 && Edge("x1") <= 595.28 - 43 && Edge("y0") >= 28 && Edge("y1") <= 841.89 - 20, $"'{word.Groups["text"].Value}' lies at {word.Value}");
+            Assert.True(Edge("x0") >= 43.5 && Edge("x1") <= 595.28 - 43 && Edge("y0") >= 28 && Edge("y1") <= 841.89 - 20,
+                $"'{word.Groups["text"].Value}' lies at {word.Value}");
         }
     }
 
@@ -69,7 +73,8 @@ public sealed partial class PdfRecordTests(RecordFiles files) : IClassFixture<Re
     public void FirstPage_SaysWhatABuyerWants()
     {
         string page = Poppler.Run("pdftotext", "-l", "1", "-layout", files.PdfPath, "-");
-        foreach (string words in (string[])["Meridian A7", "A7-00412", "What was done", "In short", "As found beside as left", "Speed error", "not measured", "could not run"])
+        foreach (string words in (string[])["Meridian A7", "A7-00412", "What was done", "In short", "As found beside as left",
+            "Speed error", "not measured", "could not run"])
             Assert.Contains(words, page, StringComparison.Ordinal);
     }
 

@@ -52,7 +52,8 @@ public sealed class RecordComposerTests
             Entry = first.Entry with { Id = Guid.NewGuid(), MeasuredAt = first.Entry.MeasuredAt.AddHours(1), Supersedes = first.Entry.Id },
             Result = first.Result with { Readings = [first.Result.Readings[0] with { Value = 0.123 }] },
         };
-        RecordData data = Compose(file with { Measurements = [first with { SupersededBy = later.Entry.Id }, .. file.Measurements.Skip(1), later] });
+        RecordData data = Compose(file with { Measurements =
+            [first with { SupersededBy = later.Entry.Id }, .. file.Measurements.Skip(1), later] });
         RecordedPass pass = data.Conditions.First(c => c.Condition == first.Entry.Condition).Pass(first.Entry.Mark)!;
         Assert.Equal([0.123], pass.Readings.Where(r => r.Quantity == "speed-error").Select(r => r.Value));
         Assert.Equal(1, data.SupersededMeasurements);
@@ -63,7 +64,8 @@ public sealed class RecordComposerTests
     public void Condition_OfTheProfileThatWasNeverRun_IsShownAsNotMeasured()
     {
         var extra = new Condition(Direction.Reverse, 38.1);
-        RecordData data = RecordComposer.Compose(SampleRecord.File(), SampleRecord.Judge, Written, "0.1.0", [.. SampleRecord.Conditions, extra]);
+        RecordData data = RecordComposer.Compose(SampleRecord.File(), SampleRecord.Judge, Written, "0.1.0",
+            [.. SampleRecord.Conditions, extra]);
         RecordedCondition shown = data.Conditions.Single(c => c.Condition == extra);
         Assert.All(shown.Passes.SelectMany(p => p.Judgements), j => Assert.Equal(Verdict.NotMeasured, j.Verdict));
         Assert.NotEmpty(shown.Passes.SelectMany(p => p.Judgements));
@@ -75,7 +77,9 @@ public sealed class RecordComposerTests
     {
         JobFile file = SampleRecord.File();
         FiledMeasurement first = file.Measurements[0];
-        JobFile rounded = file with { Measurements = [first with { Entry = first.Entry with { Condition = first.Entry.Condition with { SpeedCmPerS = 9.525 } } }, .. file.Measurements.Skip(1)] };
+        JobFile rounded = file with { Measurements =
+            [first with { Entry = first.Entry with { Condition = first.Entry.Condition with { SpeedCmPerS = 9.525 } } },
+            .. file.Measurements.Skip(1)] };
         RecordData data = RecordComposer.Compose(rounded, SampleRecord.Judge, Written, "0.1.0", SampleRecord.Conditions);
         Assert.Equal(SampleRecord.Conditions, data.Conditions.Select(c => c.Condition));
         Assert.Equal(3, data.Conditions[0].Pass(Mark.AsFound)!.Measurements.Count);
@@ -94,7 +98,8 @@ public sealed class RecordComposerTests
     {
         JobFile file = SampleRecord.File();
         FiledMeasurement speed = file.Measurements.First(m => m.Entry.Mark == Mark.AsFound && m.Entry.Measurement == "speed");
-        FiledMeasurement first = speed with { Entry = speed.Entry with { Id = Guid.NewGuid(), Mark = Mark.FirstRun, Condition = SampleRecord.Conditions[2] } };
+        FiledMeasurement first = speed with { Entry =
+            speed.Entry with { Id = Guid.NewGuid(), Mark = Mark.FirstRun, Condition = SampleRecord.Conditions[2] } };
         RecordData data = Compose(file with { Measurements = [.. file.Measurements, first] });
         Assert.Equal(Mark.FirstRun, Passes.Before(data.Conditions[2])!.Mark);
         string text = RecordFiles.Text(HtmlRecord.Write(data));
@@ -125,7 +130,8 @@ public sealed class RecordComposerTests
         Assert.Equal(Verdict.Met, figure.Judgement!.Verdict);
         Assert.True(figure.Reading!.FrequencyHz >= 63);
         Assert.Equal(1, figure.NotJudged); // 40 Hz; 31.5 Hz lies outside the mask
-        Assert.Contains("8 readings are shown but not judged.", Summary.Findings(data).Single(f => f.Lead == "Response").Text, StringComparison.Ordinal);
+        Assert.Contains("8 readings are shown but not judged.", Summary.Findings(data).Single(f => f.Lead == "Response").Text,
+            StringComparison.Ordinal);
         string page = RecordFiles.Text(HtmlRecord.Write(data));
         Assert.Contains("met by 2.3 at 100 Hz", page, StringComparison.Ordinal);
         Assert.Contains("worst tone against its mask; 1 tone is not judged", page, StringComparison.Ordinal);

@@ -14,12 +14,16 @@ public sealed class RecordTablesTests
         RecordData data = SampleRecord.Data();
         List<string[]> lines = Parse(CsvRecord.Write(data));
         var readings = data.Passes.SelectMany(p => p.Pass.Readings).ToList();
-        int value = Array.IndexOf(lines[0], "value"), uncertainty = Array.IndexOf(lines[0], "uncertainty"), quantity = Array.IndexOf(lines[0], "quantity");
+        int value = Array.IndexOf(lines[0], "value"), uncertainty = Array.IndexOf(lines[0], "uncertainty"), quantity =
+            Array.IndexOf(lines[0], "quantity");
         Assert.All(lines, l => Assert.Equal(lines[0].Length, l.Length));
         var measured = lines.Skip(1).Where(l => l[value].Length > 0).ToList();
-        Assert.Equal(readings.Select(r => (r.Quantity, r.Value)), measured.Select(l => (l[quantity], double.Parse(l[value], CultureInfo.InvariantCulture))));
-        Assert.Equal(readings.Select(r => r.Uncertainty), measured.Select(l => l[uncertainty].Length == 0 ? (double?)null : double.Parse(l[uncertainty], CultureInfo.InvariantCulture)));
-        Assert.Contains(lines, l => l[value].Length == 0 && l.Contains("not-measured") && l.Any(f => f.Contains("turned to tar", StringComparison.Ordinal)));
+        Assert.Equal(readings.Select(r => (r.Quantity, r.Value)), measured
+            .Select(l => (l[quantity], double.Parse(l[value], CultureInfo.InvariantCulture))));
+        Assert.Equal(readings.Select(r => r.Uncertainty), measured
+            .Select(l => l[uncertainty].Length == 0 ? (double?)null : double.Parse(l[uncertainty], CultureInfo.InvariantCulture)));
+        Assert.Contains(lines, l => l[value].Length == 0 && l.Contains("not-measured")
+            && l.Any(f => f.Contains("turned to tar", StringComparison.Ordinal)));
     }
 
     [Fact]
@@ -35,10 +39,14 @@ public sealed class RecordTablesTests
     {
         RecordData data = SampleRecord.Data();
         using JsonDocument json = JsonDocument.Parse(JsonRecord.Write(data));
-        var measurements = json.RootElement.GetProperty("conditions").EnumerateArray().SelectMany(c => c.GetProperty("passes").EnumerateArray()).SelectMany(p => p.GetProperty("measurements").EnumerateArray()).ToList();
+        var measurements = json.RootElement.GetProperty("conditions").EnumerateArray()
+            .SelectMany(c => c.GetProperty("passes").EnumerateArray()).SelectMany(p => p.GetProperty("measurements").EnumerateArray())
+            .ToList();
         Assert.Equal(data.Passes.SelectMany(p => p.Pass.Readings).Select(r => r.Value),
-            measurements.SelectMany(m => m.GetProperty("result").GetProperty("readings").EnumerateArray()).Select(r => r.GetProperty("value").GetDouble()));
-        Assert.Equal(data.Passes.SelectMany(p => p.Pass.Traces).Count(), measurements.Sum(m => m.GetProperty("result").GetProperty("traces").GetArrayLength()));
+            measurements.SelectMany(m => m.GetProperty("result").GetProperty("readings").EnumerateArray())
+                .Select(r => r.GetProperty("value").GetDouble()));
+        Assert.Equal(data.Passes.SelectMany(p => p.Pass.Traces).Count(), measurements
+            .Sum(m => m.GetProperty("result").GetProperty("traces").GetArrayLength()));
         Assert.Equal("as-found", json.RootElement.GetProperty("conditions")[0].GetProperty("passes")[0].GetProperty("mark").GetString());
         Assert.Equal("A7-00412", json.RootElement.GetProperty("deck").GetProperty("serialNumber").GetString());
     }
@@ -49,8 +57,10 @@ public sealed class RecordTablesTests
     [InlineData(-0.001, 0.21, "dB", "response", "0.00")]
     [InlineData(12.3, 4.0, "arcmin", "azimuth-angle", "+12.3")]
     [InlineData(0.0512, 0.0030, "%", "wow-flutter-rms", "0.0512")]
-    public void Value_IsRoundedToTwoFiguresOfItsUncertainty(double value, double uncertainty, string unit, string quantity, string expected) =>
-        Assert.Equal(expected, Figures.Value(new Reading { Quantity = quantity, Value = value, Unit = unit, Uncertainty = uncertainty, Method = "m" }));
+    public void Value_IsRoundedToTwoFiguresOfItsUncertainty(double value, double uncertainty, string unit, string quantity,
+        string expected) =>
+        Assert.Equal(expected, Figures.Value(new Reading { Quantity = quantity, Value = value, Unit = unit, Uncertainty = uncertainty,
+            Method = "m" }));
 
     /// <summary>A reader of RFC 4180, apart from the writer.</summary>
     private static List<string[]> Parse(string csv)
