@@ -94,8 +94,14 @@ public sealed partial class ServiceBook
         for (int i = 0; i < entry.Instruments.Count; i++)
         {
             Instrument instrument = entry.Instruments[i];
-            var key = new { Id = StoredText.Id(Guid.CreateVersion7()), instrument.Kind, instrument.Name, Remark = instrument.Remark
-                ?? string.Empty };
+            var key = new
+            {
+                Id = StoredText.Id(Guid.CreateVersion7()),
+                instrument.Kind,
+                instrument.Name,
+                Remark = instrument.Remark
+                ?? string.Empty
+            };
             c.Execute("INSERT INTO instrument (id, kind, name, remark) VALUES (@Id, @Kind, @Name, @Remark) ON CONFLICT DO NOTHING", key, t);
             c.Execute(
                 """
@@ -163,8 +169,18 @@ public sealed partial class ServiceBook
                 INSERT INTO trace (measurement_id, ordinal, id, channel, x_unit, y_unit, points, data)
                 VALUES (@measurement, @ordinal, @Id, @channel, @XUnit, @YUnit, @points, @data)
                 """,
-                new { measurement, ordinal = i, trace.Id, channel = StoredText.Of(trace.Channel), trace.XUnit, trace.YUnit, points =
-                    trace.X.Count, data = TraceBlob.Pack(trace.X, trace.Y) }, t);
+                new
+                {
+                    measurement,
+                    ordinal = i,
+                    trace.Id,
+                    channel = StoredText.Of(trace.Channel),
+                    trace.XUnit,
+                    trace.YUnit,
+                    points =
+                    trace.X.Count,
+                    data = TraceBlob.Pack(trace.X, trace.Y)
+                }, t);
         }
     }
 }

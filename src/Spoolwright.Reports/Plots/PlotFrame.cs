@@ -57,8 +57,13 @@ internal static class PlotFrame
     public static void Text(SKCanvas canvas, string text, float x, float y, float size, SKColor color, SKTextAlign align = SKTextAlign.Left,
         bool bold = false)
     {
-        using var font = new SKFont(bold ? RecordFonts.Bold : RecordFonts.Regular, size) { Subpixel = true, LinearMetrics = true, Hinting =
-            SKFontHinting.None };
+        using var font = new SKFont(bold ? RecordFonts.Bold : RecordFonts.Regular, size)
+        {
+            Subpixel = true,
+            LinearMetrics = true,
+            Hinting =
+            SKFontHinting.None
+        };
         using var paint = new SKPaint { Color = color, IsAntialias = true };
         canvas.DrawText(RecordFonts.Printable(text), x, y, align, font, paint);
     }
@@ -66,8 +71,13 @@ internal static class PlotFrame
     /// <summary>Width of a line of the record's type.</summary>
     public static float Width(string text, float size, bool bold = false)
     {
-        using var font = new SKFont(bold ? RecordFonts.Bold : RecordFonts.Regular, size) { Subpixel = true, LinearMetrics = true, Hinting =
-            SKFontHinting.None };
+        using var font = new SKFont(bold ? RecordFonts.Bold : RecordFonts.Regular, size)
+        {
+            Subpixel = true,
+            LinearMetrics = true,
+            Hinting =
+            SKFontHinting.None
+        };
         return font.MeasureText(RecordFonts.Printable(text));
     }
 

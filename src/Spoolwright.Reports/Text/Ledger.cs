@@ -34,14 +34,16 @@ internal static class Ledger
         yield return Limits(data);
         yield return new Heading(2, "Methods", "methods");
         yield return new Table([new Column(string.Empty, .5), new Column("Method, with detector, band and the standard's key", 9)],
-            [.. methods.Select((m, i) => (IReadOnlyList<Cell>)[(Cell)MethodName(i), m])]) { Dense = true };
+            [.. methods.Select((m, i) => (IReadOnlyList<Cell>)[(Cell)MethodName(i), m])])
+        { Dense = true };
         yield return new Paragraph("Keys in square brackets stand for the editions listed in the program's list of standards, docs/standards.md.", Small: true);
         yield return new Heading(2, "Instruments", "instruments");
         yield return data.Instruments.Count == 0
             ? new Paragraph("No instrument was named; the figures lean on nothing that could be checked.")
             : new Table([new Column("Kind", 1.2), new Column("Name", 2), new Column("What is known of it", 4)],
                 [.. data.Instruments.Select(i => (IReadOnlyList<Cell>)[(Cell)Words.InstrumentKind(i.Kind), i.Name, i.Remark
-                    ?? "nothing is known of its calibration"])]) { Dense = true };
+                    ?? "nothing is known of its calibration"])])
+            { Dense = true };
         yield return new Heading(2, "Captures", "captures");
         yield return new Paragraph(
             "The sound that the figures were read from, known by its SHA-256. Whoever holds the file can compute the hash, and can measure it again."
@@ -135,7 +137,8 @@ internal static class Ledger
                     : string.Join("; ", l.Mask.Select(m => $"{Figures.Frequency(m.FromHz)} to {Figures.Frequency(m.ToHz)}: {Figures.Plain(m.MinDb, true)} to {Figures.Plain(m.MaxDb, true)} dB")),
                 Holds(l),
                 l.Source,
-            ])]) { Dense = true };
+            ])])
+        { Dense = true };
     }
 
     private static string Holds(Limit limit)
@@ -166,7 +169,8 @@ internal static class Ledger
                 $"{string.Join(", ", g.Select(m => m.Entry.Measurement))}; {string.Join(", ", g.Select(m => m.Entry.ProgramVersion).Distinct())}",
                 e.Capture.Sha256,
             ];
-        })]) { Dense = true };
+        })])
+    { Dense = true };
 
     /// <summary>Notes of one kind and place stand together; the same note of several places stands once.</summary>
     private static IEnumerable<Block> Notes(RecordData data)
@@ -188,8 +192,11 @@ internal static class Ledger
         if (rows.Count == 0)
             yield return new Paragraph("None.");
         else
-            yield return new Table([new Column("Weight", 1.2), new Column("What was seen", 5.4), new Column("Where", 2.6)], rows) { Dense =
-                true };
+            yield return new Table([new Column("Weight", 1.2), new Column("What was seen", 5.4), new Column("Where", 2.6)], rows)
+            {
+                Dense =
+                true
+            };
     }
 
     private static string Places(IEnumerable<CaptureEntry> entries, ILookup<(Mark, string), Condition> everywhere) =>

@@ -33,8 +33,12 @@ internal static class RecordText
         if (data.Workshop is { } workshop)
             facts.Add([(Cell)"Workshop", workshop]);
         facts.Add([(Cell)"Record written", $"{Figures.Moment(data.Written)}, by Spoolwright {data.ProgramVersion}"]);
-        yield return new Table([new Column(string.Empty, 1.1), new Column(string.Empty, 6)], facts) { Facts = true, Caption =
-            "The deck and the job" };
+        yield return new Table([new Column(string.Empty, 1.1), new Column(string.Empty, 6)], facts)
+        {
+            Facts = true,
+            Caption =
+            "The deck and the job"
+        };
 
         IReadOnlyList<Finding> findings = Summary.Findings(data);
         yield return new Heading(2, "In short", "in-short");
@@ -76,8 +80,12 @@ internal static class RecordText
             body.Add([new Cell(Words.Quantity(row.Quantity, row.Channel), LimitOf(figures, unit)), .. figures.Select(f => CellOf(f))]);
         }
 
-        return new Table(columns, body) { Groups = groups, Caption =
-            "Conditions, as found and as left, with each figure's margin to its limit" };
+        return new Table(columns, body)
+        {
+            Groups = groups,
+            Caption =
+            "Conditions, as found and as left, with each figure's margin to its limit"
+        };
     }
 
     private static string LimitOf(List<SummaryFigure> figures, string unit)
@@ -169,8 +177,12 @@ internal static class RecordText
             (Cell)(part is null ? "fits no part" : Words.Capital(part)),
             .. lines.Select(l => new Cell(string.Join('\n', l.Where(x => x.Part == part).Select(Line).DefaultIfEmpty("–")))),
         ]).ToList();
-        return new Table(columns, rows) { Dense = true, Caption =
-            "Lines of the spectrum, as left where measured: rate, peak swing, and how sure the part is" };
+        return new Table(columns, rows)
+        {
+            Dense = true,
+            Caption =
+            "Lines of the spectrum, as left where measured: rate, peak swing, and how sure the part is"
+        };
     }
 
     private static string Line(Reading line) =>

@@ -56,8 +56,14 @@ internal static class Summary
     public static bool NotJudged(Judgement judgement) => judgement is { Verdict: Verdict.NotMeasured, Reading: not null };
 
     /// <summary>Worst first.</summary>
-    public static int Rank(Verdict verdict) => verdict switch { Verdict.NotMet => 0, Verdict.NotProven => 1, Verdict.NotMeasured => 2, _ =>
-        3 };
+    public static int Rank(Verdict verdict) => verdict switch
+    {
+        Verdict.NotMet => 0,
+        Verdict.NotProven => 1,
+        Verdict.NotMeasured => 2,
+        _ =>
+        3
+    };
 
     /// <summary>One sentence for each judged quantity on how it stands at the end of the job, and how it stood before.</summary>
     public static IReadOnlyList<Finding> Findings(RecordData data)

@@ -96,11 +96,11 @@ internal static class WavHeader
 
     private static bool IsOpenEnded(
         ulong promised, long available, ulong riffSize, long dataStart, long fileLength, SoundContainer container) => promised switch
-    {
-        // An empty data chunk inside an outer size that fits the file is meant so.
-        0 => riffSize + 8 < (ulong)fileLength || riffSize >= PipedFrom,
-        Unknown => container == SoundContainer.Wav || (ulong)available < promised,
-        ulong.MaxValue => true,
-        _ => promised is >= PipedFrom and <= 0x8000_0000 && promised > (ulong)available && riffSize + 8 > (ulong)dataStart + (ulong)available,
-    };
+        {
+            // An empty data chunk inside an outer size that fits the file is meant so.
+            0 => riffSize + 8 < (ulong)fileLength || riffSize >= PipedFrom,
+            Unknown => container == SoundContainer.Wav || (ulong)available < promised,
+            ulong.MaxValue => true,
+            _ => promised is >= PipedFrom and <= 0x8000_0000 && promised > (ulong)available && riffSize + 8 > (ulong)dataStart + (ulong)available,
+        };
 }

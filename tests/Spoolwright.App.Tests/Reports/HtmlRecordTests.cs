@@ -41,7 +41,7 @@ public sealed partial class HtmlRecordTests(RecordFiles files) : IClassFixture<R
             Assert.Contains(r.Uncertainty is null ? $"{value}{unit}, ± not stated" : $"{value} ± {Figures.UncertaintyNumber(r)}{unit}",
                 text, StringComparison.Ordinal);
             Assert.Contains(r.Method, text, StringComparison.Ordinal);
-            Assert.All(r.Parts, p => Assert.Contains(p.Expanded is null ? p.Name + " not known" : p.Name + " " , text,
+            Assert.All(r.Parts, p => Assert.Contains(p.Expanded is null ? p.Name + " not known" : p.Name + " ", text,
                 StringComparison.Ordinal));
         }
     }

@@ -8,8 +8,12 @@ internal static class Poppler
     /// <summary>Runs one and returns what it prints; a program that is missing or complains fails the test.</summary>
     public static string Run(string program, params string[] arguments)
     {
-        var start = new ProcessStartInfo(program, arguments) { UseShellExecute = false, RedirectStandardOutput = true,
-            RedirectStandardError = true };
+        var start = new ProcessStartInfo(program, arguments)
+        {
+            UseShellExecute = false,
+            RedirectStandardOutput = true,
+            RedirectStandardError = true
+        };
         Process process;
         try
         {

@@ -52,8 +52,11 @@ public sealed class RecordComposerTests
             Entry = first.Entry with { Id = Guid.NewGuid(), MeasuredAt = first.Entry.MeasuredAt.AddHours(1), Supersedes = first.Entry.Id },
             Result = first.Result with { Readings = [first.Result.Readings[0] with { Value = 0.123 }] },
         };
-        RecordData data = Compose(file with { Measurements =
-            [first with { SupersededBy = later.Entry.Id }, .. file.Measurements.Skip(1), later] });
+        RecordData data = Compose(file with
+        {
+            Measurements =
+            [first with { SupersededBy = later.Entry.Id }, .. file.Measurements.Skip(1), later]
+        });
         RecordedPass pass = data.Conditions.First(c => c.Condition == first.Entry.Condition).Pass(first.Entry.Mark)!;
         Assert.Equal([0.123], pass.Readings.Where(r => r.Quantity == "speed-error").Select(r => r.Value));
         Assert.Equal(1, data.SupersededMeasurements);
@@ -77,9 +80,12 @@ public sealed class RecordComposerTests
     {
         JobFile file = SampleRecord.File();
         FiledMeasurement first = file.Measurements[0];
-        JobFile rounded = file with { Measurements =
+        JobFile rounded = file with
+        {
+            Measurements =
             [first with { Entry = first.Entry with { Condition = first.Entry.Condition with { SpeedCmPerS = 9.525 } } },
-            .. file.Measurements.Skip(1)] };
+            .. file.Measurements.Skip(1)]
+        };
         RecordData data = RecordComposer.Compose(rounded, SampleRecord.Judge, Written, "0.1.0", SampleRecord.Conditions);
         Assert.Equal(SampleRecord.Conditions, data.Conditions.Select(c => c.Condition));
         Assert.Equal(3, data.Conditions[0].Pass(Mark.AsFound)!.Measurements.Count);
@@ -98,8 +104,11 @@ public sealed class RecordComposerTests
     {
         JobFile file = SampleRecord.File();
         FiledMeasurement speed = file.Measurements.First(m => m.Entry.Mark == Mark.AsFound && m.Entry.Measurement == "speed");
-        FiledMeasurement first = speed with { Entry =
-            speed.Entry with { Id = Guid.NewGuid(), Mark = Mark.FirstRun, Condition = SampleRecord.Conditions[2] } };
+        FiledMeasurement first = speed with
+        {
+            Entry =
+            speed.Entry with { Id = Guid.NewGuid(), Mark = Mark.FirstRun, Condition = SampleRecord.Conditions[2] }
+        };
         RecordData data = Compose(file with { Measurements = [.. file.Measurements, first] });
         Assert.Equal(Mark.FirstRun, Passes.Before(data.Conditions[2])!.Mark);
         string text = RecordFiles.Text(HtmlRecord.Write(data));

@@ -59,8 +59,14 @@ public sealed class RecordTablesTests
     [InlineData(0.0512, 0.0030, "%", "wow-flutter-rms", "0.0512")]
     public void Value_IsRoundedToTwoFiguresOfItsUncertainty(double value, double uncertainty, string unit, string quantity,
         string expected) =>
-        Assert.Equal(expected, Figures.Value(new Reading { Quantity = quantity, Value = value, Unit = unit, Uncertainty = uncertainty,
-            Method = "m" }));
+        Assert.Equal(expected, Figures.Value(new Reading
+        {
+            Quantity = quantity,
+            Value = value,
+            Unit = unit,
+            Uncertainty = uncertainty,
+            Method = "m"
+        }));
 
     /// <summary>A reader of RFC 4180, apart from the writer.</summary>
     private static List<string[]> Parse(string csv)

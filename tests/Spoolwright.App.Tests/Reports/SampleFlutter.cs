@@ -41,7 +41,8 @@ internal static class SampleFlutter
                 [("noise", .0001), ("method", .002)]),
         };
         readings.AddRange(lines.Select(l => Of("flutter-line", l.Peak, "%", .0004, "sine fitted to the speed at the line's frequency",
-            [("noise", .0004)]) with { FrequencyHz = Math.Round(l.Hz, 2), Part = l.Part, Confidence = l.Sure }));
+            [("noise", .0004)]) with
+        { FrequencyHz = Math.Round(l.Hz, 2), Part = l.Part, Confidence = l.Sure }));
 
         var x = Enumerable.Range(1, 1600).Select(i => i * .125).ToArray();
         var y = x.Select(f => .0012 * slow * (left ? 1 : 1.8) / Math.Sqrt(1 + f / 4) * (.5 + random.NextDouble())).ToArray();
@@ -61,12 +62,12 @@ internal static class SampleFlutter
 
     private static Reading Of(string quantity, double value, string unit, double? u, string method, (string Name, double? Size)[] parts) =>
         new()
-    {
-        Quantity = quantity,
-        Value = value,
-        Unit = unit,
-        Uncertainty = u,
-        Method = method,
-        Parts = [.. parts.Select(p => new UncertaintyPart(p.Name, p.Size))],
-    };
+        {
+            Quantity = quantity,
+            Value = value,
+            Unit = unit,
+            Uncertainty = u,
+            Method = method,
+            Parts = [.. parts.Select(p => new UncertaintyPart(p.Name, p.Size))],
+        };
 }

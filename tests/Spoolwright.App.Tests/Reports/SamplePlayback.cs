@@ -22,9 +22,18 @@ internal static class SamplePlayback
             for (int i = 0; i < response.Length; i++)
             {
                 double f = SampleRecord.Tones[i];
-                readings.Add(new Reading { Quantity = "tone-level", Value = -18.2 + response[i] - (f == 1000 ? 0 : 10), Unit = "dBFS",
-                    Uncertainty = .012, Channel = channel, FrequencyHz = f, Method = LevelMethod, Parts =
-                    [new("noise", .004), new("interface", .011)] });
+                readings.Add(new Reading
+                {
+                    Quantity = "tone-level",
+                    Value = -18.2 + response[i] - (f == 1000 ? 0 : 10),
+                    Unit = "dBFS",
+                    Uncertainty = .012,
+                    Channel = channel,
+                    FrequencyHz = f,
+                    Method = LevelMethod,
+                    Parts =
+                    [new("noise", .004), new("interface", .011)]
+                });
                 readings.Add(new Reading
                 {
                     Quantity = "response",
@@ -41,10 +50,25 @@ internal static class SamplePlayback
             }
         }
 
-        readings.Add(new Reading { Quantity = "channel-balance", Value = left ? .12 : 1.35, Unit = "dB", Uncertainty = .05, Method =
-            "left less right at 1 kHz", Parts = [new("noise", .004), new("interface", .05)] });
-        readings.Add(new Reading { Quantity = "playback-level", Value = left ? -8.2 : -9.6, Unit = "dBFS", Method =
-            "level at the tape's reference fluxivity", Parts = [new("test-tape", null), new("noise", .004)] });
+        readings.Add(new Reading
+        {
+            Quantity = "channel-balance",
+            Value = left ? .12 : 1.35,
+            Unit = "dB",
+            Uncertainty = .05,
+            Method =
+            "left less right at 1 kHz",
+            Parts = [new("noise", .004), new("interface", .05)]
+        });
+        readings.Add(new Reading
+        {
+            Quantity = "playback-level",
+            Value = left ? -8.2 : -9.6,
+            Unit = "dBFS",
+            Method =
+            "level at the tape's reference fluxivity",
+            Parts = [new("test-tape", null), new("noise", .004)]
+        });
         var notes = new List<Note> { Note.Warning("fringing-unknown",
             "Tones under 63 Hz are longer on the tape than the track is wide, and the leaflet does not say whether fringing is compensated: 31.5 and 40 Hz are shown, not judged.") };
         if (!left && c is { Direction: Direction.Forward, SpeedCmPerS: 19.05 })
@@ -72,23 +96,56 @@ internal static class SamplePlayback
         // The angle is left out where track centres are unknown.
         if (c is not { Direction: Direction.Reverse, SpeedCmPerS: 19.05 } || left)
         {
-            readings.Add(new Reading { Quantity = "azimuth-angle", Value =
-                Math.Atan(skew * 1e-6 * c.SpeedCmPerS / .32) * 180 / Math.PI * 60, Unit = "arcmin", Uncertainty = .4, Method =
-                "from skew, speed and track spacing", Parts = [new("noise", .02), new("test-tape", null), new("method", .4)] });
+            readings.Add(new Reading
+            {
+                Quantity = "azimuth-angle",
+                Value =
+                Math.Atan(skew * 1e-6 * c.SpeedCmPerS / .32) * 180 / Math.PI * 60,
+                Unit = "arcmin",
+                Uncertainty = .4,
+                Method =
+                "from skew, speed and track spacing",
+                Parts = [new("noise", .02), new("test-tape", null), new("method", .4)]
+            });
         }
 
         foreach (double f in SampleRecord.Tones.Where(f => f >= 1000))
         {
             double phase = -360 * f * skew * 1e-6 + 3 * (random.NextDouble() - .5);
-            readings.Add(new Reading { Quantity = "phase", Value = phase - 360 * Math.Round(phase / 360), Unit = "°", Uncertainty = 1.1,
-                FrequencyHz = f, Method = "right less left, sines fitted together", Parts = [new("noise", 1.1)] });
-            readings.Add(new Reading { Quantity = "mono-sum-loss", Value =
-                -20 * Math.Log10(Math.Max(Math.Abs(Math.Cos(Math.PI * f * skew * 1e-6)), .01)), Unit = "dB", Uncertainty = .1, FrequencyHz =
-                f, Method = "from the phase", Parts = [new("noise", .1)] });
+            readings.Add(new Reading
+            {
+                Quantity = "phase",
+                Value = phase - 360 * Math.Round(phase / 360),
+                Unit = "°",
+                Uncertainty = 1.1,
+                FrequencyHz = f,
+                Method = "right less left, sines fitted together",
+                Parts = [new("noise", 1.1)]
+            });
+            readings.Add(new Reading
+            {
+                Quantity = "mono-sum-loss",
+                Value =
+                -20 * Math.Log10(Math.Max(Math.Abs(Math.Cos(Math.PI * f * skew * 1e-6)), .01)),
+                Unit = "dB",
+                Uncertainty = .1,
+                FrequencyHz =
+                f,
+                Method = "from the phase",
+                Parts = [new("noise", .1)]
+            });
         }
 
-        readings.Add(new Reading { Quantity = "azimuth-wander", Value = left ? .6 : 1.9, Unit = "µs", Uncertainty = .2, FrequencyHz = 10000,
-            Method = "5th to 95th percentile of the skew during the tone", Parts = [new("noise", .2)] });
+        readings.Add(new Reading
+        {
+            Quantity = "azimuth-wander",
+            Value = left ? .6 : 1.9,
+            Unit = "µs",
+            Uncertainty = .2,
+            FrequencyHz = 10000,
+            Method = "5th to 95th percentile of the skew during the tone",
+            Parts = [new("noise", .2)]
+        });
         return new MeasurementResult("azimuth", readings,
             [Note.Hint("apparent-angle", "The angle is the apparent one: gap stagger, the tape's own azimuth and interface skew are in it.")], []);
     }

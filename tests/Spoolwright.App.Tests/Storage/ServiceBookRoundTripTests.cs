@@ -75,8 +75,12 @@ public sealed class ServiceBookRoundTripTests
         using var disk = new BookOnDisk();
         Note[] notes = [Note.Warning("clipped", "Left clips at 12.4 s; lower the input."), Note.Hint("long", new string('é', 5000)),
             Note.Error("no-tone", "No tone at 16 kHz.")];
-        Filing filing = disk.Filing(BookOnDisk.Sound(7), [BookOnDisk.Speed(-0.125)], notes: notes) with { Condition =
-            new Condition(Direction.Reverse, 9.53, "Low noise"), Mark = Mark.FirstRun };
+        Filing filing = disk.Filing(BookOnDisk.Sound(7), [BookOnDisk.Speed(-0.125)], notes: notes) with
+        {
+            Condition =
+            new Condition(Direction.Reverse, 9.53, "Low noise"),
+            Mark = Mark.FirstRun
+        };
         CaptureEntry entry = disk.Book.FileMeasurement(filing);
         disk.Book.FileUnmeasured(new Unmeasured(disk.Job.Id, BookOnDisk.Forward19, Mark.AsFound, "Belt gone; the reels did not turn."));
         disk.Book.FileUnmeasured(new Unmeasured(disk.Job.Id, BookOnDisk.Forward19, Mark.AsLeft, "No level tape at this speed.",
@@ -132,7 +136,8 @@ public sealed class ServiceBookRoundTripTests
         Reading line = new() { Quantity = "flutter-line", Value = 0.02, Unit = "%", FrequencyHz = 12.5, Method = "line" };
         CaptureEntry first = disk.Book.FileMeasurement(disk.Filing(BookOnDisk.Sound(1), [line, BookOnDisk.Speed(0.45)]));
         CaptureEntry second = disk.Book.FileMeasurement(disk.Filing(BookOnDisk.Sound(2),
-            [BookOnDisk.Speed(0.05), line with { FrequencyHz = 12.6 }]) with { Supersedes = first.Id });
+            [BookOnDisk.Speed(0.05), line with { FrequencyHz = 12.6 }]) with
+        { Supersedes = first.Id });
         JobFile file = disk.Book.ReadJob(disk.Job.Id);
         FiledMeasurement old = file.Measurements.Single(m => m.Entry.Id == first.Id), now =
             file.Measurements.Single(m => m.Entry.Id == second.Id);
