@@ -120,7 +120,7 @@ internal static class BookCommand
         var file = book.ReadJob(job.Id);
         var profile = DeckProfileFile.Parse(file.Deck.ProfileJson).Value;
         var expected = profile?.Directions.SelectMany(d => profile.SpeedsCmPerS.Select(v => new Condition(d, v))).ToArray();
-        return RecordComposer.Compose(file, Judge.Readings, TimeProvider.System.GetUtcNow(), ProgramVersion.Line, expected, workshop);
+        return RecordComposer.Compose(file, Judge.Readings, TimeProvider.System.GetUtcNow(), ProgramVersion.Stamp, expected, workshop);
     }
 
     private static int Guard(Func<int> work)

@@ -102,14 +102,14 @@ internal sealed class DemoRun(DemoFolder folder, Terminal terminal, TimeProvider
                 new Instrument("test tape", settings.TestTape!.Name, "invented"),
             ],
             MeasuredAt = clock.GetUtcNow(),
-            ProgramVersion = ProgramVersion.Line,
+            ProgramVersion = ProgramVersion.Stamp,
         });
     }
 
     private RecordData Write(ServiceBook book, Job job, DeckProfile profile)
     {
         var expected = profile.Directions.SelectMany(d => profile.SpeedsCmPerS.Select(v => new Condition(d, v))).ToArray();
-        var record = RecordComposer.Compose(book.ReadJob(job.Id), Judge.Readings, clock.GetUtcNow(), ProgramVersion.Line, expected, "demonstration, no workshop");
+        var record = RecordComposer.Compose(book.ReadJob(job.Id), Judge.Readings, clock.GetUtcNow(), ProgramVersion.Stamp, expected, "demonstration, no workshop");
         RecordFiles.Write(record, folder.RecordHtml, folder.RecordPdf);
         return record;
     }
