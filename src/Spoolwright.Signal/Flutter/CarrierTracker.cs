@@ -24,14 +24,23 @@ internal sealed class CarrierTracker
     private readonly double _largest;
     private double _meanLeft;
     private double _meanRight;
+    private double _lastEnvelope;
+    private double _lastSpeed;
+    private double _envelopePower;
+    private double _envelopeSteps;
+    private double _speedSteps;
+    private double _crossSteps;
+    private long _good;
     private double _previousLr, _previousLi, _previousRr, _previousRi;
     private bool _primed;
+    private readonly double _sampleRate;
 
     public CarrierTracker(Carrier carrier, double sampleRateHz, bool stereo, ISpeedSink sink)
     {
         _carrier = carrier;
         var f0 = carrier.FrequencyHz;
-        PassHz = 0.38 * f0;
+        PassHz = PassOf(f0);
+        _sampleRate = sampleRateHz;
         var decimation = Decimation(f0, sampleRateHz);
         _left = new ToneDownconverter(f0, PassHz, 0.95 * f0, decimation, sampleRateHz);
         _right = stereo ? new ToneDownconverter(f0, PassHz, 0.95 * f0, decimation, sampleRateHz) : null;
@@ -62,6 +71,12 @@ internal sealed class CarrierTracker
 
     public GapBridge Bridge => _bridge;
 
+    /// <summary>Length of tone that the filter hides at either end, s.</summary>
+    public double EdgeSeconds => _left.FirstOutputFrame / _sampleRate;
+
+    /// <summary>Half width of the band demodulated around a carrier, Hz.</summary>
+    public static double PassOf(double carrierHz) => 0.38 * carrierHz;
+
     /// <summary>Input frames for one sample of the speed signal: its rate is at least 4.2 kHz and holds the band between its filter's edges.</summary>
     public static int Decimation(double carrierHz, double sampleRateHz) =>
         Math.Max(1, (int)(sampleRateHz / Math.Max(4200, 1.34 * carrierHz)));
@@ -83,12 +98,21 @@ internal sealed class CarrierTracker
         }
     }
 
+    /// <summary>
+    /// True where a second tone stands beside the first: it makes the level and the speed swing together, as one sideband does; flutter
+    /// leaves the level alone, and noise and dropouts move the two apart.
+    /// </summary>
+    public bool TwoTones =>
+        _good > 0 && _envelopePower / _good > 0.02
+        && _crossSteps * _crossSteps > 0.16 * _envelopeSteps * _speedSteps;
+
     public void Finish() => _bridge.Finish();
 
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private void Demodulate(int count)
     {
         var stereo = _right is not null;
+        var carriedRight = stereo && _carrier.WeightLeft < 0.5;
         for (var i = 0; i < count; i++)
         {
             double lr = _lr[i], li = _li[i];
@@ -96,12 +120,13 @@ internal sealed class CarrierTracker
             var yLeft = Angle((lr * _previousLr) + (li * _previousLi), (li * _previousLr) - (lr * _previousLi)) * _toHz;
             var partLeft = Math.Min(1, powerLeft / _meanLeft) * _carrier.WeightLeft;
             (_previousLr, _previousLi) = (lr, li);
-            double common, difference = 0, quality;
+            double common, difference = 0, quality, envelopeRight = 1;
             if (stereo)
             {
                 double rr = _rr[i], ri = _ri[i];
                 var powerRight = (rr * rr) + (ri * ri);
                 var yRight = Angle((rr * _previousRr) + (ri * _previousRi), (ri * _previousRr) - (rr * _previousRi)) * _toHz;
+                envelopeRight = powerRight / _meanRight;
                 var partRight = Math.Min(1, powerRight / _meanRight) * (1 - _carrier.WeightLeft);
                 (_previousRr, _previousRi) = (rr, ri);
                 quality = partLeft + partRight;
@@ -129,7 +154,20 @@ internal sealed class CarrierTracker
                 continue;
             }
 
-            _bridge.Next(common, difference, quality > _threshold && Math.Abs(common) < _largest);
+            var good = quality > _threshold && Math.Abs(common) < _largest;
+            if (good)
+            {
+                var envelope = carriedRight ? envelopeRight : powerLeft / _meanLeft;
+                double level = envelope - 1, step = envelope - _lastEnvelope, speedStep = common - _lastSpeed;
+                _envelopePower += level * level;
+                _envelopeSteps += step * step;
+                _speedSteps += speedStep * speedStep;
+                _crossSteps += step * speedStep;
+                (_lastEnvelope, _lastSpeed) = (envelope, common);
+                _good++;
+            }
+
+            _bridge.Next(common, difference, good);
         }
     }
 
