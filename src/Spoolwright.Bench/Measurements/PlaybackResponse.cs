@@ -52,6 +52,7 @@ internal sealed class PlaybackResponse(
         var parts = new List<UncertaintyPart>
         {
             new("noise", Root(here.LevelNoiseDb, there.LevelNoiseDb)),
+            new("method", Root(here.LevelMethodDb, there.LevelMethodDb)),
             new("test-tape", ofTape is null ? null : Root(ofTape.Value, ofReference ?? 0)),
             new("interface-response", null),
         };
