@@ -24,8 +24,8 @@ internal static class CheckCommand
         lessons[command] = new Lesson
         {
             Paragraphs = [$"Each problem is one line: file, line, column, whether it is an error or a warning, and what was expected. A {kind} with warnings alone can be used."],
-            Examples = [($"spoolwright {name} {fileName}", "Prints the problems, or that there are none.")],
-            ExitCodes = [(ExitCode.Done, "the file can be used"), (ExitCode.CallWrong, "it has an error, or cannot be read")],
+            Examples = [new($"spoolwright {name} {fileName}", "Prints the problems, or that there are none.")],
+            ExitCodes = [HelpRow.Of(ExitCode.Done, "the file can be used"), HelpRow.Of(ExitCode.CallWrong, "it has an error, or cannot be read")],
         };
         return command;
     }

@@ -46,9 +46,12 @@ public static class CommandLine
         ArgumentNullException.ThrowIfNull(lessons);
         var root = new RootCommand("Spoolwright measures open-reel tape decks from what they play, and keeps the record of their restoration.")
         {
+            DemoCommand.Build(terminal, lessons),
             MeasureCommand.Build(entries, terminal, lessons),
             CheckCommand.Profile(terminal, lessons),
             CheckCommand.Tape(terminal, lessons),
+            BookCommand.Book(terminal, lessons),
+            BookCommand.Record(terminal, lessons),
             CompletionCommand.Build(terminal, lessons),
         };
         var version = root.Options.OfType<VersionOption>().Single();
@@ -64,9 +67,10 @@ public static class CommandLine
             ],
             Examples =
             [
-                ("spoolwright measure speed capture.wav", "Reads speed error, drift, wow and flutter."),
-                ("spoolwright measure speed --help", "Says what to play and which options there are."),
-                ("spoolwright check-profile deck.json", "Checks a deck profile before it is used."),
+                new("spoolwright demo", "Shows the whole job on an invented deck."),
+                new("spoolwright measure speed capture.wav", "Reads speed error, drift, wow and flutter."),
+                new("spoolwright measure speed --help", "Says what to play and which options there are."),
+                new("spoolwright check-profile deck.json", "Checks a deck profile before it is used."),
             ],
             ExitCodes = Lesson.PlainExitCodes,
         };
@@ -84,9 +88,7 @@ public static class CommandLine
             return bare ? ExitCode.Done : ExitCode.CallWrong;
         }
 
-        var path = string.Join(' ', command.Parents.OfType<RootCommand>().Any() || command is RootCommand ? [] : command.Parents.OfType<Command>().Select(c => c.Name))
-            + (command is RootCommand ? "" : " " + command.Name);
-        return Complain(terminal, $"{Mistake(call)} (spoolwright {path.Trim()}{(path.Length > 0 ? " " : "")}--help)", ExitCode.CallWrong);
+        return Complain(terminal, $"{Mistake(call)} ({CommandPath.Of(command)} --help)", ExitCode.CallWrong);
     }
 
     private static string Mistake(ParseResult call)
@@ -105,7 +107,7 @@ public static class CommandLine
 
     private static int Complain(Terminal terminal, string message, int code)
     {
-        terminal.Error.WriteLine("spoolwright: " + message.ReplaceLineEndings(" "));
+        terminal.Error.WriteLine($"{CommandPath.Program}: {message.ReplaceLineEndings(" ")}");
         return code;
     }
 

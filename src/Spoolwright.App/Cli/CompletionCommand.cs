@@ -21,9 +21,9 @@ internal static class CompletionCommand
             Paragraphs = ["The script asks the program itself what may come next, so it never grows old. File names are completed as always."],
             Examples =
             [
-                ("source <(spoolwright completion bash)", "Completion in this bash; put the line into ~/.bashrc to keep it."),
-                ("source <(spoolwright completion zsh)", "The same for zsh, after compinit."),
-                ("spoolwright completion pwsh | Out-String | Invoke-Expression", "The same for PowerShell."),
+                new("source <(spoolwright completion bash)", "Completion in this bash; put the line into ~/.bashrc to keep it."),
+                new("source <(spoolwright completion zsh)", "The same for zsh, after compinit."),
+                new("spoolwright completion pwsh | Out-String | Invoke-Expression", "The same for PowerShell."),
             ],
             ExitCodes = Lesson.PlainExitCodes,
         };

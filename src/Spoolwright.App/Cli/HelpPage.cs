@@ -35,19 +35,19 @@ internal sealed class HelpPage(IReadOnlyDictionary<Command, Lesson> lessons, Ter
             TextLayout.WriteParagraph(to, play, terminal.Width, indent: 2);
         }
 
-        Section(to, "Commands", command.Subcommands.Where(c => !c.Hidden).Select(c => (c.Name, c.Description ?? "")));
-        Section(to, "Arguments", command.Arguments.Select(a => (Name(a), a.Description ?? "")));
-        Section(to, "Options", OptionsOf(command).Select(o => (Label(o), (o.Description ?? "") + (o.Required ? " Required." : ""))));
+        Section(to, "Commands", command.Subcommands.Where(c => !c.Hidden).Select(c => new HelpRow(c.Name, c.Description ?? "")));
+        Section(to, "Arguments", command.Arguments.Select(a => new HelpRow(Name(a), a.Description ?? "")));
+        Section(to, "Options", OptionsOf(command).Select(o => new HelpRow(Label(o), (o.Description ?? "") + (o.Required ? " Required." : ""))));
         Section(to, "Reads", lesson.Reads);
         if (lesson.Examples.Count > 0)
             Heading(to, "Examples");
-        foreach (var (call, does) in lesson.Examples)
+        foreach (var example in lesson.Examples)
         {
-            to.WriteLine("  " + call);
-            TextLayout.WriteParagraph(to, does, terminal.Width, indent: 6);
+            WriteCall(to, example.Term);
+            TextLayout.WriteParagraph(to, example.Meaning, terminal.Width, indent: 6);
         }
 
-        Section(to, "Exit codes", lesson.ExitCodes.Select(e => ($"{e.Code}", e.Says)));
+        Section(to, "Exit codes", lesson.ExitCodes);
     }
 
     private static void Heading(TextWriter to, string text)
@@ -56,7 +56,25 @@ internal sealed class HelpPage(IReadOnlyDictionary<Command, Lesson> lessons, Ter
         to.WriteLine(text);
     }
 
-    private void Section(TextWriter to, string heading, IEnumerable<(string Term, string Meaning)> rows)
+    /// <summary>A call to copy: where it is longer than the screen it goes on after a backslash, as shells have it.</summary>
+    private void WriteCall(TextWriter to, string call)
+    {
+        // Broken before an option alone, so that each stays with its value.
+        var lines = new List<string>();
+        foreach (var piece in call.Split(" --"))
+        {
+            var text = lines.Count == 0 ? piece : "--" + piece;
+            if (lines.Count > 0 && lines[^1].Length + 1 + text.Length <= terminal.Width - 8)
+                lines[^1] += " " + text;
+            else
+                lines.Add(text);
+        }
+
+        for (var i = 0; i < lines.Count; i++)
+            to.WriteLine((i == 0 ? "  " : "      ") + lines[i] + (i < lines.Count - 1 ? " \\" : ""));
+    }
+
+    private void Section(TextWriter to, string heading, IEnumerable<HelpRow> rows)
     {
         var all = rows.ToList();
         if (all.Count == 0)
@@ -67,9 +85,7 @@ internal sealed class HelpPage(IReadOnlyDictionary<Command, Lesson> lessons, Ter
 
     private static string UsageLine(Command command)
     {
-        var path = command.Name;
-        for (var parent = command.Parents.OfType<Command>().FirstOrDefault(); parent is not null; parent = parent.Parents.OfType<Command>().FirstOrDefault())
-            path = $"{parent.Name} {path}";
+        var path = CommandPath.Of(command);
         if (command.Subcommands.Count > 0)
             path += " COMMAND";
         foreach (var argument in command.Arguments)

@@ -1,5 +1,14 @@
 namespace Spoolwright.App.Cli;
 
+/// <summary>
+/// A term and what it means. A class, not a pair of values: lists of classes are compiled ahead of time, lists of pairs at every start.
+/// </summary>
+public sealed record HelpRow(string Term, string Meaning)
+{
+    /// <summary>An exit code and what it says.</summary>
+    public static HelpRow Of(int exitCode, string says) => new(exitCode.ToString(System.Globalization.CultureInfo.InvariantCulture), says);
+}
+
 /// <summary>What a command's help teaches beyond its options.</summary>
 public sealed record Lesson
 {
@@ -9,16 +18,16 @@ public sealed record Lesson
     /// <summary>What to put on the tape or play before calling it; null where nothing is played.</summary>
     public string? WhatToPlay { get; init; }
 
-    /// <summary>Quantities it reads, by id and plain name.</summary>
-    public IReadOnlyList<(string Id, string Name)> Reads { get; init; } = [];
+    /// <summary>Quantities it reads, by id and meaning.</summary>
+    public IReadOnlyList<HelpRow> Reads { get; init; } = [];
 
     /// <summary>Calls, each with what it does.</summary>
-    public IReadOnlyList<(string Call, string Does)> Examples { get; init; } = [];
+    public IReadOnlyList<HelpRow> Examples { get; init; } = [];
 
     /// <summary>Exit codes, each with what it says.</summary>
-    public IReadOnlyList<(int Code, string Says)> ExitCodes { get; init; } = [];
+    public IReadOnlyList<HelpRow> ExitCodes { get; init; } = [];
 
     /// <summary>Exit codes of commands that only succeed or refuse the call.</summary>
-    public static IReadOnlyList<(int Code, string Says)> PlainExitCodes { get; } =
-        [(ExitCode.Done, "done"), (ExitCode.CallWrong, "the call is wrong, or a file named in it")];
+    public static IReadOnlyList<HelpRow> PlainExitCodes { get; } =
+        [HelpRow.Of(ExitCode.Done, "done"), HelpRow.Of(ExitCode.CallWrong, "the call is wrong, or a file named in it")];
 }

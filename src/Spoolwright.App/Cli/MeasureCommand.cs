@@ -20,8 +20,8 @@ internal static class MeasureCommand
             ],
             Examples =
             [
-                ("spoolwright measure speed speed-forward.wav", "Reads speed, drift, wow and flutter from a capture of a speed tape."),
-                ("spoolwright measure playback --help", "Says what to play, and which options there are."),
+                new("spoolwright measure speed speed-forward.wav", "Reads speed, drift, wow and flutter from a capture of a speed tape."),
+                new("spoolwright measure playback --help", "Says what to play, and which options there are."),
             ],
             ExitCodes = ExitCodes,
         };
@@ -30,12 +30,12 @@ internal static class MeasureCommand
         return group;
     }
 
-    private static IReadOnlyList<(int Code, string Says)> ExitCodes { get; } =
+    private static IReadOnlyList<HelpRow> ExitCodes { get; } =
     [
-        (ExitCode.Done, "measured; no limit is broken (one may still be not proven, or not measured)"),
-        (ExitCode.LimitNotMet, "measured, and a limit given with the call or by the profile is not met"),
-        (ExitCode.CallWrong, "the call is wrong, or a file named in it"),
-        (ExitCode.CannotMeasure, "the sound cannot be measured; one line on standard error says what is wrong, where, and what to do"),
+        HelpRow.Of(ExitCode.Done, "measured; no limit is broken (one may still be not proven, or not measured)"),
+        HelpRow.Of(ExitCode.LimitNotMet, "measured, and a limit given with the call or by the profile is not met"),
+        HelpRow.Of(ExitCode.CallWrong, "the call is wrong, or a file named in it"),
+        HelpRow.Of(ExitCode.CannotMeasure, "the sound cannot be measured; one line on standard error says what is wrong, where, and what to do"),
     ];
 
     private static Command BuildEntry(MeasurementEntry entry, Terminal terminal, IDictionary<Command, Lesson> lessons)
@@ -48,7 +48,7 @@ internal static class MeasureCommand
         lessons[command] = new Lesson
         {
             WhatToPlay = entry.WhatToPlay,
-            Reads = [.. entry.Yields.Select(q => (q.Id, $"{q.Meaning} In {q.Unit}."))],
+            Reads = [.. entry.Yields.Select(q => new HelpRow(q.Id, $"{q.Meaning} In {q.Unit}."))],
             Examples = MeasureExamples.For(entry),
             ExitCodes = ExitCodes,
         };

@@ -16,8 +16,8 @@ internal sealed class MeasureOptions
         Limits = new Option<Limit[]?>("--limit")
         {
             HelpName = "QUANTITY=VALUE",
-            Description = "Hold a reading against a limit: speed-error=0.5 (plus or minus), wow-flutter-rms=0.1 (at most), response=-3..3; "
-                + "response@10000=-5..3 for one tone. May be given several times.",
+            Description = $"Hold a reading against a limit, such as {MeasureExamples.Limit(entry)}: one figure is plus or minus, or the most allowed; "
+                + "LOW..HIGH an interval; QUANTITY@HZ one tone alone. May be given several times.",
             Arity = ArgumentArity.OneOrMore,
             CustomParser = result => ReadLimits(result, entry),
         };
@@ -110,16 +110,17 @@ internal sealed class MeasureOptions
     /// <summary>The options in the order they are shown.</summary>
     public IEnumerable<Option> For(SettingKinds takes)
     {
-        IEnumerable<(SettingKinds Kind, Option Option)> all =
+        IEnumerable<Option> taken(SettingKinds kind, params Option[] options) => takes.HasFlag(kind) ? options : [];
+        return
         [
-            (SettingKinds.Nominal, Nominal),
-            (SettingKinds.TestTape, TestTape),
-            (SettingKinds.Deck, Profile), (SettingKinds.Deck, Direction), (SettingKinds.Deck, Speed), (SettingKinds.Deck, TapeSetting),
-            (SettingKinds.ReelRadii, SupplyRadius), (SettingKinds.ReelRadii, TakeUpRadius),
-            (SettingKinds.Clock, ClockUncertainty),
-            (SettingKinds.FullScaleVolts, FullScaleVolts),
+            .. taken(SettingKinds.Nominal, Nominal),
+            .. taken(SettingKinds.TestTape, TestTape),
+            .. taken(SettingKinds.Deck, Profile, Direction, Speed, TapeSetting),
+            .. taken(SettingKinds.ReelRadii, SupplyRadius, TakeUpRadius),
+            .. taken(SettingKinds.Clock, ClockUncertainty),
+            .. taken(SettingKinds.FullScaleVolts, FullScaleVolts),
+            Limits, Channels, Json, Csv,
         ];
-        return all.Where(o => takes.HasFlag(o.Kind)).Select(o => o.Option).Concat([Limits, Channels, Json, Csv]);
     }
 
     private static Limit[]? ReadLimits(ArgumentResult result, MeasurementEntry entry)

@@ -14,16 +14,7 @@ internal static class ReadingsTable
 
     public static void Write(MeasurementEntry entry, MeasuredFile measured, MeasurementSettings settings, Terminal terminal)
     {
-        var console = AnsiConsole.Create(new AnsiConsoleSettings
-        {
-            Out = new AnsiConsoleOutput(terminal.Output),
-            Ansi = terminal.HasColour ? AnsiSupport.Yes : AnsiSupport.No,
-            ColorSystem = terminal.HasColour ? ColorSystemSupport.Detect : ColorSystemSupport.NoColors,
-            Interactive = InteractionSupport.No,
-        });
-        console.Profile.Width = terminal.Width;
-        console.Profile.Capabilities.Unicode = true;
-
+        var console = Screen.Of(terminal);
         WriteHead(terminal, entry, measured.Capture, settings);
         var readings = measured.Result.Readings;
         WriteSingles(console, [.. readings.Where(r => r.FrequencyHz is null)], measured.Judgements);
@@ -116,7 +107,7 @@ internal static class ReadingsTable
         terminal.Output.WriteLine();
         terminal.Output.WriteLine($"Limits: {string.Join(", ", counts)}");
         var unread = judgements.Where(j => j.Verdict == Verdict.NotMeasured)
-            .Select(j => (Term: j.Limit.Quantity, Meaning: j.Reason ?? "")).Distinct();
+            .Select(j => new HelpRow(j.Limit.Quantity, j.Reason ?? "")).Distinct();
         TextLayout.WriteColumns(terminal.Output, unread, terminal.Width);
     }
 
@@ -126,7 +117,7 @@ internal static class ReadingsTable
             return;
         terminal.Output.WriteLine();
         terminal.Output.WriteLine("Notes");
-        TextLayout.WriteColumns(terminal.Output, notes.OrderByDescending(n => n.Severity).Select(n => ($"{ContractWords.Of(n.Severity)}", n.Text)), terminal.Width);
+        TextLayout.WriteColumns(terminal.Output, notes.OrderByDescending(n => n.Severity).Select(n => new HelpRow(ContractWords.Of(n.Severity), n.Text)), terminal.Width);
     }
 
     private static void WriteMethods(Terminal terminal, IReadOnlyList<Reading> readings)
@@ -134,7 +125,7 @@ internal static class ReadingsTable
         if (readings.Count == 0)
             return;
         terminal.Output.WriteLine();
-        terminal.Output.WriteLine("How (uncertainties are k = 2)");
+        terminal.Output.WriteLine(readings.Any(r => r.Uncertainty is null) ? "How (uncertainties are k = 2; ± ? is not known)" : "How (uncertainties are k = 2)");
         foreach (var method in readings.GroupBy(r => r.Method, StringComparer.Ordinal))
         {
             var names = string.Join(", ", method.Select(r => r.Quantity).Distinct(StringComparer.Ordinal));

@@ -30,20 +30,20 @@ internal static class TextLayout
     }
 
     /// <summary>Writes rows of a term and its meaning; a term too long for its column stands on a line of its own.</summary>
-    public static void WriteColumns(TextWriter writer, IEnumerable<(string Term, string Meaning)> rows, int width, int widestTerm = 26)
+    public static void WriteColumns(TextWriter writer, IEnumerable<HelpRow> rows, int width, int widestTerm = 26)
     {
         var all = rows.ToList();
         var column = all.Where(r => r.Term.Length <= widestTerm).Select(r => r.Term.Length).DefaultIfEmpty(widestTerm).Max() + 2;
-        foreach (var (term, meaning) in all)
+        foreach (var row in all)
         {
-            var start = term;
-            if (term.Length > column - 2)
+            var start = row.Term;
+            if (row.Term.Length > column - 2)
             {
-                writer.WriteLine("  " + term);
+                writer.WriteLine("  " + row.Term);
                 start = "";
             }
 
-            foreach (var line in Wrap(meaning, width - column - 2).DefaultIfEmpty(""))
+            foreach (var line in Wrap(row.Meaning, width - column - 2).DefaultIfEmpty(""))
             {
                 writer.WriteLine(("  " + start.PadRight(column) + line).TrimEnd());
                 start = "";

@@ -19,7 +19,7 @@ internal static class ToneTable
         var parts = own.OfType<Reading>().Any(r => r.Part is not null);
 
         var table = new Table().Border(TableBorder.Simple);
-        table.AddColumn(new TableColumn("Tone, Hz").RightAligned().NoWrap());
+        table.AddColumn(new TableColumn(columns[0].Quantity == Bench.Quantity.FlutterLine.Id ? "Line, Hz" : "Tone, Hz").RightAligned().NoWrap());
         foreach (var column in columns)
             table.AddColumn(new TableColumn(Markup.Escape(HeadOf(column))).RightAligned());
         if (parts)

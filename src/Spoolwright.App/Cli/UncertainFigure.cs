@@ -10,7 +10,7 @@ public static class UncertainFigure
 
     private const int MostDecimals = 12;
 
-    /// <summary>Such as <c>0.452 ± 0.020</c>; without a known uncertainty the value alone.</summary>
+    /// <summary>Such as <c>0.452 ± 0.020</c>; <c>0.4521 ± ?</c> where the uncertainty is not known.</summary>
     /// <param name="value">The value, finite.</param>
     /// <param name="uncertainty">0 or more, finite; null: not known.</param>
     public static string Format(double value, double? uncertainty)
@@ -18,7 +18,7 @@ public static class UncertainFigure
         if (uncertainty is not > 0)
         {
             var alone = Rounded(value, DecimalsFor(value, DigitsWithout));
-            return uncertainty is 0 ? $"{alone} ± 0" : alone;
+            return uncertainty is 0 ? $"{alone} ± 0" : $"{alone} ± ?";
         }
 
         var decimals = DecimalsFor(uncertainty.Value, 2);

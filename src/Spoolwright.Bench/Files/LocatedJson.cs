@@ -14,6 +14,8 @@ internal static class LocatedJson
     /// <summary>Deepest nesting read; the files themselves need four.</summary>
     public const int DeepestNesting = 16;
 
+    private const int LongestReason = 200;
+
     /// <summary>The outermost value, or null when there is none to speak of.</summary>
     public static JsonPart? Read(string text, ProblemList problems)
     {
@@ -66,17 +68,22 @@ internal static class LocatedJson
         if (offset >= source.Bytes.Length)
             return "the file ends in the middle: a closing bracket, brace or quote is missing";
         var here = (char)source.Bytes[offset];
+        var nameExpected = message.Contains("property name", StringComparison.Ordinal);
         var hint = here switch
         {
             '\'' => "text stands in double quotes",
-            'N' or 'I' => "NaN and Infinity are no numbers in JSON",
+            'N' or 'I' when !nameExpected => "NaN and Infinity are no numbers in JSON",
             ',' => "a comma too many",
             '"' => "a comma or colon is missing before this, or a quote is missing further up",
             '}' or ']' => "this bracket closes something else than what was opened last, or a value is missing before it",
+            '{' or '[' when nameExpected => "a closing } or ] is missing before this, or a name with a colon",
+            '.' or '+' => "a number starts with a digit or a minus, such as 0.5",
+            >= '0' and <= '9' when nameExpected => "a name in double quotes is missing; in a number, decimals take a point, not a comma",
+            >= 'A' and <= 'z' when nameExpected => "names stand in double quotes",
             _ => "not JSON from here on",
         };
         var tail = message.IndexOf(" LineNumber:", StringComparison.Ordinal);
-        var reason = Quoted.Bare(tail < 0 ? message : message[..tail]);
+        var reason = Quoted.Bare(tail < 0 ? message : message[..tail], LongestReason);
         return $"{hint} ({reason})";
     }
 
@@ -157,7 +164,8 @@ internal static class LocatedJson
         private void Twice(JsonPart first, JsonPart second)
         {
             var line = source.Place(first.NameOffset).Line;
-            problems.Add(FileProblemSeverity.Error, source, second.NameOffset, second.Path, $"{Quoted.Text(second.Name!)} stands twice, first on line {line}; keep one");
+            problems.Add(FileProblemSeverity.Error, source, second.NameOffset, second.Path,
+                $"{Quoted.Text(second.Name!)} stands twice, first on line {line}; keep one");
         }
 
         private string String(ref Utf8JsonReader reader, int offset)

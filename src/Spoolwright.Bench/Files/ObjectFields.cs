@@ -94,6 +94,8 @@ internal sealed class ObjectFields
         {
             if (known.Contains(name))
                 continue;
+            if (Problems.Full)
+                return;
             var near = NearestWord.Question(name, known);
             var listed = near.Length > 0 ? near : $"; known here: {string.Join(", ", known)}";
             Problems.Add(severity, part.Source, part.NameOffset, part.Path, $"unknown property {Quoted.Text(name)}{listed}");
@@ -146,7 +148,9 @@ internal readonly record struct NumberRange(double From, double To, string Unit,
         get
         {
             var unit = Unit.Length == 0 ? "" : " " + Unit;
-            return FromIncluded ? $"from {Quoted.Number(From)} to {Quoted.Number(To)}{unit}" : $"above {Quoted.Number(From)} and at most {Quoted.Number(To)}{unit}";
+            return FromIncluded
+                ? $"from {Quoted.Number(From)} to {Quoted.Number(To)}{unit}"
+                : $"above {Quoted.Number(From)} and at most {Quoted.Number(To)}{unit}";
         }
     }
 

@@ -10,18 +10,19 @@ internal static class Quoted
 
     public static string Text(string text) => "\"" + Bare(text) + "\"";
 
-    public static string Bare(string text)
+    public static string Bare(string text, int most = Most)
     {
         var shown = new StringBuilder();
         foreach (var rune in text.EnumerateRunes())
         {
-            if (shown.Length >= Most)
+            if (shown.Length >= most)
             {
                 shown.Append('…');
                 break;
             }
 
-            if (Rune.IsControl(rune) || Rune.GetUnicodeCategory(rune) is UnicodeCategory.Format or UnicodeCategory.LineSeparator or UnicodeCategory.ParagraphSeparator)
+            if (Rune.IsControl(rune)
+                || Rune.GetUnicodeCategory(rune) is UnicodeCategory.Format or UnicodeCategory.LineSeparator or UnicodeCategory.ParagraphSeparator)
                 shown.Append('·');
             else
                 shown.Append(rune.ToString());

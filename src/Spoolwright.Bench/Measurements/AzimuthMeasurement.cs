@@ -52,10 +52,10 @@ public static class AzimuthMeasurement
         // A frequency that comes twice (azimuth and response) is one phase: the better known of the two.
         var phases = found
             .GroupBy(f => f.Tone.FrequencyHz)
-            .Select(g => g.MinBy(f => f.Figures.Phase!.Value.Noise)!)
+            .Select(g => g.MinBy(PhaseUncertainty)!)
             .OrderBy(f => f.Tone.FrequencyHz)
             .ToArray();
-        var fit = SkewFit.Of([.. phases.Select(f => new TonePhase(f.Figures.FrequencyHz, f.Figures.Phase!.Value.Value, f.Figures.Phase.Value.Noise))], ReachMicroseconds);
+        var fit = SkewFit.Of([.. phases.Select(f => new TonePhase(f.Figures.FrequencyHz, f.Figures.Phase!.Value.Value, PhaseUncertainty(f)))], ReachMicroseconds);
         AddNotes(fit, phases, notes);
         var readings = new List<Reading>
         {
@@ -70,52 +70,44 @@ public static class AzimuthMeasurement
         }
 
         readings.AddRange(phases.Select(Phase));
-        AddAngle(tape, settings, fit, readings, notes);
-        readings.AddRange(phases.Select(p => Wander(p)).OfType<Reading>());
-        readings.AddRange(phases.Select(MonoSum));
+        AddAngle(phases, settings, fit, readings, notes);
+        readings.AddRange(phases.Select(Wander).OfType<Reading>());
+        readings.AddRange(phases.Select(MonoSumLoss.Reading));
         return new MeasurementResult("azimuth", readings, notes, Traces(phases, fit));
     }
 
+    /// <summary>Uncertainty (k = 2) of a tone's phase from noise and from what of its movement was not seen, degrees.</summary>
+    internal static double PhaseUncertainty(FoundTone tone) => double.Hypot(tone.Figures.Phase!.Value.Noise, tone.Figures.PhaseMethod);
+
     private static Reading PerToneSkew(FoundTone tone, SkewFit fit, int index)
     {
-        var f = tone.Figures.FrequencyHz;
-        var phase = tone.Figures.Phase!.Value;
-        var turned = phase.Value + (fit.PolarityReversed ? 180 : 0) + (360.0 * fit.Cycles[index]);
+        var perDegree = 1e6 / (360 * tone.Figures.FrequencyHz);
         return Uncertain.Reading(
-            Quantity.TimeSkew, -turned / (360 * f) * 1e6, [new UncertaintyPart("noise", phase.Noise / (360 * f) * 1e6), new UncertaintyPart("interface-skew", null)],
+            Quantity.TimeSkew, fit.Delays[index],
+            [new("noise", tone.Figures.Phase!.Value.Noise * perDegree), new("method", tone.Figures.PhaseMethod * perDegree), new("interface-skew", null)],
             "phase of this tone alone, with the cycle all tones agree on", frequencyHz: tone.Tone.FrequencyHz);
     }
 
     private static Reading Phase(FoundTone tone) =>
         Uncertain.Reading(
             Quantity.Phase, tone.Figures.Phase!.Value.Value,
-            [new UncertaintyPart("noise", tone.Figures.Phase.Value.Noise), new UncertaintyPart("interface-skew", null)],
+            [new("noise", tone.Figures.Phase.Value.Noise), new("method", tone.Figures.PhaseMethod), new("interface-skew", null)],
             "mean product of one channel with the other's conjugate, both brought to 0 Hz, so flutter falls out", frequencyHz: tone.Tone.FrequencyHz);
 
-    private static Reading? Wander(FoundTone tone) => tone.Figures.PhaseWander is not { } degrees
-        ? null
-        : Uncertain.Reading(
-            Quantity.AzimuthWander, degrees / (360 * tone.Figures.FrequencyHz) * 1e6, [],
-            "phase over half a second at a time, 5th to 95th percentile, as delay", frequencyHz: tone.Tone.FrequencyHz);
-
-    private static Reading MonoSum(FoundTone tone)
+    private static Reading? Wander(FoundTone tone)
     {
-        // |a + b·exp(jφ)| against a + b: channels of unequal level cannot cancel wholly.
-        double a = Amplitude(tone.Figures.Left.LevelDb), b = Amplitude(tone.Figures.Right!.Value.LevelDb);
-        var phase = tone.Figures.Phase!.Value;
-        double Loss(double degrees)
+        if (tone.Figures.PhaseWander is not { } wander)
         {
-            var cos = Math.Cos(double.DegreesToRadians(degrees));
-            return 20 * Math.Log10(Math.Max(Math.Sqrt(Math.Max(0, (a * a) + (b * b) + (2 * a * b * cos))) / (a + b), 1e-6));
+            return null;
         }
 
-        var loss = -Loss(phase.Value);
-        var spread = Math.Max(Math.Abs(-Loss(phase.Value + phase.Noise) - loss), Math.Abs(-Loss(phase.Value - phase.Noise) - loss));
+        var perDegree = 1e6 / (360 * tone.Figures.FrequencyHz);
         return Uncertain.Reading(
-            Quantity.MonoSumLoss, loss, [new UncertaintyPart("noise", spread)], "levels and phase of both channels added", frequencyHz: tone.Tone.FrequencyHz);
+            Quantity.AzimuthWander, wander.Value * perDegree, [new("noise", wander.Noise * perDegree)],
+            "phase over half a second at a time, 5th to 95th percentile, as delay, noise taken out by squares", frequencyHz: tone.Tone.FrequencyHz);
     }
 
-    private static void AddAngle(TapeTones tape, MeasurementSettings settings, SkewFit fit, List<Reading> readings, List<Note> notes)
+    private static void AddAngle(FoundTone[] phases, MeasurementSettings settings, SkewFit fit, List<Reading> readings, List<Note> notes)
     {
         var tracks = settings.Condition is { } condition ? settings.Profile?.Tracks.FirstOrDefault(t => t.Direction == condition.Direction) : null;
         if (tracks is null || settings.SpeedCmPerS is not { } nominal)
@@ -130,9 +122,15 @@ public static class AzimuthMeasurement
             return;
         }
 
-        var speed = nominal * tape.Speed;
-        var angle = AzimuthGeometry.AngleArcmin(fit.Microseconds, offset, speed);
-        var spread = Math.Abs(AzimuthGeometry.AngleArcmin(fit.Microseconds + fit.UncertaintyMicroseconds, offset, speed) - angle);
+        // The phase hangs on the wavelength alone: reckoned at the nominal frequencies and the nominal speed, the deck's own speed falls out.
+        var delay = 0.0;
+        for (var i = 0; i < phases.Length; i++)
+        {
+            delay += fit.Weights[i] * fit.Delays[i] * phases[i].Figures.FrequencyHz / phases[i].Tone.FrequencyHz;
+        }
+
+        var angle = AzimuthGeometry.AngleArcmin(delay, offset, nominal);
+        var spread = Math.Abs(AzimuthGeometry.AngleArcmin(delay + fit.UncertaintyMicroseconds, offset, nominal) - angle);
         readings.Add(Uncertain.Reading(
             Quantity.AzimuthAngle, angle,
             [new UncertaintyPart("noise", spread), new UncertaintyPart("test-tape", settings.TestTape?.AzimuthUncertaintyArcmin), new UncertaintyPart("interface-skew", null), new UncertaintyPart("gap-stagger", null)],
@@ -164,8 +162,6 @@ public static class AzimuthMeasurement
     [
         new("skew-per-tone", Channel.Both, "Hz", "µs",
             [.. phases.Select(p => p.Tone.FrequencyHz)],
-            [.. phases.Select((p, i) => -(p.Figures.Phase!.Value.Value + (fit.PolarityReversed ? 180 : 0) + (360.0 * fit.Cycles[i])) / (360 * p.Figures.FrequencyHz) * 1e6)]),
+            fit.Delays),
     ];
-
-    private static double Amplitude(double db) => Math.Pow(10, db / 20);
 }

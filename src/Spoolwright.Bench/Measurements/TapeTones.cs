@@ -16,6 +16,9 @@ public sealed record TapeTones
 
     private const double MostSecondsInWork = 600;
 
+    // A run starts and ends some 50 ms inside its tone, as the survey's windows lie.
+    private const double EdgesSeconds = 0.1;
+
     /// <summary>The tones found, in the tape's order.</summary>
     public required IReadOnlyList<FoundTone> Found { get; init; }
 
@@ -33,12 +36,29 @@ public sealed record TapeTones
     /// <exception cref="CannotMeasureException">No tone of the tape was found.</exception>
     public static TapeTones Read(SoundSource source, IReadOnlyList<TestTone> tones, IProgress<double>? progress)
     {
-        var survey = new ToneSurvey(ToneIdentification.Candidates(tones), SpeedWithin, source.SampleRateHz, source.Channels);
+        if (!source.CanRewind)
+        {
+            throw new ArgumentException("The sound is gone through twice, and this source cannot start again; give a file.", nameof(source));
+        }
+
+        if (tones.Count == 0)
+        {
+            throw new ArgumentException("The test tape lists no tones.", nameof(tones));
+        }
+
+        // A tone above half the sample rate cannot be in the capture; it is named missing.
+        var within = tones.Where(t => t.FrequencyHz * (1 + SpeedWithin) < source.SampleRateHz * 0.49).ToArray();
+        if (within.Length == 0)
+        {
+            throw new CannotMeasureException("no-tone", FormattableString.Invariant($"All of the tape's tones lie above what a capture at {source.SampleRateHz} Hz can hold. Capture at 48000 Hz or more."));
+        }
+
+        var survey = new ToneSurvey(ToneIdentification.Candidates(within), SpeedWithin, source.SampleRateHz, source.Channels);
         var inspector = new SoundInspector(source.SampleRateHz, source.Channels);
         var frames = SoundPump.Run(source, survey.Add, inspector.Add, Half(progress, 0));
         Breaks.Refuse(inspector);
         var runs = survey.Runs();
-        var identified = ToneIdentification.Identify(tones, runs);
+        var identified = ToneIdentification.Identify(within, runs);
         if (identified.Assigned.Count == 0)
         {
             throw NothingFound(inspector, frames, source.SampleRateHz, tones);
@@ -55,6 +75,8 @@ public sealed record TapeTones
         var notes = new List<Note>(source.Notes);
         notes.AddRange(inspector.Notes());
         notes.AddRange(identified.Notes);
+        notes.AddRange(tones.Except(within).Distinct().Select(t => ToneIdentification.Missing(t, "lies above what this capture's sample rate can hold")));
+        notes.AddRange(identified.Assigned.SelectMany(a => a.Runs.Select(r => HumNear(a.Tone, r, source.SampleRateHz))).OfType<Note>().Distinct());
         var found = new List<FoundTone>();
         foreach (var (tone, itsRuns) in identified.Assigned)
         {
@@ -76,6 +98,16 @@ public sealed record TapeTones
         return new TapeTones { Found = found, Speed = identified.Speed, Notes = notes, Channels = source.Channels };
     }
 
+    // Hum nearer to a tone than two periods of its length cannot be told from it.
+    private static Note? HumNear(TestTone tone, ToneRun run, int rate)
+    {
+        var seconds = run.Frames / (double)rate;
+        var mains = new[] { 50.0, 60.0 }.FirstOrDefault(m => Math.Abs(run.FrequencyHz - (Math.Max(1, Math.Round(run.FrequencyHz / m)) * m)) < 2 / seconds);
+        return mains > 0 && run.HumPower > 1e-6 * run.Power
+            ? Note.Warning("hum-near-tone", FormattableString.Invariant($"Hum of {10 * Math.Log10(run.HumPower / run.Power):0} dB against it stands at the very frequency of {char.ToLowerInvariant(ToneIdentification.Name(tone)[0])}{ToneIdentification.Name(tone)[1..]}; its level may be off by {20 * Math.Log10(1 + Math.Sqrt(run.HumPower / run.Power)):0.00} dB beyond its uncertainty. Mend the hum first."))
+            : null;
+    }
+
     private static Dictionary<ToneRun, ToneFigures?> Measure(SoundSource source, (ToneRun Run, long Last)[] probes, IProgress<double>? progress)
     {
         var measured = new Dictionary<ToneRun, ToneFigures?>();
@@ -91,7 +123,7 @@ public sealed record TapeTones
                 {
                     var (run, last) = probes[next++];
                     var seconds = (last - run.FirstFrame) / (double)source.SampleRateHz;
-                    open.Add((run, last, new ToneProbe(run.FrequencyHz, seconds, source.SampleRateHz, source.Channels)));
+                    open.Add((run, last, new ToneProbe(run.FrequencyHz, seconds, source.SampleRateHz, source.Channels, EdgesSeconds)));
                 }
 
                 for (var i = open.Count - 1; i >= 0; i--)

@@ -11,9 +11,11 @@ namespace Spoolwright.Bench.Measurements;
 public static class ToneIdentification
 {
     private const double SameSpeed = 0.004;
-    private const double LevelSigmaDb = 4;
-    private const double NeighbourWorth = 3;
-    private const double Undecided = 1.5;
+
+    // Two readings of a run whose costs differ by less are both open. Costs are negative logarithms of likelihood, about: e^3 is 20 to 1.
+    private const double Undecided = 3;
+    private const double UndecidedRole = 2;
+    private const double SameLevelDb = 3;
 
     /// <summary>What was made of the runs.</summary>
     /// <param name="Speed">Speed as a ratio to nominal, from all tones together.</param>
@@ -28,40 +30,51 @@ public static class ToneIdentification
     public static Outcome Identify(IReadOnlyList<TestTone> tones, IReadOnlyList<ToneRun> runs)
     {
         var candidates = Candidates(tones);
-        var notes = new List<Note>();
         var speed = CommonSpeed(runs, candidates);
-        var kept = runs.Where(r => Math.Abs((r.FrequencyHz / candidates[r.Candidate] / speed) - 1) < SameSpeed + (0.3 / r.FrequencyHz)).ToArray();
-        var distinct = tones.Distinct().ToArray();
-        var gain = Gain(kept, tones, candidates);
-        kept = kept.Where(r => Plausible(r, tones, candidates, gain)).ToArray();
-        var assigned = new Dictionary<TestTone, List<ToneRun>>();
-        for (var c = 0; c < candidates.Count; c++)
+        var kept = new List<(ToneRun Run, double Hz)>();
+        foreach (var run in runs)
         {
-            var here = kept.Where(r => r.Candidate == c).ToArray();
-            var kinds = distinct.Where(t => t.FrequencyHz.Equals(candidates[c])).ToArray();
-            if (here.Length > 0)
+            var hz = candidates.MinBy(c => Math.Abs((run.FrequencyHz / c / speed) - 1));
+            if (Math.Abs((run.FrequencyHz / hz / speed) - 1) < SameSpeed + (0.3 / run.FrequencyHz) && run.Power > 4 * run.HumPower)
             {
-                Assign(here, kinds, gain, tones, kept, candidates, assigned, notes);
+                kept.Add((run, hz));
             }
         }
 
-        foreach (var tone in distinct)
+        var decisions = Decide(tones, kept);
+        var assigned = new Dictionary<TestTone, List<(ToneRun Run, double Cost)>>();
+        var open = new HashSet<TestTone>();
+        var shared = new HashSet<TestTone>();
+        foreach (var (run, choices, cost, sure) in decisions)
         {
-            if (!assigned.TryGetValue(tone, out var found))
+            foreach (var tone in choices)
             {
-                if (!notes.Any(n => n.Code == "ambiguous-tone" && n.Text.StartsWith(Name(tone), StringComparison.Ordinal)))
+                if (!sure)
                 {
-                    notes.Add(Note.Warning("missing-tone", $"{Name(tone)} was not found in the capture; nothing is said of it. Play the tape through from before that tone."));
+                    open.Add(tone);
+                    continue;
                 }
-            }
-            else if (found.Count > tones.Count(t => t.FrequencyHz.Equals(tone.FrequencyHz) && t.LevelDb.Equals(tone.LevelDb)))
-            {
-                notes.Add(Note.Hint("repeated-tone", $"{Name(tone)} was found {found.Count} times; its figures are the mean of them."));
+
+                if (choices.Count > 1)
+                {
+                    shared.Add(tone);
+                }
+
+                (assigned.TryGetValue(tone, out var list) ? list : assigned[tone] = []).Add((run, cost));
             }
         }
 
-        return new Outcome(speed, distinct.Where(assigned.ContainsKey).Select(t => (t, (IReadOnlyList<ToneRun>)assigned[t])).ToArray(), notes);
+        // Runs of one tone agree in level; one that strays from the likeliest is something else.
+        var agreed = assigned.ToDictionary(a => a.Key, a => Agreeing(a.Value));
+        var distinct = tones.Distinct().ToArray();
+        return new Outcome(
+            speed,
+            [.. distinct.Where(agreed.ContainsKey).Select(t => (t, agreed[t]))],
+            [.. distinct.SelectMany(t => Notes(t, tones, agreed, open, shared))]);
     }
+
+    /// <summary>Note on a tone that was not found.</summary>
+    internal static Note Missing(TestTone tone, string why) => Note.Warning("missing-tone", $"{Name(tone)} {why}; nothing is said of it.");
 
     /// <summary>How a tone is named to a person.</summary>
     public static string Name(TestTone tone) => FormattableString.Invariant($"The {Word(tone.Role)} tone of {tone.FrequencyHz:0.##} Hz at {tone.LevelDb:0.##} dB");
@@ -72,6 +85,102 @@ public static class ToneIdentification
         ToneRole.Azimuth => "azimuth",
         _ => "response",
     };
+
+    private static IReadOnlyList<ToneRun> Agreeing(List<(ToneRun Run, double Cost)> runs)
+    {
+        var likeliest = runs.MinBy(r => (r.Cost, -r.Run.Frames)).Run;
+        return [.. runs.Select(r => r.Run).Where(r => Math.Abs(ToneLevelHypothesis.Db(r) - ToneLevelHypothesis.Db(likeliest)) < SameLevelDb)];
+    }
+
+    private static IEnumerable<Note> Notes(
+        TestTone tone, IReadOnlyList<TestTone> tones, Dictionary<TestTone, IReadOnlyList<ToneRun>> found, HashSet<TestTone> open, HashSet<TestTone> shared)
+    {
+        if (!found.TryGetValue(tone, out var runs))
+        {
+            yield return open.Contains(tone)
+                ? Note.Warning("ambiguous-tone", $"{Name(tone)} cannot be told from another of that frequency; it is not measured. Play the tape from its reference tone on.")
+                : Missing(tone, "was not found in the capture");
+            yield break;
+        }
+
+        if (shared.Contains(tone))
+        {
+            yield return Note.Hint("ambiguous-tone", $"{Name(tone)} cannot be told from its twin of equal frequency and level; both have the same figures.");
+        }
+        else if (runs.Count > tones.Count(t => t == tone))
+        {
+            yield return Note.Hint("repeated-tone", $"{Name(tone)} was found {runs.Count} times; its figures are the mean of them.");
+        }
+    }
+
+    // For each run the tones it may be: one, or twins; not sure where two levels are open.
+    private static List<(ToneRun Run, IReadOnlyList<TestTone> Choices, double Cost, bool Sure)> Decide(
+        IReadOnlyList<TestTone> tones, List<(ToneRun Run, double Hz)> runs)
+    {
+        var least = new double[runs.Count, tones.Count + 1];
+        for (var r = 0; r < runs.Count; r++)
+        {
+            for (var i = 0; i <= tones.Count; i++)
+            {
+                least[r, i] = double.PositiveInfinity;
+            }
+        }
+
+        foreach (var hypothesis in ToneLevelHypothesis.All(runs, tones))
+        {
+            var cost = new double[runs.Count, tones.Count];
+            for (var r = 0; r < runs.Count; r++)
+            {
+                for (var i = 0; i < tones.Count; i++)
+                {
+                    cost[r, i] = runs[r].Hz.Equals(tones[i].FrequencyHz) ? hypothesis.Cost(runs[r].Run, tones[i]) : double.PositiveInfinity;
+                }
+            }
+
+            foreach (var backwards in new[] { false, true })
+            {
+                var marginals = TonePath.Marginals(cost, backwards);
+                for (var r = 0; r < runs.Count; r++)
+                {
+                    for (var i = 0; i <= tones.Count; i++)
+                    {
+                        least[r, i] = Math.Min(least[r, i], marginals[r, i]);
+                    }
+                }
+            }
+        }
+
+        var decisions = new List<(ToneRun Run, IReadOnlyList<TestTone> Choices, double Cost, bool Sure)>();
+        for (var r = 0; r < runs.Count; r++)
+        {
+            var ranked = Enumerable.Range(0, tones.Count)
+                .Where(i => double.IsFinite(least[r, i]))
+                .GroupBy(i => tones[i])
+                .Select(g => (Tone: g.Key, Cost: g.Min(i => least[r, i])))
+                .OrderBy(t => t.Cost)
+                .ToArray();
+            if (ranked.Length == 0 || ranked[0].Cost >= least[r, tones.Count])
+            {
+                continue;
+            }
+
+            var best = ranked[0];
+            var rivals = ranked.Where(t => !t.Tone.LevelDb.Equals(best.Tone.LevelDb) && t.Cost - best.Cost < Undecided).ToArray();
+            if (rivals.Length > 0)
+            {
+                decisions.Add((runs[r].Run, [best.Tone, .. rivals.Select(t => t.Tone)], best.Cost, false));
+                continue;
+            }
+
+            decisions.Add((
+                runs[r].Run,
+                [.. ranked.Where(t => t.Tone.LevelDb.Equals(best.Tone.LevelDb) && t.Cost - best.Cost < UndecidedRole).Select(t => t.Tone)],
+                best.Cost,
+                true));
+        }
+
+        return decisions;
+    }
 
     // The speed that most of the capture's steady tone agrees on: a voice or hum that happened to hold still does not share it.
     private static double CommonSpeed(IReadOnlyList<ToneRun> runs, IReadOnlyList<double> candidates)
@@ -95,178 +204,4 @@ public static class ToneIdentification
 
         return best;
     }
-
-    // Level that 0 dB on the tape has in the capture: the middle of what the tones of unmistakable level say.
-    private static double Gain(ToneRun[] runs, IReadOnlyList<TestTone> tones, IReadOnlyList<double> candidates)
-    {
-        var gains = new List<double>();
-        foreach (var run in runs)
-        {
-            foreach (var level in tones.Where(t => t.FrequencyHz.Equals(candidates[run.Candidate])).Select(t => t.LevelDb).Distinct())
-            {
-                gains.Add(Db(run) - level);
-            }
-        }
-
-        if (gains.Count == 0)
-        {
-            return 0;
-        }
-
-        // Where a frequency comes at several levels, its wrong pairings scatter, its right ones agree with the rest: take the densest place.
-        return gains.MaxBy(g => gains.Count(x => Math.Abs(x - g) < 3) - (gains.Where(x => Math.Abs(x - g) < 3).Average(x => Math.Abs(x - g)) * 0.1));
-    }
-
-    private static bool Plausible(ToneRun run, IReadOnlyList<TestTone> tones, IReadOnlyList<double> candidates, double gain) =>
-        tones.Any(t => t.FrequencyHz.Equals(candidates[run.Candidate]) && Math.Abs(Db(run) - gain - t.LevelDb) < 20);
-
-    private static void Assign(
-        ToneRun[] runs, TestTone[] kinds, double gain, IReadOnlyList<TestTone> tones, ToneRun[] all, IReadOnlyList<double> candidates,
-        Dictionary<TestTone, List<ToneRun>> assigned, List<Note> notes)
-    {
-        if (kinds.Length == 1)
-        {
-            // Runs of one tone agree in level; one that strays is something else (a test of the bench's own, a fade).
-            var middle = runs.MaxBy(r => r.Frames)!;
-            assigned[kinds[0]] = runs.Where(r => Math.Abs(Db(r) - Db(middle)) < 3).ToList();
-            return;
-        }
-
-        // The deck's own response at this frequency shifts all runs alike: it is whatever makes runs and kinds agree best, and small.
-        var groups = ByLevel(runs);
-        var evidence = new Dictionary<(int Group, TestTone Kind), double>();
-        for (var g = 0; g < groups.Count; g++)
-        {
-            foreach (var kind in kinds)
-            {
-                evidence[(g, kind)] = groups[g].Max(r => Neighbours(r, kind, tones, all, candidates)) * NeighbourWorth;
-            }
-        }
-
-        var best = Combine(groups, kinds, gain, evidence).OrderBy(c => c.Cost).ToArray();
-        for (var g = 0; g < groups.Count; g++)
-        {
-            var choice = best[0].Kinds[g];
-            if (choice is null)
-            {
-                continue;
-            }
-
-            var other = best.FirstOrDefault(b => b.Kinds[g] is { } k && k != choice && !k.LevelDb.Equals(choice.LevelDb));
-            if (other.Kinds is not null && other.Cost - best[0].Cost < Undecided)
-            {
-                foreach (var kind in new[] { choice, other.Kinds[g]! })
-                {
-                    notes.Add(Note.Warning("ambiguous-tone", $"{Name(kind)} cannot be told from another of that frequency; neither is measured. Play the tape from its reference tone on."));
-                }
-
-                continue;
-            }
-
-            if (assigned.TryGetValue(choice, out var list))
-            {
-                list.AddRange(groups[g]);
-            }
-            else
-            {
-                assigned[choice] = [.. groups[g]];
-            }
-
-            // Kinds that differ by role alone share what was found when there are not enough runs for each.
-            foreach (var twin in kinds.Where(k => k != choice && k.LevelDb.Equals(choice.LevelDb) && !best[0].Kinds.Contains(k)))
-            {
-                assigned.TryAdd(twin, [.. groups[g]]);
-            }
-        }
-    }
-
-    private static List<List<ToneRun>> ByLevel(ToneRun[] runs)
-    {
-        var groups = new List<List<ToneRun>>();
-        foreach (var run in runs.OrderByDescending(Db))
-        {
-            if (groups.Count > 0 && Db(groups[^1][0]) - Db(run) < 1.5)
-            {
-                groups[^1].Add(run);
-            }
-            else
-            {
-                groups.Add([run]);
-            }
-        }
-
-        return groups.Count <= 5 ? groups : groups.OrderByDescending(g => g.Sum(r => r.Frames)).Take(5).ToList();
-    }
-
-    private static IEnumerable<(TestTone?[] Kinds, double Cost)> Combine(
-        List<List<ToneRun>> groups, TestTone[] kinds, double gain, Dictionary<(int Group, TestTone Kind), double> evidence)
-    {
-        var choices = kinds.Length + 1;
-        var total = (long)Math.Pow(choices, groups.Count);
-        for (long code = 0; code < total; code++)
-        {
-            var picked = new TestTone?[groups.Count];
-            var rest = code;
-            for (var g = 0; g < groups.Count; g++)
-            {
-                var pick = (int)(rest % choices);
-                rest /= choices;
-                picked[g] = pick == kinds.Length ? null : kinds[pick];
-            }
-
-            if (picked.Where(p => p is not null).GroupBy(p => p).Any(p => p.Count() > 1))
-            {
-                continue; // two levels are two tones
-            }
-
-            var shifts = new List<double>();
-            var cost = 0.0;
-            for (var g = 0; g < groups.Count; g++)
-            {
-                if (picked[g] is not { } kind)
-                {
-                    cost += 8; // a tone that belongs to nothing
-                    continue;
-                }
-
-                shifts.Add(groups[g].Average(Db) - gain - kind.LevelDb);
-                cost -= evidence[(g, kind)];
-            }
-
-            if (shifts.Count > 0)
-            {
-                var mean = shifts.Average();
-                cost += mean * mean / (LevelSigmaDb * LevelSigmaDb);
-                cost += shifts.Sum(s => (s - mean) * (s - mean)) / (0.7 * 0.7);
-            }
-
-            yield return (picked, cost);
-        }
-    }
-
-    // How many of the run's neighbours in time are the kind's neighbours on the tape, read forwards or backwards: 0 to 2.
-    private static int Neighbours(ToneRun run, TestTone kind, IReadOnlyList<TestTone> tones, ToneRun[] all, IReadOnlyList<double> candidates)
-    {
-        var at = Array.IndexOf(all, run);
-        double? before = at > 0 ? candidates[all[at - 1].Candidate] : null, after = at < all.Length - 1 ? candidates[all[at + 1].Candidate] : null;
-        var most = 0;
-        for (var i = 0; i < tones.Count; i++)
-        {
-            if (tones[i] != kind)
-            {
-                continue;
-            }
-
-            double? previous = i > 0 ? tones[i - 1].FrequencyHz : null, next = i < tones.Count - 1 ? tones[i + 1].FrequencyHz : null;
-            var forwards = Same(before, previous) + Same(after, next);
-            var backwards = Same(before, next) + Same(after, previous);
-            most = Math.Max(most, Math.Max(forwards, backwards));
-        }
-
-        return most;
-    }
-
-    private static int Same(double? a, double? b) => a is { } x && b is { } y && x.Equals(y) ? 1 : 0;
-
-    private static double Db(ToneRun run) => 10 * Math.Log10(run.Power);
 }

@@ -17,7 +17,7 @@ internal static class ToneMean
         double Mean(Func<ToneFigures, double> of) => figures.Sum(f => f.Seconds * of(f)) / seconds;
         double Noise(Func<ToneFigures, double> of) => Math.Sqrt(figures.Sum(f => Square(f.Seconds * of(f)))) / seconds;
         ChannelFigures Channel(Func<ToneFigures, ChannelFigures> of) =>
-            new(Mean(f => of(f).LevelDb), Noise(f => of(f).LevelNoiseDb), Mean(f => of(f).SnrDb));
+            new(Mean(f => of(f).LevelDb), Noise(f => of(f).LevelNoiseDb), Mean(f => of(f).SnrDb), Noise(f => of(f).LevelMethodDb));
 
         Estimate? phase = null;
         if (figures.All(f => f.Phase is not null))
@@ -38,7 +38,8 @@ internal static class ToneMean
             Left = Channel(f => f.Left),
             Right = figures.All(f => f.Right is not null) ? Channel(f => f.Right!.Value) : null,
             Phase = phase,
-            PhaseWander = figures.Max(f => f.PhaseWander),
+            PhaseMethod = Noise(f => f.PhaseMethod),
+            PhaseWander = figures.Select(f => f.PhaseWander).OfType<Estimate>().Cast<Estimate?>().MaxBy(w => w!.Value.Value),
             DroppedShare = Mean(f => f.DroppedShare),
             Seconds = seconds,
         };

@@ -8,7 +8,9 @@ internal static class FlutterWords
     public static string Sentence(FlutterLineSeen line, FlutterFit? best, List<FlutterFit> rivals, FlutterCause? miss, bool hum)
     {
         var text = best is null ? None(line, rivals, miss) : Named(best, rivals);
-        return hum ? text + "; it stands at mains frequency or twice it, so it may be hum in the carrier: a line that stays when the speed is switched is" : text;
+        return hum
+            ? text + "; it stands at mains frequency or twice it, so it may be hum in the carrier: hum stays where it is when the tape speed is switched"
+            : text;
     }
 
     private static string Named(FlutterFit best, List<FlutterFit> rivals)
@@ -25,7 +27,11 @@ internal static class FlutterWords
     private static string None(FlutterLineSeen line, List<FlutterFit> rivals, FlutterCause? miss)
     {
         if (rivals.Count > 0)
-            return $"no part of the profile for certain; perhaps {Cause(rivals[0].Cause)}, {Percent(rivals[0].Confidence)}";
+        {
+            var perhaps = rivals.TakeWhile(r => r.Confidence > 0.8 * rivals[0].Confidence).Select(r => Cause(r.Cause));
+            return $"no part of the profile for certain; perhaps {string.Join(" or, just as well, ", perhaps)}, {Percent(rivals[0].Confidence)}";
+        }
+
         if (miss is null)
             return "no part of the profile turns at this speed and direction";
         var nearest = Math.Clamp(line.FrequencyHz, miss.ExpectedLowHz, miss.ExpectedHighHz);

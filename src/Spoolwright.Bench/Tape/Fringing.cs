@@ -34,7 +34,7 @@ public static class Fringing
         var sum = 0.0;
         foreach (var strip in recorded)
         {
-            sum += Math.Max(0, Math.Min(strip.ToMm, head.ToMm) - Math.Max(strip.FromMm, head.FromMm)) / width;
+            sum += Shared(strip, head) / width;
             sum += Beyond(head.FromMm - strip.ToMm, head.FromMm - strip.FromMm, reach) / width;
             sum += Beyond(strip.FromMm - head.ToMm, strip.ToMm - head.ToMm, reach) / width;
         }
@@ -44,7 +44,7 @@ public static class Fringing
 
     /// <summary>
     /// What to take off a reading of a test tape's tone on one track; null where the tape's file leaves open which tracks it holds or whether its levels
-    /// allow for fringing.
+    /// allow for fringing, and where less than half of the track lies on what the tape holds: then the file and the profile cannot both be right.
     /// </summary>
     /// <remarks>
     /// A tape whose levels allow for fringing, and one recorded on the deck's own tracks, need none: the leak from the other track of such a pair is
@@ -61,6 +61,8 @@ public static class Fringing
         var strips = tape.RecordedTracks == RecordedTracksKind.Full
             ? [new TrackBand(Math.Min(0, head.FromMm), Math.Max(TrackFormats.TapeMm, head.ToMm))]
             : tape.RecordedBands;
+        if (strips.Sum(s => Shared(s, head)) < head.WidthMm / 2)
+            return null;
         var gain = GainDb(head, strips, frequencyHz, speedCmPerS);
         return new FringingCorrection(gain, RelativeUncertainty * Math.Abs(gain));
     }
@@ -71,6 +73,10 @@ public static class Fringing
         ArgumentNullException.ThrowIfNull(head);
         return Wavelength.Micrometres(frequencyHz, speedCmPerS) > head.WidthMm * 1e3;
     }
+
+    // What a strip and the head have in common, mm.
+    private static double Shared(TrackBand strip, TrackBand head) =>
+        Math.Max(0, Math.Min(strip.ToMm, head.ToMm) - Math.Max(strip.FromMm, head.FromMm));
 
     // Flux from a strip between a and b beyond an edge, as the width of head that would gather as much, mm.
     private static double Beyond(double a, double b, double reach) =>

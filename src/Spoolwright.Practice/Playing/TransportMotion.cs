@@ -22,6 +22,7 @@ internal sealed class TransportMotion
     private double _seconds;
     private double _metres;
     private double _place;
+    private double _placeRounding;
     private double _deckRatio;
     private double _rate;
 
@@ -79,9 +80,18 @@ internal sealed class TransportMotion
             // The parts' angles at the next point, from the speed at this one: the speed changes by parts in 1e6 meanwhile.
             _metres += _deckMetresPerSecond * ratio * _step;
             SetSpeed();
-            _place += 0.5 * (rate + _rate) * _step;
+            Advance(0.5 * (rate + _rate) * _step);
             (places[i], rates[i], deckRatios[i]) = (_place, _rate, _deckRatio);
         }
+    }
+
+    // A sum that carries its own rounding along: far into a tape the plain one would shift the tone by a part in 1e9.
+    private void Advance(double seconds)
+    {
+        var step = seconds - _placeRounding;
+        var next = _place + step;
+        _placeRounding = next - _place - step;
+        _place = next;
     }
 
     private void SetSpeed()

@@ -23,10 +23,8 @@ internal sealed class TurningPart
         _startTurn = new NoiseStream(options.Seed, "start " + part.Name).NextUniform();
         if (part.Kind is PracticePartKind.SupplyReel or PracticePartKind.TakeUpReel)
             _reelTurns = ReelTurns(part.Kind, tape.Reel, options.Backward, startMetres);
-        else if (part is { Kind: PracticePartKind.Motor, RateHz: { } rate })
-            _turnsPerSecond = rate;
         else
-            _turnsPerMetre = TurnsPerMetre(part, transport, 0);
+            (_turnsPerMetre, _turnsPerSecond) = Rates(part, transport, 0);
 
         var count = Waves.Count == 0 ? 0 : Waves.Max(w => w.Number);
         (_sine, _cosine) = (new double[count], new double[count]);
@@ -63,24 +61,28 @@ internal sealed class TurningPart
         return sum;
     }
 
-    private static double TurnsPerMetre(PracticePart part, PracticeTransport transport, int depth)
+    // Turns for a metre of tape and turns for a second; one of them is 0.
+    private static (double PerMetre, double PerSecond) Rates(PracticePart part, PracticeTransport transport, int depth)
     {
         if (depth > 8)
             throw new ArgumentException($"The parts around '{part.Name}' drive each other in a ring.", nameof(part));
-        switch (part.Kind)
+        switch (part)
         {
-            case PracticePartKind.Motor when part.TurnsPerCapstanTurn is { } ratio:
+            case { Kind: PracticePartKind.Motor, RateHz: { } rate }:
+                return (0, rate);
+            case { Kind: PracticePartKind.Motor, TurnsPerCapstanTurn: { } ratio }:
                 var capstan = transport.Parts.FirstOrDefault(p => p.Kind == PracticePartKind.Capstan)
                     ?? throw new ArgumentException($"'{part.Name}' turns with a capstan, and the deck has none.", nameof(part));
-                return ratio * TurnsPerMetre(capstan, transport, depth + 1);
-            case PracticePartKind.Belt when part is { BeltLengthMm: { } length, PulleyDiameterMm: { } pulley, PulleyOn: { } name }:
+                return (ratio * Rates(capstan, transport, depth + 1).PerMetre, 0);
+            case { Kind: PracticePartKind.Belt, BeltLengthMm: { } length, PulleyDiameterMm: { } pulley, PulleyOn: { } name }:
                 var driver = transport.Parts.FirstOrDefault(p => string.Equals(p.Name, name, StringComparison.Ordinal))
                     ?? throw new ArgumentException($"The belt '{part.Name}' runs on '{name}', and the deck has no such part.", nameof(part));
-                return Math.PI * pulley / length * TurnsPerMetre(driver, transport, depth + 1);
+                var (perMetre, perSecond) = Rates(driver, transport, depth + 1);
+                return (Math.PI * pulley / length * perMetre, Math.PI * pulley / length * perSecond);
             default:
                 // [WINDING] f = v/(πD) of anything that the tape's surface turns or is driven by.
                 return part.DiameterMm is { } diameter
-                    ? 1000 / (Math.PI * diameter)
+                    ? (1000 / (Math.PI * diameter), 0)
                     : throw new ArgumentException($"The dimensions that say how fast '{part.Name}' turns are missing.", nameof(part));
         }
     }

@@ -42,7 +42,7 @@ public sealed record PracticeTape
     /// <summary>How much too high the tones lie on a deck of right speed, %.</summary>
     public double SpeedErrorPercent { get; init; }
 
-    /// <summary>Flutter recorded with the tones.</summary>
+    /// <summary>Flutter recorded with the tones; drawn anew for each pass, where a real tape would repeat it.</summary>
     public IReadOnlyList<SpeedNoise> OwnFlutter { get; init; } = [];
 
     /// <summary>Hiss after equalization, dB against reference level, rms in 20 kHz.</summary>
@@ -94,6 +94,7 @@ public sealed record PracticeTape
         Faults.InRange(nameof(TapeDropouts.DepthDb), Dropouts.DepthDb, 0, 60);
         Faults.InRange(nameof(TapeDropouts.Milliseconds), Dropouts.Milliseconds, 0.5, 400);
         Faults.InRange(nameof(TapeDropouts.BothPercent), Dropouts.BothPercent, 0, 100);
+        Faults.InRange("metres recorded", LeaderM + (Seconds * SpeedCmPerS / 100), 0, Reel.LengthM);
         foreach (var strip in Strips)
             strip.Check(nameof(Strips));
         foreach (var noise in OwnFlutter)

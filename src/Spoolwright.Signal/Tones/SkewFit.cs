@@ -33,6 +33,12 @@ public sealed record SkewFit
     /// <summary>Whole cycles added to each tone's phase, in the order given.</summary>
     public required IReadOnlyList<int> Cycles { get; init; }
 
+    /// <summary>Each tone's delay with that cycle, µs, in the order given.</summary>
+    public required IReadOnlyList<double> Delays { get; init; }
+
+    /// <summary>Each tone's share in <see cref="Microseconds"/>, together 1.</summary>
+    public required IReadOnlyList<double> Weights { get; init; }
+
     /// <summary>Largest distance of a tone's phase from the delay's, degrees: a large one tells of channels whose equalization differs.</summary>
     public required double LargestResidualDegrees { get; init; }
 
@@ -126,35 +132,21 @@ public sealed record SkewFit
             delays[i] = -(p.Degrees + offset + (360.0 * cycles[i])) / (360 * p.FrequencyHz);
         }
 
-        // Weighed by noise; if the tones scatter more than that, by noise and a common phase error that makes the scatter what was seen.
-        double model = 0, mean = 0, weights = 0;
-        for (var round = 0; round < 60; round++)
+        // Weighed by noise; if the tones scatter beyond that, by noise and a common phase error that makes the scatter what was seen.
+        var freedom = delays.Length - 1;
+        var model = 0.0;
+        var mean = Mean(phases, delays, model, out var weights);
+        if (freedom > 0 && Scatter(phases, delays, mean, model) > freedom + (2.5 * Math.Sqrt(2.0 * freedom)))
         {
-            weights = 0;
-            mean = 0;
-            for (var i = 0; i < delays.Length; i++)
+            for (model = 0.001; model < 180 && Scatter(phases, delays, mean, model) > freedom; model *= 1.1)
             {
-                var w = Weight(phases[i], model);
-                weights += w;
-                mean += w * delays[i];
+                mean = Mean(phases, delays, model, out weights);
             }
-
-            mean /= weights;
-            double chi = 0;
-            for (var i = 0; i < delays.Length; i++)
-            {
-                chi += Weight(phases[i], model) * (delays[i] - mean) * (delays[i] - mean);
-            }
-
-            var degrees = delays.Length - 1;
-            if (degrees < 1 || chi <= degrees + (2 * Math.Sqrt(2.0 * degrees)))
-            {
-                break;
-            }
-
-            model = Math.Max(model * 1.25, 0.002);
         }
 
+        // A scatter known from few tones is itself uncertain: Student's factor for 95 % instead of 2.
+        var total = weights.Sum();
+        var factor = model > 0 ? Student(freedom) : 2;
         var largest = 0.0;
         foreach (var (p, i) in phases.Select((p, i) => (p, i)))
         {
@@ -164,14 +156,54 @@ public sealed record SkewFit
         return new SkewFit
         {
             Microseconds = mean * 1e6,
-            UncertaintyMicroseconds = 2e6 / Math.Sqrt(weights),
+            UncertaintyMicroseconds = factor * 1e6 / Math.Sqrt(total),
             Resolved = resolved,
             RivalMicroseconds = rival,
             Cycles = cycles,
+            Delays = [.. delays.Select(d => d * 1e6)],
+            Weights = [.. weights.Select(w => w / total)],
             LargestResidualDegrees = largest,
             PolarityReversed = offset != 0,
         };
     }
+
+    private static double Mean(IReadOnlyList<TonePhase> phases, double[] delays, double model, out double[] weights)
+    {
+        weights = [.. phases.Select(p => Weight(p, model))];
+        double sum = 0, total = 0;
+        for (var i = 0; i < delays.Length; i++)
+        {
+            sum += weights[i] * delays[i];
+            total += weights[i];
+        }
+
+        return sum / total;
+    }
+
+    private static double Scatter(IReadOnlyList<TonePhase> phases, double[] delays, double mean, double model)
+    {
+        double chi = 0;
+        for (var i = 0; i < delays.Length; i++)
+        {
+            chi += Weight(phases[i], model) * (delays[i] - mean) * (delays[i] - mean);
+        }
+
+        return chi;
+    }
+
+    // 97.5th percentile of Student's law; computed.
+    private static double Student(int freedom) => freedom switch
+    {
+        1 => 12.71,
+        2 => 4.303,
+        3 => 3.182,
+        4 => 2.776,
+        5 => 2.571,
+        6 => 2.447,
+        7 => 2.365,
+        8 => 2.306,
+        _ => 1.96 + (2.7 / freedom),
+    };
 
     private static double Weight(TonePhase p, double model)
     {

@@ -6,7 +6,8 @@ namespace Spoolwright.Signal.Tones;
 /// <param name="LevelDb">Level by its rms, a full-scale sine is 0 dB.</param>
 /// <param name="LevelNoiseDb">What noise makes uncertain of it, k = 2, dB.</param>
 /// <param name="SnrDb">Tone over the noise beside it, reckoned in 20 kHz, dB.</param>
-public readonly record struct ChannelFigures(double LevelDb, double LevelNoiseDb, double SnrDb);
+/// <param name="LevelMethodDb">What the tone's own movement of level leaves open where its ends were not looked at, k = 2, dB.</param>
+public readonly record struct ChannelFigures(double LevelDb, double LevelNoiseDb, double SnrDb, double LevelMethodDb = 0);
 
 /// <summary>What was measured of one tone.</summary>
 public sealed record ToneFigures
@@ -22,8 +23,11 @@ public sealed record ToneFigures
     /// <summary>Phase of right minus left, degrees within ±180, and what noise makes uncertain of it (k = 2); null with one channel.</summary>
     public required Estimate? Phase { get; init; }
 
-    /// <summary>Spread of the phase's slow movement, 5th to 95th percentile, degrees; null where too short.</summary>
-    public required double? PhaseWander { get; init; }
+    /// <summary>What the phase's own movement leaves open where the tone's ends were not looked at, k = 2, degrees.</summary>
+    public double PhaseMethod { get; init; }
+
+    /// <summary>Spread of the phase's slow movement, 5th to 95th percentile, degrees, noise taken out, with what noise makes uncertain of it (k = 2); null where too short.</summary>
+    public required Estimate? PhaseWander { get; init; }
 
     /// <summary>Share of the tone left out because its level fell by more than 6 dB.</summary>
     public required double DroppedShare { get; init; }

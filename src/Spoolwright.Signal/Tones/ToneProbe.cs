@@ -1,10 +1,8 @@
-using Spoolwright.Signal.Flutter;
-
 namespace Spoolwright.Signal.Tones;
 
 /// <summary>
 /// Measures one tone over one stretch of sound: level of each channel, phase between them, frequency. The tone is brought to 0 Hz in a band
-/// wide enough for its flutter, and its magnitude averaged: a tone that wanders in frequency loses nothing. Levels and phase reach the bound
+/// wide enough for its flutter, and its power averaged: a tone that wanders in frequency loses nothing. Levels and phase reach the bound
 /// that noise sets (the variance of a sine fit of known frequency after [IEEE1057]).
 /// </summary>
 public sealed class ToneProbe
@@ -12,31 +10,40 @@ public sealed class ToneProbe
     private readonly double _outputRate;
     private readonly ToneDownconverter _left;
     private readonly ToneDownconverter? _right;
-    private readonly List<double> _lr = [];
-    private readonly List<double> _li = [];
-    private readonly List<double> _rr = [];
-    private readonly List<double> _ri = [];
+    private readonly BasebandRecord _l = new();
+    private readonly BasebandRecord _r = new();
     private readonly double[] _re;
     private readonly double[] _im;
     private readonly double _carrier;
+    private readonly double _stretchSeconds;
+    private readonly double _unseenSeconds;
 
     /// <param name="frequencyHz">The tone's frequency as seen, Hz.</param>
     /// <param name="seconds">Length of the stretch, s: a short one must do with a wider band.</param>
     /// <param name="sampleRateHz">Rate of the sound, Hz.</param>
     /// <param name="channels">1 or 2.</param>
-    public ToneProbe(double frequencyHz, double seconds, double sampleRateHz, int channels)
+    /// <param name="unseenSeconds">Length of the tone that lies before and after the stretch together, about, s.</param>
+    public ToneProbe(double frequencyHz, double seconds, double sampleRateHz, int channels, double unseenSeconds = 0)
     {
+        ArgumentOutOfRangeException.ThrowIfNegativeOrZero(frequencyHz);
+        ArgumentOutOfRangeException.ThrowIfGreaterThanOrEqual(frequencyHz, sampleRateHz / 2);
+        ArgumentOutOfRangeException.ThrowIfNegativeOrZero(seconds);
+        ArgumentOutOfRangeException.ThrowIfLessThan(channels, 1);
+        ArgumentOutOfRangeException.ThrowIfGreaterThan(channels, 2);
         _carrier = frequencyHz;
+        _stretchSeconds = seconds;
+        _unseenSeconds = unseenSeconds;
 
-        // Flutter of 0.1 % at up to 100 Hz needs 250 Hz beside a tone of 10 kHz and little beside a low one, where hum is near. The filter may
-        // reach over a fifth of the stretch at most.
-        var pass = Math.Clamp(0.1 * frequencyHz, 5, 250);
-        pass = Math.Max(pass, 4.5 / (0.2 * seconds));
-        pass = Math.Min(pass, 0.45 * frequencyHz);
-        pass = Math.Min(pass, ((sampleRateHz / 2) - frequencyHz) * 0.45);
-        var decimation = Math.Max(1, (int)(sampleRateHz / (3.05 * pass)));
-        _left = new ToneDownconverter(frequencyHz, pass, 2 * pass, decimation, sampleRateHz, 75);
-        _right = channels == 2 ? new ToneDownconverter(frequencyHz, pass, 2 * pass, decimation, sampleRateHz, 75) : null;
+        // Flutter of 0.1 % at up to 100 Hz needs 250 Hz beside a tone of 10 kHz and little beside a low one, where hum is near. The filter's
+        // length is what its slope asks for; it may eat a tenth of the stretch, unless offset (0 Hz) or the mirror above half the rate is near.
+        var attenuation = frequencyHz < 80 ? 60 : 75;
+        var room = 0.92 * Math.Min(frequencyHz, sampleRateHz - (2 * frequencyHz));
+        var pass = Math.Min(Math.Clamp(0.1 * frequencyHz, 5, 250), 0.27 * room);
+        var slope = Math.Max(pass, (attenuation - 7.95) / 14.36 / (0.1 * seconds));
+        var stop = Math.Min(pass + slope, room);
+        var decimation = Math.Max(1, (int)(sampleRateHz / (1.02 * (pass + stop))));
+        _left = new ToneDownconverter(frequencyHz, pass, stop, decimation, sampleRateHz, attenuation);
+        _right = channels == 2 ? new ToneDownconverter(frequencyHz, pass, stop, decimation, sampleRateHz, attenuation) : null;
         _outputRate = _left.OutputRateHz;
         PassHz = pass;
         _re = new double[_left.MaximumOutputs(1 << 14)];
@@ -52,11 +59,11 @@ public sealed class ToneProbe
         while (left.Length > 0)
         {
             var take = Math.Min(left.Length, 1 << 14);
-            Keep(_left, left[..take], _lr, _li);
+            Take(_left, left[..take], _l);
             left = left[take..];
             if (_right is not null)
             {
-                Keep(_right, right[..take], _rr, _ri);
+                Take(_right, right[..take], _r);
                 right = right[take..];
             }
         }
@@ -65,218 +72,51 @@ public sealed class ToneProbe
     /// <summary>What was found, or null where the stretch was too short or too disturbed to say.</summary>
     public ToneFigures? Finish()
     {
-        var n = _right is null ? _lr.Count : Math.Min(_lr.Count, _rr.Count);
+        var n = _right is null ? _l.Count : Math.Min(_l.Count, _r.Count);
         if (n < 8)
         {
             return null;
         }
 
-        var left = Magnitudes(_lr, _li, n);
-        var right = _right is null ? null : Magnitudes(_rr, _ri, n);
-        var keep = Keep(left, right, n, out var kept);
+        var hum = new HumRemoval(_carrier, _outputRate, 0.75 * _left.NoiseBandwidthHz);
+        var left = hum.Clean(_l, n);
+        var right = _right is null ? null : hum.Clean(_r, n);
+        var keep = ToneSpan.Keep(left, right, out var kept);
         if (kept < 8 || kept < n / 2)
         {
             return null;
         }
 
         var seconds = kept / _outputRate;
-        var l = Channel(left, keep, seconds, out var leftNoise);
-        var leftFigures = l ?? new ChannelFigures(-200, 0, 0);
-        ChannelFigures? rightFigures = null;
-        Estimate? phase = null;
-        double? wander = null;
-        if (right is not null)
+        // A filter's outputs start and end half its length inside the stretch.
+        var whole = _stretchSeconds + _unseenSeconds;
+        var unseen = Math.Clamp(1 - ((n / _outputRate) / whole), 0, 1);
+        var statistics = new ToneStatistics(_outputRate, _left.NoiseBandwidthHz, unseen);
+        var l = statistics.Channel(left, keep);
+        var r = right is null ? null : statistics.Channel(right, keep);
+        PhaseFigures? phase = null;
+        if (l is not null && r is not null)
         {
-            rightFigures = Channel(right, keep, seconds, out var rightNoise);
-            if (rightFigures is not null && l is not null)
-            {
-                phase = Phase(keep, n, leftNoise + rightNoise);
-                wander = Wander(keep, n);
-            }
+            phase = statistics.Phase(left, right!, keep, l.Value.RelativeVariance + r.Value.RelativeVariance);
         }
 
+        var strong = right is not null && r is not null && (l is null || r.Value.Figures.SnrDb > l.Value.Figures.SnrDb) ? right : left;
         return new ToneFigures
         {
-            FrequencyHz = _carrier + Offset(keep, n),
-            Left = leftFigures,
-            Right = rightFigures,
-            Phase = phase,
-            PhaseWander = wander,
+            FrequencyHz = _carrier + ToneStatistics.Offset(strong, keep, _outputRate),
+            Left = l?.Figures ?? new ChannelFigures(-200, 0, 0),
+            Right = r?.Figures,
+            Phase = phase?.Phase,
+            PhaseMethod = phase?.Method ?? 0,
+            PhaseWander = phase?.Wander,
             DroppedShare = 1 - ((double)kept / n),
             Seconds = seconds,
         };
     }
 
-    private void Keep(ToneDownconverter converter, ReadOnlySpan<float> frames, List<double> re, List<double> im)
+    private void Take(ToneDownconverter converter, ReadOnlySpan<float> frames, BasebandRecord record)
     {
         var n = converter.Add(frames, _re, _im);
-        re.AddRange(_re.AsSpan(0, n));
-        im.AddRange(_im.AsSpan(0, n));
-    }
-
-    private static double[] Magnitudes(List<double> re, List<double> im, int n)
-    {
-        var magnitudes = new double[n];
-        for (var i = 0; i < n; i++)
-        {
-            magnitudes[i] = Math.Sqrt((re[i] * re[i]) + (im[i] * im[i]));
-        }
-
-        return magnitudes;
-    }
-
-    // Places where the stronger channel falls to half its middle level are dropouts, not level.
-    private static bool[] Keep(double[] left, double[]? right, int n, out int kept)
-    {
-        double middleLeft = Median(left), middleRight = right is null ? 0 : Median(right);
-        var keep = new bool[n];
-        kept = 0;
-        for (var i = 0; i < n; i++)
-        {
-            var ok = left[i] > 0.5 * middleLeft || middleLeft < 0.1 * middleRight;
-            if (right is not null)
-            {
-                ok &= right[i] > 0.5 * middleRight || middleRight < 0.1 * middleLeft;
-            }
-
-            keep[i] = ok;
-            kept += ok ? 1 : 0;
-        }
-
-        return keep;
-    }
-
-    private ChannelFigures? Channel(double[] magnitude, bool[] keep, double seconds, out double relativeNoise)
-    {
-        double sum = 0, scatter = 0;
-        int count = 0, pairs = 0;
-        var lag = (int)Math.Ceiling(_outputRate / PassHz);
-        for (var i = 0; i < magnitude.Length; i++)
-        {
-            if (!keep[i])
-            {
-                continue;
-            }
-
-            sum += magnitude[i];
-            count++;
-            if (i >= lag && keep[i - lag])
-            {
-                var d = magnitude[i] - magnitude[i - lag];
-                scatter += d * d;
-                pairs++;
-            }
-        }
-
-        relativeNoise = 0;
-        var mean = sum / count;
-        if (!(mean > 1e-9))
-        {
-            return null;
-        }
-
-        // Noise in one quadrature, from how the magnitude scatters over a time in which the tape's own level hardly moves.
-        var variance = pairs > 4 ? scatter / pairs / 2 : 0;
-        var amplitude = mean - Math.Min(0.3 * mean, variance / (2 * mean)); // a magnitude is lifted by the noise across it
-        relativeNoise = variance / (amplitude * amplitude) / (_left.NoiseBandwidthHz * seconds);
-        var density = variance / _left.NoiseBandwidthHz;
-        var snr = amplitude * amplitude / 2 / Math.Max(density * 20000, 1e-30);
-        return new ChannelFigures(
-            20 * Math.Log10(amplitude), 2 * (20 / Math.Log(10)) * Math.Sqrt(relativeNoise), Math.Min(200, 10 * Math.Log10(snr)));
-    }
-
-    private Estimate Phase(bool[] keep, int n, double relativeNoise)
-    {
-        double re = 0, im = 0;
-        for (var i = 0; i < n; i++)
-        {
-            if (keep[i])
-            {
-                re += (_rr[i] * _lr[i]) + (_ri[i] * _li[i]);
-                im += (_ri[i] * _lr[i]) - (_rr[i] * _li[i]);
-            }
-        }
-
-        return new Estimate(double.RadiansToDegrees(Math.Atan2(im, re)), 2 * double.RadiansToDegrees(Math.Sqrt(relativeNoise)));
-    }
-
-    // Phase over half a second at a time, against the whole: its spread from the 5th to the 95th percentile.
-    private double? Wander(bool[] keep, int n)
-    {
-        var length = (int)(0.5 * _outputRate);
-        if (length < 2 || n < 6 * length)
-        {
-            return null;
-        }
-
-        var angles = new List<double>();
-        double previous = 0;
-        for (var start = 0; start + length <= n; start += Math.Max(1, length / 2))
-        {
-            double re = 0, im = 0;
-            for (var i = start; i < start + length; i++)
-            {
-                if (keep[i])
-                {
-                    re += (_rr[i] * _lr[i]) + (_ri[i] * _li[i]);
-                    im += (_ri[i] * _lr[i]) - (_rr[i] * _li[i]);
-                }
-            }
-
-            if (re == 0 && im == 0)
-            {
-                continue;
-            }
-
-            var angle = Math.Atan2(im, re);
-            angle = angles.Count == 0 ? angle : previous + Math.IEEERemainder(angle - previous, 2 * Math.PI);
-            angles.Add(angle);
-            previous = angle;
-        }
-
-        if (angles.Count < 5)
-        {
-            return null;
-        }
-
-        angles.Sort();
-        return double.RadiansToDegrees(angles[(int)(0.95 * (angles.Count - 1))] - angles[(int)(0.05 * (angles.Count - 1))]);
-    }
-
-    // Mean frequency against the carrier, from the phase gone through, the stronger channel's.
-    private double Offset(bool[] keep, int n)
-    {
-        var useRight = _right is not null && Power(_rr, _ri, n) > Power(_lr, _li, n);
-        var (re, im) = useRight ? (_rr, _ri) : (_lr, _li);
-        double turned = 0;
-        var steps = 0;
-        for (var i = 1; i < n; i++)
-        {
-            if (keep[i] && keep[i - 1])
-            {
-                turned += Math.Atan2((im[i] * re[i - 1]) - (re[i] * im[i - 1]), (re[i] * re[i - 1]) + (im[i] * im[i - 1]));
-                steps++;
-            }
-        }
-
-        return steps == 0 ? 0 : turned / steps * _outputRate / (2 * Math.PI);
-    }
-
-    private static double Power(List<double> re, List<double> im, int n)
-    {
-        double sum = 0;
-        for (var i = 0; i < n; i++)
-        {
-            sum += (re[i] * re[i]) + (im[i] * im[i]);
-        }
-
-        return sum;
-    }
-
-    private static double Median(double[] values)
-    {
-        var sorted = (double[])values.Clone();
-        Array.Sort(sorted);
-        return sorted[sorted.Length / 2];
+        record.Add(_re.AsSpan(0, n), _im.AsSpan(0, n));
     }
 }

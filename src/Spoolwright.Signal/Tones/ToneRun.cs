@@ -9,6 +9,12 @@ namespace Spoolwright.Signal.Tones;
 /// <param name="BackgroundPower">Mean square of what lies around it in an equal width.</param>
 public sealed record ToneRun(int Candidate, double FrequencyHz, long FirstFrame, long LastFrame, double Power, double BackgroundPower)
 {
+    /// <summary>
+    /// Mean square of a line that stands at the nominal frequency while other tones play: hum, if anything; 0 where there is none, or
+    /// no other tone to see it beside.
+    /// </summary>
+    public double HumPower { get; init; }
+
     /// <summary>Length in frames.</summary>
     public long Frames => LastFrame - FirstFrame;
 }

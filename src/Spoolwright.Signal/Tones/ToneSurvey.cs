@@ -10,7 +10,7 @@ public sealed class ToneSurvey
 {
     private const double SteadyHz = 0.005;
     private const double SteadyRatio = 2; // 3 dB in power
-    private const double ShortestSeconds = 0.6;
+    private const double ShortestSeconds = 0.5;
     private readonly double[] _candidates;
     private readonly double _within;
     private readonly double _rate;
@@ -25,6 +25,7 @@ public sealed class ToneSurvey
     private readonly float[] _left;
     private readonly float[] _right;
     private readonly List<Sighting> _sightings = [];
+    private readonly HumWatch _hum;
     private int _held;
     private long _frame;
 
@@ -52,6 +53,7 @@ public sealed class ToneSurvey
         _power = new double[_length / 2];
         _left = new float[_length];
         _right = new float[_length];
+        _hum = new HumWatch(_candidates, _rate / _length);
     }
 
     /// <summary>Takes the next frames.</summary>
@@ -96,7 +98,7 @@ public sealed class ToneSurvey
             start = Math.Max(end, start + 1);
         }
 
-        return runs;
+        return [.. runs.Select(r => r with { HumPower = _hum.Line(r.Candidate, runs) })];
     }
 
     // From one sighting on: all that go with it, up to three windows missing or disturbed (a dropout) in between.
@@ -125,16 +127,17 @@ public sealed class ToneSurvey
         var powers = members.Select(m => m.Power).Order().ToArray();
         var median = powers[powers.Length / 2];
 
-        // Windows that reach over an edge of the tone read low; those within 0.4 dB of the middle lie inside, but for their faint ends.
+        // Windows that reach over an edge of the tone read low; those within 0.4 dB of the middle lie inside, but for their ends.
         var inside = members.Where(m => m.Power > median * 0.91).ToArray();
         if (inside.Length == 0)
         {
             return null;
         }
 
-        var trim = (long)(0.18 * _length);
+        // A window that holds 0.91 of the power may reach 0.29 of its length beyond the edge. At the sound's own ends nothing lies beyond.
+        var trim = (long)(0.3 * _length);
         var first = inside[0].Frame + (inside[0].Frame == 0 ? 0 : trim);
-        var last = inside[^1].Frame + _length - (inside[^1].Frame + _length + _hop > _frame + _held ? 0 : trim);
+        var last = inside[^1].Frame + _length + _hop > _frame + _held ? _frame + _held : inside[^1].Frame + _length - trim;
         var frequencies = inside.Select(m => m.FrequencyHz).Order().ToArray();
         return new ToneRun(members[0].Candidate, frequencies[frequencies.Length / 2], first, last, median, inside.Average(m => m.Background));
     }
@@ -157,6 +160,7 @@ public sealed class ToneSurvey
             _power[k] = scale * 0.5 * ((a * a) + (b * b) + (c * c) + (d * d));
         }
 
+        _hum.Add(_frame, _power);
         Sighting? best = null;
         for (var c = 0; c < _candidates.Length; c++)
         {

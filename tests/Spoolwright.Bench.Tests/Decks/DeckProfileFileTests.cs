@@ -184,6 +184,13 @@ public sealed class DeckProfileFileTests
     [InlineData("[]", "expected a deck profile")]
     [InlineData("{} {}", "not JSON")]
     [InlineData("{'name': 1}", "double quotes")]
+    [InlineData("{name: 1}", "names stand in double quotes")]
+    [InlineData("{\"name\": 0,5}", "decimals take a point")]
+    [InlineData("{\"name\": .5}", "starts with a digit")]
+    [InlineData("{\"name\": NaN}", "NaN and Infinity are no numbers")]
+    [InlineData("{\"name\": \"a\" \"b\": 1}", "a comma or colon is missing before this")]
+    [InlineData("{\"limits\": [{\"min\": 1, {", "a closing } or ] is missing before this")]
+    [InlineData("{\"limits\": [1}", "closes something else")]
     public void Profile_ThatIsNoObject_IsRefusedInOneLine(string text, string words)
     {
         var parsed = DeckProfileFile.Parse(text);

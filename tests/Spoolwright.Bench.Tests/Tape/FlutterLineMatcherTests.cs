@@ -143,8 +143,9 @@ public sealed class FlutterLineMatcherTests
 
         foreach (var (count, right, said) in bins.Where(b => b.Count >= 100))
         {
-            // Ours: said and found within a tenth of each other.
-            Assert.InRange((double)right / count, said / count - 0.1, said / count + 0.1);
+            TestContext.Current.TestOutputHelper?.WriteLine($"said {said / count:0.000}, found {(double)right / count:0.000} of {count}");
+            // Ours: twice the scatter of a hundred cases at one half is 0.1, of the few hundred here 0.06.
+            Assert.InRange((double)right / count, said / count - 0.06, said / count + 0.06);
         }
 
         Assert.True(bins.Count(b => b.Count >= 100) >= 3, "too few confidences to tell");

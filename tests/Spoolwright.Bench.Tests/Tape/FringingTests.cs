@@ -78,6 +78,15 @@ public sealed class FringingTests
     public void Correction_WhereTheTapesFileLeavesItOpen_IsNotKnown(RecordedTracksKind kind, bool? compensated) =>
         Assert.Null(Fringing.Correction(Tape(kind, compensated), Inner, 30, 19.05));
 
+    [Fact]
+    public void Correction_WhereTheTrackLiesBesideTheRecording_IsNotKnown()
+    {
+        var tape = Tape(RecordedTracksKind.Bands, compensated: false) with { RecordedBands = [new TrackBand(3.5, 4.5)] };
+
+        Assert.Null(Fringing.Correction(tape, Inner, 30, 19.05));
+        Assert.NotNull(Fringing.Correction(tape, new TrackBand(3.5, 4.5), 30, 19.05));
+    }
+
     [Theory]
     [InlineData(190, true)]
     [InlineData(191, false)]

@@ -30,15 +30,15 @@ public class FlacReadingTests
         var kind = Enum.Parse<Kind>(kindName);
         foreach (var assignment in (int[])[-1, 8, 9, 10])
         {
-            foreach (var order in kind == Kind.Linear ? (int[])[1, 4, 7, 9, 15, 32] : kind >= Kind.Fixed ? [0, 1, 2, 3, 4] : [0])
+            foreach (var order in kind == Kind.Linear ? (int[])[1, 4, 7, 9, 32] : kind >= Kind.Fixed ? [0, 1, 2, 3, 4] : [0])
             {
                 foreach (var wasted in bits > 4 ? (int[])[0, 2] : [0])
                 {
                     // Louder sound would leave residuals over 32 bits behind these plain predictors.
                     var peak = bits >= 27 && kind >= Kind.Fixed ? Math.Pow(2, 25) : Math.Pow(2, bits - 1) - 1;
                     // The middle of two samples with idle bits has one fewer.
-                    var channels = Sound(2, 300, bits, peak, wasted == 0 ? 0 : wasted + 1, isConstant: kind == Kind.Constant);
-                    using var reader = Open(FlacBytes.File(channels, bits, 44100, 96, kind, order, assignment, wasted));
+                    var channels = Sound(2, 150, bits, peak, wasted == 0 ? 0 : wasted + 1, isConstant: kind == Kind.Constant);
+                    using var reader = Open(FlacBytes.File(channels, bits, 44100, 64, kind, order, assignment, wasted));
                     var (left, right) = All(reader, 50, 7);
                     Assert.Equal(Scaled(channels[0], bits), left);
                     Assert.Equal(Scaled(channels[1], bits), right);

@@ -93,40 +93,62 @@ internal struct FlacBits
         ref var data = ref MemoryMarshal.GetArrayDataReference(_data);
         var position = _position;
         var limit = _limit;
-        for (var i = 0; i < residuals.Length; i++)
+        // From here on a quotient is left to the slow way: its bits may leave the window, or the number 32 bits.
+        var quotients = (int)Math.Min(56 - parameter, parameter == 0 ? 56 : 1L << (32 - parameter));
+        ref var to = ref MemoryMarshal.GetReference(residuals);
+        nint i = 0;
+        nint count = residuals.Length;
+        // Keeps the loads inside the buffer and its pad.
+        while (i < count && position <= limit)
         {
-            // Keeps the load inside the buffer and its pad.
-            if (position > limit)
-                break;
             var window = Window(ref data, position);
             var quotient = BitOperations.LeadingZeroCount(window);
-            uint folded;
-            if (quotient + parameter < 56)
+            if (quotient < quotients)
             {
-                folded = ((uint)quotient << parameter) | (uint)(window << quotient << 1 >> 1 >> (63 - parameter));
-                position += quotient + 1 + parameter;
-                if ((uint)quotient >> (32 - parameter) != 0 && parameter != 0)
-                    return false;
-            }
-            else
-            {
-                _position = position;
-                var whole = ((ulong)ReadUnary() << parameter) | Read(parameter);
-                if (RanOut)
-                    return true;
-                if (whole > uint.MaxValue)
-                    return false;
-                folded = (uint)whole;
-                position = _position;
+                Unsafe.Add(ref to, i++) = Unfold(window, quotient, parameter);
+                var used = quotient + 1 + parameter;
+                // Most often the next ones stand in the same window, which spares the wait for another load.
+                window <<= used;
+                quotient = BitOperations.LeadingZeroCount(window);
+                if (i < count && quotient < quotients && used + quotient + 1 + parameter <= 57)
+                {
+                    Unsafe.Add(ref to, i++) = Unfold(window, quotient, parameter);
+                    used += quotient + 1 + parameter;
+                    window <<= quotient + 1 + parameter;
+                    quotient = BitOperations.LeadingZeroCount(window);
+                    if (i < count && quotient < quotients && used + quotient + 1 + parameter <= 57)
+                    {
+                        Unsafe.Add(ref to, i++) = Unfold(window, quotient, parameter);
+                        used += quotient + 1 + parameter;
+                    }
+                }
+
+                position += used;
+                continue;
             }
 
-            residuals[i] = (int)(folded >> 1) ^ -(int)(folded & 1);
+            _position = position;
+            var folded = ((ulong)ReadUnary() << parameter) | Read(parameter);
+            if (RanOut)
+                return true;
+            if (folded > uint.MaxValue)
+                return false;
+            position = _position;
+            Unsafe.Add(ref to, i++) = (int)(folded >> 1) ^ -(int)(folded & 1);
         }
 
         _position = position;
         if (position > limit)
             End();
         return true;
+    }
+
+    /// <summary>The number whose unary part is known; even ones stand for 0, 1, 2…, odd ones for −1, −2….</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static int Unfold(ulong window, int quotient, int parameter)
+    {
+        var folded = ((uint)quotient << parameter) | (uint)(window << quotient << 1 >> 1 >> (63 - parameter));
+        return (int)(folded >> 1) ^ -(int)(folded & 1);
     }
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]

@@ -131,26 +131,40 @@ internal sealed class FlacBlock
     }
 
     /// <summary>Writes frames as interleaved little-endian bytes, each sample in whole bytes [RFC9639:2024] 8.2.</summary>
+    /// <param name="frames">How many of the block's.</param>
+    /// <param name="destination">Takes them, with four bytes to spare.</param>
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public void Pack(int frames, Span<byte> destination)
     {
         var bytes = (_info.Bits + 7) / 8;
-        var stride = bytes * _info.Channels;
+        if (_info.Channels == 2 && bytes is 2 or 3)
+        {
+            PackPairs(Channel(0)[..frames], Channel(1)[..frames], 8 * bytes, destination);
+            return;
+        }
+
         for (var channel = 0; channel < _info.Channels; channel++)
         {
-            var at = destination[(bytes * channel)..];
+            var at = bytes * channel;
             foreach (var sample in Channel(channel)[..frames])
             {
-                if (bytes == 2)
-                    BinaryPrimitives.WriteInt16LittleEndian(at, (short)sample);
-                else if (bytes == 1)
-                    at[0] = (byte)sample;
-                else if (bytes == 4)
-                    BinaryPrimitives.WriteInt32LittleEndian(at, sample);
-                else
-                    (at[0], at[1], at[2]) = ((byte)sample, (byte)(sample >> 8), (byte)(sample >> 16));
-                at = at[Math.Min(stride, at.Length)..];
+                for (var b = 0; b < bytes; b++)
+                    destination[at + b] = (byte)(sample >> (8 * b));
+                at += bytes * _info.Channels;
             }
+        }
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private static void PackPairs(ReadOnlySpan<int> left, ReadOnlySpan<int> right, int width, Span<byte> destination)
+    {
+        var mask = (1u << width) - 1;
+        var stride = width / 4;
+        for (var i = 0; i < left.Length; i++)
+        {
+            // What is written beyond the pair is written over by the next.
+            BinaryPrimitives.WriteUInt64LittleEndian(destination, ((uint)left[i] & mask) | ((ulong)((uint)right[i] & mask) << width));
+            destination = destination[stride..];
         }
     }
 }

@@ -17,9 +17,9 @@ internal sealed class FlacDigest : IDisposable
     public void Add(FlacBlock block, int frames)
     {
         var needed = frames * _info.Channels * ((_info.Bits + 7) / 8);
-        if (_bytes.Length < needed)
-            _bytes = new byte[needed];
-        block.Pack(frames, _bytes.AsSpan(0, needed));
+        if (_bytes.Length < needed + 4)
+            _bytes = new byte[needed + 4];
+        block.Pack(frames, _bytes);
         _hash.AppendData(_bytes.AsSpan(0, needed));
     }
 

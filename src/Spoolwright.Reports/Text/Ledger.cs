@@ -1,0 +1,215 @@
+using System.Globalization;
+using Spoolwright.Bench;
+using Spoolwright.Bench.Limits;
+using Spoolwright.Bench.Service;
+using Spoolwright.Signal;
+
+namespace Spoolwright.Reports.Text;
+
+/// <summary>The last pages: every figure with all that is needed to trust it or not.</summary>
+internal static class Ledger
+{
+    public static IEnumerable<Block> Of(RecordData data)
+    {
+        var methods = data.Passes.SelectMany(p => p.Pass.Readings).Select(r => r.Method).Distinct(StringComparer.Ordinal).ToList();
+        yield return new Heading(2, "Every figure", "figures", NewPage: true);
+        yield return new Paragraph(
+            "Value ± expanded uncertainty (k = 2, about 95 %), and under it the parts that the uncertainty is made of. “Not stated” means that nobody knows how far the figure may be off. m1, m2 … name the method, listed after the tables.", Small: true);
+        foreach (RecordedCondition condition in data.Conditions)
+        {
+            yield return new Heading(3, Words.Capital(Words.Of(condition.Condition)));
+            bool any = false;
+            foreach (string measurement in condition.Passes.SelectMany(p => p.Measurements).Select(m => m.Entry.Measurement)
+                .Distinct(StringComparer.Ordinal))
+            {
+                any = true;
+                yield return Readings(condition, measurement, methods);
+            }
+
+            if (!any)
+                yield return new Paragraph("No figure was taken in this condition.");
+        }
+
+        yield return new Heading(2, "Limits and whence they come", "limits");
+        yield return Limits(data);
+        yield return new Heading(2, "Methods", "methods");
+        yield return new Table([new Column(string.Empty, .5), new Column("Method, with detector, band and the standard's key", 9)],
+            [.. methods.Select((m, i) => (IReadOnlyList<Cell>)[(Cell)MethodName(i), m])])
+        { Dense = true };
+        yield return new Paragraph("Keys in square brackets stand for the editions listed in the program's list of standards, docs/standards.md.", Small: true);
+        yield return new Heading(2, "Instruments", "instruments");
+        yield return data.Instruments.Count == 0
+            ? new Paragraph("No instrument was named; the figures lean on nothing that could be checked.")
+            : new Table([new Column("Kind", 1.2), new Column("Name", 2), new Column("What is known of it", 4)],
+                [.. data.Instruments.Select(i => (IReadOnlyList<Cell>)[(Cell)Words.InstrumentKind(i.Kind), i.Name, i.Remark
+                    ?? "nothing is known of its calibration"])])
+            { Dense = true };
+        yield return new Heading(2, "Captures", "captures");
+        yield return new Paragraph(
+            "The sound that the figures were read from, known by its SHA-256. Whoever holds the file can compute the hash, and can measure it again."
+            + (data.SupersededMeasurements > 0 ? $" {Count(data.SupersededMeasurements)} superseded by later ones; the service book keeps them." : string.Empty), Small: true);
+        yield return Captures(data);
+        foreach (Block block in Notes(data))
+            yield return block;
+        yield return new Heading(2, "What this record does not prove", "edges");
+        yield return new Findings([.. data.DoesNotProve.Select(s => new Finding(null, string.Empty, s))]);
+    }
+
+    private static Table Readings(RecordedCondition condition, string measurement, List<string> methods)
+    {
+        var passes = condition.Passes.Where(p => p.Measurements.Any(m => m.Entry.Measurement == measurement)).ToList();
+        var columns = new List<Column> { new("Quantity", 2.1), new("Tone", 1, true) };
+        columns.AddRange(passes.Select(p => new Column(Words.Of(p.Mark), 2.9, true)));
+        columns.AddRange([new Column("Limit", 1.45, true), new Column("Verdict", 2.1), new Column("Method", .8)]);
+        var keys = passes.SelectMany(p => Keyed(p, measurement).Select(k => k.Key)).Distinct().ToList();
+        var byPass = passes.Select(p => Keyed(p, measurement).ToDictionary(k => k.Key, k => k.Reading)).ToList();
+        var judged = passes.Select(p => p.Judgements.Where(j => j.Reading is not null).ToLookup(j => j.Reading!)).ToList();
+        var rows = new List<IReadOnlyList<Cell>>();
+        foreach (ReadingPlace key in keys)
+        {
+            var row = new List<Cell> { Words.Quantity(key.Quantity, key.Channel), key.FrequencyHz is { } f ? Figures.Frequency(f) : "–" };
+            string limit = "none";
+            var verdicts = new List<(Verdict Verdict, string Said)>();
+            string method = "–";
+            for (int i = 0; i < passes.Count; i++)
+            {
+                if (!byPass[i].TryGetValue(key, out Reading? reading))
+                {
+                    row.Add(new Cell("not measured"));
+                    continue;
+                }
+
+                row.Add(Full(reading));
+                method = MethodName(methods.IndexOf(reading.Method));
+                Judgement? worst = Summary.Worst(judged[i][reading]);
+                if (worst is not null && !Summary.NotJudged(worst))
+                {
+                    limit = Words.Of(worst.Limit, reading.Unit, reading.FrequencyHz);
+                    verdicts.Add((worst.Verdict, Words.WithMargin(worst, reading.Unit)));
+                }
+            }
+
+            row.Add(limit);
+            row.Add(verdicts.Count == 0
+                ? new Cell(byPass.Exists(b => b.TryGetValue(key, out Reading? r) && !r.Judgeable) ? "not judged" : "–")
+                : new Cell(verdicts[^1].Said, verdicts.Count > 1 ? "before: " + verdicts[0].Said : null, verdicts[^1].Verdict));
+            row.Add(method);
+            rows.Add(row);
+        }
+
+        return new Table(columns, rows) { Dense = true, Caption = Words.Measurement(measurement) };
+    }
+
+    private static Cell Full(Reading reading)
+    {
+        string value = reading.Uncertainty is null
+            ? $"{Figures.ValueWithUnit(reading)}, ± {Figures.NotStated}"
+            : Figures.Join($"{Figures.Value(reading)} ± {Figures.UncertaintyNumber(reading)}", reading.Unit);
+        string parts = string.Join(", ", reading.Parts.Select(Figures.Part));
+        if (reading.Part is { } part)
+            parts = parts.Length == 0 ? part : $"{part}; {parts}";
+        return new Cell(value, parts.Length == 0 ? null : parts);
+    }
+
+    /// <summary>Readings of one measurement by what they speak of; several of the same kind are told apart by their order.</summary>
+    private static IEnumerable<(ReadingPlace Key, Reading Reading)> Keyed(RecordedPass pass, string measurement)
+    {
+        var seen = new Dictionary<ReadingPlace, int>();
+        foreach (Reading reading in pass.Measurements.Where(m => m.Entry.Measurement == measurement).SelectMany(m => m.Result.Readings))
+        {
+            var place = new ReadingPlace(reading.Quantity, reading.Channel, reading.FrequencyHz, 0);
+            int again = seen.GetValueOrDefault(place);
+            seen[place] = again + 1;
+            yield return (place with { Again = again }, reading);
+        }
+    }
+
+    private static Table Limits(RecordData data)
+    {
+        var limits = data.Passes.SelectMany(p => p.Pass.Judgements).Select(j => j.Limit)
+            .GroupBy(l => (l.Quantity, l.Min, l.Max, l.SpeedCmPerS, l.Direction, l.TapeSetting, l.FrequencyHz, l.Source,
+                Mask: string.Join(';', l.Mask))).Select(g => g.First());
+        return new Table([new Column("Quantity", 2.4), new Column("Limit", 3.4), new Column("Holds for", 2), new Column("Source", 3)],
+            [.. limits.Select(l => (IReadOnlyList<Cell>)[
+                (Cell)Words.Quantity(l.Quantity),
+                l.Mask.Count == 0
+                    ? Words.Of(l, Quantity.Find(l.Quantity)?.Unit ?? string.Empty)
+                    : string.Join("; ", l.Mask.Select(m => $"{Figures.Frequency(m.FromHz)} to {Figures.Frequency(m.ToHz)}: {Figures.Plain(m.MinDb, true)} to {Figures.Plain(m.MaxDb, true)} dB")),
+                Holds(l),
+                l.Source,
+            ])])
+        { Dense = true };
+    }
+
+    private static string Holds(Limit limit)
+    {
+        string[] words =
+        [
+            limit.Direction is { } d ? Words.Of(d) : string.Empty,
+            limit.SpeedCmPerS is { } s ? Figures.Speed(s) : string.Empty,
+            limit.TapeSetting ?? string.Empty,
+            limit.FrequencyHz is { } f ? Figures.Frequency(f) : string.Empty,
+        ];
+        string said = string.Join(", ", words.Where(w => w.Length > 0));
+        return said.Length == 0 ? "every condition" : said;
+    }
+
+    private static Table Captures(RecordData data) => new(
+        [new Column("Condition", 1.8), new Column("File", 2), new Column("Sound", 1.4), new Column("Taken", 1.4),
+            new Column("Read as, by", 1.4), new Column("SHA-256", 4)],
+        [.. data.Passes.SelectMany(p => p.Pass.Measurements).GroupBy(m => (m.Entry.Capture.Sha256, m.Entry.Condition, m.Entry.Mark))
+            .Select(g =>
+        {
+            CaptureEntry e = g.First().Entry;
+            return (IReadOnlyList<Cell>)[
+                (Cell)$"{Words.Capital(Words.Of(e.Condition))}, {Words.Of(e.Mark)}",
+                e.Capture.File,
+                string.Create(CultureInfo.InvariantCulture, $"{e.Capture.Seconds:0.0} s, {e.Capture.Channels} ch, {e.Capture.SampleRateHz / 1000.0:0.###} kHz"),
+                Figures.Moment(e.MeasuredAt),
+                $"{string.Join(", ", g.Select(m => m.Entry.Measurement))}; {string.Join(", ", g.Select(m => m.Entry.ProgramVersion).Distinct())}",
+                e.Capture.Sha256,
+            ];
+        })])
+    { Dense = true };
+
+    /// <summary>Notes of one kind and place stand together; the same note of several places stands once.</summary>
+    private static IEnumerable<Block> Notes(RecordData data)
+    {
+        yield return new Heading(2, "Notes taken while measuring", "notes");
+        var everywhere = data.Passes.SelectMany(p => p.Pass.Measurements)
+            .Select(m => m.Entry).ToLookup(e => (e.Mark, e.Measurement), e => e.Condition);
+        var rows = data.Passes.SelectMany(p => p.Pass.Measurements).SelectMany(m => m.Result.Notes.Select(n => (Note: n, m.Entry)))
+            .GroupBy(x => x.Note)
+            .Select(g => (Note: g.Key, Where: Places(g.Select(x => x.Entry), everywhere)))
+            .GroupBy(x => (x.Note.Severity, x.Note.Code, x.Where))
+            .OrderByDescending(g => g.Key.Severity)
+            .Select(g => (IReadOnlyList<Cell>)[
+                new Cell(g.Key.Severity switch { NoteSeverity.Error => "figure missing", NoteSeverity.Warning => "less sure", _ =>
+                    "to know" }, g.Key.Code),
+                string.Join('\n', g.Select(x => x.Note.Text)),
+                g.Key.Where,
+            ]).ToList();
+        if (rows.Count == 0)
+            yield return new Paragraph("None.");
+        else
+            yield return new Table([new Column("Weight", 1.2), new Column("What was seen", 5.4), new Column("Where", 2.6)], rows)
+            {
+                Dense =
+                true
+            };
+    }
+
+    private static string Places(IEnumerable<CaptureEntry> entries, ILookup<(Mark, string), Condition> everywhere) =>
+        string.Join("; ", entries
+        .GroupBy(e => (e.Mark, e.Measurement))
+        .Select(g => (g.Key, Conditions: g.Select(e => e.Condition).Distinct().ToList()))
+        .Select(x => $"{Words.Measurement(x.Key.Measurement)}, {Words.Of(x.Key.Mark)}: "
+            + (x.Conditions.Count > 1 && x.Conditions.Count == everywhere[x.Key].Distinct().Count() ? "every condition measured"
+                : string.Join(" and ", x.Conditions.Select(Words.Of)))));
+
+    private static string MethodName(int index) => "m" + (index + 1).ToString(CultureInfo.InvariantCulture);
+
+    private static string Count(int n) => n == 1 ? "One measurement was" : $"{n} measurements were";
+
+    private readonly record struct ReadingPlace(string Quantity, Channel Channel, double? FrequencyHz, int Again);
+}

@@ -1,0 +1,204 @@
+using Spoolwright.Signal.Flutter;
+
+namespace Spoolwright.Signal.Tones;
+
+/// <summary>Phase between the channels with what is uncertain of it, and its slow movement.</summary>
+internal readonly record struct PhaseFigures(Estimate Phase, double Method, Estimate? Wander);
+
+/// <summary>Level, phase and frequency of a tone at 0 Hz with their uncertainties.</summary>
+/// <param name="outputRate">Rate of the outputs, Hz.</param>
+/// <param name="noiseBandwidthHz">Width of the ideal band with as much noise, Hz.</param>
+/// <param name="unseen">Share of the tone's length that was not looked at, 0 to 1.</param>
+internal sealed class ToneStatistics(double outputRate, double noiseBandwidthHz, double unseen)
+{
+    // Spread between the 5th and the 95th percentile of a normal law, in standard deviations.
+    private const double NormalSpread = 3.2897;
+
+    // Outputs come about as fast as their bandwidth; two apart they hold independent noise.
+    private const int Lag = 2;
+
+    /// <summary>Level by its power, noise taken off; null where there is no tone.</summary>
+    public (ChannelFigures Figures, double RelativeVariance)? Channel(BasebandRecord z, bool[] keep)
+    {
+        var magnitude = z.Magnitudes();
+        double sum = 0, squares = 0;
+        var count = 0;
+        for (var i = 0; i < magnitude.Length; i++)
+        {
+            if (keep[i])
+            {
+                sum += magnitude[i];
+                squares += magnitude[i] * magnitude[i];
+                count++;
+            }
+        }
+
+        var mean = sum / count;
+        if (!(mean > 1e-9))
+        {
+            return null;
+        }
+
+        // Noise in one quadrature; the power holds two of them beside the tone's.
+        var variance = Scatter(magnitude, keep);
+        var power = Math.Max((squares / count) - (2 * variance), 0.3 * squares / count);
+        var relative = variance / power / (noiseBandwidthHz * count / outputRate);
+        var movement = Math.Max(0, (squares / count) - (mean * mean) - variance) / power;
+        var snr = power / 2 / Math.Max(variance / noiseBandwidthHz * 20000, 1e-30);
+        var dbPerShare = 20 / Math.Log(10);
+        var figures = new ChannelFigures(
+            10 * Math.Log10(power), 2 * dbPerShare * Math.Sqrt(relative), Math.Min(200, 10 * Math.Log10(snr)), 2 * dbPerShare * Unseen(movement));
+        return (figures, relative);
+    }
+
+    /// <summary>Phase of right minus left from the mean of the one times the other's conjugate: flutter falls out.</summary>
+    public PhaseFigures Phase(BasebandRecord left, BasebandRecord right, bool[] keep, double relativeVariance)
+    {
+        int n = left.Count, count = 0;
+        double re = 0, im = 0;
+        for (var i = 0; i < n; i++)
+        {
+            if (keep[i])
+            {
+                var (a, b) = Product(left, right, i);
+                re += a;
+                im += b;
+                count++;
+            }
+        }
+
+        var middle = Math.Atan2(im, re);
+        double squares = 0;
+        for (var i = 0; i < n; i++)
+        {
+            if (keep[i])
+            {
+                var (a, b) = Product(left, right, i);
+                var d = Math.IEEERemainder(Math.Atan2(b, a) - middle, 2 * Math.PI);
+                squares += d * d;
+            }
+        }
+
+        // One output's noise is the mean's, undone.
+        var single = relativeVariance * noiseBandwidthHz * count / outputRate;
+        var movement = Math.Max(0, (squares / count) - single);
+        return new PhaseFigures(
+            new Estimate(double.RadiansToDegrees(middle), 2 * double.RadiansToDegrees(Math.Sqrt(relativeVariance))),
+            2 * double.RadiansToDegrees(Unseen(movement)),
+            Wander(left, right, keep, relativeVariance * count / outputRate));
+    }
+
+    /// <summary>Frequency above the carrier, Hz: the slope of a straight line through the phase.</summary>
+    public static double Offset(BasebandRecord z, bool[] keep, double outputRate)
+    {
+        Span<double> re = z.Re, im = z.Im;
+        double phase = 0, slope = 0, turned = 0;
+        int last = -1, steps = 0;
+        double n = 0, st = 0, sp = 0, stt = 0, stp = 0;
+        var middle = (keep.Length - 1) / 2.0;
+        for (var i = 0; i < keep.Length; i++)
+        {
+            if (!keep[i])
+            {
+                continue;
+            }
+
+            if (last >= 0)
+            {
+                // Over a dropout the tone is taken to go on as it did.
+                var d = Math.Atan2((im[i] * re[last]) - (re[i] * im[last]), (re[i] * re[last]) + (im[i] * im[last]));
+                var expected = slope * (i - last);
+                phase += expected + Math.IEEERemainder(d - expected, 2 * Math.PI);
+                if (i - last == 1)
+                {
+                    turned += d;
+                    slope = turned / ++steps;
+                }
+            }
+
+            last = i;
+            var t = i - middle;
+            n++;
+            st += t;
+            sp += phase;
+            stt += t * t;
+            stp += t * phase;
+        }
+
+        var spread = (n * stt) - (st * st);
+        return spread > 0 ? ((n * stp) - (st * sp)) / spread * outputRate / (2 * Math.PI) : 0;
+    }
+
+    // Variance of noise alone, from second differences over a time in which the tape's own level hardly moves.
+    private double Scatter(double[] values, bool[] keep)
+    {
+        double sum = 0;
+        var count = 0;
+        for (var i = 2 * Lag; i < values.Length; i++)
+        {
+            if (keep[i] && keep[i - Lag] && keep[i - (2 * Lag)])
+            {
+                var d = values[i] - (2 * values[i - Lag]) + values[i - (2 * Lag)];
+                sum += d * d;
+                count++;
+            }
+        }
+
+        return count < 3 ? 0 : sum / count / 6;
+    }
+
+    // The ends not looked at may lie off the rest by as much as the rest moves.
+    private double Unseen(double movement) => unseen * Math.Sqrt(movement);
+
+    private Estimate? Wander(BasebandRecord left, BasebandRecord right, bool[] keep, double relativeVarianceOfSecond)
+    {
+        int n = left.Count, length = (int)(0.5 * outputRate);
+        if (length < 2 || n < 6 * length)
+        {
+            return null;
+        }
+
+        var angles = new List<double>();
+        double previous = 0;
+        for (var start = 0; start + length <= n; start += Math.Max(1, length / 2))
+        {
+            double re = 0, im = 0;
+            for (var i = start; i < start + length; i++)
+            {
+                if (keep[i])
+                {
+                    var (a, b) = Product(left, right, i);
+                    re += a;
+                    im += b;
+                }
+            }
+
+            if (re == 0 && im == 0)
+            {
+                continue;
+            }
+
+            var angle = Math.Atan2(im, re);
+            angle = angles.Count == 0 ? angle : previous + Math.IEEERemainder(angle - previous, 2 * Math.PI);
+            angles.Add(angle);
+            previous = angle;
+        }
+
+        if (angles.Count < 5)
+        {
+            return null;
+        }
+
+        angles.Sort();
+        var spread = angles[(int)(0.95 * (angles.Count - 1))] - angles[(int)(0.05 * (angles.Count - 1))];
+        var sigma = Math.Sqrt(relativeVarianceOfSecond / (length / outputRate));
+
+        // Noise widens the spread as it widens a normal law, by squares. How far it may still be off was calibrated over many seeds.
+        var noise = NormalSpread * sigma;
+        var own = Math.Sqrt(Math.Max(0, (spread * spread) - (noise * noise)));
+        return new Estimate(double.RadiansToDegrees(own), double.RadiansToDegrees(Math.Min(noise, 2 * sigma) + (sigma * sigma / Math.Max(spread, sigma))));
+    }
+
+    private static (double Re, double Im) Product(BasebandRecord left, BasebandRecord right, int i) =>
+        ((right.Re[i] * left.Re[i]) + (right.Im[i] * left.Im[i]), (right.Im[i] * left.Re[i]) - (right.Re[i] * left.Im[i]));
+}

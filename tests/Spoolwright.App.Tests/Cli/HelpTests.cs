@@ -1,0 +1,62 @@
+using Spoolwright.App.Cli;
+using Spoolwright.Bench.Measurements;
+
+namespace Spoolwright.App.Tests.Cli;
+
+public sealed class HelpTests
+{
+    [Theory]
+    [InlineData("root", "--help")]
+    [InlineData("measure", "measure", "--help")]
+    [InlineData("measure-speed", "measure", "speed", "--help")]
+    [InlineData("measure-playback", "measure", "playback", "--help")]
+    [InlineData("measure-azimuth", "measure", "azimuth", "-h")]
+    [InlineData("check-profile", "check-profile", "--help")]
+    [InlineData("check-tape", "check-tape", "--help")]
+    [InlineData("completion", "completion", "--help")]
+    public void Help_OfEachCommand_IsAsApproved(string name, params string[] call)
+    {
+        var run = CliRun.Of(call);
+        Assert.Equal(ExitCode.Done, run.Code);
+        Assert.Empty(run.Error);
+        Approved.Equal(run.Output, "help-" + name);
+    }
+
+    [Theory]
+    [InlineData("measure", "speed", "--help")]
+    [InlineData("measure", "playback", "--help")]
+    [InlineData("--help")]
+    public void Help_Piped_KeepsToEightyColumns(params string[] call) =>
+        Assert.DoesNotContain(CliRun.Of(call).Output.Split('\n'), line => line.Length > 80);
+
+    [Fact]
+    public void Measure_EveryCatalogueEntry_HasItsCommandWithItsPlayAndQuantities()
+    {
+        Assert.NotEmpty(Catalogue.Entries);
+        Assert.All(Catalogue.Entries, entry =>
+        {
+            var run = CliRun.Of("measure", entry.Id, "--help");
+            Assert.Equal(ExitCode.Done, run.Code);
+            var text = string.Join(' ', run.Output.Split((char[])[' ', '\n'], StringSplitOptions.RemoveEmptyEntries));
+            Assert.Contains(entry.Description, text, StringComparison.Ordinal);
+            Assert.Contains(entry.WhatToPlay, text, StringComparison.Ordinal);
+            Assert.All(entry.Yields, q => Assert.Contains(q.Id, text, StringComparison.Ordinal));
+        });
+    }
+
+    [Fact]
+    public void Program_WithoutArguments_PrintsItsHelp()
+    {
+        var run = CliRun.Of();
+        Assert.Equal(ExitCode.Done, run.Code);
+        Assert.Equal(CliRun.Of("--help").Output, run.Output);
+    }
+
+    [Fact]
+    public void Version_Asked_IsOneLineWithTheVersion()
+    {
+        var run = CliRun.Of("--version");
+        Assert.Equal(ExitCode.Done, run.Code);
+        Assert.Matches(@"^spoolwright \d+\.\d+\.\d+( \(commit [0-9a-f]{12}\))?\n$", run.Output);
+    }
+}

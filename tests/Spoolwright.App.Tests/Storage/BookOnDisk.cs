@@ -1,0 +1,70 @@
+using System.Security.Cryptography;
+using Spoolwright.Bench;
+using Spoolwright.Bench.Limits;
+using Spoolwright.Bench.Measurements;
+using Spoolwright.Bench.Service;
+using Spoolwright.Signal;
+using Spoolwright.Storage;
+
+namespace Spoolwright.App.Tests.Storage;
+
+/// <summary>A service book in a folder of its own, and filings to put in it. The folder goes with it.</summary>
+internal sealed class BookOnDisk : IDisposable
+{
+    public static readonly Condition Forward19 = new(Direction.Forward, 19.05);
+
+    public static readonly DateTimeOffset Day = new(2026, 3, 14, 9, 26, 53, 589, TimeSpan.FromHours(1));
+
+    public BookOnDisk()
+    {
+        Folder = Directory.CreateTempSubdirectory("spoolwright-book-").FullName;
+        Path = System.IO.Path.Combine(Folder, "service.book");
+        Book = ServiceBook.Open(Path, TimeSpan.FromSeconds(30));
+        Deck = Book.AddDeck("Meridian A7", """{ "name": "Meridian A7" }""", "A7-00412", "Auto-reverse deck, two speeds");
+        Job = Book.OpenJob(Deck.Id, "Belts and pinch rollers replaced.", Day);
+    }
+
+    public string Folder { get; }
+
+    public string Path { get; }
+
+    public ServiceBook Book { get; }
+
+    public Deck Deck { get; }
+
+    public Job Job { get; }
+
+    public static byte[] Sound(int seed, int length = 5000)
+    {
+        byte[] bytes = new byte[length];
+        new Random(seed).NextBytes(bytes);
+        return bytes;
+    }
+
+    public Filing Filing(byte[] sound, IReadOnlyList<Reading> readings, string measurement = "speed", IReadOnlyList<Note>? notes = null,
+        IReadOnlyList<Trace>? traces = null) => new()
+        {
+            JobId = Job.Id,
+            Condition = Forward19,
+            Mark = Mark.AsFound,
+            Capture = new Capture("forward 19 as-found.wav", Convert.ToHexStringLower(SHA256.HashData(sound)), 96000, 2, 30.000010416666667),
+            OpenCapture = () => new MemoryStream(sound),
+            Result = new MeasurementResult(measurement, readings, notes ?? [], traces ?? []),
+            Limits = [new Limit { Quantity = "speed-error", Min = -0.2, Max = 0.2, Source = "made-up manual, page 12" }],
+            Instruments = [new Instrument("audio-interface", "Bench interface"),
+            new Instrument("test-tape", "Speed tape 3150", "certificate of 2024")],
+            MeasuredAt = Day,
+            ProgramVersion = "0.1.0",
+        };
+
+    public Filing Filing(int seed = 1) => Filing(Sound(seed), [Speed(0.45)]);
+
+    public static Reading Speed(double value) =>
+        new() { Quantity = "speed-error", Value = value, Unit = "%", Uncertainty = 0.002, Method = "time mean" };
+
+    public void Dispose()
+    {
+        Book.Dispose();
+        Directory.Delete(Folder, recursive: true);
+    }
+}

@@ -1,0 +1,62 @@
+namespace Spoolwright.Signal.Tests.Tones;
+
+/// <summary>Whether truth lies within the stated uncertainty as often as it says, and the uncertainty is no larger than it need be (design 9).</summary>
+public sealed class ToneCoverageTests
+{
+    private const int Seeds = 1000;
+    private static readonly Lock Gate = new();
+
+    [Theory]
+    [InlineData(1000, 1, 40, 0, 0, false)]
+    [InlineData(1000, 1, 40, 0.001, 0, true)]
+    [InlineData(10000, 1, 40, 0.001, 0, false)]
+    [InlineData(10000, 1, 20, 0.001, 0, false)]
+    [InlineData(63, 2, 30, 0.001, 0, true)]
+    [InlineData(10000, 2, 40, 0.001, 0.1, false)]
+    [InlineData(400, 2, 40, 0.001, 0.1, false)]
+    public void Probe_NoisyTone_HoldsTruthWithinUncertainty(double hz, double seconds, double snr, double flutter, double movement, bool hum)
+    {
+        const double Delay = -3e-6;
+        var truth = Math.IEEERemainder(-360 * hz * Delay, 360);
+        var level = new Coverage();
+        var phase = new Coverage();
+        Parallel.For(0, Seeds, seed =>
+        {
+            var signal = new ToneSignal
+            {
+                FrequencyHz = hz, Seconds = seconds, SnrDb = snr, Flutter = flutter, DelaySeconds = Delay, LevelMovementDb = movement,
+                HumDb = hum ? -40 : null, MainsHz = seed % 2 == 0 ? 50 : 60,
+            };
+            var f = ToneBoundTests.Probe(signal, (ulong)seed + 5000);
+            lock (Gate)
+            {
+                level.Add(f.Left.LevelDb - signal.TrueLeftDb, double.Hypot(f.Left.LevelNoiseDb, f.Left.LevelMethodDb));
+                phase.Add(Math.IEEERemainder(f.Phase!.Value.Value - truth, 360), double.Hypot(f.Phase.Value.Noise, f.PhaseMethod));
+            }
+        });
+        TestContext.Current.TestOutputHelper?.WriteLine($"{hz} {seconds} {snr} {movement}: level {level}, phase {phase}");
+        level.Check("level");
+        phase.Check("phase");
+    }
+}
+
+/// <summary>Errors beside what was stated of them.</summary>
+internal sealed class Coverage
+{
+    private readonly List<(double Error, double Stated)> _pairs = [];
+
+    public void Add(double error, double stated) => _pairs.Add((Math.Abs(error), stated));
+
+    public double Share => _pairs.Count(p => p.Error <= p.Stated) / (double)_pairs.Count;
+
+    /// <summary>Median stated over the 95th percentile of the errors.</summary>
+    public double Ratio => _pairs.Select(p => p.Stated).Order().ElementAt(_pairs.Count / 2) / _pairs.Select(p => p.Error).Order().ElementAt((int)(0.95 * _pairs.Count));
+
+    public void Check(string what)
+    {
+        Assert.True(Share is >= 0.93 and <= 0.97, $"{what}: {this}");
+        Assert.True(Ratio <= 1.3, $"{what}: {this}");
+    }
+
+    public override string ToString() => FormattableString.Invariant($"{Share:0.000} within, stated {Ratio:0.00} of empirical");
+}
