@@ -61,6 +61,11 @@ public sealed record TapeTones
         var identified = ToneIdentification.Identify(within, runs);
         if (identified.Assigned.Count == 0)
         {
+            if (identified.Notes.Any(n => n.Code == "ambiguous-tone"))
+            {
+                throw new CannotMeasureException("ambiguous-tone", "Tones of the tape stand in this capture, but it cannot be told which of those of equal frequency and other level they are. Play the tape from its reference tone on.");
+            }
+
             throw NothingFound(inspector, frames, source.SampleRateHz, tones);
         }
 

@@ -1,13 +1,15 @@
 namespace Spoolwright.Signal.Tones;
 
 /// <summary>
-/// Takes steady lines of the mains out of a tone at 0 Hz: each multiple of 50 and 60 Hz in the band, no nearer to the tone than two periods of
-/// the whole stretch. The tone itself, with its slow flutter, is set aside first, so that it is not taken for a line. Least squares, line after line.
+/// Takes steady lines out of a tone at 0 Hz: each multiple of 50 and 60 Hz in the band, no nearer to the tone than two periods of the whole
+/// stretch; beside a low tone also what the filter leaves of offset and mirror. Flutter's sidebands stand across the tone, so lines are fitted
+/// along it alone, to what they do to its level: flutter is not taken for hum.
 /// </summary>
 internal sealed class HumRemoval
 {
     private const double HighestLineHz = 400;
-    private const int Rounds = 4;
+    private const double HighestMirrorHz = 200;
+    private const int Rounds = 3;
     private readonly double _rate;
     private readonly double[] _offsets;
 
@@ -22,6 +24,9 @@ internal sealed class HumRemoval
             .Distinct()
             .Select(line => line - carrierHz)
             .Where(d => Math.Abs(d) < withinHz)
+            .Concat(carrierHz < HighestMirrorHz ? [-carrierHz, -2 * carrierHz] : [])
+            .Select(d => Math.IEEERemainder(d, outputRateHz))
+            .Distinct()
             .ToArray();
     }
 
@@ -30,28 +35,41 @@ internal sealed class HumRemoval
     {
         var clean = record.Take(n);
         var seconds = n / _rate;
-        var lines = _offsets.Where(d => Math.Abs(d) >= 2 / seconds).OrderBy(Math.Abs).ToArray();
-        if (lines.Length == 0)
+        var lines = Distinct(_offsets.Where(d => Math.Abs(d) >= 2 / seconds).OrderBy(Math.Abs), seconds);
+        if (lines.Count == 0)
         {
             return clean;
         }
 
         // Over one period of the nearest line that line cancels, and what is left moves with the tone.
         var reach = Math.Clamp((int)Math.Round(_rate / Math.Abs(lines[0]) / 2), 1, Math.Max(1, n / 4));
+        var fit = new LineFit(n, [.. lines.Select(d => 2 * Math.PI * d / _rate)]);
         for (var round = 0; round < Rounds; round++)
         {
-            var rest = Rest(clean, reach);
-            foreach (var line in lines)
-            {
-                Subtract(clean, rest, line);
-            }
+            var (cos, sin) = Direction(clean, reach);
+            fit.Subtract(record, clean, cos, sin);
         }
 
         return clean;
     }
 
-    // What is left when the tone is taken off: its phase from a moving mean, its amplitude from the whole.
-    private static BasebandRecord Rest(BasebandRecord z, int reach)
+    // Two lines equally far off on either side do the same to the level: one stands for both.
+    private static List<double> Distinct(IEnumerable<double> offsets, double seconds)
+    {
+        var lines = new List<double>();
+        foreach (var d in offsets)
+        {
+            if (lines.TrueForAll(other => Math.Abs(Math.Abs(other) - Math.Abs(d)) > 1.5 / seconds))
+            {
+                lines.Add(d);
+            }
+        }
+
+        return lines;
+    }
+
+    // The tone's slow phase, from a moving mean.
+    private static (double[] Cos, double[] Sin) Direction(BasebandRecord z, int reach)
     {
         int n = z.Count;
         Span<double> re = z.Re, im = z.Im;
@@ -65,50 +83,15 @@ internal sealed class HumRemoval
 
         var cos = new double[n];
         var sin = new double[n];
-        double along = 0;
         for (var i = 0; i < n; i++)
         {
-            int from = Math.Max(0, i - reach), to = Math.Min(n, i + reach + 1);
+            var side = Math.Min(reach, Math.Min(i, n - 1 - i)); // even on both sides, or a tone beside the carrier would seem to bend
+            int from = i - side, to = i + side + 1;
             double a = sumRe[to] - sumRe[from], b = sumIm[to] - sumIm[from];
             var length = Math.Max(Math.Sqrt((a * a) + (b * b)), 1e-300);
             (cos[i], sin[i]) = (a / length, b / length);
-            along += (re[i] * cos[i]) + (im[i] * sin[i]);
         }
 
-        along /= n;
-        for (var i = 0; i < n; i++)
-        {
-            cos[i] = re[i] - (along * cos[i]);
-            sin[i] = im[i] - (along * sin[i]);
-        }
-
-        var rest = new BasebandRecord();
-        rest.Add(cos, sin);
-        return rest;
-    }
-
-    private void Subtract(BasebandRecord clean, BasebandRecord rest, double offsetHz)
-    {
-        var n = clean.Count;
-        var step = 2 * Math.PI * offsetHz / _rate;
-        double a = 0, b = 0;
-        for (var i = 0; i < n; i++)
-        {
-            var (s, c) = Math.SinCos(step * i);
-            a += (rest.Re[i] * c) + (rest.Im[i] * s);
-            b += (rest.Im[i] * c) - (rest.Re[i] * s);
-        }
-
-        a /= n;
-        b /= n;
-        for (var i = 0; i < n; i++)
-        {
-            var (s, c) = Math.SinCos(step * i);
-            double x = (a * c) - (b * s), y = (a * s) + (b * c);
-            clean.Re[i] -= x;
-            clean.Im[i] -= y;
-            rest.Re[i] -= x;
-            rest.Im[i] -= y;
-        }
+        return (cos, sin);
     }
 }

@@ -7,6 +7,8 @@ namespace Spoolwright.Signal.Tones;
 /// </summary>
 public sealed class ToneProbe
 {
+    private const double LongestShare = 0.1;
+    private const double SlopePerDb = 2.285 * 2 * Math.PI; // dB of depth for a slope of 1 Hz over a filter of 1 s, Kaiser's estimate
     private readonly double _outputRate;
     private readonly ToneDownconverter _left;
     private readonly ToneDownconverter? _right;
@@ -34,14 +36,14 @@ public sealed class ToneProbe
         _stretchSeconds = seconds;
         _unseenSeconds = unseenSeconds;
 
-        // Flutter of 0.1 % at up to 100 Hz needs 250 Hz beside a tone of 10 kHz and little beside a low one, where hum is near. The filter's
-        // length is what its slope asks for; it may eat a tenth of the stretch, unless offset (0 Hz) or the mirror above half the rate is near.
-        var attenuation = frequencyHz < 80 ? 60 : 75;
+        // Flutter of 0.1 % at up to 100 Hz needs 250 Hz beside a tone of 10 kHz and little beside a low one, where hum is near. The filter may eat
+        // a tenth of the stretch; offset (0 Hz) and the mirror above half the rate leave it room for its slope, and so set how deep it stops.
         var room = 0.92 * Math.Min(frequencyHz, sampleRateHz - (2 * frequencyHz));
-        var pass = Math.Min(Math.Clamp(0.1 * frequencyHz, 5, 250), 0.27 * room);
-        var slope = Math.Max(pass, (attenuation - 7.95) / 14.36 / (0.1 * seconds));
+        var pass = Math.Min(Math.Clamp(0.1 * frequencyHz, 5, 250), 0.15 * room);
+        var attenuation = Math.Clamp(7.95 + (SlopePerDb * (room - pass) * LongestShare * seconds), 50, 95);
+        var slope = Math.Max(pass, (attenuation - 7.95) / SlopePerDb / (LongestShare * seconds));
         var stop = Math.Min(pass + slope, room);
-        var decimation = Math.Max(1, (int)(sampleRateHz / (1.02 * (pass + stop))));
+        var decimation = Decimation(frequencyHz, pass + stop, sampleRateHz);
         _left = new ToneDownconverter(frequencyHz, pass, stop, decimation, sampleRateHz, attenuation);
         _right = channels == 2 ? new ToneDownconverter(frequencyHz, pass, stop, decimation, sampleRateHz, attenuation) : null;
         _outputRate = _left.OutputRateHz;
@@ -112,6 +114,22 @@ public sealed class ToneProbe
             DroppedShare = 1 - ((double)kept / n),
             Seconds = seconds,
         };
+    }
+
+    // As low a rate as the band allows, but none at which what is left of offset (at −f) or of the mirror (at −2f) folds onto the tone.
+    private static int Decimation(double frequencyHz, double widthHz, double sampleRateHz)
+    {
+        var most = Math.Max(1, (int)(sampleRateHz / (1.02 * widthHz)));
+        for (var d = most; d > Math.Max(1, most * 3 / 4); d--)
+        {
+            var rate = sampleRateHz / d;
+            if (Math.Abs(Math.IEEERemainder(frequencyHz, rate)) > 0.12 * rate && Math.Abs(Math.IEEERemainder(2 * frequencyHz, rate)) > 0.12 * rate)
+            {
+                return d;
+            }
+        }
+
+        return most;
     }
 
     private void Take(ToneDownconverter converter, ReadOnlySpan<float> frames, BasebandRecord record)

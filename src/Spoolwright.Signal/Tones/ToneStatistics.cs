@@ -43,7 +43,7 @@ internal sealed class ToneStatistics(double outputRate, double noiseBandwidthHz,
         var variance = Scatter(magnitude, keep);
         var power = Math.Max((squares / count) - (2 * variance), 0.3 * squares / count);
         var relative = variance / power / (noiseBandwidthHz * count / outputRate);
-        var movement = Math.Max(0, (squares / count) - (mean * mean) - variance) / power;
+        var movement = Math.Max(0, (squares / count) - (mean * mean) - (variance * Chance(count))) / power;
         var snr = power / 2 / Math.Max(variance / noiseBandwidthHz * 20000, 1e-30);
         var dbPerShare = 20 / Math.Log(10);
         var figures = new ChannelFigures(
@@ -81,7 +81,7 @@ internal sealed class ToneStatistics(double outputRate, double noiseBandwidthHz,
 
         // One output's noise is the mean's, undone.
         var single = relativeVariance * noiseBandwidthHz * count / outputRate;
-        var movement = Math.Max(0, (squares / count) - single);
+        var movement = Math.Max(0, (squares / count) - (single * Chance(count)));
         return new PhaseFigures(
             new Estimate(double.RadiansToDegrees(middle), 2 * double.RadiansToDegrees(Math.Sqrt(relativeVariance))),
             2 * double.RadiansToDegrees(Unseen(movement)),
@@ -147,8 +147,12 @@ internal sealed class ToneStatistics(double outputRate, double noiseBandwidthHz,
         return count < 3 ? 0 : sum / count / 6;
     }
 
-    // The ends not looked at may lie off the rest by as much as the rest moves.
-    private double Unseen(double movement) => unseen * Math.Sqrt(movement);
+    // A scatter of n values stands above its mean by more than this factor one time in forty by chance; only what goes beyond is movement.
+    private static double Chance(int n) => 1 + (2 * Math.Sqrt(2.0 / n));
+
+    // The two ends not looked at may lie off the rest by as much as the rest moves: between √½ of their share, each by itself, and the whole,
+    // both alike. Calibrated on level movement from 0.1 to 3 Hz (ToneCoverageTests).
+    private double Unseen(double movement) => unseen * 0.85 * Math.Sqrt(movement);
 
     private Estimate? Wander(BasebandRecord left, BasebandRecord right, bool[] keep, double relativeVarianceOfSecond)
     {

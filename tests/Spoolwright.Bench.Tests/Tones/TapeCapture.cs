@@ -47,6 +47,9 @@ internal sealed record CaptureSettings
 
     public int Dropouts { get; init; }
 
+    /// <summary>Rms of slow level movement, dB, alike in both channels.</summary>
+    public double MovementDb { get; init; }
+
     public bool Clip { get; init; }
 }
 
@@ -61,13 +64,14 @@ internal static class TapeCapture
         return (deck.BassDb * bass) + (deck.TrebleDb * treble * treble);
     }
 
-    public static MemorySound Make(IReadOnlyList<Stretch> stretches, CaptureSettings deck, int seed, float[]? speech = null)
+    public static MemorySound Make(IReadOnlyList<Stretch> stretches, CaptureSettings deck, int seed, float[]? speech = null, List<double>? levelsDb = null)
     {
         var random = new Random(seed);
         var rate = (double)deck.RateHz;
         var n = (int)(stretches.Sum(s => s.Seconds) * rate);
         float[] left = new float[n], right = new float[n];
         var wow = Enumerable.Range(0, 8).Select(i => (Hz: 0.7 * Math.Pow(1.9, i), P: random.NextDouble() * 6.28)).ToArray();
+        var moves = Enumerable.Range(0, 6).Select(_ => (Hz: 0.1 + (2.9 * random.NextDouble()), P: random.NextDouble() * 6.28)).ToArray();
         var at = 0;
         foreach (var stretch in stretches)
         {
@@ -75,6 +79,7 @@ internal static class TapeCapture
             if (stretch.Tone is { } tone)
             {
                 Tone(left.AsSpan(at, end - at), right.AsSpan(at, end - at), tone, deck, at / rate, wow, random.NextDouble() * 6.28);
+                levelsDb?.Add(Move(left.AsSpan(at, end - at), right.AsSpan(at, end - at), deck, at / rate, moves));
             }
             else if (stretch.Speech)
             {
@@ -113,6 +118,35 @@ internal static class TapeCapture
         return new MemorySound(left, right, deck.RateHz);
     }
 
+    // What the movement adds to the tone's level by its rms over its whole length, dB.
+    private static double Move(Span<float> left, Span<float> right, CaptureSettings deck, double from, (double Hz, double P)[] moves)
+    {
+        if (deck.MovementDb <= 0)
+        {
+            return 0;
+        }
+
+        var each = deck.MovementDb / 8.686 * Math.Sqrt(2.0 / moves.Length);
+        double power = 0, level = 1;
+        for (var i = 0; i < left.Length; i++)
+        {
+            if (i % 64 == 0)
+            {
+                level = 1;
+                foreach (var (hz, p) in moves)
+                {
+                    level += each * Math.Cos((2 * Math.PI * hz * (from + (i / (double)deck.RateHz))) + p);
+                }
+            }
+
+            power += level * level;
+            left[i] *= (float)level;
+            right[i] *= (float)level;
+        }
+
+        return 10 * Math.Log10(power / left.Length);
+    }
+
     private static float Sample(double x, bool clip) => (float)(clip ? Math.Clamp(x, -0.5, 0.5) : x);
 
     // Twelve uniform numbers would do as well; four are near enough to a bell for hiss.
@@ -142,7 +176,7 @@ internal static class TapeCapture
 
             var now = t + displaced + (speed * (i % Hold) / deck.RateHz);
             left[i] = (float)(amplitude * Math.Cos((2 * Math.PI * hz * now) + phase));
-            right[i] = (float)(amplitude * Math.Cos((2 * Math.PI * hz * (now - (deck.SkewMicroseconds * 1e-6))) + phase));
+            right[i] = (float)(amplitude * Math.Cos((2 * Math.PI * hz * (now - (deck.SkewMicroseconds * 1e-6 * (1 + speed)))) + phase));
         }
     }
 

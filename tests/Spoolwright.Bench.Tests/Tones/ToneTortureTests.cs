@@ -27,26 +27,30 @@ public sealed class ToneTortureTests
             var drawn = RandomTape.Draw(seed);
             var sound = TapeCapture.Make(drawn.Stretches, drawn.Deck, seed, drawn.Spoken ? speech : null);
             TapeTones? read = null;
+            var allOpen = false;
             try
             {
                 read = TapeTones.Read(sound, drawn.Tones, null);
             }
             catch (CannotMeasureException e)
             {
-                Assert.Equal("no-tone", e.Code);
+                // A capture of one of two equal sections alone: nothing can tell which it is.
+                Assert.True(e.Code is "no-tone" or "ambiguous-tone");
+                allOpen = e.Code == "ambiguous-tone";
             }
 
             lock (gate)
             {
-                Judge(seed, drawn, read, wrong, missed, ref present, ref open);
+                Judge(seed, drawn, read, allOpen, wrong, missed, ref present, ref open);
             }
         });
         TestContext.Current.TestOutputHelper?.WriteLine($"{present} tones present, {open} named ambiguous, {missed.Count} missed, {wrong.Count} wrong\n" + string.Join('\n', wrong.Concat(missed).Take(60)));
         Assert.Empty(wrong);
+        Assert.True(open <= 0.1 * present, $"{open} of {present} left open");
         Assert.True(missed.Count <= 0.01 * present, $"{missed.Count} of {present}:\n" + string.Join('\n', missed));
     }
 
-    private static void Judge(int seed, RandomTape drawn, TapeTones? read, List<string> wrong, List<string> missed, ref int present, ref int open)
+    private static void Judge(int seed, RandomTape drawn, TapeTones? read, bool allOpen, List<string> wrong, List<string> missed, ref int present, ref int open)
     {
         var rate = drawn.Deck.RateHz;
         double at = 0;
@@ -92,7 +96,7 @@ public sealed class ToneTortureTests
                 continue;
             }
 
-            if (notes.Any(n => n.Code == "ambiguous-tone" && n.Text.StartsWith(ToneIdentification.Name(tone), StringComparison.Ordinal)))
+            if (allOpen || notes.Any(n => n.Code == "ambiguous-tone" && n.Text.StartsWith(ToneIdentification.Name(tone), StringComparison.Ordinal)))
             {
                 open++;
                 continue;

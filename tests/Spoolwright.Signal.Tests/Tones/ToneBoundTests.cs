@@ -26,7 +26,6 @@ public sealed class ToneBoundTests
     {
         const double Delay = 4e-6;
         double level = 0, phase = 0;
-        var truth = Math.IEEERemainder(-360 * hz * Delay, 360);
         Parallel.For(0, Seeds, seed =>
         {
             var signal = new ToneSignal
@@ -36,7 +35,7 @@ public sealed class ToneBoundTests
             };
             var figures = Probe(signal, (ulong)seed);
             var l = Math.Pow(figures.Left.LevelDb - signal.TrueLeftDb, 2);
-            var p = Math.Pow(Math.IEEERemainder(figures.Phase!.Value.Value - truth, 360), 2);
+            var p = Math.Pow(Math.IEEERemainder(figures.Phase!.Value.Value - signal.TruePhase, 360), 2);
             lock (Gate)
             {
                 level += l / Seeds;

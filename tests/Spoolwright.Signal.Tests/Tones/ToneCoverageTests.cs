@@ -17,7 +17,6 @@ public sealed class ToneCoverageTests
     public void Probe_NoisyTone_HoldsTruthWithinUncertainty(double hz, double seconds, double snr, double flutter, double movement, bool hum)
     {
         const double Delay = -3e-6;
-        var truth = Math.IEEERemainder(-360 * hz * Delay, 360);
         var level = new Coverage();
         var phase = new Coverage();
         Parallel.For(0, Seeds, seed =>
@@ -31,7 +30,7 @@ public sealed class ToneCoverageTests
             lock (Gate)
             {
                 level.Add(f.Left.LevelDb - signal.TrueLeftDb, double.Hypot(f.Left.LevelNoiseDb, f.Left.LevelMethodDb));
-                phase.Add(Math.IEEERemainder(f.Phase!.Value.Value - truth, 360), double.Hypot(f.Phase.Value.Noise, f.PhaseMethod));
+                phase.Add(Math.IEEERemainder(f.Phase!.Value.Value - signal.TruePhase, 360), double.Hypot(f.Phase.Value.Noise, f.PhaseMethod));
             }
         });
         TestContext.Current.TestOutputHelper?.WriteLine($"{hz} {seconds} {snr} {movement}: level {level}, phase {phase}");

@@ -37,6 +37,9 @@ internal sealed record ToneSignal
     /// <summary>Level of the left channel that this capture holds, by its rms, dB: the truth.</summary>
     public double TrueLeftDb { get; private set; }
 
+    /// <summary>Phase of right minus left that this capture holds, degrees: the truth.</summary>
+    public double TruePhase { get; private set; }
+
     public (float[] Left, float[] Right) Make(ulong seed)
     {
         var random = new Gaussian(seed);
@@ -54,7 +57,7 @@ internal sealed record ToneSignal
         var turns = hums.Select((_, k) => Complex.FromPolarCoordinates(1, 2 * Math.PI * (k + 1) * MainsHz / RateHz)).ToArray();
         var displaced = Grid(t => lines.Sum(l => l.A / (2 * Math.PI * l.Hz) * Math.Sin((2 * Math.PI * l.Hz * t) + l.P)));
         var levels = Grid(t => 1 + moves.Sum(m => m.A * Math.Cos((2 * Math.PI * m.Hz * t) + m.P)));
-        double power = 0;
+        double power = 0, turned = 0;
         for (var i = 0; i < n; i++)
         {
             var t = i / RateHz;
@@ -63,6 +66,7 @@ internal sealed record ToneSignal
             var phaseLate = start + (2 * Math.PI * FrequencyHz * (late + At(displaced, late)));
             var level = At(levels, t);
             power += level * level;
+            turned += phaseLate - phase;
             var h = 0.0;
             for (var k = 0; k < hums.Length; k++)
             {
@@ -74,6 +78,7 @@ internal sealed record ToneSignal
             right[i] = (float)((b * level * Math.Cos(phaseLate)) + h + (noise * random.Next()));
         }
 
+        TruePhase = double.RadiansToDegrees(Math.IEEERemainder(turned / n, 2 * Math.PI));
         TrueLeftDb = LevelLeftDb + (10 * Math.Log10(power / n));
         return (left, right);
     }
