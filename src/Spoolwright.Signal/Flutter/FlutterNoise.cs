@@ -11,8 +11,8 @@ internal sealed class FlutterNoise
     // Share of the bins under the density taken for noise, where the deck's scrape may stand in the others.
     private const double QuietShare = 0.2;
 
-    // Where the motion is nothing, only noise drawn upwards can lie beyond the interval, so a one-sided 96 % limit stands in for two-sided 95 %.
-    private const double NothingSigmas = 1.75;
+    // Where the motion is nothing, only noise drawn upwards can lie beyond the interval, so the one-sided limit of 95 % stands in for the two-sided.
+    private const double NothingSigmas = 1.65;
     private readonly double[] _density;
     private readonly double[] _common;
     private readonly double _bin;
@@ -85,6 +85,20 @@ internal sealed class FlutterNoise
 
     /// <summary>Gain of the filter that stops the flutter band, at a bin.</summary>
     public double Stop(int bin) => _stop[bin];
+
+    /// <summary>Mean square of the motion in the flutter band as far as it surely stands out of the noise (two standard deviations), Hz².</summary>
+    public double SurePower()
+    {
+        double power = 0, scatter = 0;
+        for (var k = 1; k < _stop.Length; k++)
+        {
+            var g2 = _stop[k] * _stop[k];
+            power += (_common[k] - _density[k]) * g2 * _bin;
+            scatter += _density[k] * _density[k] * g2 * g2 * _squares * _bin;
+        }
+
+        return Math.Max(0, power - (2 * Math.Sqrt((1.94 + _estimates) * scatter / _seconds)));
+    }
 
     /// <summary>
     /// Takes the noise out of a mean square found behind a filter, and says how uncertain it leaves the root: cross terms of signal and

@@ -113,21 +113,20 @@ internal static class FlutterSummary
     {
         // A line of rate f hidden for e at an end, taken to run at the mean of the next stretch E: the two means differ by
         // |S(fe)·exp(−jπfe) − S(fE)·exp(jπfE)| of its deviation, S(x) = sin(πx)/(πx) [computed].
-        double power = 0, hidden = 0;
+        double hidden = 0;
         for (var k = 1; k < noise.BandBins; k++)
         {
             var f = k * noise.BinHz;
             var line = noise.Motion(k) * noise.BinHz * noise.Stop(k) * noise.Stop(k);
             double e = FlutterNoise.Droop(f * context.EdgeSeconds, 1), next = FlutterNoise.Droop(f * PhaseRecord.EdgeSeconds, 1);
             var turn = Math.Cos(Math.PI * f * (context.EdgeSeconds + PhaseRecord.EdgeSeconds));
-            power += line;
             hidden += line * ((e * e) + (next * next) - (2 * e * next * turn));
         }
 
         // The demodulator's filter falls to half 1.75 times as far from the carrier as it stays flat.
         var band = Math.Min(1.75 * s.PassHz, s.RateHz / 2);
         return new SpeedMotion(
-            noise.PhaseDensity, band, context.EdgeSeconds, Math.Sqrt(Math.Max(0, power)), Math.Sqrt(Math.Max(0, hidden)), context.LostSeconds);
+            noise.PhaseDensity, band, context.EdgeSeconds, Math.Sqrt(noise.SurePower()), Math.Sqrt(Math.Max(0, hidden)), context.LostSeconds);
     }
 
     private static double Beside(params ReadOnlySpan<double> parts)

@@ -9,38 +9,17 @@ namespace Spoolwright.Bench.Tests.Flutter;
 /// </summary>
 public class CoverageTests(ITestOutputHelper output)
 {
-    private const int Seeds = 2000;
     private const double CarrierHz = 3150;
+    private const double Seconds = 8;
 
+    /// <summary>The fixed part: 250 captures, whose coverage scatters by 1.3 %, so it is held to 95.4 ± 4.5 %.</summary>
     [Theory]
-    [InlineData(60, 0.0, 8)]
-    [InlineData(30, 0.0, 8)]
-    [InlineData(60, 0.05, 8)]
-    [InlineData(30, 0.05, 8)]
-    public void Uncertainty_OfASpeedSignal_CoversTheTruth(double snrDb, double flutterPercent, double seconds)
-    {
-        var trials = new List<Trial>[Names.Length];
-        var locks = new object();
-        for (var i = 0; i < trials.Length; i++)
-        {
-            trials[i] = [];
-        }
-
-        Parallel.For(0, Seeds, seed =>
-        {
-            var lines = DrawnFlutter(new Random(seed), flutterPercent);
-            var result = FromSpeed(lines, snrDb, seconds, 20000 + seed);
-            var found = Compare(result, lines, seconds);
-            lock (locks)
-            {
-                for (var i = 0; i < found.Length; i++)
-                {
-                    trials[i].Add(found[i]);
-                }
-            }
-        });
-        Judge(trials, flutterPercent);
-    }
+    [InlineData(60, 0.0)]
+    [InlineData(30, 0.0)]
+    [InlineData(60, 0.05)]
+    [InlineData(30, 0.05)]
+    public void Uncertainty_OfSpeedSignals_CoversTheTruth(double snrDb, double flutterPercent) =>
+        Hold(250, 91, 99.9, (lines, seed) => FromSpeed(lines, snrDb, Seconds, 20000 + seed), flutterPercent);
 
     [Theory]
     [InlineData(60, 0.0)]
@@ -48,49 +27,53 @@ public class CoverageTests(ITestOutputHelper output)
     [InlineData(60, 0.05)]
     [InlineData(30, 0.05)]
     [Trait("Category", "Long")]
-    public void Uncertainty_OfSound_CoversTheTruth(double snrDb, double flutterPercent)
+    public void Uncertainty_OfManySpeedSignals_CoversTheTruth(double snrDb, double flutterPercent) =>
+        Hold(2000, 93, 97, (lines, seed) => FromSpeed(lines, snrDb, Seconds, 20000 + seed), flutterPercent);
+
+    [Theory]
+    [InlineData(60, 0.0)]
+    [InlineData(30, 0.0)]
+    [InlineData(60, 0.05)]
+    [InlineData(30, 0.05)]
+    [Trait("Category", "Long")]
+    public void Uncertainty_OfSound_CoversTheTruth(double snrDb, double flutterPercent) =>
+        Hold(1000, 93, 97, (lines, seed) => new SpeedSound { RateHz = 44100, Seconds = Seconds, SnrDb = snrDb, Seed = 90000 + seed, Lines = lines, ErrorPercent = 0.3 }.Measured(), flutterPercent);
+
+    private void Hold(int seeds, double atLeast, double atMost, Func<SpeedLine[], int, FlutterResult> measure, double flutterPercent)
     {
-        const double seconds = 8;
-        var trials = Names.Select(_ => new List<Trial>()).ToArray();
-        for (var seed = 0; seed < Seeds; seed++)
+        var trials = Names.Select(_ => new Trial[seeds]).ToArray();
+        Parallel.For(0, seeds, new ParallelOptions { MaxDegreeOfParallelism = 2 }, seed =>
         {
             var lines = DrawnFlutter(new Random(seed), flutterPercent);
-            var result = new SpeedSound { RateHz = 44100, Seconds = seconds, SnrDb = snrDb, Seed = 9000 + seed, Lines = lines, ErrorPercent = 0.3 }.Measured();
-            var found = Compare(result, lines, seconds);
+            var found = Compare(measure(lines, seed), lines, Seconds);
             for (var i = 0; i < found.Length; i++)
             {
-                trials[i].Add(found[i]);
+                trials[i][seed] = found[i];
             }
-        }
+        });
 
-        Judge(trials, flutterPercent);
-    }
-
-    private static readonly string[] Names = ["mean", "drift", "weighted", "two-sigma", "quasi-peak", "unweighted", "wow", "flutter"];
-
-    private readonly record struct Trial(double Error, double Stated);
-
-    private void Judge(List<Trial>[] trials, double flutterPercent)
-    {
         var wrong = new List<string>();
         for (var i = 0; i < trials.Length; i++)
         {
-            var covered = 100.0 * trials[i].Count(t => Math.Abs(t.Error) <= t.Stated) / trials[i].Count;
-            var errors = trials[i].Select(t => Math.Abs(t.Error)).Order().ToArray();
-            var empirical = errors[(int)(0.95 * errors.Length)];
-            var stated = trials[i].Select(t => t.Stated).Order().ElementAt(trials[i].Count / 2);
-            var mean = trials[i].Average(t => t.Error);
-            var line = FormattableString.Invariant($"{Names[i]}: covers {covered:0.0} %, stated {stated:0.0e0}, empirical {empirical:0.0e0}, ratio {stated / empirical:0.00}, bias {mean:0.0e0}");
+            var covered = 100.0 * trials[i].Count(t => Math.Abs(t.Error) <= t.Stated) / seeds;
+            var empirical = trials[i].Select(t => Math.Abs(t.Error)).Order().ElementAt((int)(0.9545 * seeds));
+            var stated = trials[i].Select(t => t.Stated).Order().ElementAt(seeds / 2);
+            var line = FormattableString.Invariant(
+                $"{Names[i]}: covers {covered:0.0} %, stated {stated:0.0e0}, empirical {empirical:0.0e0}, ratio {stated / empirical:0.00}, bias {trials[i].Average(t => t.Error):0.0e0}");
             output.WriteLine(line);
-            System.IO.File.AppendAllText("/tmp/cov.txt", line + "\n");
-            if (covered is < 93 or > 97 || stated > 1.3 * empirical)
+            if (covered < atLeast || covered > atMost || stated > 1.3 * empirical)
             {
                 wrong.Add(line);
             }
         }
 
-        Assert.True(wrong.Count == 0, string.Join('\n', wrong));
+        Assert.True(wrong.Count == 0, string.Join('
+', wrong));
     }
+
+    private static readonly string[] Names = ["mean", "drift", "weighted", "two-sigma", "quasi-peak", "unweighted", "wow", "flutter"];
+
+    private readonly record struct Trial(double Error, double Stated);
 
     private static Trial[] Compare(FlutterResult result, SpeedLine[] lines, double seconds)
     {
