@@ -134,6 +134,36 @@ public sealed class ContractTests
     }
 
     [Fact]
+    public void Hum_AtATonesVeryFrequency_IsNotedAndNotTakenForIt()
+    {
+        TestTone[] tones = [new(1000, 0, 2, ToneRole.Reference), new(50, 0, 2, ToneRole.Response), new(100, 0, 2, ToneRole.Response)];
+        var deck = new CaptureSettings { GainDb = -10, NoiseDb = -70, HumDb = -50 };
+
+        // The tone of 100 Hz is not played; its hum line stands in a gap of three seconds.
+        var sound = TapeCapture.Make([new(tones[0], 2), new(null, 3), new(tones[1], 2), new(null, 3)], deck, 2);
+        var read = TapeTones.Read(sound, tones, null);
+        Assert.Equal([1000, 50], read.Found.Select(f => f.Tone.FrequencyHz));
+        Assert.All(read.Found, f => Assert.Single(f.Runs));
+        Assert.Contains(read.Notes, n => n.Code == "hum-near-tone" && n.Text.Contains("50 Hz", StringComparison.Ordinal));
+        Assert.DoesNotContain(read.Notes, n => n.Code == "hum-near-tone" && n.Text.Contains("1000 Hz", StringComparison.Ordinal));
+        Assert.Contains(read.Notes, n => n.Code == "missing-tone" && n.Text.Contains("100 Hz", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    [Trait("Category", "Long")]
+    public void Playback_TenMinutesAtHighRate_TakesSeconds()
+    {
+        double[] hz = [1000, 10000, 31.5, 63, 125, 250, 500, 2000, 4000, 8000, 12500, 16000];
+        var tape = Tape with { Tones = [.. hz.Select((f, i) => new TestTone(f, -10, 45, i == 0 ? ToneRole.Reference : ToneRole.Response))] };
+        var sound = TapeCapture.Make([.. tape.Tones.SelectMany(t => new Stretch[] { new(t, t.Seconds), new(null, 5) })], new() { RateHz = 96000 }, 3);
+        var watch = System.Diagnostics.Stopwatch.StartNew();
+        var result = PlaybackMeasurement.Measure(sound, new() { TestTape = tape }, null);
+        TestContext.Current.TestOutputHelper?.WriteLine($"{watch.Elapsed.TotalSeconds:0.0} s for {sound.LeftSamples.Length / 96000.0:0} s");
+        Assert.Equal(24, result.Readings.Count(r => r.Quantity == "tone-level"));
+        Assert.True(watch.Elapsed.TotalSeconds < 20, $"{watch.Elapsed.TotalSeconds:0.0} s");
+    }
+
+    [Fact]
     public void Measure_SourceThatCannotStartAgain_IsRefusedByName()
     {
         var live = new MemorySound(Sound.LeftSamples, Sound.RightSamples, 32000, rewinds: false);
