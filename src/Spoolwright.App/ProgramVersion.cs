@@ -13,6 +13,9 @@ public static class ProgramVersion
     /// <summary>The commit's first 12 digits, or null where the sources were no git checkout.</summary>
     public static string? Commit => Parts is [_, { Length: > 0 } commit, ..] ? commit[..Math.Min(12, commit.Length)] : null;
 
-    /// <summary>Both in one line.</summary>
-    public static string Line => Commit is { } commit ? $"spoolwright {Version} (commit {commit})" : $"spoolwright {Version}";
+    /// <summary>Both, as they are kept with a measurement.</summary>
+    public static string Stamp => Commit is { } commit ? $"{Version} (commit {commit})" : Version;
+
+    /// <summary>Program and stamp in one line.</summary>
+    public static string Line => $"spoolwright {Stamp}";
 }

@@ -3,7 +3,8 @@ using Spoolwright.Bench;
 
 namespace Spoolwright.Reports;
 
-/// <summary>How a record writes numbers: rounded as their uncertainty deserves, a true minus, a sign where the sign says something.</summary>
+/// <summary>How a record writes numbers: rounded as their uncertainty deserves, a true minus, a sign where the sign says
+/// something.</summary>
 internal static class Figures
 {
     /// <summary>What stands where an uncertainty is not known.</summary>
@@ -14,7 +15,8 @@ internal static class Figures
 
     private static readonly HashSet<string> WithSign = new(StringComparer.Ordinal)
     {
-        "speed-error", "drift", "response", "response-max", "response-min", "channel-balance", "treble-tilt", "bass-tilt", "time-skew", "phase", "azimuth-angle",
+        "speed-error", "drift", "response", "response-max", "response-min", "channel-balance", "treble-tilt", "bass-tilt", "time-skew",
+            "phase", "azimuth-angle",
     };
 
     /// <summary>The value at the decimals that its uncertainty deserves, such as <c>+0.043</c>.</summary>
@@ -24,20 +26,25 @@ internal static class Figures
     public static string ValueWithUnit(Reading reading) => Join(Value(reading), reading.Unit);
 
     /// <summary>The uncertainty, such as <c>0.002 %</c>, or <see cref="NotStated"/>.</summary>
-    public static string Uncertainty(Reading reading) => reading.Uncertainty is null ? NotStated : Join(UncertaintyNumber(reading), reading.Unit);
+    public static string Uncertainty(Reading reading) => reading.Uncertainty is null ? NotStated
+        : Join(UncertaintyNumber(reading), reading.Unit);
 
     /// <summary>The uncertainty without its unit, such as <c>0.0020</c>, or <see cref="NotStated"/>.</summary>
-    public static string UncertaintyNumber(Reading reading) => reading.Uncertainty is { } u ? Number(u, DecimalsFor(u) ?? Decimals(reading), sign: false) : NotStated;
+    public static string UncertaintyNumber(Reading reading) => reading.Uncertainty is { } u
+        ? Number(u, DecimalsFor(u) ?? Decimals(reading), sign: false) : NotStated;
 
     /// <summary>One part of the uncertainty, such as <c>noise 0.0012</c> or <c>test-tape not known</c>.</summary>
     public static string Part(UncertaintyPart part) =>
         part.Name + ' ' + (part.Expanded is { } u ? Number(u, DecimalsFor(u) ?? 3, sign: false) : "not known");
 
-    /// <summary>Short form for a table that is read across the room: the decimals of the quantity's trade, no more than the uncertainty deserves.</summary>
-    public static string Short(Reading reading) => Number(reading.Value, Math.Min(Usual(reading.Unit), Decimals(reading)), WithSign.Contains(reading.Quantity));
+    /// <summary>Short form for a table that is read across the room: the decimals of the quantity's trade, no more than the uncertainty
+    /// deserves.</summary>
+    public static string Short(Reading reading) =>
+        Number(reading.Value, Math.Min(Usual(reading.Unit), Decimals(reading)), WithSign.Contains(reading.Quantity));
 
     /// <summary>A limit or margin in a quantity's usual decimals, trailing zeros dropped.</summary>
-    public static string Plain(double value, bool sign = false) => Sign(value.ToString("0.####", CultureInfo.InvariantCulture), value, sign);
+    public static string Plain(double value, bool sign = false) =>
+        Sign(value.ToString("0.####", CultureInfo.InvariantCulture), value, sign);
 
     /// <summary>A margin in the short form of its unit, never as a bare zero: what is smaller than the last digit is said to be.</summary>
     public static string Margin(double margin, string unit)
@@ -45,7 +52,8 @@ internal static class Figures
         int decimals = Usual(unit);
         double least = Math.Pow(10, -decimals);
         double size = Math.Abs(margin);
-        return size > 0 && size < least / 2 ? "< " + least.ToString("F" + decimals, CultureInfo.InvariantCulture) : Number(size, decimals, sign: false);
+        return size > 0 && size < least / 2 ? "< " + least.ToString("F" + decimals, CultureInfo.InvariantCulture)
+            : Number(size, decimals, sign: false);
     }
 
     /// <summary>A frequency for people: <c>31.5 Hz</c>, <c>1 kHz</c>, <c>12.5 kHz</c>.</summary>
@@ -60,7 +68,8 @@ internal static class Figures
     public static string Day(DateTimeOffset time) => time.UtcDateTime.ToString("d MMMM yyyy", CultureInfo.InvariantCulture);
 
     /// <summary>A moment, such as <c>14 March 2026, 08:26 UTC</c>.</summary>
-    public static string Moment(DateTimeOffset time) => time.UtcDateTime.ToString("d MMMM yyyy, HH:mm", CultureInfo.InvariantCulture) + " UTC";
+    public static string Moment(DateTimeOffset time) => time.UtcDateTime.ToString("d MMMM yyyy, HH:mm", CultureInfo.InvariantCulture)
+        + " UTC";
 
     /// <summary>Number and unit; a count has none, and a degree stands close.</summary>
     public static string Join(string number, string unit) => unit switch

@@ -4,7 +4,8 @@ using Spoolwright.Bench.Limits;
 namespace Spoolwright.Reports;
 
 /// <summary>
-/// The record's colours: ink on paper, one earth tone for the limits, verdicts in four inks dark enough to read (at least 4.5 : 1 on the paper)
+/// The record's colours: ink on paper, one earth tone for the limits, verdicts in four inks dark enough to read (at least 4.5 : 1 on the
+/// paper)
 /// and never without their word or their mark.
 /// </summary>
 internal static class Palette

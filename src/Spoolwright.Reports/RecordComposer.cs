@@ -7,6 +7,9 @@ namespace Spoolwright.Reports;
 /// <summary>Makes a record's data out of what the service book holds of a job.</summary>
 public static class RecordComposer
 {
+    // Nominal speeds lie a factor of two apart, their roundings less than half a percent.
+    private const double SameSpeedWithin = 0.005;
+
     /// <summary>
     /// Composes the record. Of each measurement the last one that is not superseded stands; its limits are those it was filed with.
     /// </summary>
@@ -14,25 +17,40 @@ public static class RecordComposer
     /// <param name="judge">Holds readings against limits: <c>Judge.Readings</c>.</param>
     /// <param name="written">When the record is written.</param>
     /// <param name="programVersion">Version of the program that writes it.</param>
-    /// <param name="expected">Conditions that the deck's profile has: those without a single figure are shown as not measured. Null: only what was filed.</param>
+    /// <param name="expected">Conditions that the deck's profile has: those without a single figure are shown as not measured. Null: only
+    /// what was filed.</param>
     /// <param name="workshop">Who vouches for it; null: not said.</param>
     public static RecordData Compose(
-        JobFile file, JudgeReadings judge, DateTimeOffset written, string programVersion, IReadOnlyList<Condition>? expected = null, string? workshop = null)
+        JobFile file, JudgeReadings judge, DateTimeOffset written, string programVersion, IReadOnlyList<Condition>? expected = null,
+            string? workshop = null)
     {
         ArgumentNullException.ThrowIfNull(file);
         ArgumentNullException.ThrowIfNull(judge);
+        // One speed goes by several roundings (9.5, 9.53); the profile's stands for all of them, else the one filed first.
+        var names = new List<Condition>(expected ?? []);
+        foreach (Condition c in file.Measurements.Select(m => m.Entry.Condition).Concat(file.Unmeasured.Select(u => u.Condition)))
+        {
+            if (!names.Exists(n => Same(n, c)))
+                names.Add(c);
+        }
+
+        Condition Name(Condition condition) => names.Find(n => Same(n, condition))!;
+        var unmeasured = file.Unmeasured.Select(u => u with { Condition = Name(u.Condition) }).ToList();
         var standing = file.Measurements.Where(m => m.SupersededBy is null)
+            .Select(m => m with { Entry = m.Entry with { Condition = Name(m.Entry.Condition) } })
             .GroupBy(m => (m.Entry.Condition, m.Entry.Mark, m.Entry.Measurement))
             .Select(g => g.OrderBy(m => m.Entry.MeasuredAt).ThenBy(m => m.Entry.Id).Last())
             .OrderBy(m => CatalogueOrder(m.Entry.Measurement)).ThenBy(m => m.Entry.Measurement, StringComparer.Ordinal)
             .ToList();
-        var marks = standing.Select(m => m.Entry.Mark).Concat(file.Unmeasured.Select(u => u.Mark)).Distinct().Order().ToList();
-        var conditions = standing.Select(m => m.Entry.Condition).Concat(file.Unmeasured.Select(u => u.Condition)).Concat(expected ?? []).Distinct()
+        var marks = standing.Select(m => m.Entry.Mark).Concat(unmeasured.Select(u => u.Mark)).Distinct().Order().ToList();
+        var conditions = standing.Select(m => m.Entry.Condition).Concat(unmeasured.Select(u => u.Condition)).Concat(expected ?? [])
+            .Distinct()
             .OrderBy(c => c.Direction).ThenBy(c => c.SpeedCmPerS).ThenBy(c => c.TapeSetting, StringComparer.Ordinal);
 
         // The newest limits speak for cells that hold no measurement of their own.
         IReadOnlyList<Limit> newest = standing.Where(m => m.Limits.Count > 0).MaxBy(m => m.Entry.MeasuredAt)?.Limits ?? [];
-        var recorded = conditions.Select(c => new RecordedCondition(c, [.. marks.Select(mark => Pass(c, mark)).OfType<RecordedPass>()])).ToList();
+        var recorded = conditions.Select(c => new RecordedCondition(c, [.. marks.Select(mark => Pass(c, mark)).OfType<RecordedPass>()]))
+            .ToList();
         return new RecordData
         {
             Deck = file.Deck,
@@ -48,7 +66,7 @@ public static class RecordComposer
         RecordedPass? Pass(Condition condition, Mark mark)
         {
             var here = standing.Where(m => m.Entry.Condition == condition && m.Entry.Mark == mark).ToList();
-            var missing = file.Unmeasured.Where(u => u.Condition == condition && u.Mark == mark).ToList();
+            var missing = unmeasured.Where(u => u.Condition == condition && u.Mark == mark).ToList();
             if (mark == Mark.FirstRun && here.Count == 0 && missing.Count == 0)
                 return null; // a first run after cleaning happens only where the deck needed one
             IReadOnlyList<Limit> limits = here.LastOrDefault(m => m.Limits.Count > 0)?.Limits ?? newest;
@@ -57,6 +75,10 @@ public static class RecordComposer
             return new RecordedPass(mark, here.Select(m => new PassMeasurement(m.Entry, m.Result)).ToList(), judgements, missing);
         }
     }
+
+    private static bool Same(Condition a, Condition b) =>
+        a.Direction == b.Direction && a.TapeSetting == b.TapeSetting && Math.Abs(a.SpeedCmPerS - b.SpeedCmPerS) <= SameSpeedWithin * Math
+            .Max(a.SpeedCmPerS, b.SpeedCmPerS);
 
     private static int CatalogueOrder(string measurement) => measurement switch { "speed" => 0, "playback" => 1, "azimuth" => 2, _ => 3 };
 }

@@ -5,7 +5,8 @@ using Spoolwright.Bench.Service;
 
 namespace Spoolwright.Reports;
 
-/// <summary>Holds readings against limits: the signature of the judge in <c>Bench/Limits</c>, so that a record judges by the same hand as everything else.</summary>
+/// <summary>Holds readings against limits: the signature of the judge in <c>Bench/Limits</c>, so that a record judges by the same hand as
+/// everything else.</summary>
 public delegate IReadOnlyList<Judgement> JudgeReadings(IReadOnlyList<Reading> readings, IReadOnlyList<Limit> limits, Condition? condition);
 
 /// <summary>A measurement that stands in the record: its provenance and all that it found.</summary>
@@ -16,7 +17,8 @@ public sealed record PassMeasurement(CaptureEntry Entry, MeasurementResult Resul
 /// <param name="Measurements">What was measured; empty where the deck could not run.</param>
 /// <param name="Judgements">The readings against their limits, absent readings among them.</param>
 /// <param name="Missing">Why something has no figures.</param>
-public sealed record RecordedPass(Mark Mark, IReadOnlyList<PassMeasurement> Measurements, IReadOnlyList<Judgement> Judgements, IReadOnlyList<Unmeasured> Missing)
+public sealed record RecordedPass(Mark Mark, IReadOnlyList<PassMeasurement> Measurements, IReadOnlyList<Judgement> Judgements,
+    IReadOnlyList<Unmeasured> Missing)
 {
     /// <summary>Every reading of the pass, in the order of its measurements.</summary>
     public IEnumerable<Reading> Readings => Measurements.SelectMany(m => m.Result.Readings);
@@ -66,5 +68,6 @@ public sealed record RecordData
         [.. Conditions.SelectMany(c => c.Passes).SelectMany(p => p.Measurements).SelectMany(m => m.Entry.Instruments).Distinct()];
 
     /// <summary>Every pass with its condition, in the record's order.</summary>
-    public IEnumerable<(Condition Condition, RecordedPass Pass)> Passes => Conditions.SelectMany(c => c.Passes.Select(p => (c.Condition, p)));
+    public IEnumerable<(Condition Condition, RecordedPass Pass)> Passes => Conditions
+        .SelectMany(c => c.Passes.Select(p => (c.Condition, p)));
 }

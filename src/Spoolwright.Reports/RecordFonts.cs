@@ -29,7 +29,8 @@ internal static class RecordFonts
 
     /// <summary>Text with every character that the typeface lacks put as a question mark.</summary>
     public static string Printable(string text) =>
-        text.All(c => c < 127 || Regular.ContainsGlyph(c)) ? text : string.Concat(text.EnumerateRunes().Select(r => Regular.ContainsGlyph(r.Value) ? r.ToString() : "?"));
+        text.All(c => c < 127 || Regular.ContainsGlyph(c)) ? text : string
+            .Concat(text.EnumerateRunes().Select(r => Regular.ContainsGlyph(r.Value) ? r.ToString() : "?"));
 
     /// <summary>Tells the plotting library of the typeface.</summary>
     public static void Register()

@@ -23,7 +23,15 @@ internal static class VerdictMark
     /// <summary>Draws it with its upper left corner at (<paramref name="x"/>, <paramref name="y"/>).</summary>
     public static void Draw(SKCanvas canvas, Verdict verdict, float x, float y, float size)
     {
-        using var paint = new SKPaint { Color = Palette.Of(verdict), IsAntialias = true, Style = SKPaintStyle.Stroke, StrokeWidth = 1.5f, StrokeCap = SKStrokeCap.Round, StrokeJoin = SKStrokeJoin.Round };
+        using var paint = new SKPaint
+        {
+            Color = Palette.Of(verdict),
+            IsAntialias = true,
+            Style = SKPaintStyle.Stroke,
+            StrokeWidth = 1.5f,
+            StrokeCap = SKStrokeCap.Round,
+            StrokeJoin = SKStrokeJoin.Round
+        };
         canvas.Save();
         canvas.Translate(x, y);
         canvas.Scale(size / 10);

@@ -18,7 +18,8 @@ internal static class WhatItDoesNotProve
             said.Add("Response, level and azimuth are read from a test tape; what that tape is off by and its certificate does not state is in the figures.");
         if (readings.Exists(r => r.Quantity == "azimuth-angle"))
             said.Add("The azimuth angle is the apparent one: stagger of the two gaps, the tape's own azimuth and skew of the audio interface are in it.");
-        int unknown = readings.Count(r => r.Uncertainty is null), partly = readings.Count(r => r.Uncertainty is not null && r.Parts.Any(p => p.Expanded is null));
+        int unknown = readings.Count(r => r.Uncertainty is null), partly =
+            readings.Count(r => r.Uncertainty is not null && r.Parts.Any(p => p.Expanded is null));
         if (unknown > 0)
             said.Add($"{Count(unknown, "figure has", "figures have")} no stated uncertainty; held against a limit, such a figure is never more than not proven.");
         if (partly > 0)

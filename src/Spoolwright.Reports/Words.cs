@@ -14,6 +14,16 @@ internal static class Words
         _ => "not measured",
     };
 
+    /// <summary>The verdict with its margin, such as <c>met by 0.45</c>, <c>not met by 1.5</c>, <c>not proven, 0.2 outside</c>.</summary>
+    public static string WithMargin(Judgement judgement, string unit)
+    {
+        if (judgement.Margin is not { } margin)
+            return Of(judgement.Verdict);
+        string size = Figures.Margin(margin, unit);
+        return judgement.Verdict == Verdict.NotProven ? $"not proven, {size} {(margin < 0 ? "outside" : "inside")}"
+            : $"{Of(judgement.Verdict)} by {size}";
+    }
+
     /// <summary>The verdict as a program reads it.</summary>
     public static string Id(Verdict verdict) => Of(verdict).Replace(' ', '-');
 
@@ -32,7 +42,8 @@ internal static class Words
     public static string Of(Channel channel) => channel switch { Channel.Left => "left", Channel.Right => "right", _ => "both" };
 
     public static string Of(Condition condition) =>
-        $"{Of(condition.Direction)}, {Figures.Speed(condition.SpeedCmPerS)}" + (condition.TapeSetting is { } tape ? $", {tape}" : string.Empty);
+        $"{Of(condition.Direction)}, {Figures.Speed(condition.SpeedCmPerS)}"
+            + (condition.TapeSetting is { } tape ? $", {tape}" : string.Empty);
 
     public static string Quantity(string id) => Bench.Quantity.Find(id)?.Name ?? Capital(id.Replace('-', ' '));
 
@@ -55,10 +66,11 @@ internal static class Words
     {
         if (limit.Mask.Count > 0)
         {
-            MaskStep? step = atHz is { } f ? limit.Mask.FirstOrDefault(m => f >= m.FromHz && f <= m.ToHz) : null;
-            return step is null
+            // Where two steps touch, the tone must keep to both.
+            var steps = limit.Mask.Where(m => atHz >= m.FromHz && atHz <= m.ToHz).ToList();
+            return steps.Count == 0
                 ? "mask, see plot"
-                : Figures.Join($"{Figures.Plain(step.MinDb, sign: true)} to {Figures.Plain(step.MaxDb, sign: true)}", unit);
+                : Figures.Join($"{Figures.Plain(steps.Max(s => s.MinDb), sign: true)} to {Figures.Plain(steps.Min(s => s.MaxDb), sign: true)}", unit);
         }
 
         return (limit.Min, limit.Max) switch

@@ -61,7 +61,7 @@ internal sealed class CaptureFolder(string root)
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            throw ServiceBookException.From(e, e is FileNotFoundException ? $"The capture {fileName}" : $"The captures folder {Root}");
+            throw ServiceBookException.From(e, e is FileNotFoundException ? $"the capture {fileName}" : $"the captures folder {Root}");
         }
         finally
         {
@@ -111,7 +111,8 @@ internal sealed class CaptureFolder(string root)
     {
         if (!Directory.Exists(Root))
             return;
-        foreach (string file in Directory.EnumerateFiles(Root, Passing + "*", new EnumerationOptions { RecurseSubdirectories = true, AttributesToSkip = 0 }))
+        foreach (string file in Directory.EnumerateFiles(Root, Passing + "*",
+            new EnumerationOptions { RecurseSubdirectories = true, AttributesToSkip = 0 }))
         {
             if (File.GetLastWriteTimeUtc(file) < now.UtcDateTime.AddDays(-1))
                 TryDelete(file);

@@ -3,7 +3,8 @@ using System.Runtime.InteropServices;
 namespace Spoolwright.Storage;
 
 /// <summary>
-/// Makes a rename last. On Unix a new name is safe only once its folder has been flushed too, and .NET opens no folders; on Windows the file
+/// Makes a rename last. On Unix a new name is safe only once its folder has been flushed too, and .NET opens no folders; on Windows the
+/// file
 /// system's journal does it.
 /// </summary>
 internal static partial class DirectorySync

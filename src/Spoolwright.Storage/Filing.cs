@@ -44,7 +44,8 @@ public sealed record Filing
         foreach (Reading r in Result.Readings)
         {
             if (!double.IsFinite(r.Value) || r.Uncertainty is { } u && !double.IsFinite(u) || r.FrequencyHz is { } f && !double.IsFinite(f))
-                throw new ArgumentException($"the reading {r.Quantity} is not finite: {r.Value} ± {r.Uncertainty} at {r.FrequencyHz} Hz", filing);
+                throw new ArgumentException($"the reading {r.Quantity} is not finite: {r.Value} ± {r.Uncertainty} at {r.FrequencyHz} Hz",
+                    filing);
         }
 
         foreach (Trace t in Result.Traces)

@@ -40,7 +40,8 @@ internal sealed class JobRow
 
     public required string What { get; init; }
 
-    public Job ToJob() => new(StoredText.Id(Id), StoredText.Id(DeckId), StoredText.Time(Opened), Closed is null ? null : StoredText.Time(Closed), What);
+    public Job ToJob() => new(StoredText.Id(Id), StoredText.Id(DeckId), StoredText.Time(Opened), Closed is null ? null
+        : StoredText.Time(Closed), What);
 }
 
 /// <summary>A row of <c>measurement</c> with its <c>capture</c>.</summary>

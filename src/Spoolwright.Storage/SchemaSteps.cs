@@ -21,7 +21,8 @@ internal static class SchemaSteps
     {
         var steps = new List<SchemaStep>();
         var assembly = Assembly.GetExecutingAssembly();
-        foreach (string resource in assembly.GetManifestResourceNames().Where(n => n.StartsWith("Schema/", StringComparison.Ordinal)).Order(StringComparer.Ordinal))
+        foreach (string resource in assembly.GetManifestResourceNames()
+            .Where(n => n.StartsWith("Schema/", StringComparison.Ordinal)).Order(StringComparer.Ordinal))
         {
             string[] words = resource["Schema/".Length..].Split('.');
             if (words.Length == 3 && words[1] != engine)
@@ -46,7 +47,8 @@ internal static class SchemaSteps
     public static void Apply(DbConnection connection, IReadOnlyList<SchemaStep> steps, string book, DateTimeOffset now)
     {
         using var transaction = connection.BeginTransaction();
-        connection.Execute("CREATE TABLE IF NOT EXISTS schema_step (number INTEGER PRIMARY KEY, name TEXT NOT NULL, applied TEXT NOT NULL)", transaction: transaction);
+        connection.Execute("CREATE TABLE IF NOT EXISTS schema_step (number INTEGER PRIMARY KEY, name TEXT NOT NULL, applied TEXT NOT NULL)",
+            transaction: transaction);
         int have = connection.ExecuteScalar<int>("SELECT COALESCE(MAX(number), 0) FROM schema_step", transaction: transaction);
         if (have > steps.Count)
         {

@@ -10,7 +10,8 @@ namespace Spoolwright.Storage;
 public sealed partial class ServiceBook
 {
     /// <summary>
-    /// Files a measurement whole: capture, readings, notes, curves, instruments, limits. When it returns, all of it is on the disk; when it throws,
+    /// Files a measurement whole: capture, readings, notes, curves, instruments, limits. When it returns, all of it is on the disk; when it
+    /// throws,
     /// none of it is in the book (a capture that was copied in by then lies there unused, under its hash).
     /// </summary>
     /// <exception cref="ServiceBookException">Said in one line; nothing was written.</exception>
@@ -19,7 +20,8 @@ public sealed partial class ServiceBook
     {
         filing.Validate(nameof(filing));
         string stored = CaptureFolder.NameFor(filing.Capture.Sha256, filing.Capture.File);
-        string known = With(c => c.QuerySingleOrDefault<string>("SELECT stored_as FROM capture WHERE sha256 = @Sha256", new { filing.Capture.Sha256 })) ?? stored;
+        string known = With(c => c.QuerySingleOrDefault<string>("SELECT stored_as FROM capture WHERE sha256 = @Sha256",
+            new { filing.Capture.Sha256 })) ?? stored;
         long bytes = captures.Take(filing.OpenCapture, filing.Capture.Sha256, known, filing.Capture.File);
         var entry = new CaptureEntry
         {
@@ -42,7 +44,8 @@ public sealed partial class ServiceBook
                 INSERT INTO capture (sha256, stored_as, bytes, sample_rate_hz, channels, seconds)
                 VALUES (@Sha256, @known, @bytes, @SampleRateHz, @Channels, @Seconds) ON CONFLICT DO NOTHING
                 """,
-                new { filing.Capture.Sha256, known, bytes, filing.Capture.SampleRateHz, filing.Capture.Channels, filing.Capture.Seconds }, t);
+                new { filing.Capture.Sha256, known, bytes, filing.Capture.SampleRateHz, filing.Capture.Channels, filing.Capture.Seconds },
+                    t);
             InsertMeasurement(c, t, entry, StoredText.Of(filing.Limits));
             InsertInstruments(c, t, entry);
             InsertReadings(c, t, filing, StoredText.Id(entry.Id));
@@ -91,7 +94,14 @@ public sealed partial class ServiceBook
         for (int i = 0; i < entry.Instruments.Count; i++)
         {
             Instrument instrument = entry.Instruments[i];
-            var key = new { Id = StoredText.Id(Guid.CreateVersion7()), instrument.Kind, instrument.Name, Remark = instrument.Remark ?? string.Empty };
+            var key = new
+            {
+                Id = StoredText.Id(Guid.CreateVersion7()),
+                instrument.Kind,
+                instrument.Name,
+                Remark = instrument.Remark
+                ?? string.Empty
+            };
             c.Execute("INSERT INTO instrument (id, kind, name, remark) VALUES (@Id, @Kind, @Name, @Remark) ON CONFLICT DO NOTHING", key, t);
             c.Execute(
                 """
@@ -105,13 +115,15 @@ public sealed partial class ServiceBook
     private static void InsertReadings(DbConnection c, DbTransaction t, Filing filing, string measurement)
     {
         var old = filing.Supersedes is { } id
-            ? c.Query<ReadingRow>(ReadingRow.Select + " WHERE r.measurement_id = @id ORDER BY r.ordinal", new { id = StoredText.Id(id) }, t).ToList()
+            ? c.Query<ReadingRow>(ReadingRow.Select + " WHERE r.measurement_id = @id ORDER BY r.ordinal", new { id = StoredText.Id(id) }, t)
+                .ToList()
             : [];
         for (int i = 0; i < filing.Result.Readings.Count; i++)
         {
             Reading reading = filing.Result.Readings[i];
             string channel = StoredText.Of(reading.Channel);
-            ReadingRow? before = old.Find(o => o.Quantity == reading.Quantity && o.Channel == channel && o.FrequencyHz == reading.FrequencyHz);
+            ReadingRow? before = old.Find(o => o.Quantity == reading.Quantity && o.Channel == channel
+                && o.FrequencyHz == reading.FrequencyHz);
             c.Execute(
                 """
                 INSERT INTO reading (measurement_id, ordinal, quantity, value, unit, uncertainty, parts_json, channel, frequency_hz, method, part, confidence,
@@ -157,7 +169,18 @@ public sealed partial class ServiceBook
                 INSERT INTO trace (measurement_id, ordinal, id, channel, x_unit, y_unit, points, data)
                 VALUES (@measurement, @ordinal, @Id, @channel, @XUnit, @YUnit, @points, @data)
                 """,
-                new { measurement, ordinal = i, trace.Id, channel = StoredText.Of(trace.Channel), trace.XUnit, trace.YUnit, points = trace.X.Count, data = TraceBlob.Pack(trace.X, trace.Y) }, t);
+                new
+                {
+                    measurement,
+                    ordinal = i,
+                    trace.Id,
+                    channel = StoredText.Of(trace.Channel),
+                    trace.XUnit,
+                    trace.YUnit,
+                    points =
+                    trace.X.Count,
+                    data = TraceBlob.Pack(trace.X, trace.Y)
+                }, t);
         }
     }
 }

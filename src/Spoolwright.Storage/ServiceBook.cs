@@ -51,7 +51,7 @@ public sealed partial class ServiceBook : IDisposable
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            throw ServiceBookException.From(e, $"The folder {folder}");
+            throw ServiceBookException.From(e, $"the folder {folder}");
         }
 
         string settings = new SqliteConnectionStringBuilder
@@ -84,7 +84,8 @@ public sealed partial class ServiceBook : IDisposable
         ArgumentException.ThrowIfNullOrWhiteSpace(path);
         return File.Exists(path)
             ? Open(path, patience, clock)
-            : throw new ServiceBookException("not-found", $"There is no service book {Path.GetFullPath(path)}; check the name, or make one by filing a measurement.");
+            : throw new ServiceBookException("not-found",
+                $"There is no service book {Path.GetFullPath(path)}; check the name, or make one by filing a measurement.");
     }
 
     /// <summary>Adds a deck; a serial number stands once in a profile.</summary>
@@ -101,10 +102,12 @@ public sealed partial class ServiceBook : IDisposable
 
     /// <summary>The deck of that profile and serial number, or null.</summary>
     public Deck? FindDeck(string profileName, string serialNumber) => With(c => c.QuerySingleOrDefault<DeckRow>(
-        DeckRow.Select + " WHERE profile_name = @profileName AND serial_number = @serialNumber", new { profileName, serialNumber })?.ToDeck());
+        DeckRow.Select + " WHERE profile_name = @profileName AND serial_number = @serialNumber",
+            new { profileName, serialNumber })?.ToDeck());
 
     /// <summary>Every deck, by profile and serial number.</summary>
-    public IReadOnlyList<Deck> Decks() => With(c => c.Query<DeckRow>(DeckRow.Select + " ORDER BY profile_name, serial_number").Select(r => r.ToDeck()).ToList());
+    public IReadOnlyList<Deck> Decks() => With(c => c.Query<DeckRow>(DeckRow.Select + " ORDER BY profile_name, serial_number")
+        .Select(r => r.ToDeck()).ToList());
 
     /// <summary>Opens a job on a deck.</summary>
     public Job OpenJob(Guid deckId, string what, DateTimeOffset opened)
@@ -118,13 +121,15 @@ public sealed partial class ServiceBook : IDisposable
     /// <summary>Closes a job that is open.</summary>
     public void CloseJob(Guid jobId, DateTimeOffset closed) => Write((c, t) =>
     {
-        if (c.Execute("UPDATE job SET closed = @closed WHERE id = @id AND closed IS NULL", new { closed = StoredText.Time(closed), id = StoredText.Id(jobId) }, t) == 0)
+        if (c.Execute("UPDATE job SET closed = @closed WHERE id = @id AND closed IS NULL",
+            new { closed = StoredText.Time(closed), id = StoredText.Id(jobId) }, t) == 0)
             throw new ServiceBookException("refused", $"There is no open job {jobId} in {Name}; nothing was written.");
     });
 
     /// <summary>The jobs of a deck, oldest first; all jobs where no deck is named.</summary>
     public IReadOnlyList<Job> Jobs(Guid? deckId = null) => With(c => c.Query<JobRow>(
-        JobRow.Select + " WHERE @id IS NULL OR deck_id = @id ORDER BY opened, id", new { id = StoredText.Id(deckId) }).Select(r => r.ToJob()).ToList());
+        JobRow.Select + " WHERE @id IS NULL OR deck_id = @id ORDER BY opened, id", new { id = StoredText.Id(deckId) }).Select(r => r.ToJob())
+            .ToList());
 
     /// <summary>Writes down why a cell of the matrix has no figures.</summary>
     public void FileUnmeasured(Unmeasured cell)
@@ -192,7 +197,8 @@ public sealed partial class ServiceBook : IDisposable
 
     /// <summary>Begins to read one moment of the book without taking the write lock.</summary>
     private static DbTransaction BeginReading(DbConnection connection) =>
-        connection is SqliteConnection sqlite ? sqlite.BeginTransaction(deferred: true) : connection.BeginTransaction(System.Data.IsolationLevel.RepeatableRead);
+        connection is SqliteConnection sqlite ? sqlite.BeginTransaction(deferred: true)
+            : connection.BeginTransaction(System.Data.IsolationLevel.RepeatableRead);
 
     private void Write(Action<DbConnection, DbTransaction> work) => With(connection =>
     {

@@ -23,7 +23,8 @@ internal static class StoredText
 
     public static string Time(DateTimeOffset time) => time.UtcDateTime.ToString(TimeFormat, CultureInfo.InvariantCulture);
 
-    public static DateTimeOffset Time(string text) => DateTimeOffset.ParseExact(text, TimeFormat, CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal);
+    public static DateTimeOffset Time(string text) =>
+        DateTimeOffset.ParseExact(text, TimeFormat, CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal);
 
     public static string Of(Mark mark) => mark switch
     {
@@ -60,7 +61,8 @@ internal static class StoredText
         _ => throw Unknown("channel", text),
     };
 
-    public static string Of(NoteSeverity severity) => severity switch { NoteSeverity.Hint => "hint", NoteSeverity.Warning => "warning", _ => "error" };
+    public static string Of(NoteSeverity severity) =>
+        severity switch { NoteSeverity.Hint => "hint", NoteSeverity.Warning => "warning", _ => "error" };
 
     public static NoteSeverity ToSeverity(string text) => text switch
     {
@@ -73,7 +75,8 @@ internal static class StoredText
     // System.Text.Json writes the shortest decimal that reads back to the same double, so nothing is lost here either.
     public static string? Of(IReadOnlyList<UncertaintyPart> parts) => parts.Count == 0 ? null : JsonSerializer.Serialize(parts, Json);
 
-    public static IReadOnlyList<UncertaintyPart> ToParts(string? text) => text is null ? [] : JsonSerializer.Deserialize<UncertaintyPart[]>(text, Json) ?? [];
+    public static IReadOnlyList<UncertaintyPart> ToParts(string? text) => text is null ? []
+        : JsonSerializer.Deserialize<UncertaintyPart[]>(text, Json) ?? [];
 
     public static string Of(IReadOnlyList<Limit> limits) => JsonSerializer.Serialize(limits, Json);
 

@@ -46,9 +46,12 @@ public static class CommandLine
         ArgumentNullException.ThrowIfNull(lessons);
         var root = new RootCommand("Spoolwright measures open-reel tape decks from what they play, and keeps the record of their restoration.")
         {
+            DemoCommand.Build(terminal, lessons),
             MeasureCommand.Build(entries, terminal, lessons),
             CheckCommand.Profile(terminal, lessons),
             CheckCommand.Tape(terminal, lessons),
+            BookCommand.Book(terminal, lessons),
+            BookCommand.Record(terminal, lessons),
             CompletionCommand.Build(terminal, lessons),
         };
         var version = root.Options.OfType<VersionOption>().Single();
@@ -64,6 +67,7 @@ public static class CommandLine
             ],
             Examples =
             [
+                new("spoolwright demo", "Shows the whole job on an invented deck."),
                 new("spoolwright measure speed capture.wav", "Reads speed error, drift, wow and flutter."),
                 new("spoolwright measure speed --help", "Says what to play and which options there are."),
                 new("spoolwright check-profile deck.json", "Checks a deck profile before it is used."),

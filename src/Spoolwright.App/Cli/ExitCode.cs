@@ -15,7 +15,7 @@ public static class ExitCode
     /// <summary>The sound cannot be measured.</summary>
     public const int CannotMeasure = 3;
 
-    /// <summary>A mistake of the program itself.</summary>
+    /// <summary>A fault of the program itself, or of the disk or pipe it writes to.</summary>
     public const int ProgramFault = 70;
 
     /// <summary>Stopped by Ctrl-C.</summary>

@@ -15,7 +15,8 @@ public static class ReadingsCsv
     {
         ArgumentNullException.ThrowIfNull(measured);
         ArgumentNullException.ThrowIfNull(to);
-        to.WriteLine(string.Join(',', Names));
+        // All or nothing: no line leaves the program before every figure is known to be finite.
+        var lines = new List<string> { string.Join(',', Names) };
         foreach (var reading in measured.Result.Readings)
         {
             string?[] fields =
@@ -24,8 +25,11 @@ public static class ReadingsCsv
                 ContractWords.Of(reading.Channel), Number(reading.FrequencyHz), VerdictOn(reading, measured.Judgements), reading.Part,
                 Number(reading.Confidence), reading.Judgeable ? "true" : "false", reading.Method, measured.Capture.Sha256,
             ];
-            to.WriteLine(string.Join(',', fields.Select(Field)));
+            lines.Add(string.Join(',', fields.Select(Field)));
         }
+
+        foreach (var line in lines)
+            to.WriteLine(line);
     }
 
     /// <summary>Writes what has no line of its own there: notes, and limits without a reading.</summary>

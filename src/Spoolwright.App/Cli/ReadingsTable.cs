@@ -14,16 +14,7 @@ internal static class ReadingsTable
 
     public static void Write(MeasurementEntry entry, MeasuredFile measured, MeasurementSettings settings, Terminal terminal)
     {
-        var console = AnsiConsole.Create(new AnsiConsoleSettings
-        {
-            Out = new AnsiConsoleOutput(terminal.Output),
-            Ansi = terminal.HasColour ? AnsiSupport.Yes : AnsiSupport.No,
-            ColorSystem = terminal.HasColour ? ColorSystemSupport.Detect : ColorSystemSupport.NoColors,
-            Interactive = InteractionSupport.No,
-        });
-        console.Profile.Width = terminal.Width;
-        console.Profile.Capabilities.Unicode = true;
-
+        var console = Screen.Of(terminal);
         WriteHead(terminal, entry, measured.Capture, settings);
         var readings = measured.Result.Readings;
         WriteSingles(console, [.. readings.Where(r => r.FrequencyHz is null)], measured.Judgements);

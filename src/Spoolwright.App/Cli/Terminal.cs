@@ -30,8 +30,9 @@ public sealed class Terminal
         var plain = Environment.GetEnvironmentVariable("NO_COLOR") is { Length: > 0 } || Environment.GetEnvironmentVariable("TERM") == "dumb";
         // UTF-8 whatever the locale says: units and marks need it, and JSON is UTF-8.
         var utf8 = new UTF8Encoding(encoderShouldEmitUTF8Identifier: false);
-        using var output = new StreamWriter(Console.OpenStandardOutput(), utf8, 32_768);
-        using var error = new StreamWriter(Console.OpenStandardError(), utf8) { AutoFlush = true };
+        // Not disposed: after a failed write that would only fail again. A reader that went away (a pager closed) is no failure to the stream below.
+        var output = new StreamWriter(Console.OpenStandardOutput(), utf8, 32_768);
+        var error = new StreamWriter(Console.OpenStandardError(), utf8) { AutoFlush = true };
         var terminal = new Terminal
         {
             Output = output,
@@ -46,10 +47,16 @@ public sealed class Terminal
             output.Flush();
             return code;
         }
-        catch (IOException) when (outputPiped)
+        catch (IOException e)
         {
-            // The reader went away (a pager closed, `head` had enough): nobody is left to tell.
-            return ExitCode.Done;
+            error.WriteLine($"{CommandPath.Program}: reading or writing failed: {e.Message}");
+            return ExitCode.ProgramFault;
+        }
+        catch (Exception e)
+        {
+            error.WriteLine($"{CommandPath.Program}: a fault of the program itself; please report it with these lines ({ProgramVersion.Line})");
+            error.WriteLine(e);
+            return ExitCode.ProgramFault;
         }
     }
 

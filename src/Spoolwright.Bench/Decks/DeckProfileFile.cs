@@ -111,12 +111,16 @@ public static class DeckProfileFile
             // A published name says the time constants by itself.
             if (PublishedEqualizations.Find(name, speed.Value) is { } published && fields.Any("bassMicroseconds") is null)
                 return new ProfileEqualization(speed.Value, name, published.TrebleMicroseconds, published.BassMicroseconds);
-            problems.Error(part, $"\"trebleMicroseconds\" is missing, and {Quoted.Text(name)} is no published equalization at {Quoted.Number(speed.Value)} cm/s that would say it");
+            problems.Error(part,
+                $"\"trebleMicroseconds\" is missing, and {Quoted.Text(name)} is no published equalization at "
+                    + $"{Quoted.Number(speed.Value)} cm/s that would say it");
             return null;
         }
 
         if (bass <= treble)
-            problems.Error(fields.Any("bassMicroseconds")!, $"the bass time constant {Quoted.Number(bass.Value)} µs must lie above the treble one, {Quoted.Number(treble.Value)} µs; leave it out where it is infinite");
+            problems.Error(fields.Any("bassMicroseconds")!,
+                $"the bass time constant {Quoted.Number(bass.Value)} µs must lie above the treble one, "
+                    + $"{Quoted.Number(treble.Value)} µs; leave it out where it is infinite");
         return treble is null ? null : new ProfileEqualization(speed.Value, name, treble.Value, bass);
     }
 }

@@ -22,7 +22,9 @@ internal sealed record DeckScope(IReadOnlyList<Direction> Directions, IReadOnlyL
         if (TapeSpeed.Find(SpeedsCmPerS, speed) is { } known)
             return known;
         if (SpeedsCmPerS.Count > 0)
-            problems.Error(part, $"the deck has no speed of {Quoted.Number(speed)} cm/s; its speeds are {string.Join(", ", SpeedsCmPerS.Select(Quoted.Number))}");
+            problems.Error(part,
+                $"the deck has no speed of {Quoted.Number(speed)} cm/s; its speeds are "
+                    + $"{string.Join(", ", SpeedsCmPerS.Select(Quoted.Number))}");
         return null;
     }
 

@@ -109,7 +109,9 @@ internal static class RotatingPartFields
             // A motor whose rate changes with the speed stands once for each speed, under one name.
             var twin = byName[part.Name].Find(o => o.Json.Offset < json.Offset && Together(o.Part, part, deck));
             if (twin.Json is not null)
-                problems.Error(json.Members["name"], $"a part of the name {Quoted.Text(part.Name)} stands already on line {json.Source.Place(twin.Json.Offset).Line}, for the same speeds and directions");
+                problems.Error(json.Members["name"],
+                    $"a part of the name {Quoted.Text(part.Name)} stands already on line "
+                        + $"{json.Source.Place(twin.Json.Offset).Line}, for the same speeds and directions");
             if (part.TurnsPerCapstanTurn is not null && !capstans.Exists(c => Together(c, part, deck)))
                 problems.Error(json.Members[Turns], "the profile lists no capstan for this part to turn with; add a part of kind capstan");
             if (part is { Kind: RotatingPartKind.Belt, PulleyOn: { } on })

@@ -164,7 +164,8 @@ internal static class LocatedJson
         private void Twice(JsonPart first, JsonPart second)
         {
             var line = source.Place(first.NameOffset).Line;
-            problems.Add(FileProblemSeverity.Error, source, second.NameOffset, second.Path, $"{Quoted.Text(second.Name!)} stands twice, first on line {line}; keep one");
+            problems.Add(FileProblemSeverity.Error, source, second.NameOffset, second.Path,
+                $"{Quoted.Text(second.Name!)} stands twice, first on line {line}; keep one");
         }
 
         private string String(ref Utf8JsonReader reader, int offset)

@@ -148,7 +148,9 @@ internal readonly record struct NumberRange(double From, double To, string Unit,
         get
         {
             var unit = Unit.Length == 0 ? "" : " " + Unit;
-            return FromIncluded ? $"from {Quoted.Number(From)} to {Quoted.Number(To)}{unit}" : $"above {Quoted.Number(From)} and at most {Quoted.Number(To)}{unit}";
+            return FromIncluded
+                ? $"from {Quoted.Number(From)} to {Quoted.Number(To)}{unit}"
+                : $"above {Quoted.Number(From)} and at most {Quoted.Number(To)}{unit}";
         }
     }
 

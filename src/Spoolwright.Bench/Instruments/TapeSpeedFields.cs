@@ -30,7 +30,8 @@ internal static class TapeSpeedFields
                 // Rounded to twelve digits: the file's decimal fraction, not the division's last bit.
                 var percent = Math.Round(100 * absolute.Value / speed.Value, 12);
                 if (!Percent.Holds(percent))
-                    problems.Error(inner.Any("uncertainty")!, $"{Quoted.Number(absolute.Value)} cm/s is {Quoted.Number(percent)} % of the speed; expected {Percent.Described}");
+                    problems.Error(inner.Any("uncertainty")!,
+                        $"{Quoted.Number(absolute.Value)} cm/s is {Quoted.Number(percent)} % of the speed; expected {Percent.Described}");
                 stated.Add((inner.Any("uncertainty")!, percent));
             }
         }

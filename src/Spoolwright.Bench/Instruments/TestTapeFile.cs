@@ -114,7 +114,9 @@ public static class TestTapeFile
             if (!seen.Add(frequency.Value))
                 problems.Error(part, $"the correction at {Quoted.Number(frequency.Value)} Hz stands twice");
             else if (tones.Count > 0 && !onTape.Contains(frequency.Value) && !problems.Full)
-                problems.Warning(part, $"no tone has exactly {Quoted.Number(frequency.Value)} Hz: the correction is not used{NearestTone(frequency.Value, tones)}");
+                problems.Warning(part,
+                    $"no tone has exactly {Quoted.Number(frequency.Value)} Hz: the correction is not "
+                        + $"used{NearestTone(frequency.Value, tones)}");
             found.Add(new ToneCorrection(frequency.Value, db.Value, uncertainty));
         }
 
@@ -152,11 +154,16 @@ public static class TestTapeFile
 
         if (part is { Closed: true, Items.Count: 0 })
             problems.Error(part, "the list of strips is empty; leave recordedTracks out where it is not known");
-        var strips = part.Items.Select(i => (Json: i, Band: TrackFields.Band(i, problems))).Where(s => s.Band is not null).OrderBy(s => s.Band!.FromMm).ToList();
+        var strips = part.Items.Select(i => (Json: i, Band: TrackFields.Band(i, problems)))
+            .Where(s => s.Band is not null)
+            .OrderBy(s => s.Band!.FromMm)
+            .ToList();
         for (var i = 1; i < strips.Count; i++)
         {
             if (TrackFields.Overlap(strips[i - 1].Band!, strips[i].Band!))
-                problems.Error(strips[i].Json, $"this strip overlaps the one from {Quoted.Number(strips[i - 1].Band!.FromMm)} to {Quoted.Number(strips[i - 1].Band!.ToMm)} mm");
+                problems.Error(strips[i].Json,
+                    $"this strip overlaps the one from {Quoted.Number(strips[i - 1].Band!.FromMm)} to "
+                        + $"{Quoted.Number(strips[i - 1].Band!.ToMm)} mm");
         }
 
         return (RecordedTracksKind.Bands, [.. strips.Select(s => s.Band!)]);

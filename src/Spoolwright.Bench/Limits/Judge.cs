@@ -42,7 +42,8 @@ public static class Judge
         if (high < min - slack || low > max + slack)
             return new Judgement(limit, reading, Verdict.NotMet, margin);
         var end = high > max + slack ? max : min;
-        return new Judgement(limit, reading, Verdict.NotProven, margin, $"the limit {Figure(end!.Value)} {reading.Unit} lies within the uncertainty of ±{Figure(uncertainty)} {reading.Unit}");
+        return new Judgement(limit, reading, Verdict.NotProven, margin,
+            $"the limit {Figure(end!.Value)} {reading.Unit} lies within the uncertainty of ±{Figure(uncertainty)} {reading.Unit}");
     }
 
     /// <summary>
@@ -64,7 +65,8 @@ public static class Judge
                 continue;
             if (unstated is not null)
             {
-                judged.Add(new Judgement(limit, null, Verdict.NotMeasured, null, $"the limit holds for {unstated} alone, which the condition does not state"));
+                judged.Add(new Judgement(limit, null, Verdict.NotMeasured, null,
+                    $"the limit holds for {unstated} alone, which the condition does not state"));
                 continue;
             }
 
@@ -106,7 +108,11 @@ public static class Judge
         // Where two steps touch, the tone must keep to both.
         var steps = limit.Mask.Where(s => Holds(s, reading.FrequencyHz)).ToList();
         if (steps.Count == 0)
-            throw new ArgumentException($"no step of the mask holds {(reading.FrequencyHz is { } f ? Figure(f) + " Hz" : "a reading without a frequency")}", nameof(reading));
+        {
+            var tone = reading.FrequencyHz is { } f ? Figure(f) + " Hz" : "a reading without a frequency";
+            throw new ArgumentException($"no step of the mask holds {tone}", nameof(reading));
+        }
+
         return (steps.Max(s => s.MinDb), steps.Min(s => s.MaxDb));
     }
 

@@ -107,7 +107,8 @@ internal static class LimitFields
             {
                 problems.Error(
                     inOrder[i].Part,
-                    $"this step starts at {Quoted.Number(here.FromHz)} Hz, inside the step from {Quoted.Number(before.FromHz)} to {Quoted.Number(before.ToHz)} Hz; steps may touch, not overlap");
+                    $"this step starts at {Quoted.Number(here.FromHz)} Hz, inside the step from {Quoted.Number(before.FromHz)} to {Quoted.Number(before.ToHz)} Hz; "
+                    + "steps may touch, not overlap");
             }
         }
 

@@ -64,7 +64,10 @@ public static class LimitOption
         var dots = figure.IndexOf("..", StringComparison.Ordinal);
         if (dots >= 0)
             return TwoSided(quantity, figure, figure[..dots].Trim(), figure[(dots + 2)..].Trim(), out problem);
-        var signs = figure.StartsWith('±') ? 1 : figure.StartsWith("+-", StringComparison.Ordinal) || figure.StartsWith("+/-", StringComparison.Ordinal) ? figure.IndexOf('-') + 1 : 0;
+        var signs = figure.StartsWith('±') ? 1
+            : figure.StartsWith("+-", StringComparison.Ordinal) ? 2
+            : figure.StartsWith("+/-", StringComparison.Ordinal) ? 3
+            : 0;
         if (Number(figure[signs..]) is not { } number)
             return null;
         if (signs > 0)
@@ -90,7 +93,8 @@ public static class LimitOption
         var (min, max) = (Number(low), Number(high));
         problem = (low.Length > 0 && min is null) || (high.Length > 0 && max is null) || (min is null && max is null)
             ? $"{Quoted.Text(figure)} is no interval; expected two numbers with \"..\" between, such as {quantity}=-3..3"
-            : min > max ? $"the interval {Quoted.Text(figure)} runs from {Quoted.Number(min.Value)} down to {Quoted.Number(max.Value)}; expected the lower end first"
+            : min > max ? $"the interval {Quoted.Text(figure)} runs from {Quoted.Number(min.Value)} down to {Quoted.Number(max.Value)}; "
+                + "expected the lower end first"
             : null;
         return problem is null ? (min, max) : null;
     }
@@ -98,6 +102,7 @@ public static class LimitOption
     private static double? Number(string text)
     {
         var plain = text.Trim().Replace('\u2212', '-');
-        return double.TryParse(plain, NumberStyles.Float, CultureInfo.InvariantCulture, out var number) && double.IsFinite(number) && Math.Abs(number) <= 1e6 ? number : null;
+        var read = double.TryParse(plain, NumberStyles.Float, CultureInfo.InvariantCulture, out var number);
+        return read && Math.Abs(number) <= 1e6 ? number : null;
     }
 }

@@ -87,7 +87,7 @@ public static class LimitSenses
             return null;
         if (Vague.Contains(quantity))
         {
-            var detectors = string.Join(", ", Quantity.All.Select(q => q.Id).Where(id => Of(id) == LimitSense.Magnitude && id.Contains("flutter", StringComparison.Ordinal) && id != "flutter-line"));
+            var detectors = string.Join(", ", Quantity.All.Select(q => q.Id).Where(NamesADetector));
             return $"{Files.Quoted.Text(quantity)} names no detector, and figures of different detectors cannot be converted; say which: {detectors}";
         }
 
@@ -98,5 +98,9 @@ public static class LimitSenses
 
     /// <summary>Whether readings of the quantity come one per tone, so that a limit may hold for one frequency.</summary>
     internal static bool PerTone(string quantity) => quantity
-        is "response" or "tone-level" or "phase" or "time-skew" or "mono-sum-loss" or "flutter-line" or "hum" or "thd" or "third-harmonic" or "separation" or "erase-depth";
+        is "response" or "tone-level" or "phase" or "time-skew" or "mono-sum-loss" or "flutter-line" or "hum"
+        or "thd" or "third-harmonic" or "separation" or "erase-depth";
+
+    private static bool NamesADetector(string id) =>
+        Of(id) == LimitSense.Magnitude && id.Contains("flutter", StringComparison.Ordinal) && id != Quantity.FlutterLine.Id;
 }

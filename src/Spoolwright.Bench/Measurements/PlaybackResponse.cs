@@ -36,7 +36,8 @@ internal sealed class PlaybackResponse(
         if (tone == reference)
         {
             return Uncertain.Reading(Quantity.Response, 0, [new UncertaintyPart("method", 0)], "the reference tone itself", channel, tone.Tone.FrequencyHz)
-                with { Role = PlaybackMeasurement.RoleWord(tone.Tone.Role) };
+                with
+            { Role = PlaybackMeasurement.RoleWord(tone.Tone.Role) };
         }
 
         var here = PlaybackMeasurement.FiguresOf(tone, channel)!.Value;
@@ -72,7 +73,8 @@ internal sealed class PlaybackResponse(
             ? FormattableString.Invariant($"{Method}; fringing of {fringe:0.00} dB taken off [FRINGING-1972]")
             : Method;
         return Uncertain.Reading(Quantity.Response, value, parts, method, channel, tone.Tone.FrequencyHz)
-            with { Judgeable = known || !long_, Role = PlaybackMeasurement.RoleWord(tone.Tone.Role) };
+            with
+        { Judgeable = known || !long_, Role = PlaybackMeasurement.RoleWord(tone.Tone.Role) };
     }
 
     private IEnumerable<Reading> Extremes(List<Reading> responses)

@@ -21,7 +21,7 @@ internal static class SpeedLines
             }
 
             yield return Uncertain.Reading(
-                Quantity.FlutterLine, line.Peak, [new UncertaintyPart("noise", line.PeakUncertainty)],
+                Quantity.FlutterLine, line.Peak, [new UncertaintyPart("noise", line.PeakUncertainty), new UncertaintyPart("method", line.PeakMethod)],
                 match is null ? method : $"{method}; {match.Text}", frequencyHz: line.FrequencyHz) with
             {
                 Part = match?.Best is { } best ? Name(best.Cause) : null,

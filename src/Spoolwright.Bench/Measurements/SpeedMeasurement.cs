@@ -69,6 +69,7 @@ public static class SpeedMeasurement
         var parts = new List<UncertaintyPart>
         {
             new("noise", 100 * result.MeanHz.Noise / result.NominalHz),
+            new("method", 100 * result.MeanHz.Method / result.NominalHz),
             new("interface-clock", settings.ClockUncertaintyPpm is { } ppm ? ppm * 1e-4 : null),
             new("test-tape", settings.TestTape?.SpeedUncertaintyPercent),
         };
@@ -78,7 +79,7 @@ public static class SpeedMeasurement
     }
 
     private static Reading Simple(Quantity quantity, Estimate estimate, string method) =>
-        Uncertain.Reading(quantity, estimate.Value, [new UncertaintyPart("noise", estimate.Noise)], method);
+        Uncertain.Reading(quantity, estimate.Value, [new UncertaintyPart("noise", estimate.Noise), new UncertaintyPart("method", estimate.Method)], method);
 
     private static void AddNotes(FlutterResult result, MeasurementSettings settings, List<Note> notes)
     {

@@ -2,7 +2,8 @@ using Spoolwright.Bench.Measurements;
 
 namespace Spoolwright.Bench.Service;
 
-/// <summary>One measurement of one capture as the service book holds it: what was heard, under which condition, by which instruments, when, and read by which program.</summary>
+/// <summary>One measurement of one capture as the service book holds it: what was heard, under which condition, by which instruments, when,
+/// and read by which program.</summary>
 public sealed record CaptureEntry
 {
     /// <summary>Key of this measurement in the service book.</summary>

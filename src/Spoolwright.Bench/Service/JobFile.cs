@@ -3,7 +3,8 @@ using Spoolwright.Bench.Measurements;
 
 namespace Spoolwright.Bench.Service;
 
-/// <summary>A measurement out of the book, whole: provenance, readings, notes, curves, and the limits it was held to when it was filed.</summary>
+/// <summary>A measurement out of the book, whole: provenance, readings, notes, curves, and the limits it was held to when it was
+/// filed.</summary>
 /// <param name="Entry">Provenance.</param>
 /// <param name="Result">Readings, notes and curves as they were measured.</param>
 /// <param name="Readings">The same readings with their keys and what they supersede, in the same order.</param>
@@ -16,7 +17,8 @@ public sealed record FiledMeasurement(
     IReadOnlyList<Limit> Limits,
     Guid? SupersededBy = null);
 
-/// <summary>A cell of the matrix of conditions that could not be had, and why, such as "belt turned to tar; transport did not move".</summary>
+/// <summary>A cell of the matrix of conditions that could not be had, and why, such as "belt turned to tar; transport did not
+/// move".</summary>
 /// <param name="JobId">The job.</param>
 /// <param name="Condition">The condition that could not be measured.</param>
 /// <param name="Mark">At which point of the job.</param>

@@ -10,4 +10,5 @@ public readonly record struct ReadingKey(Guid MeasurementId, int Ordinal);
 /// <param name="Mark">At which point of the job.</param>
 /// <param name="CaptureSha256">The sound it was read from.</param>
 /// <param name="Supersedes">The earlier reading of the same quantity, channel and tone that it takes the place of; null: none.</param>
-public sealed record StoredReading(ReadingKey Key, Reading Reading, Condition Condition, Mark Mark, string CaptureSha256, ReadingKey? Supersedes = null);
+public sealed record StoredReading(ReadingKey Key, Reading Reading, Condition Condition, Mark Mark, string CaptureSha256,
+    ReadingKey? Supersedes = null);

@@ -8,7 +8,9 @@ internal static class FlutterWords
     public static string Sentence(FlutterLineSeen line, FlutterFit? best, List<FlutterFit> rivals, FlutterCause? miss, bool hum)
     {
         var text = best is null ? None(line, rivals, miss) : Named(best, rivals);
-        return hum ? text + "; it stands at mains frequency or twice it, so it may be hum in the carrier: hum stays where it is when the tape speed is switched" : text;
+        return hum
+            ? text + "; it stands at mains frequency or twice it, so it may be hum in the carrier: hum stays where it is when the tape speed is switched"
+            : text;
     }
 
     private static string Named(FlutterFit best, List<FlutterFit> rivals)

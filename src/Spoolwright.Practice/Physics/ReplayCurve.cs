@@ -10,7 +10,7 @@ public sealed record ReplayCurve(double TrebleMicroseconds, double? BassMicrosec
 {
     /// <summary>
     /// What the replay amplifier makes of constant flux through an ideal head, size and phase:
-    /// (1 + jωt1)·jωt2/(1 + jωt2), the reverse of the flux that the standards ask for on the tape. [IEC60094-1]
+    /// (1 + jωt1)·jωt2/(1 + jωt2), the reverse of the flux that the standards ask for on the tape. [IEC60094-1:1981]
     /// </summary>
     public Complex Replay(double hertz)
     {
@@ -22,7 +22,7 @@ public sealed record ReplayCurve(double TrebleMicroseconds, double? BassMicrosec
         return treble * low / (1 + low);
     }
 
-    /// <summary>Recorded flux at a frequency when a flat signal was asked for, as an amplitude. [IEC60094-1]</summary>
+    /// <summary>Recorded flux at a frequency when a flat signal was asked for, as an amplitude. [IEC60094-1:1981]</summary>
     public double Flux(double hertz) => 1 / Replay(hertz).Magnitude;
 
     /// <summary>Throws when a time constant is not a positive number.</summary>

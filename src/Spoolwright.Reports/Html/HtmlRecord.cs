@@ -8,7 +8,8 @@ using Spoolwright.Reports.Text;
 namespace Spoolwright.Reports;
 
 /// <summary>
-/// The record as one HTML file that needs nothing beside it: style, typeface and drawings are in it, and there is no script. It prints on A4.
+/// The record as one HTML file that needs nothing beside it: style, typeface and drawings are in it, and there is no script. It prints on
+/// A4.
 /// </summary>
 public static class HtmlRecord
 {
@@ -59,7 +60,8 @@ public static class HtmlRecord
                 break;
             case MarkLegend:
                 page.Append("<p class=\"legend\">")
-                    .AppendJoin("", Enum.GetValues<Verdict>().Select(v => $"<span class=\"{Class(v)}\">{VerdictMark.Svg(v)} {Words.Of(v)}</span>"))
+                    .AppendJoin("", Enum.GetValues<Verdict>().Select(v =>
+                        $"<span class=\"{Class(v)}\">{VerdictMark.Svg(v)} {Words.Of(v)}</span>"))
                     .Append("</p>\n<p class=\"small\">").Append(HtmlText.Of(MarkWords.Explained)).Append("</p>\n");
                 break;
             case Table { Facts: true } t:
@@ -74,7 +76,8 @@ public static class HtmlRecord
             case DrawingRow r:
                 bool key = r.Drawings[0].Caption.Length == 0;
                 float width = r.Drawings.Count == 1 && !key ? DrawingWidth * 1.2f : DrawingWidth / (key ? 1 : 2);
-                page.Append(key ? "<div class=\"key\">" : r.Drawings.Count == 1 ? "<div class=\"drawings one\">" : "<div class=\"drawings\">");
+                page.Append(key ? "<div class=\"key\">" : r.Drawings.Count == 1 ? "<div class=\"drawings one\">"
+                    : "<div class=\"drawings\">");
                 foreach (Drawing d in r.Drawings)
                 {
                     page.Append("<figure>").Append(DrawingSvg.Of(d, width, (float)(width * r.HeightShare), ++drawings));
@@ -116,7 +119,8 @@ public static class HtmlRecord
         {
             page.Append("<tr>");
             foreach (ColumnGroup g in table.Groups)
-                page.Append(g.Title.Length == 0 ? $"<td colspan=\"{g.Span}\"></td>" : $"<th scope=\"colgroup\" colspan=\"{g.Span}\" class=\"group\">{HtmlText.Of(g.Title)}</th>");
+                page.Append(g.Title.Length == 0 ? $"<td colspan=\"{g.Span}\"></td>"
+                    : $"<th scope=\"colgroup\" colspan=\"{g.Span}\" class=\"group\">{HtmlText.Of(g.Title)}</th>");
             page.Append("</tr>\n");
         }
 
@@ -138,8 +142,10 @@ public static class HtmlRecord
     private static void Set(StringBuilder page, Cell cell, Column column, bool first)
     {
         string tag = first ? "th" : "td";
-        string classes = string.Join(' ', new[] { column.Figures ? "n" : string.Empty, cell.Mark is { } v ? Class(v) : string.Empty, cell.Strong ? "strong" : string.Empty }.Where(c => c.Length > 0));
-        page.Append('<').Append(tag).Append(first ? " scope=\"row\"" : string.Empty).Append(classes.Length > 0 ? $" class=\"{classes}\"" : string.Empty).Append('>');
+        string classes = string.Join(' ', new[] { column.Figures ? "n" : string.Empty, cell.Mark is { } v ? Class(v) : string.Empty,
+            cell.Strong ? "strong" : string.Empty }.Where(c => c.Length > 0));
+        page.Append('<').Append(tag).Append(first ? " scope=\"row\"" : string.Empty)
+            .Append(classes.Length > 0 ? $" class=\"{classes}\"" : string.Empty).Append('>');
         if (cell.Mark is { } mark)
             page.Append(VerdictMark.Svg(mark));
         page.Append(HtmlText.Of(cell.Text));
@@ -148,7 +154,8 @@ public static class HtmlRecord
         page.Append("</").Append(tag).Append('>');
     }
 
-    private static string Class(Verdict verdict) => verdict switch { Verdict.Met => "met", Verdict.NotProven => "not-proven", Verdict.NotMet => "not-met", _ => "not-measured" };
+    private static string Class(Verdict verdict) =>
+        verdict switch { Verdict.Met => "met", Verdict.NotProven => "not-proven", Verdict.NotMet => "not-met", _ => "not-measured" };
 
     private static string Style()
     {

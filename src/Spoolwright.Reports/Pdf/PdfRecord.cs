@@ -34,13 +34,14 @@ public static class PdfRecord
             EncodingQuality = 101,
         };
         using var managed = new SKManagedWStream(stream, disposeManagedStream: false);
-        using SKDocument document = SKDocument.CreatePdf(managed, about) ?? throw new InvalidOperationException("the PDF writer cannot be started");
+        using SKDocument document = SKDocument.CreatePdf(managed, about)
+            ?? throw new InvalidOperationException("the PDF writer cannot be started");
         int pages;
         using (var paper = new Paper(document, title, total))
         {
             paper.Turn();
             for (int i = 0; i < blocks.Count; i++)
-                Set(paper, blocks[i], blocks.Skip(i + 1).FirstOrDefault());
+                Set(paper, blocks[i], blocks.Skip(i + 1));
             pages = paper.Page;
         }
 
@@ -48,12 +49,12 @@ public static class PdfRecord
         return pages;
     }
 
-    private static void Set(Paper paper, Block block, Block? next)
+    private static void Set(Paper paper, Block block, IEnumerable<Block> following)
     {
         switch (block)
         {
             case Heading h:
-                SetHeading(paper, h, next);
+                SetHeading(paper, h, following);
                 break;
             case Paragraph p:
                 SetLines(paper, p.Text, p.Small ? 8 : 9.2f, p.Small ? Palette.Quiet : Palette.Ink, indent: 0, after: 5);
@@ -77,15 +78,15 @@ public static class PdfRecord
         }
     }
 
-    private static void SetHeading(Paper paper, Heading heading, Block? next)
+    private static void SetHeading(Paper paper, Heading heading, IEnumerable<Block> following)
     {
         float size = heading.Level switch { 1 => 17, 2 => 12.5f, _ => 9.6f };
         var lines = Typeset.Wrap(heading.Text, size, bold: true, Paper.Measure);
         float height = lines.Count * size * 1.22f;
-        if (heading.NewPage && !paper.Fresh)
+        // Where little stands on the page yet, a fresh one would be a waste of paper.
+        if (heading.NewPage && paper.Y > Paper.Top + (Paper.Bottom - Paper.Top) * .3f)
             paper.Turn();
-        // A heading never stands alone at the foot of a page.
-        paper.Need(height + (heading.Level == 1 ? 0 : 14) + (next is DrawingRow or Table ? 90 : 50));
+        paper.Need(height + (heading.Level == 1 ? 0 : 14) + Kept(following));
         if (heading.Level == 1)
         {
             using var band = new SKPaint { Color = Palette.Accent };
@@ -115,6 +116,38 @@ public static class PdfRecord
         }
     }
 
+    /// <summary>Height of what must stand on the same page as a heading: its words of introduction and the beginning of what they
+    /// introduce.</summary>
+    private static float Kept(IEnumerable<Block> following)
+    {
+        float height = 0;
+        foreach (Block block in following)
+        {
+            switch (block)
+            {
+                case Paragraph p:
+                    float size = p.Small ? 8 : 9.2f;
+                    height += Typeset.Wrap(p.Text, size, bold: false, Paper.Measure).Count * size * Typeset.Leading + 5;
+                    break;
+                case DrawingRow { Drawings: [{ Caption.Length: 0 }, ..] }:
+                    height += 17;
+                    break;
+                case MarkLegend:
+                    height += 45;
+                    break;
+                case DrawingRow row:
+                    return height + (float)(Paper.Measure / 2 * row.HeightShare) + 15;
+                case Heading:
+                    height += 26;
+                    break;
+                default:
+                    return height + 60;
+            }
+        }
+
+        return height;
+    }
+
     private static void SetLines(Paper paper, string text, float size, SKColor color, float indent, float after)
     {
         foreach (string line in Typeset.Wrap(text, size, bold: false, Paper.Measure - indent))
@@ -134,8 +167,7 @@ public static class PdfRecord
         float leadWidth = Typeset.Width(RecordFonts.Printable(lead), size, bold: true);
         // The lead stands bold in the first line; the rest runs on from it.
         bool apart = leadWidth > Paper.Measure * .6f;
-        string spaces = new(' ', lead.Length == 0 || apart ? 0 : (int)Math.Ceiling(leadWidth / Typeset.Width(" ", size, bold: false)));
-        var lines = Typeset.Wrap(spaces + finding.Text, size, bold: false, Paper.Measure - indent);
+        var lines = Typeset.Wrap(finding.Text, size, bold: false, Paper.Measure - indent, taken: apart ? 0 : leadWidth);
         paper.Need(Math.Min(lines.Count, 3) * size * Typeset.Leading);
         if (finding.Verdict is { } verdict)
             VerdictMark.Draw(paper.Canvas, verdict, Paper.Side, paper.Y + 1.2f, 9);
@@ -148,8 +180,8 @@ public static class PdfRecord
         {
             if (i > 0)
                 paper.Need(size * Typeset.Leading);
-            string line = i == 0 ? lines[0].TrimStart(' ') : lines[i];
-            Typeset.Draw(paper.Canvas, line, Paper.Side + indent + (i == 0 && !apart ? leadWidth : 0), paper.Y + size, size, Palette.Ink);
+            Typeset.Draw(paper.Canvas, lines[i], Paper.Side + indent + (i == 0 && !apart ? leadWidth : 0), paper.Y + size, size,
+                Palette.Ink);
             paper.Y += size * Typeset.Leading;
         }
 
@@ -187,7 +219,8 @@ public static class PdfRecord
             row.Drawings[i].Draw(paper.Canvas, width, height);
             paper.Canvas.Restore();
             if (!key)
-                Typeset.Draw(paper.Canvas, row.Drawings[i].Caption, x + width / 2, paper.Y + height + 8, 8, Palette.Quiet, bold: false, SKTextAlign.Center);
+                Typeset.Draw(paper.Canvas, row.Drawings[i].Caption, x + width / 2, paper.Y + height + 8, 8, Palette.Quiet, bold: false,
+                    SKTextAlign.Center);
         }
 
         paper.Y += height + (key ? 4 : captionHeight + 4);

@@ -138,7 +138,8 @@ internal sealed class TableSetter
                         x += line.Size + MarkGap;
                 }
 
-                Typeset.Draw(canvas, line.Text, x, baseline, line.Size, line.Color, line.Bold, right ? SKTextAlign.Right : SKTextAlign.Left);
+                Typeset.Draw(canvas, line.Text, x, baseline, line.Size, line.Color, line.Bold, right ? SKTextAlign.Right
+                    : SKTextAlign.Left);
                 y += line.Size * Typeset.Leading;
             }
         }
@@ -168,12 +169,14 @@ internal sealed class TableSetter
     {
         if (table.Facts || table.Columns.All(c => c.Title.Length == 0))
             return 0;
-        return (table.Groups.Count > 0 ? GroupLines().Max(g => g.Count) * HeadSize * Typeset.Leading + 3 : 0) + TitleLines().Max(t => t.Count) * HeadSize * Typeset.Leading + 5;
+        return (table.Groups.Count > 0 ? GroupLines().Max(g => g.Count) * HeadSize * Typeset.Leading + 3 : 0) + TitleLines()
+            .Max(t => t.Count) * HeadSize * Typeset.Leading + 5;
     }
 
     private float HeadSize => table.Dense ? 7 : 7.6f;
 
-    private List<IReadOnlyList<string>> TitleLines() => [.. table.Columns.Select((c, i) => Typeset.Wrap(c.Title, HeadSize, bold: false, edges[i + 1] - edges[i] - 2 * padX))];
+    private List<IReadOnlyList<string>> TitleLines() =>
+        [.. table.Columns.Select((c, i) => Typeset.Wrap(c.Title, HeadSize, bold: false, edges[i + 1] - edges[i] - 2 * padX))];
 
     private List<IReadOnlyList<string>> GroupLines()
     {
@@ -200,7 +203,8 @@ internal sealed class TableSetter
             for (int g = 0; g < groups.Count; g++)
             {
                 for (int l = 0; l < groups[g].Count; l++)
-                    Typeset.Draw(canvas, groups[g][l], edges[column] + padX, paper.Y + HeadSize * (1 + l * Typeset.Leading), HeadSize, Palette.Ink, bold: true);
+                    Typeset.Draw(canvas, groups[g][l], edges[column] + padX, paper.Y + HeadSize * (1 + l * Typeset.Leading), HeadSize,
+                        Palette.Ink, bold: true);
                 column += table.Groups[g].Span;
             }
 
@@ -215,7 +219,8 @@ internal sealed class TableSetter
             for (int l = 0; l < titles[i].Count; l++)
             {
                 float baseline = paper.Y + HeadSize * (1 + (deep - titles[i].Count + l) * Typeset.Leading);
-                Typeset.Draw(canvas, titles[i][l], right ? edges[i + 1] - padX : edges[i] + padX, baseline, HeadSize, Palette.Quiet, bold: false, right ? SKTextAlign.Right : SKTextAlign.Left);
+                Typeset.Draw(canvas, titles[i][l], right ? edges[i + 1] - padX : edges[i] + padX, baseline, HeadSize, Palette.Quiet,
+                    bold: false, right ? SKTextAlign.Right : SKTextAlign.Left);
             }
         }
 

@@ -12,8 +12,14 @@ internal static class Typeset
 
     public static float Width(string text, float size, bool bold) => Font(size, bold).MeasureText(text);
 
-    /// <summary>Breaks text into lines no wider than <paramref name="width"/>: at spaces, at line ends, and inside a word only where it is too long for a line.</summary>
-    public static IReadOnlyList<string> Wrap(string text, float size, bool bold, float width)
+    /// <summary>Breaks text into lines no wider than <paramref name="width"/>: at spaces, at line ends, and inside a word only where it is
+    /// too long for a line.</summary>
+    /// <param name="text">The text; its own line ends are kept.</param>
+    /// <param name="size">Size of the type, points.</param>
+    /// <param name="bold">Set bold.</param>
+    /// <param name="width">Width of a line, points.</param>
+    /// <param name="taken">What of the first line's width is taken already.</param>
+    public static IReadOnlyList<string> Wrap(string text, float size, bool bold, float width, float taken = 0)
     {
         var lines = new List<string>();
         foreach (string paragraph in RecordFonts.Printable(text.ReplaceLineEndings("\n").Replace('\t', ' ')).Split('\n'))
@@ -22,13 +28,14 @@ internal static class Typeset
             foreach (string word in paragraph.Split(' '))
             {
                 string joined = line.Length == 0 ? word : line + ' ' + word;
-                if (Width(joined, size, bold) <= width)
+                float room = lines.Count == 0 ? width - taken : width;
+                if (Width(joined, size, bold) <= room)
                 {
                     line = joined;
                     continue;
                 }
 
-                if (line.Length > 0)
+                if (line.Length > 0 || lines.Count == 0 && taken > 0)
                     lines.Add(line);
                 line = word;
                 while (Width(line, size, bold) > width && line.Length > 1)
@@ -45,7 +52,8 @@ internal static class Typeset
         return lines;
     }
 
-    public static void Draw(SKCanvas canvas, string text, float x, float baseline, float size, SKColor color, bool bold = false, SKTextAlign align = SKTextAlign.Left)
+    public static void Draw(SKCanvas canvas, string text, float x, float baseline, float size, SKColor color, bool bold = false,
+        SKTextAlign align = SKTextAlign.Left)
     {
         if (text.Length == 0)
             return;

@@ -4,7 +4,8 @@ using Spoolwright.Bench;
 namespace Spoolwright.Reports.Plots;
 
 /// <summary>
-/// Azimuth of one condition: at the left the gap's angle, drawn larger than life; at the right, for every tone, a tick at each skew that its phase
+/// Azimuth of one condition: at the left the gap's angle, drawn larger than life; at the right, for every tone, a tick at each skew that
+/// its phase
 /// allows. The true skew is where the ticks of all tones agree.
 /// </summary>
 internal static class AzimuthDrawing
@@ -18,12 +19,14 @@ internal static class AzimuthDrawing
         if (found is null && left is null)
             return null;
         string name = Words.Capital(Words.Of(condition.Condition));
-        return new Drawing(name, $"Azimuth, {name}. As found: {Said(found)}. As left: {Said(left)}.", (canvas, w, h) => Draw(canvas, w, h, condition.Condition.Direction, found, left));
+        return new Drawing(name, $"Azimuth, {name}. As found: {Said(found)}. As left: {Said(left)}.", (canvas, w, h) =>
+            Draw(canvas, w, h, condition.Condition.Direction, found, left));
     }
 
     private static string Said(Side? side) => side is null
         ? "not measured"
-        : string.Join(", ", new[] { side.Skew, side.Angle }.OfType<Reading>().Select(r => $"{Words.Quantity(r.Quantity)} {Figures.ValueWithUnit(r)}").DefaultIfEmpty("phases only, no skew resolved"));
+        : string.Join(", ", new[] { side.Skew, side.Angle }.OfType<Reading>()
+            .Select(r => $"{Words.Quantity(r.Quantity)} {Figures.ValueWithUnit(r)}").DefaultIfEmpty("phases only, no skew resolved"));
 
     private static void Draw(SKCanvas canvas, float width, float height, Direction direction, Side? found, Side? left)
     {
@@ -58,7 +61,8 @@ internal static class AzimuthDrawing
         Agreement(canvas, left?.Skew, X, y0, y1, Palette.Accent, dashed: false);
     }
 
-    private static void Ticks(SKCanvas canvas, Side? side, double hertz, double span, Func<double, float> x, float top, float bottom, SKColor color, float width)
+    private static void Ticks(SKCanvas canvas, Side? side, double hertz, double span, Func<double, float> x, float top, float bottom,
+        SKColor color, float width)
     {
         if (side?.Phases.FirstOrDefault(p => p.FrequencyHz == hertz) is not { } phase)
             return;
@@ -106,13 +110,15 @@ internal static class AzimuthDrawing
         canvas.DrawLine(cx + way * 12, ay, cx + way * 8, ay + 2.5f, arrow);
 
         float line = cy + reach + 10;
-        PlotFrame.Text(canvas, "found " + Short(found), cx, line, 6.5f, found is null ? Palette.Quiet : new SKColor(0x7A, 0x5C, 0x30), SKTextAlign.Center);
+        PlotFrame.Text(canvas, "found " + Short(found), cx, line, 6.5f, found is null ? Palette.Quiet : new SKColor(0x7A, 0x5C, 0x30),
+            SKTextAlign.Center);
         PlotFrame.Text(canvas, "left " + Short(left), cx, line + 9, 6.5f, Palette.Accent, SKTextAlign.Center, bold: true);
     }
 
     private static string Short(Reading? angle) => angle is null ? "no angle" : Figures.Short(angle) + "′";
 
-    private static void Gap(SKCanvas canvas, float cx, float cy, float reach, Direction direction, Reading? angle, SKColor color, bool dashed)
+    private static void Gap(SKCanvas canvas, float cx, float cy, float reach, Direction direction, Reading? angle, SKColor color,
+        bool dashed)
     {
         if (angle is null)
             return;

@@ -18,28 +18,34 @@ internal static class FlutterPlot
         if (found is null && left is null)
             return null;
         Reading[] lines = [.. Lines(after ?? before!)];
-        string named = string.Join("; ", lines.Select(l => $"{Figures.Frequency(l.FrequencyHz!.Value)} {Figures.ValueWithUnit(l)} {l.Part ?? "fits no part"}"));
+        string named = string.Join("; ", lines.Select(l =>
+            $"{Figures.Frequency(l.FrequencyHz!.Value)} {Figures.ValueWithUnit(l)} {l.Part ?? "fits no part"}"));
         string name = Words.Capital(Words.Of(condition.Condition));
-        return new Drawing(name, $"Flutter spectrum, {name}. Lines: {(named.Length == 0 ? "none" : named)}.", (canvas, w, h) => Draw(canvas, w, h, found, left, lines));
+        return new Drawing(name, $"Flutter spectrum, {name}. Lines: {(named.Length == 0 ? "none" : named)}.", (canvas, w, h) =>
+            Draw(canvas, w, h, found, left, lines));
     }
 
     /// <summary>The lines of a pass that lie on the plot, tallest first.</summary>
     public static IEnumerable<Reading> Lines(RecordedPass pass) =>
-        pass.Readings.Where(r => r is { Quantity: "flutter-line", FrequencyHz: >= From and <= To, Value: > 0 }).OrderByDescending(r => r.Value);
+        pass.Readings.Where(r => r is { Quantity: "flutter-line", FrequencyHz: >= From and <= To, Value: > 0 })
+            .OrderByDescending(r => r.Value);
 
-    private static Trace? Spectrum(RecordedPass? pass) => pass?.Traces.Where(t => t.Id == "flutter-spectrum" && t.X.Count > 1).OrderBy(t => t.Channel).FirstOrDefault();
+    private static Trace? Spectrum(RecordedPass? pass) => pass?.Traces.Where(t => t.Id == "flutter-spectrum" && t.X.Count > 1)
+        .OrderBy(t => t.Channel).FirstOrDefault();
 
     private static void Draw(SKCanvas canvas, float width, float height, Trace? found, Trace? left, Reading[] lines)
     {
         Plot plot = PlotFrame.OverFrequency(From, To);
-        double highest = new[] { found, left }.OfType<Trace>().SelectMany(t => Points(t).Select(p => p.Y)).Concat(lines.Select(l => l.Value)).DefaultIfEmpty(.01).Max();
+        double highest = new[] { found, left }.OfType<Trace>().SelectMany(t => Points(t).Select(p => p.Y)).Concat(lines.Select(l => l.Value))
+            .DefaultIfEmpty(.01).Max();
         double top = Math.Ceiling(Math.Log10(highest) + .1), bottom = top - 3;
         // Labels get the upper third.
         double ceiling = top + 1.35;
         plot.Axes.SetLimits(Math.Log10(From), Math.Log10(To), bottom, ceiling);
         double[] at = [.. Enumerable.Range(0, 4).Select(i => bottom + i)];
-        PlotFrame.YAxis(plot, at, [.. at.Select(v => Math.Pow(10, v).ToString("0.######", System.Globalization.CultureInfo.InvariantCulture))]);
-        Curve(plot, found, Palette.Before, bottom, .8f, LinePattern.Dashed);
+        PlotFrame.YAxis(plot, at, [.. at.Select(v =>
+            Math.Pow(10, v).ToString("0.######", System.Globalization.CultureInfo.InvariantCulture))]);
+        Curve(plot, found, Palette.Before, bottom, .8f, LinePattern.DenselyDashed);
         Curve(plot, left, Palette.Accent, bottom, 1f, LinePattern.Solid);
         PlotFrame.Draw(plot, canvas, width, height, "% peak");
         Labels(canvas, width, height, lines, bottom, ceiling);
@@ -50,7 +56,8 @@ internal static class FlutterPlot
         if (trace is null)
             return;
         var points = Thin(Points(trace)).ToList();
-        var line = plot.Add.ScatterLine(points.Select(p => Math.Log10(p.X)).ToArray(), points.Select(p => Math.Max(Math.Log10(Math.Max(p.Y, 1e-12)), bottom)).ToArray());
+        var line = plot.Add.ScatterLine(points.Select(p => Math.Log10(p.X)).ToArray(), points
+            .Select(p => Math.Max(Math.Log10(Math.Max(p.Y, 1e-12)), bottom)).ToArray());
         line.Color = PlotFrame.Of(color);
         line.LineWidth = width;
         line.LinePattern = pattern;
@@ -69,17 +76,18 @@ internal static class FlutterPlot
     /// </summary>
     private static void Labels(SKCanvas canvas, float width, float height, Reading[] lines, double bottom, double ceiling)
     {
-        const float left = 30, right = 8, below = 16, above = 10, size = 6.5f, rowHeight = 8.5f;
+        const float left = 30, right = 10, below = 16, above = 14, size = 6.5f, rowHeight = 8.5f;
         float plotWidth = width - left - right, plotHeight = height - below - above;
         var taken = new List<(int Row, float From, float To)>();
         using var rule = new SKPaint { Color = Palette.Quiet, StrokeWidth = .5f, IsAntialias = true, Style = SKPaintStyle.Stroke };
         foreach (Reading line in lines.Take(10))
         {
-            string text = line.Part ?? "no part fits";
+            string text = line.Part ?? "fits no part";
             float x = left + (float)(Math.Log10(line.FrequencyHz!.Value / From) / Math.Log10(To / From)) * plotWidth;
             float wide = PlotFrame.Width(text, size);
             float from = Math.Clamp(x - wide / 2, left + 2, width - right - wide);
-            int row = Enumerable.Range(0, 4).FirstOrDefault(r => !taken.Exists(t => t.Row == r && from < t.To + 4 && from + wide > t.From - 4), -1);
+            int row = Enumerable.Range(0, 4).FirstOrDefault(r =>
+                !taken.Exists(t => t.Row == r && from < t.To + 4 && from + wide > t.From - 4), -1);
             // A rule must not run through a name in a row under its own.
             if (row < 0 || taken.Exists(t => t.Row > row && x > t.From - 1 && x < t.To + 1))
                 continue;

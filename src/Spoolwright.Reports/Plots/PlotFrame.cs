@@ -4,7 +4,8 @@ using SkiaSharp;
 
 namespace Spoolwright.Reports.Plots;
 
-/// <summary>The frame that every plot of a record has in common: the record's type, thin rules, a frequency axis by octaves of ten.</summary>
+/// <summary>The frame that every plot of a record has in common: the record's type, thin rules, a frequency axis by octaves of
+/// ten.</summary>
 internal static class PlotFrame
 {
     private static readonly double[] Steps = [1, 2, 5];
@@ -14,7 +15,7 @@ internal static class PlotFrame
     {
         RecordFonts.Register();
         var plot = new Plot();
-        plot.FigureBackground.Color = Colors.Transparent;
+        plot.FigureBackground.Color = Of(Palette.Paper); // not transparent: the SVG writer makes that black
         plot.DataBackground.Color = Of(Palette.Paper);
         plot.Grid.MajorLineColor = Of(Palette.Rule).WithAlpha(.7);
         plot.Grid.MajorLineWidth = .5f;
@@ -44,16 +45,25 @@ internal static class PlotFrame
     /// <summary>Draws the plot into a space, with the units at the axes' ends.</summary>
     public static void Draw(Plot plot, SKCanvas canvas, float width, float height, string yUnit)
     {
-        plot.Layout.Fixed(new PixelPadding(30, 8, 16, 10));
+        plot.Layout.Fixed(new PixelPadding(30, 10, 16, 14));
+        // The library draws twice over when it draws a plot for the first time; on paper that would be two of everything, one on the other.
+        plot.RenderInMemory((int)width, (int)height);
         plot.Render(canvas, new PixelRect(0, width, height, 0));
         Text(canvas, yUnit, 26, 6.5f, 7, Palette.Quiet, SKTextAlign.Right);
-        Text(canvas, "Hz", width, height - 4.5f, 7, Palette.Quiet, SKTextAlign.Right);
+        Text(canvas, "Hz", 22, height - 4.5f, 7, Palette.Quiet, SKTextAlign.Right);
     }
 
     /// <summary>Sets a line of the record's type with its baseline at (<paramref name="x"/>, <paramref name="y"/>).</summary>
-    public static void Text(SKCanvas canvas, string text, float x, float y, float size, SKColor color, SKTextAlign align = SKTextAlign.Left, bool bold = false)
+    public static void Text(SKCanvas canvas, string text, float x, float y, float size, SKColor color, SKTextAlign align = SKTextAlign.Left,
+        bool bold = false)
     {
-        using var font = new SKFont(bold ? RecordFonts.Bold : RecordFonts.Regular, size) { Subpixel = true, Edging = SKFontEdging.Antialias };
+        using var font = new SKFont(bold ? RecordFonts.Bold : RecordFonts.Regular, size)
+        {
+            Subpixel = true,
+            LinearMetrics = true,
+            Hinting =
+            SKFontHinting.None
+        };
         using var paint = new SKPaint { Color = color, IsAntialias = true };
         canvas.DrawText(RecordFonts.Printable(text), x, y, align, font, paint);
     }
@@ -61,7 +71,13 @@ internal static class PlotFrame
     /// <summary>Width of a line of the record's type.</summary>
     public static float Width(string text, float size, bool bold = false)
     {
-        using var font = new SKFont(bold ? RecordFonts.Bold : RecordFonts.Regular, size) { Subpixel = true };
+        using var font = new SKFont(bold ? RecordFonts.Bold : RecordFonts.Regular, size)
+        {
+            Subpixel = true,
+            LinearMetrics = true,
+            Hinting =
+            SKFontHinting.None
+        };
         return font.MeasureText(RecordFonts.Printable(text));
     }
 

@@ -10,34 +10,52 @@ internal static class ResponsePlot
 {
     private const double From = 20, To = 20000;
 
+    /// <summary>
+    /// Lowest and highest level of every response plot of a record, dB: all have one scale, so that they can be held against each other.
+    /// It reaches over every tone and mask, but not below −24 dB, lest a dead channel flatten all the others.
+    /// </summary>
+    public static (double Bottom, double Top) Scale(RecordData data)
+    {
+        var passes = data.Passes.Select(p => p.Pass).ToList();
+        var levels = passes.SelectMany(p => p.Readings).Where(r => r.Quantity == "response").Select(r => r.Value)
+            .Concat(passes.SelectMany(p => p.Judgements).Where(j => j.Limit.Quantity == "response").SelectMany(j => Steps(j.Limit))
+                .SelectMany(s => (double[])[s.MinDb, s.MaxDb]))
+            .Concat([-3, 3]).ToList();
+        return (Math.Max(Math.Floor(levels.Min() - .8), -24), Math.Min(Math.Ceiling(levels.Max() + .8), 24));
+    }
+
     /// <summary>The drawing, or null where neither pass has a response.</summary>
-    public static Drawing? Of(RecordedCondition condition, Channel channel)
+    public static Drawing? Of(RecordedCondition condition, Channel channel, (double Bottom, double Top) scale)
     {
         RecordedPass? before = Passes.Before(condition), after = Passes.After(condition);
         Reading[] found = Tones(before, channel), left = Tones(after, channel);
         if (found.Length + left.Length == 0)
             return null;
-        var limits = condition.Passes.Reverse().SelectMany(p => p.Judgements).Select(j => j.Limit).Where(l => l.Quantity == "response").ToList();
+        var limits = condition.Passes.Reverse().SelectMany(p => p.Judgements).Select(j => j.Limit).Where(l => l.Quantity == "response")
+            .ToList();
         string name = $"{Words.Capital(Words.Of(channel))} channel, {Words.Of(condition.Condition)}";
-        return new Drawing(name, $"Response, {name}. {Said("As found", found)} {Said("As left", left)}", (canvas, w, h) => Draw(canvas, w, h, found, left, limits));
+        return new Drawing(name, $"Response, {name}. {Said("As found", found)} {Said("As left", left)}", (canvas, w, h) =>
+            Draw(canvas, w, h, found, left, limits, scale));
     }
 
     private static Reading[] Tones(RecordedPass? pass, Channel channel) =>
-        [.. (pass?.Readings ?? []).Where(r => r.Quantity == "response" && r.Channel == channel && r.FrequencyHz > 0).OrderBy(r => r.FrequencyHz)];
+        [.. (pass?.Readings ?? []).Where(r => r.Quantity == "response" && r.Channel == channel && r.FrequencyHz > 0)
+            .OrderBy(r => r.FrequencyHz)];
 
     private static string Said(string when, Reading[] tones) => tones.Length == 0
         ? $"{when}: not measured."
         : $"{when}: {tones.Length} tones from {Figures.ValueWithUnit(tones.MinBy(t => t.Value)!)} to {Figures.ValueWithUnit(tones.MaxBy(t => t.Value)!)}.";
 
-    private static void Draw(SKCanvas canvas, float width, float height, Reading[] found, Reading[] left, List<Limit> limits)
+    private static void Draw(SKCanvas canvas, float width, float height, Reading[] found, Reading[] left, List<Limit> limits,
+        (double Bottom, double Top) scale)
     {
         Plot plot = PlotFrame.OverFrequency(From, To);
         var steps = limits.SelectMany(Steps).Distinct().ToList();
-        var values = found.Concat(left).Select(r => r.Value).Concat(steps.SelectMany(s => (double[])[s.MinDb, s.MaxDb])).ToList();
-        double bottom = Math.Floor(Math.Min(values.Min(), -3) - .8), top = Math.Ceiling(Math.Max(values.Max(), 3) + .8);
+        (double bottom, double top) = scale;
         plot.Axes.SetLimits(Math.Log10(From), Math.Log10(To), bottom, top);
-        double step = top - bottom <= 12 ? 2 : top - bottom <= 30 ? 5 : 10;
-        double[] at = [.. Enumerable.Range((int)Math.Ceiling(bottom / step), (int)(Math.Floor(top / step) - Math.Ceiling(bottom / step)) + 1).Select(i => i * step)];
+        double step = top - bottom <= 20 ? 3 : 6; // the usual limits are whole steps of 3 dB
+        double[] at = [.. Enumerable.Range((int)Math.Ceiling(bottom / step), (int)(Math.Floor(top / step) - Math.Ceiling(bottom / step)) + 1)
+            .Select(i => i * step)];
         PlotFrame.YAxis(plot, at, [.. at.Select(v => Figures.Plain(v, sign: true))]);
 
         foreach (MaskStep s in steps)
@@ -56,7 +74,7 @@ internal static class ResponsePlot
             }
         }
 
-        Curve(plot, found, Palette.Before, LinePattern.Dashed, MarkerShape.OpenCircle, 1f);
+        Curve(plot, found, Palette.Before, LinePattern.DenselyDashed, MarkerShape.OpenCircle, 1f);
         Curve(plot, left, Palette.Accent, LinePattern.Solid, MarkerShape.FilledCircle, 1.4f);
         foreach (Reading r in left.Where(r => r.Uncertainty is > 0))
         {
@@ -74,7 +92,8 @@ internal static class ResponsePlot
         Reading[] judged = [.. tones.Where(t => t.Judgeable)];
         if (judged.Length > 0)
         {
-            var curve = plot.Add.Scatter(judged.Select(t => Math.Log10(t.FrequencyHz!.Value)).ToArray(), judged.Select(t => t.Value).ToArray());
+            var curve = plot.Add.Scatter(judged.Select(t => Math.Log10(t.FrequencyHz!.Value)).ToArray(), judged.Select(t => t.Value)
+                .ToArray());
             curve.Color = PlotFrame.Of(color);
             curve.LineWidth = width;
             curve.LinePattern = pattern;

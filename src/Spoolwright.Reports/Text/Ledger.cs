@@ -19,7 +19,8 @@ internal static class Ledger
         {
             yield return new Heading(3, Words.Capital(Words.Of(condition.Condition)));
             bool any = false;
-            foreach (string measurement in condition.Passes.SelectMany(p => p.Measurements).Select(m => m.Entry.Measurement).Distinct(StringComparer.Ordinal))
+            foreach (string measurement in condition.Passes.SelectMany(p => p.Measurements).Select(m => m.Entry.Measurement)
+                .Distinct(StringComparer.Ordinal))
             {
                 any = true;
                 yield return Readings(condition, measurement, methods);
@@ -33,13 +34,16 @@ internal static class Ledger
         yield return Limits(data);
         yield return new Heading(2, "Methods", "methods");
         yield return new Table([new Column(string.Empty, .5), new Column("Method, with detector, band and the standard's key", 9)],
-            [.. methods.Select((m, i) => (IReadOnlyList<Cell>)[(Cell)MethodName(i), m])]) { Dense = true };
+            [.. methods.Select((m, i) => (IReadOnlyList<Cell>)[(Cell)MethodName(i), m])])
+        { Dense = true };
         yield return new Paragraph("Keys in square brackets stand for the editions listed in the program's list of standards, docs/standards.md.", Small: true);
         yield return new Heading(2, "Instruments", "instruments");
         yield return data.Instruments.Count == 0
             ? new Paragraph("No instrument was named; the figures lean on nothing that could be checked.")
             : new Table([new Column("Kind", 1.2), new Column("Name", 2), new Column("What is known of it", 4)],
-                [.. data.Instruments.Select(i => (IReadOnlyList<Cell>)[(Cell)Words.InstrumentKind(i.Kind), i.Name, i.Remark ?? "nothing is known of its calibration"])]) { Dense = true };
+                [.. data.Instruments.Select(i => (IReadOnlyList<Cell>)[(Cell)Words.InstrumentKind(i.Kind), i.Name, i.Remark
+                    ?? "nothing is known of its calibration"])])
+            { Dense = true };
         yield return new Heading(2, "Captures", "captures");
         yield return new Paragraph(
             "The sound that the figures were read from, known by its SHA-256. Whoever holds the file can compute the hash, and can measure it again."
@@ -54,9 +58,9 @@ internal static class Ledger
     private static Table Readings(RecordedCondition condition, string measurement, List<string> methods)
     {
         var passes = condition.Passes.Where(p => p.Measurements.Any(m => m.Entry.Measurement == measurement)).ToList();
-        var columns = new List<Column> { new("Quantity", 2.6), new("Tone", .85, true) };
-        columns.AddRange(passes.Select(p => new Column(Words.Of(p.Mark), 2.7, true)));
-        columns.AddRange([new Column("Limit", 1.5, true), new Column("Verdict", 1.7), new Column("Method", .75)]);
+        var columns = new List<Column> { new("Quantity", 2.1), new("Tone", 1, true) };
+        columns.AddRange(passes.Select(p => new Column(Words.Of(p.Mark), 2.9, true)));
+        columns.AddRange([new Column("Limit", 1.45, true), new Column("Verdict", 2.1), new Column("Method", .8)]);
         var keys = passes.SelectMany(p => Keyed(p, measurement).Select(k => k.Key)).Distinct().ToList();
         var byPass = passes.Select(p => Keyed(p, measurement).ToDictionary(k => k.Key, k => k.Reading)).ToList();
         var judged = passes.Select(p => p.Judgements.Where(j => j.Reading is not null).ToLookup(j => j.Reading!)).ToList();
@@ -78,10 +82,10 @@ internal static class Ledger
                 row.Add(Full(reading));
                 method = MethodName(methods.IndexOf(reading.Method));
                 Judgement? worst = Summary.Worst(judged[i][reading]);
-                if (worst is not null)
+                if (worst is not null && !Summary.NotJudged(worst))
                 {
                     limit = Words.Of(worst.Limit, reading.Unit, reading.FrequencyHz);
-                    verdicts.Add((worst.Verdict, Said(worst, reading)));
+                    verdicts.Add((worst.Verdict, Words.WithMargin(worst, reading.Unit)));
                 }
             }
 
@@ -95,9 +99,6 @@ internal static class Ledger
 
         return new Table(columns, rows) { Dense = true, Caption = Words.Measurement(measurement) };
     }
-
-    private static string Said(Judgement judgement, Reading reading) =>
-        Words.Of(judgement.Verdict) + (judgement.Margin is { } m ? $", {Figures.Margin(m, reading.Unit)} {(m < 0 ? "over" : "in hand")}" : string.Empty);
 
     private static Cell Full(Reading reading)
     {
@@ -126,7 +127,8 @@ internal static class Ledger
     private static Table Limits(RecordData data)
     {
         var limits = data.Passes.SelectMany(p => p.Pass.Judgements).Select(j => j.Limit)
-            .GroupBy(l => (l.Quantity, l.Min, l.Max, l.SpeedCmPerS, l.Direction, l.TapeSetting, l.FrequencyHz, l.Source, Mask: string.Join(';', l.Mask))).Select(g => g.First());
+            .GroupBy(l => (l.Quantity, l.Min, l.Max, l.SpeedCmPerS, l.Direction, l.TapeSetting, l.FrequencyHz, l.Source,
+                Mask: string.Join(';', l.Mask))).Select(g => g.First());
         return new Table([new Column("Quantity", 2.4), new Column("Limit", 3.4), new Column("Holds for", 2), new Column("Source", 3)],
             [.. limits.Select(l => (IReadOnlyList<Cell>)[
                 (Cell)Words.Quantity(l.Quantity),
@@ -135,7 +137,8 @@ internal static class Ledger
                     : string.Join("; ", l.Mask.Select(m => $"{Figures.Frequency(m.FromHz)} to {Figures.Frequency(m.ToHz)}: {Figures.Plain(m.MinDb, true)} to {Figures.Plain(m.MaxDb, true)} dB")),
                 Holds(l),
                 l.Source,
-            ])]) { Dense = true };
+            ])])
+        { Dense = true };
     }
 
     private static string Holds(Limit limit)
@@ -152,8 +155,10 @@ internal static class Ledger
     }
 
     private static Table Captures(RecordData data) => new(
-        [new Column("Condition", 2), new Column("File", 2.2), new Column("Sound", 1.7), new Column("Taken", 1.5), new Column("Read as, by", 1.6), new Column("SHA-256", 3)],
-        [.. data.Passes.SelectMany(p => p.Pass.Measurements).GroupBy(m => (m.Entry.Capture.Sha256, m.Entry.Condition, m.Entry.Mark)).Select(g =>
+        [new Column("Condition", 1.8), new Column("File", 2), new Column("Sound", 1.4), new Column("Taken", 1.4),
+            new Column("Read as, by", 1.4), new Column("SHA-256", 4)],
+        [.. data.Passes.SelectMany(p => p.Pass.Measurements).GroupBy(m => (m.Entry.Capture.Sha256, m.Entry.Condition, m.Entry.Mark))
+            .Select(g =>
         {
             CaptureEntry e = g.First().Entry;
             return (IReadOnlyList<Cell>)[
@@ -164,26 +169,43 @@ internal static class Ledger
                 $"{string.Join(", ", g.Select(m => m.Entry.Measurement))}; {string.Join(", ", g.Select(m => m.Entry.ProgramVersion).Distinct())}",
                 e.Capture.Sha256,
             ];
-        })]) { Dense = true };
+        })])
+    { Dense = true };
 
+    /// <summary>Notes of one kind and place stand together; the same note of several places stands once.</summary>
     private static IEnumerable<Block> Notes(RecordData data)
     {
-        var notes = data.Passes.SelectMany(p => p.Pass.Measurements).SelectMany(m => m.Result.Notes.Select(n => (Note: n, m.Entry)))
-            .GroupBy(x => x.Note).OrderByDescending(g => g.Key.Severity).ToList();
         yield return new Heading(2, "Notes taken while measuring", "notes");
-        if (notes.Count == 0)
-        {
+        var everywhere = data.Passes.SelectMany(p => p.Pass.Measurements)
+            .Select(m => m.Entry).ToLookup(e => (e.Mark, e.Measurement), e => e.Condition);
+        var rows = data.Passes.SelectMany(p => p.Pass.Measurements).SelectMany(m => m.Result.Notes.Select(n => (Note: n, m.Entry)))
+            .GroupBy(x => x.Note)
+            .Select(g => (Note: g.Key, Where: Places(g.Select(x => x.Entry), everywhere)))
+            .GroupBy(x => (x.Note.Severity, x.Note.Code, x.Where))
+            .OrderByDescending(g => g.Key.Severity)
+            .Select(g => (IReadOnlyList<Cell>)[
+                new Cell(g.Key.Severity switch { NoteSeverity.Error => "figure missing", NoteSeverity.Warning => "less sure", _ =>
+                    "to know" }, g.Key.Code),
+                string.Join('\n', g.Select(x => x.Note.Text)),
+                g.Key.Where,
+            ]).ToList();
+        if (rows.Count == 0)
             yield return new Paragraph("None.");
-            yield break;
-        }
-
-        yield return new Table([new Column("Weight", 1.1), new Column("What was seen", 5.4), new Column("Where", 3)],
-            [.. notes.Select(g => (IReadOnlyList<Cell>)[
-                (Cell)(g.Key.Severity switch { NoteSeverity.Error => "figure missing", NoteSeverity.Warning => "less sure", _ => "to know" }),
-                new Cell(g.Key.Text, g.Key.Code),
-                string.Join("; ", g.Select(x => $"{Words.Of(x.Entry.Condition)}, {Words.Of(x.Entry.Mark)} ({x.Entry.Measurement})").Distinct(StringComparer.Ordinal)),
-            ])]) { Dense = true };
+        else
+            yield return new Table([new Column("Weight", 1.2), new Column("What was seen", 5.4), new Column("Where", 2.6)], rows)
+            {
+                Dense =
+                true
+            };
     }
+
+    private static string Places(IEnumerable<CaptureEntry> entries, ILookup<(Mark, string), Condition> everywhere) =>
+        string.Join("; ", entries
+        .GroupBy(e => (e.Mark, e.Measurement))
+        .Select(g => (g.Key, Conditions: g.Select(e => e.Condition).Distinct().ToList()))
+        .Select(x => $"{Words.Measurement(x.Key.Measurement)}, {Words.Of(x.Key.Mark)}: "
+            + (x.Conditions.Count > 1 && x.Conditions.Count == everywhere[x.Key].Distinct().Count() ? "every condition measured"
+                : string.Join(" and ", x.Conditions.Select(Words.Of)))));
 
     private static string MethodName(int index) => "m" + (index + 1).ToString(CultureInfo.InvariantCulture);
 

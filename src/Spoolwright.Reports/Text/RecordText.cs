@@ -5,7 +5,8 @@ using Spoolwright.Reports.Plots;
 namespace Spoolwright.Reports.Text;
 
 /// <summary>
-/// The running text of a record, from the page a buyer reads to the pages an engineer checks. Every format sets these blocks, so none can say more
+/// The running text of a record, from the page a buyer reads to the pages an engineer checks. Every format sets these blocks, so none can
+/// say more
 /// or less than another.
 /// </summary>
 internal static class RecordText
@@ -25,13 +26,19 @@ internal static class RecordText
         var facts = new List<IReadOnlyList<Cell>>
         {
             new Cell[] { "Deck", data.Deck.Description },
-            new Cell[] { "On the bench", Figures.Day(data.Job.Opened) + (data.Job.Closed is { } closed ? $" to {Figures.Day(closed)}" : ", work not yet closed") },
+            new Cell[] { "On the bench", Figures.Day(data.Job.Opened)
+                + (data.Job.Closed is { } closed ? $" to {Figures.Day(closed)}" : ", work not yet closed") },
             new Cell[] { "What was done", data.Job.What },
         };
         if (data.Workshop is { } workshop)
             facts.Add([(Cell)"Workshop", workshop]);
         facts.Add([(Cell)"Record written", $"{Figures.Moment(data.Written)}, by Spoolwright {data.ProgramVersion}"]);
-        yield return new Table([new Column(string.Empty, 1.1), new Column(string.Empty, 6)], facts) { Facts = true, Caption = "The deck and the job" };
+        yield return new Table([new Column(string.Empty, 1.1), new Column(string.Empty, 6)], facts)
+        {
+            Facts = true,
+            Caption =
+            "The deck and the job"
+        };
 
         IReadOnlyList<Finding> findings = Summary.Findings(data);
         yield return new Heading(2, "In short", "in-short");
@@ -63,33 +70,46 @@ internal static class RecordText
         var body = new List<IReadOnlyList<Cell>>();
         foreach (SummaryRow row in rows)
         {
-            var figures = abreast.SelectMany(c => new[] { Summary.Figure(Passes.Before(c), row), Summary.Figure(Passes.After(c), row) }).ToList();
+            var figures = abreast.SelectMany(c => new[] { Summary.Figure(Passes.Before(c), row), Summary.Figure(Passes.After(c), row) })
+                .ToList();
             // Rows that were never measured here and that no limit asks for say nothing.
             if (figures.TrueForAll(f => f.Judgement is null && f.Reading is null))
                 continue;
-            string unit = figures.Select(f => f.Reading?.Unit).FirstOrDefault(u => u is not null) ?? Quantity.Find(row.Quantity)?.Unit ?? string.Empty;
+            string unit = figures.Select(f => f.Reading?.Unit).FirstOrDefault(u => u is not null) ?? Quantity.Find(row.Quantity)?.Unit
+                ?? string.Empty;
             body.Add([new Cell(Words.Quantity(row.Quantity, row.Channel), LimitOf(figures, unit)), .. figures.Select(f => CellOf(f))]);
         }
 
-        return new Table(columns, body) { Groups = groups, Caption = "Conditions, as found and as left, with each figure's margin to its limit" };
+        return new Table(columns, body)
+        {
+            Groups = groups,
+            Caption =
+            "Conditions, as found and as left, with each figure's margin to its limit"
+        };
     }
 
     private static string LimitOf(List<SummaryFigure> figures, string unit)
     {
-        var limits = figures.Select(f => f.Judgement?.Limit).OfType<Limit>().Select(l => l.Mask.Count > 0 ? "worst tone against its mask" : "limit " + Words.Of(l, unit)).Distinct().ToList();
+        var limits = figures.Select(f => f.Judgement?.Limit).OfType<Limit>()
+            .Select(l => l.Mask.Count > 0 ? "worst tone against its mask" : "limit " + Words.Of(l, unit)).Distinct().ToList();
         string said = limits.Count switch { 0 => "no limit", 1 => limits[0], _ => "limit by condition" };
+        int unjudged = figures.Max(f => f.NotJudged);
+        if (unjudged > 0)
+            said += unjudged == 1 ? "; 1 tone is not judged" : $"; {unjudged} tones are not judged";
         return unit.Length == 0 || unit == "1" ? said : $"{unit}; {said}";
     }
 
     private static Cell CellOf(SummaryFigure figure)
     {
         if (figure.Reading is not { } reading)
-            return figure.Judgement is null ? new Cell("–") : new Cell("–", "not measured", Verdict.NotMeasured);
+            return figure.Judgement is null ? new Cell("–") : new Cell(string.Empty, "not measured", Verdict.NotMeasured);
         if (figure.Judgement is not { } judgement)
             return new Cell(Figures.Short(reading));
-        string margin = judgement.Margin is { } m ? $", {Figures.Margin(m, reading.Unit)} {(m < 0 ? "over" : "in hand")}" : string.Empty;
+        if (Summary.NotJudged(judgement))
+            return new Cell(Figures.Short(reading), "not judged");
         string at = reading.FrequencyHz is { } f && judgement.Limit.Mask.Count > 0 ? $" at {Figures.Frequency(f)}" : string.Empty;
-        return new Cell(Figures.Short(reading), Words.Of(judgement.Verdict) + margin + at, judgement.Verdict, Strong: judgement.Verdict != Verdict.Met);
+        return new Cell(Figures.Short(reading), Words.WithMargin(judgement, reading.Unit) + at, judgement.Verdict,
+            Strong: judgement.Verdict != Verdict.Met);
     }
 
     /// <summary>Why cells are empty: one line a reason, with where it holds.</summary>
@@ -101,7 +121,10 @@ internal static class RecordText
     private static IEnumerable<Block> Pictures(RecordData data)
     {
         string before = data.Conditions.All(c => Passes.Before(c)?.Mark == Mark.FirstRun) ? "first run, after cleaning" : "as found";
-        var responses = data.Conditions.Select(c => new[] { ResponsePlot.Of(c, Channel.Left), ResponsePlot.Of(c, Channel.Right), ResponsePlot.Of(c, Channel.Both) }.OfType<Drawing>().ToArray()).Where(r => r.Length > 0).ToList();
+        (double, double) scale = ResponsePlot.Scale(data);
+        var responses = data.Conditions.Select(c => new[] { ResponsePlot.Of(c, Channel.Left, scale),
+            ResponsePlot.Of(c, Channel.Right, scale), ResponsePlot.Of(c, Channel.Both, scale) }.OfType<Drawing>().ToArray())
+            .Where(r => r.Length > 0).ToList();
         if (responses.Count > 0)
         {
             yield return new Heading(2, "Response inside its limits", "playback", NewPage: true);
@@ -119,14 +142,17 @@ internal static class RecordText
             yield return PlotKey.Of(before, "as left", limits: false);
             foreach (Drawing[] row in flutter.Chunk(2))
                 yield return new DrawingRow(row, 0.66);
-            if (FlutterLines(data) is { } lines)
-                yield return lines;
+            foreach (RecordedCondition[] abreast in data.Conditions.Chunk(ConditionsAbreast))
+            {
+                if (FlutterLines(abreast) is { } lines)
+                    yield return lines;
+            }
         }
 
         var azimuth = data.Conditions.Select(AzimuthDrawing.Of).OfType<Drawing>().ToList();
         if (azimuth.Count > 0)
         {
-            yield return new Heading(2, "Azimuth", "azimuth", NewPage: flutter.Count > 2);
+            yield return new Heading(2, "Azimuth", "azimuth");
             yield return new Paragraph(
                 "Left: the head gap across the tape, its angle drawn 60 times too large, seen from the side that faces the head; the arrow is the way the tape runs. Right: a tone's phase allows several delays between the channels, one tick each. "
                 + "Only the true delay is allowed by every tone: there the ticks stand in one line.", Small: true);
@@ -136,30 +162,29 @@ internal static class RecordText
         }
     }
 
-    private static Table? FlutterLines(RecordData data)
+    /// <summary>The lines by the part that makes them, so that one part can be followed through the conditions.</summary>
+    private static Table? FlutterLines(RecordedCondition[] abreast)
     {
-        var rows = new List<IReadOnlyList<Cell>>();
-        foreach (RecordedCondition c in data.Conditions)
-        {
-            if ((Passes.After(c) ?? Passes.Before(c)) is not { } pass)
-                continue;
-            foreach (Reading line in FlutterPlot.Lines(pass))
-            {
-                rows.Add([
-                    (Cell)$"{Words.Capital(Words.Of(c.Condition))}, {Words.Of(pass.Mark)}",
-                    Figures.Frequency(line.FrequencyHz!.Value),
-                    Figures.ValueWithUnit(line),
-                    line.Part ?? "fits no part of the profile",
-                    line.Part is null ? "–" : line.Confidence is { } sure ? Figures.Number(sure * 100, 0, sign: false) + " %" : Figures.NotStated,
-                ]);
-            }
-        }
-
-        return rows.Count == 0 ? null : new Table(
-            [new Column("Condition", 2.6), new Column("Rate", 1, true), new Column("Swing (peak)", 1.2, true), new Column("Part", 2.6), new Column("How sure", 1, true)], rows)
+        var passes = abreast.Select(c => Passes.After(c) ?? Passes.Before(c)).ToList();
+        var lines = passes.Select(p => p is null ? [] : FlutterPlot.Lines(p).ToList()).ToList();
+        var parts = lines.SelectMany(l => l).OrderByDescending(l => l.Value).Select(l => l.Part).Distinct(StringComparer.Ordinal)
+            .OrderBy(p => p is null).ToList();
+        if (parts.Count == 0)
+            return null;
+        var columns = new List<Column> { new("Part", 1.5) };
+        columns.AddRange(abreast.Select((c, i) => new Column($"{Words.Capital(Words.Of(c.Condition))}{(passes[i] is { Mark: not Mark.AsLeft } p ? $", {Words.Of(p.Mark)}" : string.Empty)}", 2)));
+        var rows = parts.Select(part => (IReadOnlyList<Cell>)[
+            (Cell)(part is null ? "fits no part" : Words.Capital(part)),
+            .. lines.Select(l => new Cell(string.Join('\n', l.Where(x => x.Part == part).Select(Line).DefaultIfEmpty("–")))),
+        ]).ToList();
+        return new Table(columns, rows)
         {
             Dense = true,
-            Caption = "Lines of the flutter spectrum, tallest first",
+            Caption =
+            "Lines of the spectrum, as left where measured: rate, peak swing, and how sure the part is"
         };
     }
+
+    private static string Line(Reading line) =>
+        $"{Figures.Frequency(line.FrequencyHz!.Value)}: {Figures.ValueWithUnit(line)}{(line.Part is not null && line.Confidence is { } sure ? $", {Figures.Number(sure * 100, 0, sign: false)}\u00A0% sure" : string.Empty)}";
 }

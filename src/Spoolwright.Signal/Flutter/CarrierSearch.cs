@@ -166,11 +166,10 @@ internal sealed class CarrierSearch
     private void Settle(int windows)
     {
         var seen = _seen.TakeLast(windows).ToArray();
-        var last = seen[^1];
         double left = seen.Average(s => s.Left), right = seen.Average(s => s.Right);
         var frequency = seen.Average(s => s.FrequencyHz);
-        var snrLeft = left / Math.Max(last.NoiseDensityLeft * 20000, left * 1e-13);
-        var snrRight = right / Math.Max(last.NoiseDensityRight * 20000, right * 1e-13);
+        var snrLeft = left / Math.Max(seen.Average(s => s.NoiseDensityLeft) * 20000, left * 1e-13);
+        var snrRight = right / Math.Max(seen.Average(s => s.NoiseDensityRight) * 20000, right * 1e-13);
         if (right < left * 1e-6)
         {
             snrRight = 0; // a dead channel has nothing to add

@@ -24,21 +24,30 @@ internal sealed class CarrierTracker
     private readonly double _largest;
     private double _meanLeft;
     private double _meanRight;
+    private double _lastPower;
+    private double _lastSpeed;
+    private double _envelopePower;
+    private double _envelopeSteps;
+    private double _speedSteps;
+    private double _crossSteps;
+    private long _good;
     private double _previousLr, _previousLi, _previousRr, _previousRi;
     private bool _primed;
+    private readonly double _sampleRate;
 
     public CarrierTracker(Carrier carrier, double sampleRateHz, bool stereo, ISpeedSink sink)
     {
         _carrier = carrier;
         var f0 = carrier.FrequencyHz;
-        PassHz = 0.38 * f0;
+        (PassHz, var stop) = BandOf(f0, sampleRateHz);
+        _sampleRate = sampleRateHz;
         var decimation = Decimation(f0, sampleRateHz);
-        _left = new ToneDownconverter(f0, PassHz, 0.95 * f0, decimation, sampleRateHz);
-        _right = stereo ? new ToneDownconverter(f0, PassHz, 0.95 * f0, decimation, sampleRateHz) : null;
+        _left = new ToneDownconverter(f0, PassHz, stop, decimation, sampleRateHz);
+        _right = stereo ? new ToneDownconverter(f0, PassHz, stop, decimation, sampleRateHz) : null;
         OutputRateHz = _left.OutputRateHz;
         _toHz = OutputRateHz / (2 * Math.PI);
         _follow = 1 - Math.Exp(-1 / (3 * OutputRateHz));
-        _meanLeft = carrier.AmplitudeLeft * carrier.AmplitudeLeft;
+        _meanLeft = Math.Max(carrier.AmplitudeLeft * carrier.AmplitudeLeft, 1e-30);
         _meanRight = Math.Max(carrier.AmplitudeRight * carrier.AmplitudeRight, 1e-30);
         _largest = 0.3 * f0;
 
@@ -62,9 +71,25 @@ internal sealed class CarrierTracker
 
     public GapBridge Bridge => _bridge;
 
+    /// <summary>Length of tone that the filter hides at either end, s.</summary>
+    public double EdgeSeconds => _left.FirstOutputFrame / _sampleRate;
+
+    /// <summary>
+    /// Half width of the band demodulated around a carrier, and where everything is stopped, Hz: short of 0 Hz on one side, and of the carrier's
+    /// image beyond half the sample rate on the other.
+    /// </summary>
+    public static (double Pass, double Stop) BandOf(double carrierHz, double sampleRateHz)
+    {
+        var stop = Math.Min(0.95 * carrierHz, 0.9 * (sampleRateHz - (2 * carrierHz)));
+        return (0.4 * stop, stop);
+    }
+
     /// <summary>Input frames for one sample of the speed signal: its rate is at least 4.2 kHz and holds the band between its filter's edges.</summary>
-    public static int Decimation(double carrierHz, double sampleRateHz) =>
-        Math.Max(1, (int)(sampleRateHz / Math.Max(4200, 1.34 * carrierHz)));
+    public static int Decimation(double carrierHz, double sampleRateHz)
+    {
+        var (pass, stop) = BandOf(carrierHz, sampleRateHz);
+        return Math.Max(1, (int)(sampleRateHz / Math.Max(4200, 1.01 * (pass + stop))));
+    }
 
     public void Add(ReadOnlySpan<float> left, ReadOnlySpan<float> right)
     {
@@ -83,30 +108,43 @@ internal sealed class CarrierTracker
         }
     }
 
+    /// <summary>
+    /// True where a second tone stands beside the first: it makes the level and the speed swing together, as one sideband does; flutter
+    /// leaves the level alone, and noise and dropouts move the two apart.
+    /// </summary>
+    public bool TwoTones =>
+        _good > 0 && _envelopePower / _good > 0.02
+        && _crossSteps * _crossSteps > 0.16 * _envelopeSteps * _speedSteps;
+
     public void Finish() => _bridge.Finish();
 
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private void Demodulate(int count)
     {
         var stereo = _right is not null;
+        var carriedRight = stereo && _carrier.WeightLeft < 0.5;
         for (var i = 0; i < count; i++)
         {
             double lr = _lr[i], li = _li[i];
             var powerLeft = (lr * lr) + (li * li);
             var yLeft = Angle((lr * _previousLr) + (li * _previousLi), (li * _previousLr) - (lr * _previousLi)) * _toHz;
-            var partLeft = Math.Min(1, powerLeft / _meanLeft) * _carrier.WeightLeft;
+            var soundLeft = Sound(powerLeft, _meanLeft);
+            var partLeft = soundLeft * _carrier.WeightLeft;
             (_previousLr, _previousLi) = (lr, li);
-            double common, difference = 0, quality;
+            double common, difference = 0, quality, powerRight = 0;
             if (stereo)
             {
                 double rr = _rr[i], ri = _ri[i];
-                var powerRight = (rr * rr) + (ri * ri);
+                powerRight = (rr * rr) + (ri * ri);
                 var yRight = Angle((rr * _previousRr) + (ri * _previousRi), (ri * _previousRr) - (rr * _previousRi)) * _toHz;
-                var partRight = Math.Min(1, powerRight / _meanRight) * (1 - _carrier.WeightLeft);
+                var soundRight = Sound(powerRight, _meanRight);
+                var partRight = soundRight * (1 - _carrier.WeightLeft);
                 (_previousRr, _previousRi) = (rr, ri);
                 quality = partLeft + partRight;
                 common = quality > 0 ? ((partLeft * yLeft) + (partRight * yRight)) / quality : 0;
-                difference = yLeft - yRight;
+
+                // Where one channel drops out, its noise leaves the common signal with it.
+                difference = (yLeft - yRight) * Math.Min(soundLeft, soundRight);
                 if (quality > _threshold)
                 {
                     _meanRight += _follow * (powerRight - _meanRight);
@@ -129,9 +167,26 @@ internal sealed class CarrierTracker
                 continue;
             }
 
+            if (quality > _threshold)
+            {
+                // Steps of the level's logarithm, (p − p')/(p + p') nearly, against steps of the speed.
+                var power = carriedRight ? powerRight : powerLeft;
+                double level = (power / (carriedRight ? _meanRight : _meanLeft)) - 1, step = (power - _lastPower) / (power + _lastPower), speedStep = common - _lastSpeed;
+                _envelopePower += level * level;
+                _envelopeSteps += step * step;
+                _speedSteps += speedStep * speedStep;
+                _crossSteps += step * speedStep;
+                (_lastPower, _lastSpeed) = (power, common);
+                _good++;
+            }
+
             _bridge.Next(common, difference, quality > _threshold && Math.Abs(common) < _largest);
         }
     }
+
+    // How far a channel still has the tone: 1 down to 3 dB under its usual level, then in proportion to its power. Flat at the top, because
+    // weights that follow the noise of the level would turn the noise of the speed into a wandering phase.
+    private static double Sound(double power, double usual) => Math.Min(1, 2 * power / usual);
 
     // Angle of a phasor that seldom turns far in one step: a series where it is short (error below 1e-12), the library's function elsewhere.
     [MethodImpl(MethodImplOptions.AggressiveInlining)]

@@ -7,7 +7,8 @@ namespace Spoolwright.Signal.Flutter;
 /// <param name="FrequencyUncertaintyHz">k = 2, Hz.</param>
 /// <param name="Peak">Peak deviation, in the unit of the spectrum's signal.</param>
 /// <param name="PeakUncertainty">k = 2, from the density around the line.</param>
-public readonly record struct FlutterLine(double FrequencyHz, double FrequencyUncertaintyHz, double Peak, double PeakUncertainty);
+/// <param name="PeakMethod">k = 2, from the window and from lines beside it.</param>
+public readonly record struct FlutterLine(double FrequencyHz, double FrequencyUncertaintyHz, double Peak, double PeakUncertainty, double PeakMethod);
 
 /// <summary>Finds lines that stand out of a density.</summary>
 internal static class FlutterLines
@@ -33,13 +34,10 @@ internal static class FlutterLines
                 continue;
             }
 
-            double power = 0, moment = 0, strength = 0;
+            double power = 0;
             for (var i = k - 2; i <= k + 2; i++)
             {
                 power += (density[i] - floor) * bin;
-                var above = Math.Max(0, density[i] - floor);
-                moment += i * above;
-                strength += above;
             }
 
             if (power <= 0)
@@ -47,15 +45,36 @@ internal static class FlutterLines
                 continue;
             }
 
-            // A sine of peak A in noise of one-sided density N, seen for T: var A = N/T, var f = 6N/(π²A²T³), one window's worth more.
+            // A line between bin k and its larger neighbour: with amplitudes in the ratio r its distance from k is (2r − 1)/(r + 1), exact for the
+            // Hann window. A sine of peak A in noise of one-sided density N, seen for T: var A = N/T, var f = 6N/(π²A²T³), one window's worth more.
+            var side = density[k + 1] > density[k - 1] ? 1 : -1;
+            var r = Math.Sqrt(Math.Max(0, density[k + side] - floor) / (density[k] - floor));
+            var offset = Math.Clamp(((2 * r) - 1) / (r + 1), 0, 0.5);
             var peak = Math.Sqrt(2 * power);
             var spread = Math.Sqrt(1.5 * floor / seconds);
             var frequencyNoise = Math.Sqrt(6 * floor * 1.5 / (Math.PI * Math.PI * peak * peak * seconds)) / Math.Min(seconds, 1 / bin);
-            lines.Add(new FlutterLine(moment / strength * bin, (2 * frequencyNoise) + (0.02 * bin), peak, 2 * spread));
+            var skirts = Skirts(density, k, bin) / peak;
+            lines.Add(new FlutterLine((k + (side * offset)) * bin, (2 * frequencyNoise) + (0.01 * bin) + (skirts * bin), peak, 2 * spread, peak * (0.002 + skirts)));
         }
 
         lines.Sort((a, b) => b.Peak.CompareTo(a.Peak));
         return lines.Count > most ? lines.GetRange(0, most) : lines;
+    }
+
+    // Other lines reach into this one's bins by the skirts of the Hann window, 2/(π·d³) of their peak at d bins [computed].
+    private static double Skirts(double[] density, int k, double bin)
+    {
+        double sum = 0;
+        for (var i = Math.Max(1, k - 40); i < Math.Min(density.Length, k + 41); i++)
+        {
+            var distance = Math.Abs(i - k);
+            if (distance > 3)
+            {
+                sum += 2 * density[i] * bin * Math.Pow(2 / (Math.PI * Math.Pow(distance - 1, 3)), 2);
+            }
+        }
+
+        return Math.Sqrt(sum);
     }
 
     // Median of the bins around, the peak's own skirts left out, turned into a mean for the exponential law of a single segment.

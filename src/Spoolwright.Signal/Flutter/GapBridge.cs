@@ -29,7 +29,7 @@ internal sealed class GapBridge
     private int _skip;
     private long _lost;
     private bool _started;
-    private double _lastCommon;
+    private double _before;
 
     /// <param name="sink">Takes the samples.</param>
     /// <param name="guardSamples">Samples dropped on either side of a gap.</param>
@@ -105,9 +105,17 @@ internal sealed class GapBridge
             LostSamples += _lost;
             if (_lost <= _longest)
             {
+                // From the level before to the level after, each a mean: a single sample is mostly noise.
+                var after = common;
+                for (var i = 0; i < _pending; i++)
+                {
+                    after += _common[(_head + i) % _guard];
+                }
+
+                after /= _pending + 1;
                 for (long i = 1; i <= _lost; i++)
                 {
-                    _sink.Next(_lastCommon + ((common - _lastCommon) * i / (_lost + 1)), difference: 0, counts: false);
+                    _sink.Next(_before + ((after - _before) * i / (_lost + 1)), difference: 0, counts: false);
                 }
             }
             else
@@ -116,9 +124,9 @@ internal sealed class GapBridge
             }
         }
 
+        _before = !_started || _lost > 0 ? common : _before + ((common - _before) * 2 / (_guard + 1));
         _started = true;
         _lost = 0;
-        _lastCommon = common;
         _sink.Next(common, difference, counts: true);
     }
 }

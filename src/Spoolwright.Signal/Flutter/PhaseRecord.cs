@@ -7,6 +7,9 @@ namespace Spoolwright.Signal.Flutter;
 internal sealed class PhaseRecord
 {
     private const int Capacity = 4096;
+
+    // Over this long, the speed at either end is averaged: long against the noise, short against the flutter.
+    public const double EdgeSeconds = 0.005;
     private readonly double[] _phase = new double[Capacity];
     private readonly double[] _speed = new double[Capacity];
     private readonly long[] _counted = new long[Capacity];
@@ -17,11 +20,16 @@ internal sealed class PhaseRecord
     private long _countedInBlock;
     private int _inBlock;
     private double _totalSpeed;
+    private double _firstSpeed;
+    private double _lastSpeed;
+    private long _taken;
+    private readonly double[] _recent;
 
     public PhaseRecord(double sampleRateHz)
     {
         _rate = sampleRateHz;
         SamplesPerBlock = 4;
+        _recent = new double[Math.Max(1, (int)(EdgeSeconds * sampleRateHz))];
     }
 
     /// <summary>Whole blocks so far.</summary>
@@ -43,8 +51,26 @@ internal sealed class PhaseRecord
     /// <summary>Plain mean of all samples that counted, Hz from the first frequency.</summary>
     public double PlainMean => Counted > 0 ? _totalSpeed / Counted : 0;
 
+    /// <summary>Phase gone through from the first sample to the last, cycles.</summary>
+    public double Cycles => _cycles;
+
+    /// <summary>Length from the first sample to the last, bridged ones among them, s.</summary>
+    public double SpanSeconds => _taken / _rate;
+
+    /// <summary>Mean deviation over the first and over the last five milliseconds, Hz.</summary>
+    public (double First, double Last) EdgeSpeed => _taken == 0 ? default : (_firstSpeed / Math.Min(_taken, _recent.Length), _lastSpeed / Math.Min(_taken, _recent.Length));
+
     public void Next(double deviationHz, bool counts)
     {
+        var slot = (int)(_taken % _recent.Length);
+        if (_taken < _recent.Length)
+        {
+            _firstSpeed += deviationHz;
+        }
+
+        _lastSpeed += deviationHz - _recent[slot];
+        _recent[slot] = deviationHz;
+        _taken++;
         _cycles += deviationHz / _rate;
         _phaseSum += _cycles;
         if (counts)

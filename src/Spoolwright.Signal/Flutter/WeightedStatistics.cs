@@ -4,12 +4,16 @@ namespace Spoolwright.Signal.Flutter;
 
 /// <summary>
 /// The detectors: weighting, quasi-peak, two-sigma and the rms of each band, on the speed signal as it stops at the highest flutter rate.
-/// The first seconds are filtered backwards in time, the rest forwards: neither then starts from rest, so the whole span counts free of
-/// transients. Power behind a filter does not ask for the direction.
+/// The first second or so is filtered backwards in time, the rest forwards, and both come out of the signal's mirror image: so nothing starts
+/// from rest, and the whole span counts free of transients. Power behind a filter does not ask for the direction.
 /// </summary>
 internal sealed class WeightedStatistics
 {
     private const double PrimingSeconds = 10;
+
+    // Filtered backwards for this long: what a mirror's kink stirs up has died away by then, behind the weighting and behind the lowest edge.
+    private const double WeightedBackSeconds = 1;
+    private const double BandsBackSeconds = 3;
     private readonly SecondOrderSections _weighting;
     private readonly SecondOrderSections _lowest;
     private readonly SecondOrderSections _wow;
@@ -22,9 +26,11 @@ internal sealed class WeightedStatistics
     private long _sinceStart;
     private bool _primed;
     private double _origin;
+    private readonly double _rate;
 
     public WeightedStatistics(FlutterSettings settings, double sampleRateHz)
     {
+        _rate = sampleRateHz;
         _weighting = SecondOrderSections.Matched(settings.Weighting, sampleRateHz, settings.WeightingReferenceHz);
         _lowest = SecondOrderSections.Bilinear(Butterworth.HighPass(2, settings.LowestHz), sampleRateHz, settings.HighestHz / 4);
         _wow = SecondOrderSections.Bilinear(Butterworth.LowPass(2, settings.WowFlutterHz), sampleRateHz, settings.LowestHz);
@@ -53,7 +59,7 @@ internal sealed class WeightedStatistics
     {
         if (_primed)
         {
-            Forward(deviation, counts, settled: true);
+            Forward(deviation, counts, weightedSettled: true, bandsSettled: true);
             return;
         }
 
@@ -90,19 +96,25 @@ internal sealed class WeightedStatistics
 
         _origin = sum / _held;
         var half = _held / 2;
+        int weightedBack = Math.Min(half, (int)(WeightedBackSeconds * _rate)), bandsBack = Math.Min(half, (int)(BandsBackSeconds * _rate));
+        Rest();
+        for (var i = half; i < _held; i++)
+        {
+            Filter(_first[i] - _origin, out _, out _, out _, out _);
+        }
+
         for (var i = _held - 1; i >= 0; i--)
         {
             Filter(_first[i] - _origin, out var weighted, out var unweighted, out var wow, out var flutter);
-            if (i < half && _firstCounts[i])
+            if (_firstCounts[i])
             {
-                Count(weighted, unweighted, wow, flutter);
+                Count(weighted, i < weightedBack, unweighted, wow, flutter, i < bandsBack);
             }
         }
 
-        Rest();
         for (var i = 0; i < _held; i++)
         {
-            Forward(_first[i], _firstCounts[i], settled: i >= half);
+            Forward(_first[i], _firstCounts[i], i >= weightedBack, i >= bandsBack);
         }
     }
 
@@ -123,7 +135,7 @@ internal sealed class WeightedStatistics
         flutter = _flutter.Next(unweighted);
     }
 
-    private void Forward(double deviation, bool counts, bool settled)
+    private void Forward(double deviation, bool counts, bool weightedSettled, bool bandsSettled)
     {
         Filter(deviation - _origin, out var weighted, out var unweighted, out var wow, out var flutter);
         var indication = _detector.Next(weighted);
@@ -133,24 +145,27 @@ internal sealed class WeightedStatistics
             return;
         }
 
-        if (settled)
-        {
-            Count(weighted, unweighted, wow, flutter);
-        }
-
+        Count(weighted, weightedSettled, unweighted, wow, flutter, bandsSettled);
         if (_sinceStart > _settling)
         {
             QuasiPeak.Add(indication);
         }
     }
 
-    private void Count(double weighted, double unweighted, double wow, double flutter)
+    private void Count(double weighted, bool countWeighted, double unweighted, double wow, double flutter, bool countBands)
     {
-        Counted++;
-        Weighted.Add(Math.Abs(weighted));
-        WeightedPower += weighted * weighted;
-        UnweightedPower += unweighted * unweighted;
-        WowPower += wow * wow;
-        FlutterPower += flutter * flutter;
+        if (countWeighted)
+        {
+            Weighted.Add(Math.Abs(weighted));
+            WeightedPower += weighted * weighted;
+        }
+
+        if (countBands)
+        {
+            Counted++;
+            UnweightedPower += unweighted * unweighted;
+            WowPower += wow * wow;
+            FlutterPower += flutter * flutter;
+        }
     }
 }

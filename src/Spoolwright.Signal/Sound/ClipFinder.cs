@@ -10,6 +10,9 @@ namespace Spoolwright.Signal.Sound;
 /// </summary>
 internal sealed class ClipFinder
 {
+    /// <summary>From this many flat tops on no more are looked for: the capture is spoilt, and the looking would cost more than the meters.</summary>
+    public const int MostRuns = 1000;
+
     private const int LeastRun = 3;
 
     /// <summary>Flat tops below full scale that it takes: one alone may be chance.</summary>
@@ -54,11 +57,14 @@ internal sealed class ClipFinder
     public void Add(ReadOnlySpan<float> samples, float extreme)
     {
         var start = GoOn(samples);
-        if (start < samples.Length && extreme >= Math.Min(_full, _extreme))
+        if (start < samples.Length && extreme >= Math.Min(_full, _extreme) && !HasEnough(extreme))
             Scan(samples, start);
         _previous = samples[^1] * _sign;
         _position += samples.Length;
     }
+
+    private bool HasEnough(float extreme) =>
+        _atFull.Runs >= MostRuns || (_atFull.Runs == 0 && _atExtreme.Runs >= MostRuns && extreme <= _extreme);
 
     /// <summary>Goes on with a run that was open at the end of the last samples; returns where it ends.</summary>
     private int GoOn(ReadOnlySpan<float> samples)

@@ -118,10 +118,13 @@ public sealed class SoundInspector
     private void AddClipping(List<Note> notes, string name, ChannelInspector channel)
     {
         var clipping = channel.Clipping;
+        var count = clipping.Runs < ClipFinder.MostRuns
+            ? $"{clipping.Runs} times ({clipping.Samples} samples)"
+            : $"{ClipFinder.MostRuns} times or more";
         if (clipping.Runs > 0)
             notes.Add(Note.Warning(
                 "clipped",
-                $"{name} is clipped {clipping.Runs} times ({clipping.Samples} samples), first at {clipping.First / (double)_sampleRateHz:0.000} s, "
+                $"{name} is clipped {count}, first at {clipping.First / (double)_sampleRateHz:0.000} s, "
                 + $"at {20 * Math.Log10(Math.Max(clipping.Level, 1e-6)):0.0} dB re full scale. Lower the input level and capture it again."));
     }
 
@@ -141,7 +144,7 @@ public sealed class SoundInspector
         if (breaks.Count > 0)
             notes.Add(Note.Warning(
                 "break",
-                $"{name} breaks off {breaks.Count} times, first at {breaks.First / (double)_sampleRateHz:0.000} s for "
+                $"{name} breaks off {(breaks.Count == 1 ? "once" : $"{breaks.Count} times, first")} at {breaks.First / (double)_sampleRateHz:0.000} s for "
                 + $"{1000 * breaks.FirstLength / (double)_sampleRateHz:0.0} ms of exact zeros: samples were lost on the way in. Capture it again."));
     }
 }

@@ -8,6 +8,9 @@ internal static class WavHeader
     /// <summary>More chunks than any program writes; a file with more is garbage.</summary>
     private const int MostChunks = 10_000;
 
+    /// <summary>Tags that programs hang on behind the outer size stay under this.</summary>
+    private const long MostTrailingBytes = 64 * 1024;
+
     /// <summary>Size that a writer leaves when it could not go back to fill in the true one.</summary>
     private const uint Unknown = 0xFFFF_FFFF;
 
@@ -74,6 +77,16 @@ internal static class WavHeader
                 "header-size", $"The file's outer size says {riffSize + 8} bytes, less than its data chunk needs; the data chunk is believed."));
         }
 
+        var end = Math.Max(riffSize + 8, (ulong)found.Start + Math.Min(promised, (ulong)available));
+        if (end + MostTrailingBytes < (ulong)source.Length)
+        {
+            var beyond = (ulong)source.Length - end;
+            notes.Add(Note.Warning(
+                "trailing-data",
+                $"The file goes on for {beyond} bytes (as sound {beyond / (double)format.BytesPerFrame / format.SampleRateHz:0.000} s) behind the end "
+                + "that its header gives; they are left out. A recorder that went past 4 GiB leaves such a header: export the file as RF64."));
+        }
+
         var frames = PcmLayout.FramesPresent(promised, available, format.BytesPerFrame, format.SampleRateHz, notes);
         if (frames == 0)
             throw SoundFile.NoSound("The data chunk holds no whole frame");
@@ -83,11 +96,11 @@ internal static class WavHeader
 
     private static bool IsOpenEnded(
         ulong promised, long available, ulong riffSize, long dataStart, long fileLength, SoundContainer container) => promised switch
-    {
-        // An empty data chunk inside an outer size that fits the file is meant so.
-        0 => riffSize + 8 < (ulong)fileLength || riffSize >= PipedFrom,
-        Unknown => container == SoundContainer.Wav || (ulong)available < promised,
-        ulong.MaxValue => true,
-        _ => promised is >= PipedFrom and <= 0x8000_0000 && promised > (ulong)available && riffSize + 8 > (ulong)dataStart + (ulong)available,
-    };
+        {
+            // An empty data chunk inside an outer size that fits the file is meant so.
+            0 => riffSize + 8 < (ulong)fileLength || riffSize >= PipedFrom,
+            Unknown => container == SoundContainer.Wav || (ulong)available < promised,
+            ulong.MaxValue => true,
+            _ => promised is >= PipedFrom and <= 0x8000_0000 && promised > (ulong)available && riffSize + 8 > (ulong)dataStart + (ulong)available,
+        };
 }

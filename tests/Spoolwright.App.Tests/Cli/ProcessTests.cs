@@ -29,6 +29,21 @@ public sealed class ProcessTests(SoundFixture sound) : IClassFixture<SoundFixtur
         Assert.Single(run.Error.TrimEnd('\n').Split('\n'));
     }
 
+    [Fact]
+    public async Task Process_WhoseOutputCannotBeWritten_SaysSoAndIsNoSuccess()
+    {
+        var run = await ProgramProcess.Run("bash", Tree.Root, "-c", $"dotnet '{ProgramProcess.Assembly}' --help >/dev/full");
+        Assert.Equal(ExitCode.ProgramFault, run.Code);
+        Assert.Single(run.Error.TrimEnd('\n').Split('\n'));
+    }
+
+    [Fact]
+    public async Task Process_WhoseReaderGoesAway_EndsQuietly()
+    {
+        var run = await ProgramProcess.Run("bash", Tree.Root, "-c", $"set -o pipefail; dotnet '{ProgramProcess.Assembly}' --help | true");
+        Assert.Equal((ExitCode.Done, ""), (run.Code, run.Error));
+    }
+
     [Theory]
     [InlineData("spoolwright me", "measure")]
     [InlineData("spoolwright measure a", "azimuth")]

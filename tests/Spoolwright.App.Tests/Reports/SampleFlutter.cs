@@ -26,15 +26,23 @@ internal static class SampleFlutter
         double weighted = left ? .045 * slow : .13 * slow;
         var readings = new List<Reading>
         {
-            Of("speed-error", left ? Near(.05) * (c.Direction == Direction.Reverse ? -1 : 1) : Near(-.72), "%", .012, "time mean of both channels' common speed against 3150 Hz", [("noise", .0004), ("interface", .002), ("test-tape", .012)]),
+            Of("speed-error", left ? Near(.05) * (c.Direction == Direction.Reverse ? -1 : 1) : Near(-.72), "%", .012,
+                "time mean of both channels' common speed against 3150 Hz", [("noise", .0004), ("interface", .002), ("test-tape", .012)]),
             Of("drift", Near(.01), "%", .003, "straight line fitted to the speed", [("noise", .003)]),
-            Of("wow-flutter-quasi-peak", Near(weighted), "%", left && c is { SpeedCmPerS: 9.53, Direction: Direction.Reverse } ? null : .003, "weighted, quasi-peak, 95th percentile after 5 s of settling [IEC60386:1972]", [("noise", .0002), ("method", .003), ("test-tape", null)]),
-            Of("wow-flutter-quasi-peak-maximum", Near(weighted * 1.2), "%", .004, "weighted, quasi-peak, highest after 5 s of settling [IEC60386:1972]", [("method", .004)]),
-            Of("wow-flutter-two-sigma", Near(weighted * .97), "%", .003, "weighted, two-sigma over the usable span [AES6:2008]", [("noise", .0002), ("method", .003)]),
+            Of("wow-flutter-quasi-peak", Near(weighted), "%", left && c is { SpeedCmPerS: 9.53, Direction: Direction.Reverse } ? null
+                : .003, "weighted, quasi-peak, 95th percentile after 5 s of settling [IEC60386:1972]",
+                [("noise", .0002), ("method", .003), ("test-tape", null)]),
+            Of("wow-flutter-quasi-peak-maximum", Near(weighted * 1.2), "%", .004,
+                "weighted, quasi-peak, highest after 5 s of settling [IEC60386:1972]", [("method", .004)]),
+            Of("wow-flutter-two-sigma", Near(weighted * .97), "%", .003, "weighted, two-sigma over the usable span [AES6:2008]",
+                [("noise", .0002), ("method", .003)]),
             Of("wow-flutter-rms", Near(weighted * .5), "%", .001, "weighted, root mean square", [("noise", .0001), ("method", .001)]),
-            Of("wow-flutter-unweighted-rms", Near(weighted * .8), "%", .002, "0.2 to 200 Hz, root mean square", [("noise", .0001), ("method", .002)]),
+            Of("wow-flutter-unweighted-rms", Near(weighted * .8), "%", .002, "0.2 to 200 Hz, root mean square",
+                [("noise", .0001), ("method", .002)]),
         };
-        readings.AddRange(lines.Select(l => Of("flutter-line", l.Peak, "%", .0004, "sine fitted to the speed at the line's frequency", [("noise", .0004)]) with { FrequencyHz = Math.Round(l.Hz, 2), Part = l.Part, Confidence = l.Sure }));
+        readings.AddRange(lines.Select(l => Of("flutter-line", l.Peak, "%", .0004, "sine fitted to the speed at the line's frequency",
+            [("noise", .0004)]) with
+        { FrequencyHz = Math.Round(l.Hz, 2), Part = l.Part, Confidence = l.Sure }));
 
         var x = Enumerable.Range(1, 1600).Select(i => i * .125).ToArray();
         var y = x.Select(f => .0012 * slow * (left ? 1 : 1.8) / Math.Sqrt(1 + f / 4) * (.5 + random.NextDouble())).ToArray();
@@ -47,17 +55,19 @@ internal static class SampleFlutter
         }
 
         return new MeasurementResult("speed", readings,
-            left ? [Note.Hint("scrape-band", "Scrape flutter is read to 1.2 kHz; the 3150 Hz carrier allows no more.")] : [Note.Warning("dropouts", "Three dropouts at 12.3, 12.4 and 40.1 s were left out; look at the tape's edge and the tension.")],
+            left ? [Note.Hint("scrape-band", "Scrape flutter is read to 1.2 kHz; the 3150 Hz carrier allows no more.")]
+                : [Note.Warning("dropouts", "Three dropouts at 12.3, 12.4 and 40.1 s were left out; look at the tape's edge and the tension.")],
             [new Trace("flutter-spectrum", Channel.Both, "Hz", "%", x, y)]);
     }
 
-    private static Reading Of(string quantity, double value, string unit, double? u, string method, (string Name, double? Size)[] parts) => new()
-    {
-        Quantity = quantity,
-        Value = value,
-        Unit = unit,
-        Uncertainty = u,
-        Method = method,
-        Parts = [.. parts.Select(p => new UncertaintyPart(p.Name, p.Size))],
-    };
+    private static Reading Of(string quantity, double value, string unit, double? u, string method, (string Name, double? Size)[] parts) =>
+        new()
+        {
+            Quantity = quantity,
+            Value = value,
+            Unit = unit,
+            Uncertainty = u,
+            Method = method,
+            Parts = [.. parts.Select(p => new UncertaintyPart(p.Name, p.Size))],
+        };
 }

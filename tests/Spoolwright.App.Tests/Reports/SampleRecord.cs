@@ -7,8 +7,10 @@ using Spoolwright.Reports;
 namespace Spoolwright.App.Tests.Reports;
 
 /// <summary>
-/// A made-up job as the service book would give it: an auto-reverse deck of invented make, two directions, two speeds, sixteen tones, as found and as left,
-/// with what a record has to bear: a condition that could not run as found, tones that may not be judged, uncertainties that nobody knows, forty notes,
+/// A made-up job as the service book would give it: an auto-reverse deck of invented make, two directions, two speeds, sixteen tones, as
+/// found and as left,
+/// with what a record has to bear: a condition that could not run as found, tones that may not be judged, uncertainties that nobody knows,
+/// forty notes,
 /// one of them of great length.
 /// </summary>
 internal static class SampleRecord
@@ -20,7 +22,8 @@ internal static class SampleRecord
         new() { Quantity = "speed-error", Min = -0.5, Max = 0.5, Source = "made-up service manual, page 12" },
         new() { Quantity = "wow-flutter-quasi-peak", Max = 0.07, SpeedCmPerS = 19.05, Source = "made-up service manual, page 12" },
         new() { Quantity = "wow-flutter-quasi-peak", Max = 0.12, SpeedCmPerS = 9.53, Source = "made-up service manual, page 12" },
-        new() { Quantity = "response", Mask = [new MaskStep(40, 100, -5, 3), new MaskStep(100, 10000, -3, 3), new MaskStep(10000, 16000, -5, 3)], Source = "made-up service manual, page 14" },
+        new() { Quantity = "response", Mask = [new MaskStep(40, 100, -5, 3), new MaskStep(100, 10000, -3, 3),
+            new MaskStep(10000, 16000, -5, 3)], Source = "made-up service manual, page 14" },
         new() { Quantity = "channel-balance", Min = -1, Max = 1, Source = "the workshop's own wish" },
         new() { Quantity = "azimuth-angle", Min = -2, Max = 2, Source = "the workshop's own wish" },
         new() { Quantity = "output-level", Min = -3, Max = 3, Source = "made-up service manual, page 13" },
@@ -28,19 +31,24 @@ internal static class SampleRecord
 
     private static readonly DateTimeOffset Day = new(2026, 3, 12, 10, 0, 0, TimeSpan.Zero);
 
-    private static readonly Instrument Interface = new("audio-interface", "Bench interface, inputs 1 and 2", "loopback of 2 March 2026: 0.02 dB, 0.03 µs");
+    private static readonly Instrument Interface =
+        new("audio-interface", "Bench interface, inputs 1 and 2", "loopback of 2 March 2026: 0.02 dB, 0.03 µs");
 
-    private static readonly Instrument LevelTape = new("test-tape", "Level tape “Fallow 250”", "leaflet of 2023, 41 plays; azimuth not certified");
+    private static readonly Instrument LevelTape =
+        new("test-tape", "Level tape “Fallow 250”", "leaflet of 2023, 41 plays; azimuth not certified");
 
     private static readonly Instrument SpeedTape = new("test-tape", "Speed tape 3150 Hz", null);
 
-    public static RecordData Data() => RecordComposer.Compose(File(), Judge, Day.AddDays(4), "0.1.0", Conditions, "Hollin Lane Tape Repairs, Netherby");
+    public static RecordData Data() => RecordComposer.Compose(File(), Judge, Day.AddDays(4), "0.1.0", Conditions,
+        "Hollin Lane Tape Repairs, Netherby");
 
-    public static IReadOnlyList<Condition> Conditions { get; } = [new(Direction.Forward, 9.53), new(Direction.Forward, 19.05), new(Direction.Reverse, 9.53), new(Direction.Reverse, 19.05)];
+    public static IReadOnlyList<Condition> Conditions { get; } =
+        [new(Direction.Forward, 9.53), new(Direction.Forward, 19.05), new(Direction.Reverse, 9.53), new(Direction.Reverse, 19.05)];
 
     public static JobFile File()
     {
-        var deck = new Deck(new Guid("018f0000-0000-7000-8000-000000000001"), "Meridian A7", "{}", "A7-00412", "Open-reel deck, quarter-track stereo, auto-reverse, 9.53 and 19.05 cm/s");
+        var deck = new Deck(new Guid("018f0000-0000-7000-8000-000000000001"), "Meridian A7", "{}", "A7-00412",
+            "Open-reel deck, quarter-track stereo, auto-reverse, 9.53 and 19.05 cm/s");
         var job = new Job(new Guid("018f0000-0000-7000-8000-000000000002"), deck.Id, Day, Day.AddDays(3),
             "Capstan belt and both pinch rollers replaced; old grease removed and bearings relubricated; head block cleaned, heads not relapped.\nPlayback level, equalization and azimuth aligned in both directions. Record side not touched.");
         var filed = new List<FiledMeasurement>();
@@ -54,7 +62,8 @@ internal static class SampleRecord
         }
 
         return new JobFile(deck, job, filed,
-            [new Unmeasured(job.Id, Conditions[2], Mark.AsFound, "could not run: the reverse pinch roller had turned to tar and the tape did not move.")]);
+            [new Unmeasured(job.Id, Conditions[2], Mark.AsFound,
+                "could not run: the reverse pinch roller had turned to tar and the tape did not move.")]);
     }
 
     /// <summary>Judges as section 9 of the design says; the program's own judge is not needed to set a record.</summary>
@@ -63,7 +72,7 @@ internal static class SampleRecord
         var said = new List<Judgement>();
         foreach (Limit limit in limits.Where(l => l.SpeedCmPerS is null || l.SpeedCmPerS == condition!.SpeedCmPerS))
         {
-            var those = readings.Where(r => r.Quantity == limit.Quantity && r.Judgeable).ToList();
+            var those = readings.Where(r => r.Quantity == limit.Quantity).ToList();
             if (those.Count == 0)
                 said.Add(new Judgement(limit, null, Verdict.NotMeasured, null, "no reading"));
             foreach (Reading r in those)
@@ -71,8 +80,10 @@ internal static class SampleRecord
                 MaskStep? step = limit.Mask.FirstOrDefault(m => r.FrequencyHz >= m.FromHz && r.FrequencyHz <= m.ToHz);
                 if (limit.Mask.Count > 0 && step is null)
                     continue;
-                double margin = Math.Min((step?.MaxDb ?? limit.Max ?? double.PositiveInfinity) - r.Value, r.Value - (step?.MinDb ?? limit.Min ?? double.NegativeInfinity));
-                said.Add(new Judgement(limit, r, r.Uncertainty is not { } u ? Verdict.NotProven : margin >= u ? Verdict.Met : margin < -u ? Verdict.NotMet : Verdict.NotProven, margin));
+                double margin = Math.Min((step?.MaxDb ?? limit.Max ?? double.PositiveInfinity) - r.Value,
+                    r.Value - (step?.MinDb ?? limit.Min ?? double.NegativeInfinity));
+                said.Add(new Judgement(limit, r, !r.Judgeable ? Verdict.NotMeasured : r.Uncertainty is not { } u ? Verdict.NotProven
+                    : margin >= u ? Verdict.Met : margin < -u ? Verdict.NotMet : Verdict.NotProven, margin));
             }
         }
 
@@ -93,7 +104,8 @@ internal static class SampleRecord
         string hash = Convert.ToHexStringLower(System.Security.Cryptography.SHA256.HashData(System.Text.Encoding.UTF8.GetBytes(file)));
         var entry = new CaptureEntry
         {
-            Id = new Guid(System.Security.Cryptography.SHA256.HashData(System.Text.Encoding.UTF8.GetBytes(file + result.Measurement))[..16]),
+            Id = new Guid(System.Security.Cryptography.SHA256.HashData(System.Text.Encoding.UTF8.GetBytes(file
+                + result.Measurement))[..16]),
             JobId = job.Id,
             Capture = new Capture(file, hash, 96000, 2, sound == "speed" ? 60 : 214.5),
             Condition = c,

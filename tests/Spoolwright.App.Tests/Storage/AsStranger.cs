@@ -3,7 +3,8 @@ using System.Runtime.InteropServices;
 namespace Spoolwright.App.Tests.Storage;
 
 /// <summary>
-/// Runs something with a folder that may be read but not written. Tests often run as root, whom no mode stops; so on Linux the thread gives up
+/// Runs something with a folder that may be read but not written. Tests often run as root, whom no mode stops; so on Linux the thread gives
+/// up
 /// its rights over files for as long as it takes (setfsuid holds for one thread alone).
 /// </summary>
 internal static partial class AsStranger

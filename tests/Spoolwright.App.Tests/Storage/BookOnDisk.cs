@@ -41,23 +41,26 @@ internal sealed class BookOnDisk : IDisposable
         return bytes;
     }
 
-    public Filing Filing(byte[] sound, IReadOnlyList<Reading> readings, string measurement = "speed", IReadOnlyList<Note>? notes = null, IReadOnlyList<Trace>? traces = null) => new()
-    {
-        JobId = Job.Id,
-        Condition = Forward19,
-        Mark = Mark.AsFound,
-        Capture = new Capture("forward 19 as-found.wav", Convert.ToHexStringLower(SHA256.HashData(sound)), 96000, 2, 30.000010416666667),
-        OpenCapture = () => new MemoryStream(sound),
-        Result = new MeasurementResult(measurement, readings, notes ?? [], traces ?? []),
-        Limits = [new Limit { Quantity = "speed-error", Min = -0.2, Max = 0.2, Source = "made-up manual, page 12" }],
-        Instruments = [new Instrument("audio-interface", "Bench interface"), new Instrument("test-tape", "Speed tape 3150", "certificate of 2024")],
-        MeasuredAt = Day,
-        ProgramVersion = "0.1.0",
-    };
+    public Filing Filing(byte[] sound, IReadOnlyList<Reading> readings, string measurement = "speed", IReadOnlyList<Note>? notes = null,
+        IReadOnlyList<Trace>? traces = null) => new()
+        {
+            JobId = Job.Id,
+            Condition = Forward19,
+            Mark = Mark.AsFound,
+            Capture = new Capture("forward 19 as-found.wav", Convert.ToHexStringLower(SHA256.HashData(sound)), 96000, 2, 30.000010416666667),
+            OpenCapture = () => new MemoryStream(sound),
+            Result = new MeasurementResult(measurement, readings, notes ?? [], traces ?? []),
+            Limits = [new Limit { Quantity = "speed-error", Min = -0.2, Max = 0.2, Source = "made-up manual, page 12" }],
+            Instruments = [new Instrument("audio-interface", "Bench interface"),
+            new Instrument("test-tape", "Speed tape 3150", "certificate of 2024")],
+            MeasuredAt = Day,
+            ProgramVersion = "0.1.0",
+        };
 
     public Filing Filing(int seed = 1) => Filing(Sound(seed), [Speed(0.45)]);
 
-    public static Reading Speed(double value) => new() { Quantity = "speed-error", Value = value, Unit = "%", Uncertainty = 0.002, Method = "time mean" };
+    public static Reading Speed(double value) =>
+        new() { Quantity = "speed-error", Value = value, Unit = "%", Uncertainty = 0.002, Method = "time mean" };
 
     public void Dispose()
     {

@@ -71,7 +71,8 @@ public sealed class CaptureFolderTests
     public void Capture_ChangedSinceItWasMeasured_IsRefused()
     {
         using var disk = new BookOnDisk();
-        var changed = Assert.Throws<ServiceBookException>(() => disk.Book.FileMeasurement(disk.Filing(3) with { OpenCapture = () => new MemoryStream(BookOnDisk.Sound(4)) }));
+        var changed = Assert.Throws<ServiceBookException>(() =>
+            disk.Book.FileMeasurement(disk.Filing(3) with { OpenCapture = () => new MemoryStream(BookOnDisk.Sound(4)) }));
         Assert.Equal("capture-changed", changed.Code);
         AssertNothingKept(disk);
     }
@@ -80,8 +81,10 @@ public sealed class CaptureFolderTests
     public void Disk_FullHalfWayThroughACapture_LeavesNothing()
     {
         using var disk = new BookOnDisk();
-        var full = Assert.Throws<ServiceBookException>(() => disk.Book.FileMeasurement(disk.Filing(3) with { OpenCapture = () => new BrokenStream(errorNumber: 28) }));
+        var full = Assert.Throws<ServiceBookException>(() =>
+            disk.Book.FileMeasurement(disk.Filing(3) with { OpenCapture = () => new BrokenStream(errorNumber: 28) }));
         Assert.Equal("disk-full", full.Code);
+        Assert.StartsWith("No room is left for the captures folder /", full.Message, StringComparison.Ordinal);
         ServiceBookSafetyTests.AssertOneLine(full);
         AssertNothingKept(disk);
     }
@@ -103,7 +106,8 @@ public sealed class CaptureFolderTests
     private static void AssertNothingKept(BookOnDisk disk)
     {
         Assert.Empty(disk.Book.ReadJob(disk.Job.Id).Measurements);
-        Assert.Empty(Directory.GetFiles(disk.Book.CapturesFolder, "*", new EnumerationOptions { RecurseSubdirectories = true, AttributesToSkip = 0 }));
+        Assert.Empty(Directory.GetFiles(disk.Book.CapturesFolder, "*",
+            new EnumerationOptions { RecurseSubdirectories = true, AttributesToSkip = 0 }));
     }
 
     /// <summary>Gives some bytes and then fails as a full disk does: with the system's own error number.</summary>

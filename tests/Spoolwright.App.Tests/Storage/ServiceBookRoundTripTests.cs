@@ -12,7 +12,9 @@ namespace Spoolwright.App.Tests.Storage;
 public sealed class ServiceBookRoundTripTests
 {
     /// <summary>Doubles of every size, subnormals among them; the book holds no NaN, and −0 has a test of its own.</summary>
-    private static readonly Gen<double> Finite = Gen.OneOf(Gen.Double[-100, 100], Gen.Const(double.Epsilon), Gen.Const(double.MaxValue), Gen.Const(-1.0 / 3), Gen.Const(0.1), Gen.Const(3.0), Gen.Double.Where(d => double.IsFinite(d) && (d != 0 || !double.IsNegative(d))));
+    private static readonly Gen<double> Finite =
+        Gen.OneOf(Gen.Double[-100, 100], Gen.Const(double.Epsilon), Gen.Const(double.MaxValue), Gen.Const(-1.0 / 3), Gen.Const(0.1),
+        Gen.Const(3.0), Gen.Double.Where(d => double.IsFinite(d) && (d != 0 || !double.IsNegative(d))));
 
     [Fact]
     public void Readings_OfAnySize_ComeBackToTheLastBit()
@@ -36,7 +38,8 @@ public sealed class ServiceBookRoundTripTests
                     Confidence = i % 4 == 0 ? 0.8 : null,
                     Judgeable = i % 5 != 0,
                 }).ToList();
-                var curve = new Trace("flutter-spectrum", Channel.Both, "Hz", "%", numbers.Select(n => n.Item1).ToList(), numbers.Select(n => n.Item2).ToList());
+                var curve = new Trace("flutter-spectrum", Channel.Both, "Hz", "%", numbers.Select(n => n.Item1).ToList(), numbers
+                    .Select(n => n.Item2).ToList());
                 CaptureEntry entry = disk.Book.FileMeasurement(disk.Filing(BookOnDisk.Sound(++seed, 64), readings, traces: [curve]));
                 FiledMeasurement back = disk.Book.ReadJob(disk.Job.Id).Measurements.Single(m => m.Entry.Id == entry.Id);
                 Assert.Equal(readings.Count, back.Result.Readings.Count);
@@ -48,8 +51,10 @@ public sealed class ServiceBookRoundTripTests
                     Assert.Equal(put with { Parts = [] }, got with { Parts = [] });
                 }
 
-                Assert.Equal(curve.X.Select(BitConverter.DoubleToInt64Bits), back.Result.Traces[0].X.Select(BitConverter.DoubleToInt64Bits));
-                Assert.Equal(curve.Y.Select(BitConverter.DoubleToInt64Bits), back.Result.Traces[0].Y.Select(BitConverter.DoubleToInt64Bits));
+                Assert.Equal(curve.X.Select(BitConverter.DoubleToInt64Bits), back.Result.Traces[0].X
+                    .Select(BitConverter.DoubleToInt64Bits));
+                Assert.Equal(curve.Y.Select(BitConverter.DoubleToInt64Bits), back.Result.Traces[0].Y
+                    .Select(BitConverter.DoubleToInt64Bits));
             },
             iter: 40,
             threads: 1);
@@ -68,11 +73,18 @@ public sealed class ServiceBookRoundTripTests
     public void Job_ReadByAnotherProgram_HoldsEverythingThatWasFiled()
     {
         using var disk = new BookOnDisk();
-        Note[] notes = [Note.Warning("clipped", "Left clips at 12.4 s; lower the input."), Note.Hint("long", new string('é', 5000)), Note.Error("no-tone", "No tone at 16 kHz.")];
-        Filing filing = disk.Filing(BookOnDisk.Sound(7), [BookOnDisk.Speed(-0.125)], notes: notes) with { Condition = new Condition(Direction.Reverse, 9.53, "Low noise"), Mark = Mark.FirstRun };
+        Note[] notes = [Note.Warning("clipped", "Left clips at 12.4 s; lower the input."), Note.Hint("long", new string('é', 5000)),
+            Note.Error("no-tone", "No tone at 16 kHz.")];
+        Filing filing = disk.Filing(BookOnDisk.Sound(7), [BookOnDisk.Speed(-0.125)], notes: notes) with
+        {
+            Condition =
+            new Condition(Direction.Reverse, 9.53, "Low noise"),
+            Mark = Mark.FirstRun
+        };
         CaptureEntry entry = disk.Book.FileMeasurement(filing);
         disk.Book.FileUnmeasured(new Unmeasured(disk.Job.Id, BookOnDisk.Forward19, Mark.AsFound, "Belt gone; the reels did not turn."));
-        disk.Book.FileUnmeasured(new Unmeasured(disk.Job.Id, BookOnDisk.Forward19, Mark.AsLeft, "No level tape at this speed.", "playback"));
+        disk.Book.FileUnmeasured(new Unmeasured(disk.Job.Id, BookOnDisk.Forward19, Mark.AsLeft, "No level tape at this speed.",
+            "playback"));
         disk.Book.CloseJob(disk.Job.Id, BookOnDisk.Day.AddDays(2));
         disk.Book.Dispose();
 
@@ -105,8 +117,10 @@ public sealed class ServiceBookRoundTripTests
         using var disk = new BookOnDisk();
         Limit[] limits =
         [
-            new() { Quantity = "response", Mask = [new MaskStep(40, 100, -5, 3), new MaskStep(100, 12500, -3, 3)], SpeedCmPerS = 19.05, Direction = Direction.Reverse, Source = "shop" },
-            new() { Quantity = "wow-flutter-quasi-peak", Max = 0.07, TapeSetting = "Low noise", FrequencyHz = 3150, Source = "made-up manual" },
+            new() { Quantity = "response", Mask = [new MaskStep(40, 100, -5, 3), new MaskStep(100, 12500, -3, 3)], SpeedCmPerS = 19.05,
+                Direction = Direction.Reverse, Source = "shop" },
+            new() { Quantity = "wow-flutter-quasi-peak", Max = 0.07, TapeSetting = "Low noise", FrequencyHz = 3150, Source =
+                "made-up manual" },
         ];
         disk.Book.FileMeasurement(disk.Filing() with { Limits = limits });
         IReadOnlyList<Limit> back = disk.Book.ReadJob(disk.Job.Id).Measurements[0].Limits;
@@ -121,9 +135,12 @@ public sealed class ServiceBookRoundTripTests
         using var disk = new BookOnDisk();
         Reading line = new() { Quantity = "flutter-line", Value = 0.02, Unit = "%", FrequencyHz = 12.5, Method = "line" };
         CaptureEntry first = disk.Book.FileMeasurement(disk.Filing(BookOnDisk.Sound(1), [line, BookOnDisk.Speed(0.45)]));
-        CaptureEntry second = disk.Book.FileMeasurement(disk.Filing(BookOnDisk.Sound(2), [BookOnDisk.Speed(0.05), line with { FrequencyHz = 12.6 }]) with { Supersedes = first.Id });
+        CaptureEntry second = disk.Book.FileMeasurement(disk.Filing(BookOnDisk.Sound(2),
+            [BookOnDisk.Speed(0.05), line with { FrequencyHz = 12.6 }]) with
+        { Supersedes = first.Id });
         JobFile file = disk.Book.ReadJob(disk.Job.Id);
-        FiledMeasurement old = file.Measurements.Single(m => m.Entry.Id == first.Id), now = file.Measurements.Single(m => m.Entry.Id == second.Id);
+        FiledMeasurement old = file.Measurements.Single(m => m.Entry.Id == first.Id), now =
+            file.Measurements.Single(m => m.Entry.Id == second.Id);
         Assert.Equal(second.Id, old.SupersededBy);
         Assert.Null(now.SupersededBy);
         Assert.Equal(0.45, old.Result.Readings[1].Value);

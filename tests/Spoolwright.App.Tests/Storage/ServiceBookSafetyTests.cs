@@ -49,7 +49,8 @@ public sealed class ServiceBookSafetyTests
     public void Filing_WithANumberThatIsNotFinite_IsRefusedByName()
     {
         using var disk = new BookOnDisk();
-        var mistake = Assert.Throws<ArgumentException>(() => disk.Book.FileMeasurement(disk.Filing(BookOnDisk.Sound(1), [BookOnDisk.Speed(double.NaN)])));
+        var mistake = Assert.Throws<ArgumentException>(() =>
+            disk.Book.FileMeasurement(disk.Filing(BookOnDisk.Sound(1), [BookOnDisk.Speed(double.NaN)])));
         Assert.Contains("speed-error", mistake.Message, StringComparison.Ordinal);
         Assert.Empty(disk.Book.ReadJob(disk.Job.Id).Measurements);
     }
@@ -152,7 +153,8 @@ public sealed class ServiceBookSafetyTests
             using (var raw = new SqliteConnection($"Data Source={foreign};Pooling=False"))
                 raw.Execute("CREATE TABLE recipe (name TEXT)");
             Assert.Equal("not-a-book", Assert.Throws<ServiceBookException>(() => ServiceBook.Open(foreign)).Code);
-            Assert.Equal("not-found", Assert.Throws<ServiceBookException>(() => ServiceBook.OpenExisting(Path.Combine(folder, "none.book"))).Code);
+            Assert.Equal("not-found", Assert.Throws<ServiceBookException>(() =>
+                ServiceBook.OpenExisting(Path.Combine(folder, "none.book"))).Code);
             Assert.False(File.Exists(Path.Combine(folder, "none.book")));
         }
         finally

@@ -7,7 +7,7 @@ namespace Spoolwright.Practice.Tests.Physics;
 public class ReplayCurveInSoundTests
 {
     [Theory]
-    // [IEC60094-1] flux level table, columns 3180/50 and 3180/90, dB.
+    // [IEC60094-1:1981] flux level table, columns 3180/50 and 3180/90, dB.
     [InlineData(31.5, 50, 5.47)]
     [InlineData(100, 50, 0.97)]
     [InlineData(1000, 50, -0.40)]

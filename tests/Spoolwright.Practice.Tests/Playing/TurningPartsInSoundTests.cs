@@ -55,7 +55,10 @@ public class TurningPartsInSoundTests
     {
         var deck = Decks.With(new PracticePart
         {
-            Name = "capstan", Kind = PracticePartKind.Capstan, DiameterMm = 8, Harmonics = [new(1, 0.05), new(2, 0.03, 90), new(5, 0.02, 200)],
+            Name = "capstan",
+            Kind = PracticePartKind.Capstan,
+            DiameterMm = 8,
+            Harmonics = [new(1, 0.05), new(2, 0.03, 90), new(5, 0.02, 200)],
         });
         var options = Decks.Options(19.05, 16, Rate);
         foreach (var (number, height) in new[] { (1, 0.05), (2, 0.03), (5, 0.02) })

@@ -54,6 +54,17 @@ public class SoundInspectorTests
         Assert.StartsWith("The left channel", note.Text, StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData(1.0)]
+    [InlineData(0.5)]
+    public void Inspector_OfClippingThroughout_SaysAThousandTimesOrMore(double ceiling)
+    {
+        var left = Tone(1000, 1.5, noise: 1e-3).Select(s => (float)Math.Clamp(s, -ceiling, ceiling)).ToArray();
+        var note = Assert.Single(Inspect(left, Tone(1000, 0.9 * ceiling, noise: 1e-3)));
+        Assert.Contains("The left channel is clipped 1000 times or more, first at 0.000 s", note.Text, StringComparison.Ordinal);
+        Assert.Equal(note, Assert.Single(Inspect(left, Tone(1000, 0.9 * ceiling, noise: 1e-3), blocks: [999, 7, 5000])));
+    }
+
     [Fact]
     public void Inspector_OfAnOffset_SaysHowMuch()
     {
@@ -108,7 +119,7 @@ public class SoundInspectorTests
         Array.Clear(left, 40_001, length);
         var note = Assert.Single(Inspect(left, Tone(3150, 0.5, noise: 1e-3, seed: 4)));
         Assert.Equal("break", note.Code);
-        Assert.Contains($"breaks off 1 times, first at 0.417 s for {1000.0 * length / Rate:0.0} ms", note.Text, StringComparison.Ordinal);
+        Assert.Contains($"breaks off once at 0.417 s for {1000.0 * length / Rate:0.0} ms", note.Text, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -188,4 +188,15 @@ public class WavReadingTests
         Assert.Equal("byte-rate", Assert.Single(reader.Notes).Code);
         Assert.Contains("44100 Hz", reader.Notes[0].Text, StringComparison.Ordinal);
     }
+
+    [Fact]
+    public void Wav_ThatGoesOnBehindItsSizes_SaysHowFar()
+    {
+        var file = Wav(Format(1, 2, 48000, 16), new byte[4 * 48000]);
+        using var reader = Open(Join(file, new byte[4 * 24000]));
+        Assert.Equal("trailing-data", Assert.Single(reader.Notes).Code);
+        Assert.Contains("96000 bytes (as sound 0.500 s)", reader.Notes[0].Text, StringComparison.Ordinal);
+        Assert.Equal(48000, reader.Frames);
+        Assert.Empty(Open(Join(file, new byte[200])).Notes);
+    }
 }

@@ -1,0 +1,145 @@
+using System.CommandLine;
+using System.Globalization;
+using Spoolwright.Bench.Decks;
+using Spoolwright.Bench;
+using Spoolwright.Bench.Limits;
+using Spoolwright.Bench.Service;
+using Spoolwright.Reports;
+using Spoolwright.Storage;
+
+namespace Spoolwright.App.Cli;
+
+/// <summary><c>book</c> and <c>record</c>: what the service book holds, and the record of a job out of it.</summary>
+internal static class BookCommand
+{
+    public static Command Book(Terminal terminal, IDictionary<Command, Lesson> lessons)
+    {
+        var file = BookOption();
+        var list = new Command("list", "Lists the jobs in the book.") { file };
+        list.SetAction(call => Guard(() => List(call.GetRequiredValue(file), terminal)));
+        var job = JobArgument();
+        var show = new Command("show", "Shows one job: every condition and limit, as found beside as left.") { job, file };
+        show.SetAction(call => Guard(() => Show(call.GetRequiredValue(file), call.GetRequiredValue(job), terminal)));
+        var check = new Command("check", "Reads every capture in the book again and compares it with its hash.") { file };
+        check.SetAction(call => Guard(() => Check(call.GetRequiredValue(file), terminal)));
+        var group = new Command("book", "Looks into a service book.") { list, show, check };
+        lessons[group] = new Lesson { Paragraphs = ["The service book is one SQLite file with a folder of captures beside it. Readings in it are never changed, only superseded."] };
+        lessons[list] = new Lesson { Examples = [new("spoolwright book list --book spoolwright-demo/book/service-book.db", "Lists the demonstration's job.")], ExitCodes = Lesson.PlainExitCodes };
+        lessons[show] = new Lesson { Examples = [new("spoolwright book show 3f2a --book shop.db", "Shows the job whose number begins so.")], ExitCodes = Lesson.PlainExitCodes };
+        lessons[check] = new Lesson
+        {
+            Examples = [new("spoolwright book check --book shop.db", "Names each capture that is missing or damaged.")],
+            ExitCodes = [HelpRow.Of(ExitCode.Done, "every capture is whole"), HelpRow.Of(ExitCode.LimitNotMet, "a capture is missing or damaged"), HelpRow.Of(ExitCode.CallWrong, "the call is wrong, or the book cannot be read")],
+        };
+        return group;
+    }
+
+    public static Command Record(Terminal terminal, IDictionary<Command, Lesson> lessons)
+    {
+        var file = BookOption();
+        var job = JobArgument();
+        var html = new Option<string?>("--html") { HelpName = "FILE", Description = "Write the record as one HTML page." };
+        var pdf = new Option<string?>("--pdf") { HelpName = "FILE", Description = "Write the record as PDF." };
+        var csv = new Option<string?>("--csv") { HelpName = "FILE", Description = "Write every figure as CSV." };
+        var json = new Option<string?>("--json") { HelpName = "FILE", Description = "Write the record's data as JSON." };
+        var workshop = new Option<string?>("--workshop") { HelpName = "NAME", Description = "Who vouches for it, printed on the first page." };
+        var command = new Command("record", "Writes the record of a job from the service book.") { job, file, html, pdf, csv, json, workshop };
+        command.SetAction(call => Guard(() =>
+        {
+            string?[] wanted = [call.GetValue(html), call.GetValue(pdf), call.GetValue(csv), call.GetValue(json)];
+            if (wanted.All(w => w is null))
+                throw new CallException("say what to write: --html, --pdf, --csv or --json with a file name");
+            var record = Compose(call.GetRequiredValue(file), call.GetRequiredValue(job), call.GetValue(workshop));
+            RecordFiles.Write(record, wanted[0], wanted[1]);
+            if (wanted[2] is { } table)
+                File.WriteAllText(table, CsvRecord.Write(record));
+            if (wanted[3] is { } data)
+                File.WriteAllText(data, JsonRecord.Write(record));
+            foreach (var path in wanted.OfType<string>())
+                terminal.Output.WriteLine(path);
+            return ExitCode.Done;
+        }));
+        lessons[command] = new Lesson
+        {
+            Paragraphs = ["The record is drawn from the book alone: readings, limits, curves and hashes as they were filed. Writing it again gives the same figures."],
+            Examples = [new("spoolwright record 3f2a --book shop.db --html record.html --pdf record.pdf", "Writes both forms.")],
+            ExitCodes = Lesson.PlainExitCodes,
+        };
+        return command;
+    }
+
+    private static Option<string> BookOption() =>
+        new("--book") { HelpName = "BOOK.db", Description = "The service book.", DefaultValueFactory = _ => "service-book.db" };
+
+    private static Argument<string> JobArgument() =>
+        new("job") { HelpName = "JOB", Description = "The job's number, as `book list` prints it, or its first digits." };
+
+    private static int List(string path, Terminal terminal)
+    {
+        using var book = ServiceBook.OpenExisting(path);
+        var decks = book.Decks().ToDictionary(d => d.Id);
+        foreach (var job in book.Jobs())
+        {
+            var deck = decks[job.DeckId];
+            var closed = job.Closed is { } c ? "closed " + Day(c) : "open";
+            terminal.Output.WriteLine($"{Number(job)}  {deck.ProfileName}  {deck.SerialNumber}  opened {Day(job.Opened)}, {closed}  {job.What}");
+        }
+
+        return ExitCode.Done;
+    }
+
+    private static int Show(string path, string number, Terminal terminal)
+    {
+        var record = Compose(path, number, workshop: null);
+        terminal.Output.WriteLine($"{record.Deck.ProfileName}, serial number {record.Deck.SerialNumber}: {record.Job.What}");
+        ConditionsTable.Write(record, terminal);
+        return ExitCode.Done;
+    }
+
+    private static int Check(string path, Terminal terminal)
+    {
+        using var book = ServiceBook.OpenExisting(path);
+        var faults = book.CheckCaptures();
+        foreach (var fault in faults)
+            terminal.Output.WriteLine(fault.ToString());
+        if (faults.Count == 0)
+            terminal.Output.WriteLine("every capture is whole");
+        return faults.Count == 0 ? ExitCode.Done : ExitCode.LimitNotMet;
+    }
+
+    private static RecordData Compose(string path, string number, string? workshop)
+    {
+        using var book = ServiceBook.OpenExisting(path);
+        var found = book.Jobs().Where(j => Number(j).StartsWith(number, StringComparison.OrdinalIgnoreCase) || j.Id.ToString().StartsWith(number, StringComparison.OrdinalIgnoreCase)).ToArray();
+        var job = found switch
+        {
+            [var one] => one,
+            [] => throw new CallException($"no job begins with {number}; spoolwright book list --book {path} lists them"),
+            _ => throw new CallException($"{found.Length} jobs begin with {number}; give more digits"),
+        };
+        var file = book.ReadJob(job.Id);
+        var profile = DeckProfileFile.Parse(file.Deck.ProfileJson).Value;
+        var expected = profile?.Directions.SelectMany(d => profile.SpeedsCmPerS.Select(v => new Condition(d, v))).ToArray();
+        return RecordComposer.Compose(file, Judge.Readings, TimeProvider.System.GetUtcNow(), ProgramVersion.Stamp, expected, workshop);
+    }
+
+    private static int Guard(Func<int> work)
+    {
+        try
+        {
+            return work();
+        }
+        catch (ServiceBookException e)
+        {
+            throw new CallException(e.Message);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw new CallException(e.Message);
+        }
+    }
+
+    private static string Number(Job job) => job.Id.ToString("N")[^8..];
+
+    private static string Day(DateTimeOffset at) => at.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
+}

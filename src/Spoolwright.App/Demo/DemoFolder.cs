@@ -1,0 +1,58 @@
+namespace Spoolwright.App.Demo;
+
+/// <summary>The demonstration's own folder: captures, leaflets, service book, record. Made anew at every run, and nothing else is ever touched.</summary>
+internal sealed class DemoFolder
+{
+    private const string Marker = "made-by-spoolwright-demo.txt";
+
+    private DemoFolder(string root)
+    {
+        Root = root;
+    }
+
+    public string Root { get; }
+
+    public string Profile => Path.Combine(Root, "deck-profile.json");
+
+    public string Book => Path.Combine(Root, "book", "service-book.db");
+
+    public string RecordHtml => Path.Combine(Root, "record.html");
+
+    public string RecordPdf => Path.Combine(Root, "record.pdf");
+
+    public string Capture(string name) => Path.Combine(Root, "captures", name);
+
+    public string Tape(string name) => Path.Combine(Root, "tapes", name);
+
+    /// <summary>Empties the folder of an earlier demonstration, or makes a new one.</summary>
+    /// <exception cref="Cli.CallException">The folder holds something else, or cannot be written.</exception>
+    public static DemoFolder Prepare(string path)
+    {
+        var root = Path.GetFullPath(path);
+        try
+        {
+            if (Directory.Exists(root) && Directory.EnumerateFileSystemEntries(root).Any() && !File.Exists(Path.Combine(root, Marker)))
+                throw new Cli.CallException($"{path} holds files that the demonstration did not make; name a new folder with --folder");
+            Directory.CreateDirectory(root);
+            File.WriteAllText(Path.Combine(root, Marker), "The demonstration empties this folder each time it runs. Keep nothing of yours here.\n");
+            foreach (var folder in (string[])["captures", "tapes", "book"])
+            {
+                var sub = Path.Combine(root, folder);
+                if (Directory.Exists(sub))
+                    Directory.Delete(sub, recursive: true);
+            }
+
+            foreach (var file in Directory.EnumerateFiles(root).Where(f => Path.GetFileName(f) != Marker))
+                File.Delete(file);
+            Directory.CreateDirectory(Path.Combine(root, "captures"));
+            Directory.CreateDirectory(Path.Combine(root, "tapes"));
+            Directory.CreateDirectory(Path.Combine(root, "book"));
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw new Cli.CallException($"{path} cannot be used for the demonstration: {e.Message}");
+        }
+
+        return new DemoFolder(root);
+    }
+}
