@@ -27,7 +27,7 @@ public static class AzimuthMeasurement
         }
 
         var tones = settings.TestTape?.Tones ?? UsualTones;
-        var tape = TapeTones.Read(source, tones, progress);
+        var tape = TapeTones.Read(source, tones, progress, settings.TestTape is not null);
         return Report(tape, settings, settings.TestTape is null);
     }
 

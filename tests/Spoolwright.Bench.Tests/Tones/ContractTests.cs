@@ -114,6 +114,19 @@ public sealed class ContractTests
     }
 
     [Fact]
+    public void Azimuth_NoTapeNamed_TakesTonesInAnyOrderAndLevel()
+    {
+        Stretch Play(double hz, double level) => new(new TestTone(hz, level, 1.5, ToneRole.Azimuth), 1.5);
+        var sound = TapeCapture.Make(
+            [Play(10000, -25), new(null, 0.4), Play(400, 0), new(null, 0.4), Play(10000, -25), new(null, 0.4), Play(1000, -10), new(null, 0.4), Play(8000, -30)],
+            new() { GainDb = -10, NoiseDb = -80, SkewMicroseconds = -21 }, 6);
+        var result = AzimuthMeasurement.Measure(sound, MeasurementSettings.None, null);
+        Assert.Equal([400, 1000, 8000, 10000], result.Readings.Where(r => r.Quantity == "phase").Select(r => r.FrequencyHz!.Value).Order());
+        Assert.Equal(-21, result.Readings.Single(r => r.Quantity == "time-skew" && r.FrequencyHz is null).Value, 0.05);
+        Assert.DoesNotContain(result.Notes, n => n.Code is "cycle-unresolved" or "missing-tone");
+    }
+
+    [Fact]
     public void Azimuth_TracksUnknown_LeavesAngleOutAndSaysSo()
     {
         Sound.Rewind();
