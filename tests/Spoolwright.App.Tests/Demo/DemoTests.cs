@@ -1,0 +1,158 @@
+using System.Text.Json;
+using Spoolwright.App.Tests.Cli;
+using Spoolwright.Bench;
+using Spoolwright.Bench.Limits;
+using Spoolwright.Bench.Measurements;
+using Spoolwright.Bench.Service;
+using Spoolwright.Practice.Playing;
+using Spoolwright.Practice.Scenario;
+using Spoolwright.Storage;
+
+namespace Spoolwright.App.Tests.Demo;
+
+/// <summary>The main job, whole: captures as files, readings, verdicts, service book, record; and what the readings say against the truth.</summary>
+public sealed class DemoTests(DemoFixture demo) : IClassFixture<DemoFixture>
+{
+    [Fact]
+    public void Demo_FromNothing_DoesTheWholeJob()
+    {
+        Assert.True(demo.Run.Code == 0, demo.Run.Error);
+        Assert.Equal(16, Directory.GetFiles(Path.Combine(demo.Folder, "captures"), "*.wav").Length);
+        Assert.True(new FileInfo(Path.Combine(demo.Folder, "record.html")).Length > 100_000);
+        Assert.True(new FileInfo(Path.Combine(demo.Folder, "record.pdf")).Length > 100_000);
+        Assert.Contains("reverse, 19.05 cm/s", demo.Run.Output, StringComparison.Ordinal);
+        Assert.Contains("✗ not met", demo.Run.Output, StringComparison.Ordinal);
+        Assert.DoesNotContain('\u001b', demo.Run.Output);
+        var bytes = Directory.GetFiles(demo.Folder, "*", SearchOption.AllDirectories).Sum(f => new FileInfo(f).Length);
+        Assert.True(bytes < 1_000_000_000, $"the demonstration takes {bytes} bytes; the design allows a gigabyte");
+    }
+
+    [Fact]
+    public void AsFound_FaultsPutIn_AreFound()
+    {
+        // The scenario's faults by its own description: slow, askew and rough in reverse, dirt on the left forward gap.
+        Assert.All(Judged("speed-error", Mark.AsFound, null), v => Assert.Equal(Verdict.NotMet, v));
+        Assert.All(Judged("azimuth-angle", Mark.AsFound, Direction.Reverse), v => Assert.Equal(Verdict.NotMet, v));
+        Assert.All(Judged("wow-flutter-quasi-peak", Mark.AsFound, Direction.Reverse), v => Assert.Equal(Verdict.NotMet, v));
+        Assert.All(Judged("response", Mark.AsFound, Direction.Forward), v => Assert.Equal(Verdict.NotMet, v));
+    }
+
+    [Fact]
+    public void AsLeft_EveryLimit_IsMetOrNotProven()
+    {
+        foreach (var quantity in new[] { "speed-error", "drift", "wow-flutter-quasi-peak", "wow-flutter-rms", "channel-balance", "azimuth-angle", "response" })
+            Assert.All(Judged(quantity, Mark.AsLeft, null), v => Assert.Equal(Verdict.Met, v));
+    }
+
+    [Fact]
+    public void KeptCapture_MeasuredAgain_GivesTheSameReadingsToTheLastDigit()
+    {
+        var filed = Job().Measurements.First(m => m.Entry.Measurement == "playback" && m.Entry.Mark == Mark.AsLeft);
+        var capture = Directory.GetFiles(Path.Combine(demo.Folder, "book", "captures"), filed.Entry.Capture.Sha256 + "*", SearchOption.AllDirectories).Single();
+        var tape = Path.Combine(demo.Folder, "tapes", filed.Entry.Condition.SpeedCmPerS > 15 ? "fellgate-levels-19.json" : "fellgate-levels-9.5.json");
+        var run = CliRun.Of(
+            "measure", "playback", capture, "--test-tape", tape, "--profile", Path.Combine(demo.Folder, "deck-profile.json"),
+            "--direction", filed.Entry.Condition.Direction == Direction.Forward ? "forward" : "reverse",
+            "--speed", filed.Entry.Condition.SpeedCmPerS.ToString(System.Globalization.CultureInfo.InvariantCulture), "--json");
+        Assert.True(run.Code == 0, run.Error);
+        using var json = JsonDocument.Parse(run.Output);
+        var again = json.RootElement.GetProperty("readings").EnumerateArray().Select(r => r.GetProperty("value").GetDouble()).ToArray();
+        Assert.Equal(filed.Result.Readings.Select(r => r.Value), again);
+        Assert.Equal(filed.Entry.Capture.Sha256, json.RootElement.GetProperty("capture").GetProperty("sha256").GetString());
+    }
+
+    [Fact]
+    public void Readings_AgainstThePracticeDecksTruth_Agree()
+    {
+        // The interface's clock of the scenario is 4 ppm off, which no reading can know: 0.0004 %.
+        const double clock = 0.0004;
+        var job = Job();
+        foreach (var pass in AutoReverseJob.Passes(48_000))
+        {
+            var truth = pass.Play().Truth;
+            foreach (var filed in job.Measurements.Where(m => m.Entry.Capture.File == pass.FileName))
+                Compare(pass, truth, filed, clock);
+        }
+    }
+
+    [Fact]
+    public void Book_OfTheDemonstration_IsListedShownAndWhole()
+    {
+        var list = CliRun.Of("book", "list", "--book", demo.Book);
+        Assert.Contains("Marrowby 74 R", list.Output, StringComparison.Ordinal);
+        var number = list.Output.Split(' ')[0];
+        var show = CliRun.Of("book", "show", number[..4], "--book", demo.Book);
+        Assert.Contains("wow-flutter-quasi-peak", show.Output, StringComparison.Ordinal);
+        Assert.Equal(0, CliRun.Of("book", "check", "--book", demo.Book).Code);
+        Assert.Equal(2, CliRun.Of("book", "show", "zzzz", "--book", demo.Book).Code);
+        Assert.Equal(2, CliRun.Of("record", number, "--book", demo.Book).Code);
+        var csv = Path.Combine(demo.Folder, "record.csv");
+        Assert.Equal(0, CliRun.Of("record", number, "--book", demo.Book, "--csv", csv).Code);
+        Assert.Contains("azimuth-angle", File.ReadAllText(csv), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Demo_IntoAFolderOfSomebodyElses_IsRefused()
+    {
+        var folder = Directory.CreateTempSubdirectory("spoolwright-").FullName;
+        File.WriteAllText(Path.Combine(folder, "mine.txt"), "keep");
+        var run = CliRun.Of("demo", "--folder", folder);
+        Assert.Equal(2, run.Code);
+        Assert.Equal("keep", File.ReadAllText(Path.Combine(folder, "mine.txt")));
+        Directory.Delete(folder, recursive: true);
+    }
+
+    private static void Compare(JobPass pass, PracticeTruth truth, FiledMeasurement filed, double clock)
+    {
+        foreach (var reading in filed.Result.Readings)
+        {
+            var (expected, allowed) = reading.Quantity switch
+            {
+                "speed-error" => (truth.SpeedErrorPercent, 0.0002 + clock),
+                "drift" => (truth.DriftPercent, 0.002),
+                "tone-level" => (Level(truth, reading), 0.03),
+                "time-skew" when reading.FrequencyHz is > 900 => (Skew(truth, reading), 0.15),
+                _ => (double.NaN, 0),
+            };
+            if (double.IsNaN(expected))
+                continue;
+            var within = allowed + reading.Uncertainty!.Value;
+            Assert.True(
+                Math.Abs(reading.Value - expected) <= within,
+                $"{pass.FileName}: {reading.Quantity} {reading.Channel} at {reading.FrequencyHz} Hz reads {reading.Value} ± {reading.Uncertainty}, true is {expected}");
+        }
+    }
+
+    // A frequency that stands twice on the tape is told apart by its level.
+    private static double Level(PracticeTruth truth, Reading reading)
+    {
+        var levels = truth.Tones.Where(t => t.Tone.FrequencyHz.Equals(reading.FrequencyHz)).Select(t => reading.Channel == Channel.Left ? t.LeftDbfs : t.RightDbfs).ToArray();
+        return levels.Length == 0 ? double.NaN : levels.MinBy(l => Math.Abs(l - reading.Value));
+    }
+
+    private static double Skew(PracticeTruth truth, Reading reading)
+    {
+        var skews = truth.Tones.Where(t => t.Tone.FrequencyHz.Equals(reading.FrequencyHz)).Select(t => t.TimeSkewMicroseconds).ToArray();
+        return skews.Length == 0 ? double.NaN : skews.MinBy(s => Math.Abs(s - reading.Value));
+    }
+
+    private JobFile Job()
+    {
+        using var book = ServiceBook.OpenExisting(demo.Book);
+        return book.ReadJob(book.Jobs().Single().Id);
+    }
+
+    private IEnumerable<Verdict> Judged(string quantity, Mark mark, Direction? direction)
+    {
+        var verdicts = new List<Verdict>();
+        foreach (var filed in Job().Measurements.Where(m => m.Entry.Mark == mark && (direction is null || m.Entry.Condition.Direction == direction)))
+        {
+            var entry = Catalogue.Find(filed.Entry.Measurement)!;
+            if (entry.Yields.Any(q => q.Id == quantity))
+                verdicts.AddRange(Judge.Summarise(Judge.Readings(filed.Result.Readings, [.. filed.Limits.Where(l => l.Quantity == quantity)], filed.Entry.Condition)).Select(s => s.Verdict));
+        }
+
+        Assert.NotEmpty(verdicts);
+        return verdicts;
+    }
+}
