@@ -2,7 +2,7 @@
 """Tones of a WAV file by other means than the program's (Debian: python3-numpy, python3-scipy).
 
 Usage: tones.py FILE [HZ FROM TO]...
-Prints one JSON list: for each stretch (seconds) the frequency and level by a sine fit of three and of four parameters [IEEE1057], the level
+Prints one JSON list: for each stretch (seconds) the frequency and level by a sine fit of three and of four parameters [IEEE1057:2017], the level
 by a flat-top window, and the phase of right minus left at the peak of the cross-spectrum.
 Levels in dB, a full-scale sine is 0.
 """

@@ -10,8 +10,9 @@ namespace Spoolwright.Bench.Measurements;
 /// <summary>The <c>azimuth</c> measurement: the delay between the channels with its cycle resolved from all tones together, and the gap's angle.</summary>
 public static class AzimuthMeasurement
 {
-    // Half a degree of azimuth on tracks 4 mm apart is 183 µs at 19.05 cm/s and 366 µs at 9.53 cm/s; nothing that plays at all lies beyond a millisecond.
-    private const double ReachMicroseconds = 1000;
+    // Half a degree of azimuth on tracks 4 mm apart is 183 µs at 19.05 cm/s and 366 µs at 9.53 cm/s. A wider reach would find
+    // a rival for every pair of tones that share a cycle, such as 1 and 10 kHz.
+    private const double ReachMicroseconds = 600;
     private const double CurvedDegrees = 12;
 
     /// <summary>Measures a source from its start to its end.</summary>
@@ -26,7 +27,7 @@ public static class AzimuthMeasurement
         }
 
         var tones = settings.TestTape?.Tones ?? UsualTones;
-        var tape = TapeTones.Read(source, tones, progress);
+        var tape = TapeTones.Read(source, tones, progress, settings.TestTape is not null);
         return Report(tape, settings, settings.TestTape is null);
     }
 

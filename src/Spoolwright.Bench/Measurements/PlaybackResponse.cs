@@ -17,8 +17,10 @@ internal sealed class PlaybackResponse(
         var responses = new List<Reading>();
         foreach (var group in found.Where(f => PlaybackMeasurement.FiguresOf(f, channel) is not null).GroupBy(f => f.Tone.FrequencyHz).OrderBy(g => g.Key))
         {
-            // A response tone speaks before the azimuth tone of its frequency; the reference tone itself is 0 by its own definition.
-            var tone = group.OrderBy(f => f.Tone.Role switch { ToneRole.Response => 0, ToneRole.Azimuth => 1, _ => 2 }).ThenBy(f => f == reference ? 1 : 0).First();
+            // A response tone speaks before the azimuth tone of its frequency; of two sections the one nearest in
+            // level to the reference; the reference tone itself is 0 by its own definition.
+            var tone = group.OrderBy(f => f.Tone.Role switch { ToneRole.Response => 0, ToneRole.Azimuth => 1, _ => 2 })
+                .ThenBy(f => Math.Abs(f.Tone.LevelDb - reference.Tone.LevelDb)).ThenBy(f => f == reference ? 1 : 0).First();
             var response = Response(tone);
             if (!response.Judgeable)
             {

@@ -33,8 +33,9 @@ public sealed record TapeTones
     /// <param name="source">The sound; it must be able to start again.</param>
     /// <param name="tones">The tape's tones in their order.</param>
     /// <param name="progress">Told the share done, 0 to 1.</param>
+    /// <param name="listed">Whether the tones' levels and order are a tape's; else frequency alone tells them.</param>
     /// <exception cref="CannotMeasureException">No tone of the tape was found.</exception>
-    public static TapeTones Read(SoundSource source, IReadOnlyList<TestTone> tones, IProgress<double>? progress)
+    public static TapeTones Read(SoundSource source, IReadOnlyList<TestTone> tones, IProgress<double>? progress, bool listed = true)
     {
         if (!source.CanRewind)
         {
@@ -58,7 +59,7 @@ public sealed record TapeTones
         var frames = SoundPump.Run(source, survey.Add, inspector.Add, Half(progress, 0));
         Breaks.Refuse(inspector);
         var runs = survey.Runs();
-        var identified = ToneIdentification.Identify(within, runs);
+        var identified = ToneIdentification.Identify(within, runs, listed);
         if (identified.Assigned.Count == 0)
         {
             if (identified.Notes.Any(n => n.Code == "ambiguous-tone"))

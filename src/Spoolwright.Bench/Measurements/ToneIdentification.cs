@@ -27,7 +27,10 @@ public static class ToneIdentification
     public static IReadOnlyList<double> Candidates(IReadOnlyList<TestTone> tones) => tones.Select(t => t.FrequencyHz).Distinct().Order().ToArray();
 
     /// <summary>Assigns runs to tones.</summary>
-    public static Outcome Identify(IReadOnlyList<TestTone> tones, IReadOnlyList<ToneRun> runs)
+    /// <param name="tones">The tape's tones, or those looked for.</param>
+    /// <param name="runs">What was found.</param>
+    /// <param name="listed">Whether the tones' levels and order are a tape's; else frequency alone tells them.</param>
+    public static Outcome Identify(IReadOnlyList<TestTone> tones, IReadOnlyList<ToneRun> runs, bool listed = true)
     {
         var candidates = Candidates(tones);
         var speed = CommonSpeed(runs, candidates);
@@ -41,7 +44,7 @@ public static class ToneIdentification
             }
         }
 
-        var decisions = Decide(tones, kept);
+        var decisions = listed ? Decide(tones, kept) : ByFrequency(tones, kept);
         var assigned = new Dictionary<TestTone, List<(ToneRun Run, double Cost)>>();
         var open = new HashSet<TestTone>();
         var shared = new HashSet<TestTone>();
@@ -112,6 +115,10 @@ public static class ToneIdentification
             yield return Note.Hint("repeated-tone", $"{Name(tone)} was found {runs.Count} times; its figures are the mean of them.");
         }
     }
+
+    private static List<(ToneRun Run, IReadOnlyList<TestTone> Choices, double Cost, bool Sure)> ByFrequency(
+        IReadOnlyList<TestTone> tones, List<(ToneRun Run, double Hz)> runs) =>
+        [.. runs.Select(r => (r.Run, (IReadOnlyList<TestTone>)[tones.First(t => t.FrequencyHz.Equals(r.Hz))], 0.0, true))];
 
     // For each run the tones it may be: one, or twins; not sure where two levels are open.
     private static List<(ToneRun Run, IReadOnlyList<TestTone> Choices, double Cost, bool Sure)> Decide(

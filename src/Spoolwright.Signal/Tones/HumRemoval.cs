@@ -9,6 +9,7 @@ internal sealed class HumRemoval
 {
     private const double HighestLineHz = 400;
     private const double HighestMirrorHz = 200;
+    private const double DirectionSeconds = 0.05;
     private const int Rounds = 3;
     private readonly double _rate;
     private readonly double[] _offsets;
@@ -41,8 +42,8 @@ internal sealed class HumRemoval
             return clean;
         }
 
-        // Over one period of the nearest line that line cancels, and what is left moves with the tone.
-        var reach = Math.Clamp((int)Math.Round(_rate / Math.Abs(lines[0]) / 2), 1, Math.Max(1, n / 4));
+        // Short enough to follow the tone's flutter; what is left of it would look like level. Hum in it matters by its square alone.
+        var reach = Math.Clamp((int)Math.Round(_rate * DirectionSeconds / 2), 1, Math.Max(1, n / 4));
         var fit = new LineFit(n, [.. lines.Select(d => 2 * Math.PI * d / _rate)]);
         for (var round = 0; round < Rounds; round++)
         {

@@ -3,7 +3,7 @@ namespace Spoolwright.Signal.Tones;
 /// <summary>
 /// Measures one tone over one stretch of sound: level of each channel, phase between them, frequency. The tone is brought to 0 Hz in a band
 /// wide enough for its flutter, and its power averaged: a tone that wanders in frequency loses nothing. Levels and phase reach the bound
-/// that noise sets (the variance of a sine fit of known frequency after [IEEE1057]).
+/// that noise sets (the variance of a sine fit of known frequency after [IEEE1057:2017]).
 /// </summary>
 public sealed class ToneProbe
 {

@@ -114,6 +114,19 @@ public sealed class ContractTests
     }
 
     [Fact]
+    public void Azimuth_NoTapeNamed_TakesTonesInAnyOrderAndLevel()
+    {
+        Stretch Play(double hz, double level) => new(new TestTone(hz, level, 1.5, ToneRole.Azimuth), 1.5);
+        var sound = TapeCapture.Make(
+            [Play(10000, -25), new(null, 0.4), Play(400, 0), new(null, 0.4), Play(10000, -25), new(null, 0.4), Play(1000, -10), new(null, 0.4), Play(8000, -30)],
+            new() { GainDb = -10, NoiseDb = -80, SkewMicroseconds = -21 }, 6);
+        var result = AzimuthMeasurement.Measure(sound, MeasurementSettings.None, null);
+        Assert.Equal([400, 1000, 8000, 10000], result.Readings.Where(r => r.Quantity == "phase").Select(r => r.FrequencyHz!.Value).Order());
+        Assert.Equal(-21, result.Readings.Single(r => r.Quantity == "time-skew" && r.FrequencyHz is null).Value, 0.05);
+        Assert.DoesNotContain(result.Notes, n => n.Code is "cycle-unresolved" or "missing-tone");
+    }
+
+    [Fact]
     public void Azimuth_TracksUnknown_LeavesAngleOutAndSaysSo()
     {
         Sound.Rewind();
@@ -131,6 +144,36 @@ public sealed class ContractTests
             var again = PlaybackMeasurement.Measure(new MemorySound(Sound.LeftSamples, Sound.RightSamples, 32000, 2, block), new() { TestTape = Tape }, null);
             Assert.Equal(whole, again.Readings.Select(r => (r.Value, r.Uncertainty)));
         }
+    }
+
+    [Fact]
+    public void Hum_AtATonesVeryFrequency_IsNotedAndNotTakenForIt()
+    {
+        TestTone[] tones = [new(1000, 0, 2, ToneRole.Reference), new(50, 0, 2, ToneRole.Response), new(100, 0, 2, ToneRole.Response)];
+        var deck = new CaptureSettings { GainDb = -10, NoiseDb = -70, HumDb = -50 };
+
+        // The tone of 100 Hz is not played; its hum line stands in a gap of three seconds.
+        var sound = TapeCapture.Make([new(tones[0], 2), new(null, 3), new(tones[1], 2), new(null, 3)], deck, 2);
+        var read = TapeTones.Read(sound, tones, null);
+        Assert.Equal([1000, 50], read.Found.Select(f => f.Tone.FrequencyHz));
+        Assert.All(read.Found, f => Assert.Single(f.Runs));
+        Assert.Contains(read.Notes, n => n.Code == "hum-near-tone" && n.Text.Contains("50 Hz", StringComparison.Ordinal));
+        Assert.DoesNotContain(read.Notes, n => n.Code == "hum-near-tone" && n.Text.Contains("1000 Hz", StringComparison.Ordinal));
+        Assert.Contains(read.Notes, n => n.Code == "missing-tone" && n.Text.Contains("100 Hz", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    [Trait("Category", "Long")]
+    public void Playback_TenMinutesAtHighRate_TakesSeconds()
+    {
+        double[] hz = [1000, 10000, 31.5, 63, 125, 250, 500, 2000, 4000, 8000, 12500, 16000];
+        var tape = Tape with { Tones = [.. hz.Select((f, i) => new TestTone(f, -10, 45, i == 0 ? ToneRole.Reference : ToneRole.Response))] };
+        var sound = TapeCapture.Make([.. tape.Tones.SelectMany(t => new Stretch[] { new(t, t.Seconds), new(null, 5) })], new() { RateHz = 96000 }, 3);
+        var watch = System.Diagnostics.Stopwatch.StartNew();
+        var result = PlaybackMeasurement.Measure(sound, new() { TestTape = tape }, null);
+        TestContext.Current.TestOutputHelper?.WriteLine($"{watch.Elapsed.TotalSeconds:0.0} s for {sound.LeftSamples.Length / 96000.0:0} s");
+        Assert.Equal(24, result.Readings.Count(r => r.Quantity == "tone-level"));
+        Assert.True(watch.Elapsed.TotalSeconds < 20, $"{watch.Elapsed.TotalSeconds:0.0} s");
     }
 
     [Fact]

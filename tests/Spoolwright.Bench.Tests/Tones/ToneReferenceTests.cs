@@ -8,7 +8,7 @@ using Spoolwright.Signal.Sound;
 
 namespace Spoolwright.Bench.Tests.Tones;
 
-/// <summary>The same files measured by other programs: a sine fit after [IEEE1057], cross-spectrum and flat-top window in SciPy, and SoX's own tones and meter.</summary>
+/// <summary>The same files measured by other programs: a sine fit after [IEEE1057:2017], cross-spectrum and flat-top window in SciPy, and SoX's own tones and meter.</summary>
 public sealed class ToneReferenceTests : IDisposable
 {
     private readonly string _file = Path.Combine(Path.GetTempPath(), Path.GetRandomFileName() + ".wav");

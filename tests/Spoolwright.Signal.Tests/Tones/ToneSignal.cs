@@ -18,6 +18,9 @@ internal sealed record ToneSignal
     /// <summary>x_R(t) = x_L(t − τ).</summary>
     public double DelaySeconds { get; init; }
 
+    /// <summary>Peak of a slow movement of the delay (0.3 to 0.9 Hz), s.</summary>
+    public double DelayMovement { get; init; }
+
     /// <summary>S/N in 20 kHz, of the left channel; both channels have equal noise.</summary>
     public double SnrDb { get; init; } = 40;
 
@@ -57,11 +60,11 @@ internal sealed record ToneSignal
         var turns = hums.Select((_, k) => Complex.FromPolarCoordinates(1, 2 * Math.PI * (k + 1) * MainsHz / RateHz)).ToArray();
         var displaced = Grid(t => lines.Sum(l => l.A / (2 * Math.PI * l.Hz) * Math.Sin((2 * Math.PI * l.Hz * t) + l.P)));
         var levels = Grid(t => 1 + moves.Sum(m => m.A * Math.Cos((2 * Math.PI * m.Hz * t) + m.P)));
-        double power = 0, turned = 0;
+        double power = 0, turned = 0, moving = 0.3 + (0.6 * random.Uniform());
         for (var i = 0; i < n; i++)
         {
             var t = i / RateHz;
-            var late = t - DelaySeconds;
+            var late = t - DelaySeconds - (DelayMovement == 0 ? 0 : DelayMovement * Math.Sin(2 * Math.PI * moving * t));
             var phase = start + (2 * Math.PI * FrequencyHz * (t + At(displaced, t)));
             var phaseLate = start + (2 * Math.PI * FrequencyHz * (late + At(displaced, late)));
             var level = At(levels, t);
