@@ -17,8 +17,8 @@ internal static class ReadingsTable
         var console = Screen.Of(terminal);
         WriteHead(terminal, entry, measured.Capture, settings);
         var readings = measured.Result.Readings;
-        WriteSingles(console, [.. readings.Where(r => r.FrequencyHz is null)], measured.Judgements);
-        foreach (var columns in ToneTables(readings, measured.Judgements))
+        WriteSingles(console, [.. readings.Where(r => IsSingle(r, readings))], measured.Judgements);
+        foreach (var columns in ToneTables([.. readings.Where(r => !IsSingle(r, readings))], measured.Judgements))
             console.Write(ToneTable.Build(columns, measured.Judgements));
         WriteVerdicts(terminal, measured.Judgements);
         WriteNotes(terminal, measured.Result.Notes);
@@ -68,10 +68,18 @@ internal static class ReadingsTable
         console.Write(table);
     }
 
+    // What has one value for the capture (a balance at the reference tone, a highest response) is no column of a table over tones.
+    private static bool IsSingle(Reading reading, IReadOnlyList<Reading> all) =>
+        reading.FrequencyHz is null
+        || (reading.Quantity is not ("tone-level" or "response" or "phase" or "time-skew" or "flutter-line")
+            && all.Count(r => r.Quantity == reading.Quantity && r.Channel == reading.Channel && r.Unit == reading.Unit) == 1);
+
     private static string NameOf(Reading reading)
     {
         var name = Quantity.Find(reading.Quantity)?.Name ?? reading.Quantity;
-        return reading.Channel == Channel.Both ? name : $"{name}, {ContractWords.Of(reading.Channel)}";
+        if (reading.Channel != Channel.Both)
+            name = $"{name}, {ContractWords.Of(reading.Channel)}";
+        return reading.FrequencyHz is { } tone ? $"{name}, at {UncertainFigure.Plain(tone)} Hz" : name;
     }
 
     /// <summary>Quantities with a value for each tone, gathered so that as many stand side by side as fit; one that is judged stands alone.</summary>
