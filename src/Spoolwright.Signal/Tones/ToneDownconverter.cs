@@ -14,6 +14,7 @@ namespace Spoolwright.Signal.Tones;
 public sealed class ToneDownconverter
 {
     private const int BlockFrames = 1 << 14;
+    private readonly double[] _lowPass;
     private readonly float[] _tapsRe;
     private readonly float[] _tapsIm;
     private readonly float[] _buffer;
@@ -39,6 +40,7 @@ public sealed class ToneDownconverter
         ArgumentOutOfRangeException.ThrowIfGreaterThanOrEqual(centreHz, sampleRateHz / 2);
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(decimation);
         var taps = KaiserLowPass.Design(passHz, stopHz, attenuationDb, sampleRateHz);
+        _lowPass = taps;
         CentreHz = centreHz;
         Decimation = decimation;
         OutputRateHz = sampleRateHz / decimation;
@@ -78,6 +80,21 @@ public sealed class ToneDownconverter
 
     /// <summary>Width of the ideal band, both sides of f0 together, that lets through as much white noise, Hz.</summary>
     public double NoiseBandwidthHz { get; }
+
+    /// <summary>Correlation of white noise between two outputs so many apart, −1 to 1.</summary>
+    public double NoiseCorrelation(int outputs)
+    {
+        ArgumentOutOfRangeException.ThrowIfNegative(outputs);
+        double sum = 0, power = 0;
+        for (var k = 0; k < _lowPass.Length; k++)
+        {
+            power += _lowPass[k] * _lowPass[k];
+            var other = k + ((long)outputs * Decimation);
+            sum += other < _lowPass.Length ? _lowPass[k] * _lowPass[other] : 0;
+        }
+
+        return sum / power;
+    }
 
     /// <summary>Outputs that at most come of one call with so many frames.</summary>
     public int MaximumOutputs(int frames) => (frames / Decimation) + 2;

@@ -93,7 +93,8 @@ public sealed class ToneProbe
         // A filter's outputs start and end half its length inside the stretch.
         var whole = _stretchSeconds + _unseenSeconds;
         var unseen = Math.Clamp(1 - ((n / _outputRate) / whole), 0, 1);
-        var statistics = new ToneStatistics(_outputRate, _left.NoiseBandwidthHz, unseen);
+        var difference = 6 - (8 * _left.NoiseCorrelation(ToneStatistics.Lag)) + (2 * _left.NoiseCorrelation(2 * ToneStatistics.Lag));
+        var statistics = new ToneStatistics(_outputRate, _left.NoiseBandwidthHz, difference, unseen);
         var l = statistics.Channel(left, keep);
         var r = right is null ? null : statistics.Channel(right, keep);
         PhaseFigures? phase = null;

@@ -8,14 +8,15 @@ internal readonly record struct PhaseFigures(Estimate Phase, double Method, Esti
 /// <summary>Level, phase and frequency of a tone at 0 Hz with their uncertainties.</summary>
 /// <param name="outputRate">Rate of the outputs, Hz.</param>
 /// <param name="noiseBandwidthHz">Width of the ideal band with as much noise, Hz.</param>
+/// <param name="secondDifference">Variance of a second difference of noise over <see cref="Lag"/> outputs, its own being 1.</param>
 /// <param name="unseen">Share of the tone's length that was not looked at, 0 to 1.</param>
-internal sealed class ToneStatistics(double outputRate, double noiseBandwidthHz, double unseen)
+internal sealed class ToneStatistics(double outputRate, double noiseBandwidthHz, double secondDifference, double unseen)
 {
     // Spread between the 5th and the 95th percentile of a normal law, in standard deviations.
     private const double NormalSpread = 3.2897;
 
     // Outputs come about as fast as their bandwidth; two apart they hold independent noise.
-    private const int Lag = 2;
+    public const int Lag = 2;
 
     /// <summary>Level by its power, noise taken off; null where there is no tone.</summary>
     public (ChannelFigures Figures, double RelativeVariance)? Channel(BasebandRecord z, bool[] keep)
@@ -144,7 +145,7 @@ internal sealed class ToneStatistics(double outputRate, double noiseBandwidthHz,
             }
         }
 
-        return count < 3 ? 0 : sum / count / 6;
+        return count < 3 ? 0 : sum / count / secondDifference;
     }
 
     // A scatter of n values stands above its mean by more than this factor one time in forty by chance; only what goes beyond is movement.

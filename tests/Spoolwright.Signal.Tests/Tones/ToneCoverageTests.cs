@@ -30,6 +30,7 @@ public sealed class ToneCoverageTests
     private static void Check(int seeds, double allowance, double hz, double seconds, double snr, double flutter, double movement, bool hum)
     {
         const double Delay = -3e-6;
+        double stated = 0, method = 0, found = 0;
         var level = new Coverage();
         var phase = new Coverage();
         Parallel.For(0, seeds, seed =>
@@ -42,11 +43,14 @@ public sealed class ToneCoverageTests
             var f = ToneBoundTests.Probe(signal, (ulong)seed + 20000);
             lock (Gate)
             {
+                stated += f.Left.LevelNoiseDb * f.Left.LevelNoiseDb / 4 / seeds;
+                method += f.Left.LevelMethodDb * f.Left.LevelMethodDb / 4 / seeds;
+                found += Math.Pow(f.Left.LevelDb - signal.TrueLeftDb, 2) / seeds;
                 level.Add(f.Left.LevelDb - signal.TrueLeftDb, double.Hypot(f.Left.LevelNoiseDb, f.Left.LevelMethodDb));
                 phase.Add(Math.IEEERemainder(f.Phase!.Value.Value - signal.TruePhase, 360), double.Hypot(f.Phase.Value.Noise, f.PhaseMethod));
             }
         });
-        TestContext.Current.TestOutputHelper?.WriteLine($"{hz} {seconds} {snr} {movement}: level {level}, phase {phase}");
+        TestContext.Current.TestOutputHelper?.WriteLine($"variance stated of found: noise {stated / found:0.000} method {method / found:0.000} bound {found / (75.445 / (2 * Math.Pow(10, snr / 10) * 20000 * seconds)):0.000}; {hz} {seconds} {snr} {movement}: level {level}, phase {phase}");
         level.Check("level", allowance);
         phase.Check("phase", allowance);
     }
