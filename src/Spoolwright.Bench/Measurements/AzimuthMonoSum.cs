@@ -20,7 +20,7 @@ internal static class MonoSumLoss
         var least = from <= 0 ? 0 : Db(from, balance);
         var most = Db(Math.Min(to, 180), balance);
         var byBalance = double.Hypot(
-            double.Hypot(left.LevelNoiseDb, right.LevelNoiseDb), double.Hypot(left.LevelMethodDb, right.LevelMethodDb));
+            double.Hypot(left.LevelNoiseDb, right.LevelNoiseDb), tone.Figures.BalanceMethodDb);
         var spread = Math.Abs(Db(phase, balance + byBalance) - Db(phase, balance - byBalance)) / 2;
         return Uncertain.Reading(
             Quantity.MonoSumLoss, (least + most) / 2, [new("phase", (most - least) / 2), new("balance", spread)],

@@ -22,7 +22,7 @@ internal static class PlaybackLevels
                 Quantity.ChannelBalance, left.LevelDb - right.LevelDb - fringe,
                 [
                     new UncertaintyPart("noise", double.Hypot(left.LevelNoiseDb, right.LevelNoiseDb)),
-                    new UncertaintyPart("method", double.Hypot(left.LevelMethodDb, right.LevelMethodDb)),
+                    new UncertaintyPart("method", reference.Figures.BalanceMethodDb),
                     new UncertaintyPart("fringing", Fringing.RelativeUncertainty * Math.Abs(fringe)),
                     new UncertaintyPart("interface-balance", null),
                 ],

@@ -37,6 +37,7 @@ internal static class ToneMean
             FrequencyHz = Mean(f => f.FrequencyHz),
             Left = Channel(f => f.Left),
             Right = figures.All(f => f.Right is not null) ? Channel(f => f.Right!.Value) : null,
+            BalanceMethodDb = Noise(f => f.BalanceMethodDb),
             Phase = phase,
             PhaseMethod = Noise(f => f.PhaseMethod),
             PhaseWander = figures.Select(f => f.PhaseWander).OfType<Estimate>().Cast<Estimate?>().MaxBy(w => w!.Value.Value),

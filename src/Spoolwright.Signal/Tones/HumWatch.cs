@@ -5,6 +5,10 @@ internal sealed class HumWatch
 {
     private const double HighestHz = 410;
     private const int ClearBins = 8;
+    private const double FamilyRatio = 16; // 12 dB: no tone's own distortion comes so near to it
+    private const int FamilyLines = 4;
+    private static readonly double[] Mains = [50, 60];
+    private readonly List<float>[] _families = [[], []];
     private readonly int[] _bins;
     private readonly List<long> _frames = [];
     private readonly List<float>[] _lines;
@@ -25,25 +29,71 @@ internal sealed class HumWatch
         _frames.Add(frame);
         for (var c = 0; c < _bins.Length; c++)
         {
-            var k = _bins[c];
-            if (k < 4)
+            if (_bins[c] >= 4)
+            {
+                _lines[c].Add(Line(power, _bins[c]));
+            }
+        }
+
+        for (var m = 0; m < Mains.Length; m++)
+        {
+            for (var k = 1; k <= FamilyLines; k++)
+            {
+                _families[m].Add(Line(power, (int)Math.Round(k * Mains[m] / _bin)));
+            }
+        }
+    }
+
+    /// <summary>Whether a run is hum: it lies on a multiple of the mains, and others of that family stand beside it about as strong.</summary>
+    public bool IsFamily(ToneRun run)
+    {
+        for (var m = 0; m < Mains.Length; m++)
+        {
+            var own = (int)Math.Round(run.FrequencyHz / Mains[m]);
+            if (own is < 1 or > FamilyLines || Math.Abs(run.FrequencyHz - (own * Mains[m])) > 0.25 * _bin)
             {
                 continue;
             }
 
-            double line = 0, beside = 0;
-            for (var d = -2; d <= 2; d++)
+            for (var k = 1; k <= FamilyLines; k++)
             {
-                line += power[k + d];
+                if (k != own && Middle(_families[m], run, FamilyLines, k - 1) > run.Power / FamilyRatio)
+                {
+                    return true;
+                }
             }
-
-            for (var d = 4; d <= 6; d++)
-            {
-                beside += (power[Math.Max(1, k - d)] + power[k + d]) / 6 * 5;
-            }
-
-            _lines[c].Add((float)Math.Max(0, line - (4 * beside)));
         }
+
+        return false;
+    }
+
+    private static float Line(double[] power, int k)
+    {
+        double line = 0, beside = 0;
+        for (var d = -2; d <= 2; d++)
+        {
+            line += power[k + d];
+        }
+
+        for (var d = 4; d <= 6; d++)
+        {
+            beside += (power[Math.Max(1, k - d)] + power[k + d]) / 6 * 5;
+        }
+
+        return (float)Math.Max(0, line - (4 * beside));
+    }
+
+    private float Middle(List<float> lines, ToneRun run, int stride, int offset)
+    {
+        var seen = new List<float>();
+        var at = _frames.BinarySearch(run.FirstFrame);
+        for (var i = at < 0 ? ~at : at; i < _frames.Count && _frames[i] < run.LastFrame; i++)
+        {
+            seen.Add(lines[(i * stride) + offset]);
+        }
+
+        seen.Sort();
+        return seen.Count == 0 ? 0 : seen[seen.Count / 2];
     }
 
     /// <summary>The line that stands at a candidate's frequency while tones of other frequencies play; 0: none, or not known.</summary>

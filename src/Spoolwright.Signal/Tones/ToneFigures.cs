@@ -20,6 +20,9 @@ public sealed record ToneFigures
     /// <summary>Null with one channel, or where the right one does not hold the tone.</summary>
     public required ChannelFigures? Right { get; init; }
 
+    /// <summary>What of the balance between the channels is left open by the movement of one against the other, k = 2, dB.</summary>
+    public double BalanceMethodDb { get; init; }
+
     /// <summary>Phase of right minus left, degrees within ±180, and what noise makes uncertain of it (k = 2); null with one channel.</summary>
     public required Estimate? Phase { get; init; }
 

@@ -98,9 +98,12 @@ public sealed class ToneProbe
         var l = statistics.Channel(left, keep);
         var r = right is null ? null : statistics.Channel(right, keep);
         PhaseFigures? phase = null;
+        var balance = 0.0;
         if (l is not null && r is not null)
         {
-            phase = statistics.Phase(left, right!, keep, l.Value.RelativeVariance + r.Value.RelativeVariance);
+            var both = l.Value.RelativeVariance + r.Value.RelativeVariance;
+            phase = statistics.Phase(left, right!, keep, both);
+            balance = statistics.Balance(left, right!, keep, both);
         }
 
         var strong = right is not null && r is not null && (l is null || r.Value.Figures.SnrDb > l.Value.Figures.SnrDb) ? right : left;
@@ -109,6 +112,7 @@ public sealed class ToneProbe
             FrequencyHz = _carrier + ToneStatistics.Offset(strong, keep, _outputRate),
             Left = l?.Figures ?? new ChannelFigures(-200, 0, 0),
             Right = r?.Figures,
+            BalanceMethodDb = balance,
             Phase = phase?.Phase,
             PhaseMethod = phase?.Method ?? 0,
             PhaseWander = phase?.Wander,

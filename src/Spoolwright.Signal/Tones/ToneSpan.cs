@@ -14,8 +14,8 @@ internal static class ToneSpan
         double middleLeft = Median(l), middleRight = right is null ? 0 : Median(r);
         var keep = new bool[n];
 
-        // A channel 20 dB under the other has no say: it may be noise alone.
-        bool useLeft = middleLeft >= 0.1 * middleRight, useRight = right is not null && middleRight >= 0.1 * middleLeft;
+        // The weaker channel has a say if it holds the tone too: noise alone falls to half its middle one time in six.
+        bool useLeft = middleLeft >= middleRight || Steady(l, middleLeft), useRight = right is not null && (middleRight > middleLeft || Steady(r, middleRight));
         for (var i = 0; i < n; i++)
         {
             keep[i] = (!useLeft || l[i] > 0.5 * middleLeft) && (!useRight || r[i] > 0.5 * middleRight);
@@ -26,6 +26,8 @@ internal static class ToneSpan
         kept = keep.Count(k => k);
         return keep;
     }
+
+    private static bool Steady(double[] magnitudes, double middle) => magnitudes.Count(m => m <= 0.5 * middle) < 0.08 * magnitudes.Length;
 
     private static void Widen(bool[] keep, int by)
     {

@@ -15,6 +15,8 @@ internal sealed class ToneStatistics(double outputRate, double noiseBandwidthHz,
     // Spread between the 5th and the 95th percentile of a normal law, in standard deviations.
     private const double NormalSpread = 3.2897;
 
+    private const double LeastSteady = 0.85;
+
     // Outputs come about as fast as their bandwidth; two apart they hold independent noise.
     public const int Lag = 2;
 
@@ -34,8 +36,9 @@ internal sealed class ToneStatistics(double outputRate, double noiseBandwidthHz,
             }
         }
 
+        // The square of the mean over the mean square is 1 for a tone and π/4 for noise alone, whose magnitude follows Rayleigh's law.
         var mean = sum / count;
-        if (!(mean > 1e-9))
+        if (!(mean > 1e-9) || mean * mean * count < LeastSteady * squares)
         {
             return null;
         }
@@ -50,6 +53,28 @@ internal sealed class ToneStatistics(double outputRate, double noiseBandwidthHz,
         var figures = new ChannelFigures(
             10 * Math.Log10(power), 2 * dbPerShare * Math.Sqrt(relative), Math.Min(200, 10 * Math.Log10(snr)), 2 * dbPerShare * Unseen(movement));
         return (figures, relative);
+    }
+
+    /// <summary>What the movement of the one channel's level against the other's leaves open of their balance, k = 2, dB.</summary>
+    public double Balance(BasebandRecord left, BasebandRecord right, bool[] keep, double relativeVariance)
+    {
+        double[] l = left.Magnitudes(), r = right.Magnitudes();
+        double sum = 0, squares = 0;
+        var count = 0;
+        for (var i = 0; i < l.Length; i++)
+        {
+            if (keep[i] && l[i] > 0 && r[i] > 0)
+            {
+                var ratio = Math.Log(l[i] / r[i]);
+                sum += ratio;
+                squares += ratio * ratio;
+                count++;
+            }
+        }
+
+        var single = relativeVariance * noiseBandwidthHz * count / outputRate;
+        var movement = Math.Max(0, (squares / count) - Math.Pow(sum / count, 2) - (single * Chance(count)));
+        return 2 * (20 / Math.Log(10)) * Unseen(movement);
     }
 
     /// <summary>Phase of right minus left from the mean of the one times the other's conjugate: flutter falls out.</summary>
@@ -153,7 +178,7 @@ internal sealed class ToneStatistics(double outputRate, double noiseBandwidthHz,
 
     // The two ends not looked at may lie off the rest by as much as the rest moves: between √½ of their share, each by itself, and the whole,
     // both alike. Calibrated on level movement from 0.1 to 3 Hz (ToneCoverageTests).
-    private double Unseen(double movement) => unseen * 0.85 * Math.Sqrt(movement);
+    private double Unseen(double movement) => unseen * 0.75 * Math.Sqrt(movement);
 
     private Estimate? Wander(BasebandRecord left, BasebandRecord right, bool[] keep, double relativeVarianceOfSecond)
     {

@@ -98,7 +98,7 @@ public sealed class ToneSurvey
             start = Math.Max(end, start + 1);
         }
 
-        return [.. runs.Select(r => r with { HumPower = _hum.Line(r.Candidate, runs) })];
+        return [.. runs.Where(r => !_hum.IsFamily(r)).Select(r => r with { HumPower = _hum.Line(r.Candidate, runs) })];
     }
 
     // From one sighting on: all that go with it, up to three windows missing or disturbed (a dropout) in between.

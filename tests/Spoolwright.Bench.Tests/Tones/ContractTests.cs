@@ -147,6 +147,25 @@ public sealed class ContractTests
     }
 
     [Fact]
+    public void Playback_DeadChannelUnderHiss_IsSaidAndNotMeasured()
+    {
+        var sound = TapeCapture.Make(
+            [new(null, 0.4), .. Tape.Tones.SelectMany(t => new Stretch[] { new(t, t.Seconds), new(null, 0.5) })],
+            new() { GainDb = -20, DeadLeft = true, NoiseDb = -65, RightDb = -12 }, 8);
+        var result = PlaybackMeasurement.Measure(sound, new() { TestTape = Tape }, null);
+        Assert.DoesNotContain(result.Readings, r => r.Channel == Channel.Left);
+        Assert.Equal(8, result.Readings.Count(r => r.Quantity == "tone-level" && r.Channel == Channel.Right));
+        Assert.Contains(result.Notes, n => n.Code == "dead-channel" && n.Text.Contains("left", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void Hum_Alone_IsNoTone()
+    {
+        var sound = TapeCapture.Make([new(null, 4)], new() { NoiseDb = -60, HumDb = -50 }, 5);
+        Assert.Equal("no-tone", Assert.Throws<CannotMeasureException>(() => TapeTones.Read(sound, [new(100, 0, 2, ToneRole.Reference), new(50, 0, 2, ToneRole.Response)], null)).Code);
+    }
+
+    [Fact]
     public void Hum_AtATonesVeryFrequency_IsNotedAndNotTakenForIt()
     {
         TestTone[] tones = [new(1000, 0, 2, ToneRole.Reference), new(50, 0, 2, ToneRole.Response), new(100, 0, 2, ToneRole.Response)];
