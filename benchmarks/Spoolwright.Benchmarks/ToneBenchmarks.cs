@@ -16,7 +16,8 @@ public class ToneBenchmarks
     private static readonly double[] Hz = [1000, 10000, 31.5, 63, 125, 250, 500, 2000, 4000, 8000, 12500, 16000];
     private static readonly TestTape Tape = new()
     {
-        Name = "Twelve tones", SpeedCmPerS = 19.05,
+        Name = "Twelve tones",
+        SpeedCmPerS = 19.05,
         Tones = [.. Hz.Select((f, i) => new TestTone(f, -10, 45, i switch { 0 => ToneRole.Reference, 1 => ToneRole.Azimuth, _ => ToneRole.Response }))],
     };
 

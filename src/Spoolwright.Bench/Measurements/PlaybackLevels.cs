@@ -61,6 +61,7 @@ internal static class PlaybackLevels
         var volts = Math.Pow(10, dBV / 20);
         var perDb = volts * Math.Log(10) / 20;
         yield return Uncertain.Reading(
-            Quantity.OutputLevel, volts, [.. parts.Select(p => p with { Expanded = p.Expanded * perDb })], method, channel, frequencyHz) with { Unit = "V" };
+            Quantity.OutputLevel, volts, [.. parts.Select(p => p with { Expanded = p.Expanded * perDb })], method, channel, frequencyHz) with
+        { Unit = "V" };
     }
 }

@@ -121,7 +121,8 @@ public static class PlaybackMeasurement
         return Uncertain.Reading(
             Quantity.ToneLevel, figures.LevelDb, [new UncertaintyPart("noise", figures.LevelNoiseDb), new UncertaintyPart("method", figures.LevelMethodDb), new UncertaintyPart("interface-response", null)],
             FormattableString.Invariant($"power of the tone brought to 0 Hz, noise taken off, averaged over {tone.Figures.Seconds:0.0} s, through flutter; the bound of a sine fit [IEEE1057:2017]"),
-            channel, tone.Tone.FrequencyHz) with { Role = RoleWord(tone.Tone.Role) };
+            channel, tone.Tone.FrequencyHz) with
+        { Role = RoleWord(tone.Tone.Role) };
     }
 
     internal static string RoleWord(ToneRole role) => role switch

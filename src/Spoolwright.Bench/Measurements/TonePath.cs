@@ -6,8 +6,11 @@ namespace Spoolwright.Bench.Measurements;
 /// </summary>
 internal static class TonePath
 {
-    /// <summary>Cost of a run that belongs to nothing. Costs are negative logarithms of likelihood, about.</summary>
-    public const double Junk = 8;
+    /// <summary>
+    /// Cost of a run that belongs to nothing; more than to leave the order and come back to it (<see cref="Jump"/> and a skip), so that a tone out of
+    /// order is still known by frequency and level. Costs are negative logarithms of likelihood, about.
+    /// </summary>
+    public const double Junk = 11.5;
 
     private const double Skip = 3;
     private const double SkipEach = 0.2;

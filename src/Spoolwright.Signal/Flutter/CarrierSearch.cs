@@ -19,6 +19,9 @@ public readonly record struct Carrier(
 internal sealed class CarrierSearch
 {
     private const int Windows = 4;
+
+    // Wow of 5 % is heard by anyone across the street; a deck with more is for the stopwatch.
+    private const double MostWow = 0.05;
     private readonly FlutterSettings _settings;
     private readonly ToneFinder _finder;
     private readonly float[] _left;
@@ -106,15 +109,18 @@ internal sealed class CarrierSearch
         throw _loudest switch
         {
             null => new CannotMeasureException("silence", "The capture is silent from start to end. Check the cable, the input's level and the choice of channels."),
-            { } tone when Nominal(tone.FrequencyHz) is null && tone.Share > 0.5 => new CannotMeasureException(
-                "nominal-needed",
-                _settings.NominalHz is { } given
-                    ? $"The tone found, {tone.FrequencyHz:0.0} Hz, lies more than {_settings.GivenWithin * 100:0} % from the nominal {given:0.##} Hz. Check --nominal and the tape."
-                    : $"The tone found, {tone.FrequencyHz:0.0} Hz, lies near no usual nominal frequency. Say which the tape was made with, for example --nominal 3150."),
+            { } tone when Nominal(tone.FrequencyHz) is null && tone.Share > 0.5 => FarFromNominal(tone.FrequencyHz),
             { } tone => new CannotMeasureException(
                 "no-tone", $"No steady tone was found; the loudest component lies at {tone.FrequencyHz:0.0} Hz with {tone.Share * 100:0} % of the power. Play the speed section of a test tape."),
         };
     }
+
+    /// <summary>Says that a tone belongs to no nominal, and what to do.</summary>
+    public CannotMeasureException FarFromNominal(double frequencyHz) => new(
+        "nominal-needed",
+        _settings.NominalHz is { } given
+            ? FormattableString.Invariant($"The tone found, {frequencyHz:0.0} Hz, lies more than {_settings.GivenWithin * 100:0} % from the nominal {given:0.##} Hz. Check --nominal and the tape.")
+            : FormattableString.Invariant($"The tone found, {frequencyHz:0.0} Hz, lies near no usual nominal frequency. Say which the tape was made with, for example --nominal 3150."));
 
     private void Look(int needed)
     {
@@ -132,14 +138,12 @@ internal sealed class CarrierSearch
             _loudest = seen;
         }
 
-        // A tone that carries a measurement holds at least a tenth of the power and keeps within 2 % from window to window.
-        if (seen.Share < 0.1 || Nominal(seen.FrequencyHz) is null
-            || (_seen.Count > 0 && Math.Abs((seen.FrequencyHz / _seen.Last().FrequencyHz) - 1) > 0.02))
+        if (!MayCarry(seen) || (_seen.Count > 0 && !Follows(seen, _seen.Last())))
         {
             _seen.Clear();
         }
 
-        if (seen.Share >= 0.1 && Nominal(seen.FrequencyHz) is not null)
+        if (MayCarry(seen))
         {
             _seen.Enqueue(seen);
         }
@@ -150,17 +154,29 @@ internal sealed class CarrierSearch
         }
     }
 
+    // A tone that carries a measurement holds a tenth of the power in its line, near a nominal; one that is broad with wow holds half of it
+    // within 5 %, and may lie further off at the moment: its mean decides in the end.
+    private bool MayCarry(SeenTone seen) =>
+        (seen.Share >= 0.1 && Nominal(seen.FrequencyHz) is not null) || (seen.BroadShare > 0.5 && Nominal(seen.FrequencyHz, MostWow) is not null);
+
+    // From window to window a tone keeps within 2 %, one that holds most of the power within what wow can do.
+    private static bool Follows(SeenTone seen, SeenTone before) =>
+        Math.Abs((seen.FrequencyHz / before.FrequencyHz) - 1) <= (Math.Min(seen.BroadShare, before.BroadShare) > 0.5 ? MostWow : 0.02);
+
     private double Lowest => 0.7 * (_settings.NominalHz ?? _settings.Nominals.Min());
 
-    private double? Nominal(double frequencyHz)
+    /// <summary>The nominal that a frequency belongs to, or null where it lies too far from any.</summary>
+    /// <param name="frequencyHz">The frequency, Hz.</param>
+    /// <param name="further">How much further off than the settings say it may lie, as a fraction.</param>
+    public double? Nominal(double frequencyHz, double further = 0)
     {
         if (_settings.NominalHz is { } given)
         {
-            return Math.Abs((frequencyHz / given) - 1) <= _settings.GivenWithin ? given : null;
+            return Math.Abs((frequencyHz / given) - 1) <= _settings.GivenWithin + further ? given : null;
         }
 
         var nearest = _settings.Nominals.MinBy(n => Math.Abs(Math.Log(frequencyHz / n)));
-        return Math.Abs((frequencyHz / nearest) - 1) <= _settings.FoundWithin ? nearest : null;
+        return Math.Abs((frequencyHz / nearest) - 1) <= _settings.FoundWithin + further ? nearest : null;
     }
 
     private void Settle(int windows)
@@ -186,7 +202,7 @@ internal sealed class CarrierSearch
         }
 
         Found = new Carrier(
-            frequency, Nominal(frequency) ?? frequency, Math.Sqrt(2 * left), Math.Sqrt(2 * right),
+            frequency, Nominal(frequency, MostWow) ?? frequency, Math.Sqrt(2 * left), Math.Sqrt(2 * right),
             _stereo ? snrLeft / (snrLeft + snrRight) : 1, 10 * Math.Log10(best));
     }
 }

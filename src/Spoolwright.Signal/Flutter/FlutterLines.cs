@@ -17,7 +17,7 @@ internal static class FlutterLines
     public static IReadOnlyList<FlutterLine> Find(double[] density, WelchSpectrum spectrum, double fromHz, double toHz, double seconds, int most)
     {
         var bin = spectrum.BinHz;
-        int from = Math.Max(2, (int)Math.Ceiling(fromHz / bin)), to = Math.Min(density.Length - 4, (int)(toHz / bin));
+        int from = Math.Max(2, (int)Math.Ceiling(fromHz / bin)), to = Math.Min(density.Length - 4, (int)(toHz / bin) + 2);
         var threshold = Threshold(spectrum.Segments, to - from + 1);
         var lines = new List<FlutterLine>();
         Span<double> around = stackalloc double[64];
@@ -29,7 +29,7 @@ internal static class FlutterLines
             }
 
             var floor = Floor(density, k, around);
-            if (density[k] <= floor * threshold)
+            if (density[k] <= Math.Max(floor, HigherSide(density, k, around)) * threshold)
             {
                 continue;
             }
@@ -75,6 +75,34 @@ internal static class FlutterLines
         }
 
         return Math.Sqrt(sum);
+    }
+
+    // At the edge of a hump of noise one side lies far below the other: the higher one is what a line must stand out of.
+    private static double HigherSide(double[] density, int k, Span<double> around)
+    {
+        var side = around.Length / 2;
+        double higher = 0;
+        foreach (var sign in (ReadOnlySpan<int>)[-1, 1])
+        {
+            var n = 0;
+            for (var d = 4; d < 4 + side; d++)
+            {
+                var at = k + (sign * d);
+                if (at >= 1 && at < density.Length)
+                {
+                    around[n++] = density[at];
+                }
+            }
+
+            if (n >= side / 2)
+            {
+                var used = around[..n];
+                used.Sort();
+                higher = Math.Max(higher, used[n / 2] * 1.1);
+            }
+        }
+
+        return higher;
     }
 
     // Median of the bins around, the peak's own skirts left out, turned into a mean for the exponential law of a single segment.

@@ -73,9 +73,12 @@ public sealed class FlutterMeter
                 "two-tones", $"A second tone sounds beside the one at {_search.Found!.Value.FrequencyHz:0} Hz; speed is measured on one tone alone. Play the speed section of a test tape.");
         }
 
+        var carrier = _search.Found!.Value;
+        var mean = carrier.FrequencyHz + s.Phase.PlainMean;
+        carrier = carrier with { NominalHz = _search.Nominal(mean) ?? throw _search.FarFromNominal(mean) };
         var start = (_search.Dropped / _rate) + (bridge.LateSamples / s.RateHz);
         return FlutterSummary.Of(
-            s, _settings, new SpeedContext(_search.Found!.Value, _stereo, _tracker.EdgeSeconds, start, bridge.Gaps, bridge.LostSamples / s.RateHz));
+            s, _settings, new SpeedContext(carrier, _stereo, _tracker.EdgeSeconds, start, bridge.Gaps, bridge.LostSamples / s.RateHz));
     }
 
     private void Start(Carrier carrier, double? seconds)

@@ -8,9 +8,10 @@ namespace Spoolwright.Signal.Tones;
 /// <param name="Right">Its power in the right channel.</param>
 /// <param name="NoiseDensityLeft">Density of what lies around it, per Hz, left.</param>
 /// <param name="NoiseDensityRight">The same, right.</param>
-/// <param name="Share">The tone's share of all power between 20 Hz and the band's end, both channels, 0 to 1.</param>
+/// <param name="Share">Share of all power between 20 Hz and the band's end that stands in the line itself, both channels, 0 to 1.</param>
+/// <param name="BroadShare">Share that stands within 5 % of it: a tone with strong wow is broad.</param>
 public readonly record struct SeenTone(
-    double FrequencyHz, double Left, double Right, double NoiseDensityLeft, double NoiseDensityRight, double Share);
+    double FrequencyHz, double Left, double Right, double NoiseDensityLeft, double NoiseDensityRight, double Share, double BroadShare);
 
 /// <summary>Finds the loudest tone in a window of sound by its spectrum.</summary>
 public sealed class ToneFinder
@@ -80,19 +81,33 @@ public sealed class ToneFinder
             return null;
         }
 
-        double leftPower = 0, rightPower = 0, moment = 0;
-        for (var k = peak - 2; k <= peak + 2; k++)
+        var (leftPower, rightPower, middle) = Around(peak, 2, half);
+        var share = total > 0 ? Math.Min(1, (leftPower + rightPower) / total) : 0;
+        var (broadLeft, broadRight, broadMiddle) = Around(peak, Math.Max(2, (int)Math.Ceiling(0.05 * peak)), half);
+        var broadShare = total > 0 ? Math.Min(1, (broadLeft + broadRight) / total) : 0;
+        if (broadShare > 0.5)
         {
-            leftPower += _left[k];
-            rightPower += _right[k];
-            moment += k * (_left[k] + _right[k]);
+            // Wow spreads the tone: all of it counts, and its middle is its frequency.
+            (leftPower, rightPower, middle) = (broadLeft, broadRight, broadMiddle);
         }
 
         // What lies around: the median of bins 60 to 140 away on both sides, beyond the window's skirts and most of the flutter's sidebands.
         return new SeenTone(
-            moment / (leftPower + rightPower) * bin, leftPower, rightPower,
-            Surroundings(_left, peak, half) / bin, Surroundings(_right, peak, half) / bin,
-            total > 0 ? Math.Min(1, (leftPower + rightPower) / total) : 0);
+            middle * bin, leftPower, rightPower, Surroundings(_left, peak, half) / bin, Surroundings(_right, peak, half) / bin, share, broadShare);
+    }
+
+    // Power within so many bins of a peak, and its middle, in bins.
+    private (double Left, double Right, double Middle) Around(int peak, int reach, int half)
+    {
+        double left = 0, right = 0, moment = 0;
+        for (var k = Math.Max(1, peak - reach); k <= Math.Min(half - 1, peak + reach); k++)
+        {
+            left += _left[k];
+            right += _right[k];
+            moment += k * (_left[k] + _right[k]);
+        }
+
+        return (left, right, moment / (left + right));
     }
 
     private static double Surroundings(double[] power, int peak, int half)

@@ -67,8 +67,7 @@ public class CoverageTests(ITestOutputHelper output)
             }
         }
 
-        Assert.True(wrong.Count == 0, string.Join('
-', wrong));
+        Assert.True(wrong.Count == 0, string.Join('\n', wrong));
     }
 
     private static readonly string[] Names = ["mean", "drift", "weighted", "two-sigma", "quasi-peak", "unweighted", "wow", "flutter"];

@@ -61,7 +61,7 @@ public class FloorTests
             stream.Position = 0;
             using var source = SoundFile.Open(stream);
             var meter = new FlutterMeter(Standards.FlutterPractice.Settings(3150), 44100, source.Channels, 8);
-            SoundPump.Run(source, meter.Add, null);
+            SoundPump.Run(source, meter.Add, cancellation: TestContext.Current.CancellationToken);
             var result = meter.Finish();
             Assert.InRange(result.WeightedRms.Value, 0, Floor);
             Assert.InRange(Math.Abs(result.MeanHz.Value - 3151.3), 0, Math.Max(result.MeanHz.Expanded * 1.5, 1e-7));

@@ -92,8 +92,8 @@ public sealed class OutsideReferenceTests : IDisposable
     {
         try
         {
-            using var process = Process.Start(new ProcessStartInfo(program, arguments) { RedirectStandardOutput = true, RedirectStandardError = true })!;
-            var errors = process.StandardError.ReadToEndAsync();
+            using var process = Process.Start(new ProcessStartInfo(program, arguments) { RedirectStandardOutput = true, RedirectStandardError = true, UseShellExecute = false })!;
+            var errors = process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
             var text = process.StandardOutput.ReadToEnd();
             process.WaitForExit();
             Assert.True(process.ExitCode == 0, $"{program} failed (Debian package {package}): {errors.Result}");

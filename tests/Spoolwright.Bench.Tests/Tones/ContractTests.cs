@@ -27,7 +27,9 @@ public sealed class ContractTests
 
     private static readonly DeckProfile Profile = new()
     {
-        Name = "Two-track", Directions = [Direction.Forward], SpeedsCmPerS = [19.05],
+        Name = "Two-track",
+        Directions = [Direction.Forward],
+        SpeedsCmPerS = [19.05],
         Tracks = [new(Direction.Forward, new TrackBand(0.1, 2.18), new TrackBand(4.07, 6.15))],
     };
 

@@ -38,7 +38,13 @@ public sealed class ToneReadingCoverageTests
             var r = new Random(seed);
             var deck = new CaptureSettings
             {
-                GainDb = -12, RightDb = -1.5, TrebleDb = -2, NoiseDb = -55, SkewMicroseconds = (4 * r.NextDouble()) - 2, Speed = 1 + (0.02 * (r.NextDouble() - 0.5)), MovementDb = movementDb,
+                GainDb = -12,
+                RightDb = -1.5,
+                TrebleDb = -2,
+                NoiseDb = -55,
+                SkewMicroseconds = (4 * r.NextDouble()) - 2,
+                Speed = 1 + (0.02 * (r.NextDouble() - 0.5)),
+                MovementDb = movementDb,
             };
             var moved = new List<double>();
             var sound = TapeCapture.Make(

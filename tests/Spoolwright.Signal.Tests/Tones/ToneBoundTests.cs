@@ -31,8 +31,15 @@ public sealed class ToneBoundTests
         {
             var signal = new ToneSignal
             {
-                RateHz = rate, FrequencyHz = hz, Seconds = seconds, SnrDb = snr, Flutter = flutter, DelaySeconds = Delay, LevelRightDb = -10,
-                HumDb = hum ? -40 : null, MainsHz = seed % 2 == 0 ? 50 : 60,
+                RateHz = rate,
+                FrequencyHz = hz,
+                Seconds = seconds,
+                SnrDb = snr,
+                Flutter = flutter,
+                DelaySeconds = Delay,
+                LevelRightDb = -10,
+                HumDb = hum ? -40 : null,
+                MainsHz = seed % 2 == 0 ? 50 : 60,
             };
             var figures = Probe(signal, (ulong)seed);
             var l = Math.Pow(figures.Left.LevelDb - signal.TrueLeftDb, 2);

@@ -37,8 +37,14 @@ public sealed class ToneCoverageTests
         {
             var signal = new ToneSignal
             {
-                FrequencyHz = hz, Seconds = seconds, SnrDb = snr, Flutter = flutter, DelaySeconds = Delay, LevelMovementDb = movement,
-                HumDb = hum ? -40 : null, MainsHz = seed % 2 == 0 ? 50 : 60,
+                FrequencyHz = hz,
+                Seconds = seconds,
+                SnrDb = snr,
+                Flutter = flutter,
+                DelaySeconds = Delay,
+                LevelMovementDb = movement,
+                HumDb = hum ? -40 : null,
+                MainsHz = seed % 2 == 0 ? 50 : 60,
             };
             var f = ToneBoundTests.Probe(signal, (ulong)seed + 20000);
             lock (Gate)
