@@ -15,12 +15,18 @@ internal sealed class ToneLevelHypothesis
     private const double WeakestDb = -30;
     private const double LoudestDb = 15;
     private const double Most = 6.5;
+    private const double MostBetween = 20;
     private const int MostGuesses = 16;
 
     private readonly Dictionary<double, (double Mean, double Sigma)> _shifts = [];
     private readonly double _gain;
+    private readonly ILookup<double, double> _levels;
 
-    private ToneLevelHypothesis(double gain) => _gain = gain;
+    private ToneLevelHypothesis(double gain, IReadOnlyList<TestTone> tones)
+    {
+        _gain = gain;
+        _levels = tones.ToLookup(t => t.FrequencyHz, t => t.LevelDb);
+    }
 
     /// <summary>All guesses worth following: levels at which some of the runs agree, those with most agreement first.</summary>
     public static IReadOnlyList<ToneLevelHypothesis> All(IReadOnlyList<(ToneRun Run, double Hz)> runs, IReadOnlyList<TestTone> tones)
@@ -49,17 +55,23 @@ internal sealed class ToneLevelHypothesis
     /// <summary>Cost of reading a run as a tone, by level alone; infinite where it is out of all reason.</summary>
     public double Cost(ToneRun run, TestTone tone)
     {
-        var shift = Db(run) - _gain - tone.LevelDb;
-        if (shift is < WeakestDb or > LoudestDb)
+        if (Db(run) - _gain - tone.LevelDb is < WeakestDb or > LoudestDb)
         {
             return double.PositiveInfinity;
         }
 
-        var (mean, sigma) = _shifts.TryGetValue(tone.FrequencyHz, out var known) ? known : (0, Sigma(tone.FrequencyHz));
+        // Bounded for the level that fits best, so that a tone which a worn head has all but lost is still told by its frequency and place;
+        // between the levels of one frequency the whole difference counts.
+        var own = Unbounded(run, tone.FrequencyHz, tone.LevelDb);
+        var best = _levels[tone.FrequencyHz].Min(level => Unbounded(run, tone.FrequencyHz, level));
+        return Math.Min(Most, best) + Math.Min(MostBetween, own - best);
+    }
 
-        // Bounded, so that a tone which a worn head has all but lost is still told by its frequency and place.
-        var usual = 0.5 * Math.Pow(mean / Sigma(tone.FrequencyHz), 2);
-        return Math.Min(Most, usual + (0.5 * Math.Pow((shift - mean) / sigma, 2)) + Math.Log(sigma / BesideSigmaDb));
+    private double Unbounded(ToneRun run, double hz, double levelDb)
+    {
+        var (mean, sigma) = _shifts.TryGetValue(hz, out var known) ? known : (0, Sigma(hz));
+        var usual = 0.5 * Math.Pow(mean / Sigma(hz), 2);
+        return usual + (0.5 * Math.Pow((Db(run) - _gain - levelDb - mean) / sigma, 2)) + Math.Log(sigma / BesideSigmaDb);
     }
 
     private static ToneLevelHypothesis Refined(double guess, IReadOnlyList<(ToneRun Run, double Hz)> runs, IReadOnlyList<TestTone> tones)
@@ -87,7 +99,7 @@ internal sealed class ToneLevelHypothesis
 
         var middle = sure.Where(s => s.Key is > 200 and < 5000 && Math.Abs(s.Value) < 3 * MiddleSigmaDb).Select(s => s.Value).Order().ToArray();
         var offset = middle.Length > 0 ? middle[middle.Length / 2] : 0;
-        var hypothesis = new ToneLevelHypothesis(guess + offset);
+        var hypothesis = new ToneLevelHypothesis(guess + offset, tones);
         foreach (var hz in runs.Select(r => r.Hz).Distinct().Where(hz => tones.Where(t => t.FrequencyHz.Equals(hz)).Select(t => t.LevelDb).Distinct().Skip(1).Any()))
         {
             if (sure.TryGetValue(hz, out var own))
