@@ -120,7 +120,8 @@ public static class SpeedMeasurement
             notes.Add(Note.Warning("low-signal-to-noise", $"The tone lies only {result.SnrDb:0} dB over its noise (in 20 kHz); flutter figures carry more noise. Check level, head and cable."));
         }
 
-        if (result.WeightLeft is < 0.001 or > 0.999 && result.AmplitudeRight + result.AmplitudeLeft > 0)
+        // A channel of exact zeros is told by the inspector, and one channel alone has no right amplitude.
+        if (result.WeightLeft < 0.001 || (result.WeightLeft > 0.999 && result.AmplitudeRight > 0))
         {
             notes.Add(Note.Hint("one-channel", result.WeightLeft > 0.5 ? "Only the left channel carried the tone; it was measured alone." : "Only the right channel carried the tone; it was measured alone."));
         }

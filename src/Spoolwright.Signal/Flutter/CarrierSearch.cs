@@ -201,8 +201,12 @@ internal sealed class CarrierSearch
             return; // less than 3 dB over its noise: not a tone to measure by
         }
 
+        // The tone's onset, where it lies in a window, is no noise of the tone's.
+        static double Quietest(SeenTone[] seen) => 10 * Math.Log10(seen.Max(s => Math.Max(
+            s.Left / Math.Max(s.NoiseDensityLeft * 20000, s.Left * 1e-13), s.Right / Math.Max(s.NoiseDensityRight * 20000, Math.Max(s.Right * 1e-13, 1e-30)))));
+
         Found = new Carrier(
             frequency, Nominal(frequency, MostWow) ?? frequency, Math.Sqrt(2 * left), Math.Sqrt(2 * right),
-            _stereo ? snrLeft / (snrLeft + snrRight) : 1, 10 * Math.Log10(best));
+            _stereo ? snrLeft / (snrLeft + snrRight) : 1, Quietest(seen));
     }
 }
