@@ -14,7 +14,8 @@ internal static class ToneSpan
         double middleLeft = Median(l), middleRight = right is null ? 0 : Median(r);
         var keep = new bool[n];
 
-        // The weaker channel has a say if it holds the tone too: noise alone falls to half its middle one time in six.
+        // The weaker channel has a say if it holds the tone too: noise alone falls to half its middle one time in
+        // six, and rises to one and a half of it one time in five.
         bool useLeft = middleLeft >= middleRight || Steady(l, middleLeft), useRight = right is not null && (middleRight > middleLeft || Steady(r, middleRight));
         for (var i = 0; i < n; i++)
         {
@@ -27,7 +28,8 @@ internal static class ToneSpan
         return keep;
     }
 
-    private static bool Steady(double[] magnitudes, double middle) => magnitudes.Count(m => m <= 0.5 * middle) < 0.08 * magnitudes.Length;
+    private static bool Steady(double[] magnitudes, double middle) =>
+        magnitudes.Count(m => m <= 0.5 * middle) < 0.08 * magnitudes.Length && magnitudes.Count(m => m >= 1.5 * middle) < 0.08 * magnitudes.Length;
 
     private static void Widen(bool[] keep, int by)
     {

@@ -178,7 +178,7 @@ internal sealed class ToneStatistics(double outputRate, double noiseBandwidthHz,
 
     // The two ends not looked at may lie off the rest by as much as the rest moves: between √½ of their share, each by itself, and the whole,
     // both alike. Calibrated on level movement from 0.1 to 3 Hz (ToneCoverageTests).
-    private double Unseen(double movement) => unseen * 0.75 * Math.Sqrt(movement);
+    private double Unseen(double movement) => unseen * 0.8 * Math.Sqrt(movement);
 
     private Estimate? Wander(BasebandRecord left, BasebandRecord right, bool[] keep, double relativeVarianceOfSecond)
     {
@@ -223,10 +223,14 @@ internal sealed class ToneStatistics(double outputRate, double noiseBandwidthHz,
         var spread = angles[(int)(0.95 * (angles.Count - 1))] - angles[(int)(0.05 * (angles.Count - 1))];
         var sigma = Math.Sqrt(relativeVarianceOfSecond / (length / outputRate));
 
-        // Noise widens the spread as it widens a normal law, by squares. How far it may still be off was calibrated over many seeds.
+        // Noise widens the spread as it widens a normal law, by squares. Each of the two ends is off by one block's noise: √2 of it, derived, and
+        // 0.7 of that where noise is all there is, calibrated. Near the noise the root makes little of much: the whole range it allows is stated.
         var noise = NormalSpread * sigma;
-        var own = Math.Sqrt(Math.Max(0, (spread * spread) - (noise * noise)));
-        return new Estimate(double.RadiansToDegrees(own), double.RadiansToDegrees(Math.Min(noise, 2 * sigma) + (sigma * sigma / Math.Max(spread, sigma))));
+        double Own(double of) => Math.Sqrt(Math.Max(0, (of * Math.Abs(of)) - (noise * noise)));
+        var share = Math.Min(1, noise * noise / Math.Max(spread * spread, 1e-300));
+        var off = 2 * Math.Sqrt(2) * sigma * (1 - (0.3 * share));
+        var own = Own(spread);
+        return new Estimate(double.RadiansToDegrees(own), double.RadiansToDegrees(Math.Max(Own(spread + off) - own, own - Own(spread - off))));
     }
 
     private static (double Re, double Im) Product(BasebandRecord left, BasebandRecord right, int i) =>

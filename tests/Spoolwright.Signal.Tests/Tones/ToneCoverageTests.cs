@@ -61,15 +61,16 @@ public sealed class ToneCoverageTests
         phase.Check("phase", allowance);
     }
 
-    // Truth: the same capture without its noise.
+    // Truth: the same capture without its noise. 300 seeds know a share of 95 % to 1.3 %; three of those are allowed.
     [Theory]
     [InlineData(0)]
+    [InlineData(1e-8)]
     [InlineData(2e-6)]
     [InlineData(20e-6)]
     public void Wander_MovingDelay_HoldsTruthWithinUncertainty(double moved)
     {
         var wander = new Coverage();
-        Parallel.For(0, 200, seed =>
+        Parallel.For(0, 300, seed =>
         {
             var signal = new ToneSignal { FrequencyHz = 10000, Seconds = 4, SnrDb = 30, Flutter = 0.001, DelayMovement = moved };
             var truth = ToneBoundTests.Probe(signal with { SnrDb = 200 }, (ulong)seed).PhaseWander!.Value.Value;
@@ -79,8 +80,16 @@ public sealed class ToneCoverageTests
                 wander.Add(read.Value - truth, read.Noise);
             }
         });
-        TestContext.Current.TestOutputHelper?.WriteLine($"wander {moved}: {wander}");
-        Assert.True(wander.Share >= 0.91 && wander.Ratio < 2, wander.ToString());
+        TestContext.Current.TestOutputHelper?.WriteLine($"wander {moved:0.0E0}: {wander}");
+        if (moved > 1e-6)
+        {
+            wander.Check("wander", 0.038);
+        }
+        else
+        {
+            // Near the noise it cannot be known whether there is any wander; the figure may be shy there, never bold.
+            Assert.True(wander.Share >= 0.93 && wander.Ratio < 2.5, wander.ToString());
+        }
     }
 }
 
