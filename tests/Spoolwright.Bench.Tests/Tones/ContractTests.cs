@@ -183,6 +183,7 @@ public sealed class ContractTests
         Assert.Contains(read.Notes, n => n.Code == "missing-tone" && n.Text.Contains("100 Hz", StringComparison.Ordinal));
     }
 
+    // Four seconds on two free cores, of which ToneBenchmarks tells; the limit here is a guard on a busy machine beside other tests, no claim of speed.
     [Fact]
     [Trait("Category", "Long")]
     public void Playback_TenMinutesAtHighRate_TakesSeconds()
@@ -194,7 +195,7 @@ public sealed class ContractTests
         var result = PlaybackMeasurement.Measure(sound, new() { TestTape = tape }, null);
         TestContext.Current.TestOutputHelper?.WriteLine($"{watch.Elapsed.TotalSeconds:0.0} s for {sound.LeftSamples.Length / 96000.0:0} s");
         Assert.Equal(24, result.Readings.Count(r => r.Quantity == "tone-level"));
-        Assert.True(watch.Elapsed.TotalSeconds < 20, $"{watch.Elapsed.TotalSeconds:0.0} s");
+        Assert.True(watch.Elapsed.TotalSeconds < 60, $"{watch.Elapsed.TotalSeconds:0.0} s");
     }
 
     [Fact]
