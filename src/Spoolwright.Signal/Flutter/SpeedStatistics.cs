@@ -20,6 +20,7 @@ internal sealed class SpeedStatistics : ISpeedSink
     private readonly double[] _common = new double[Chunk];
     private readonly double[] _difference = new double[Chunk];
     private readonly double[] _reduced = new double[Chunk + 2];
+    private readonly double[] _reducedDifference = new double[Chunk + 2];
     private readonly double[] _stopped;
     private readonly int _ratio;
     private int _filled;
@@ -178,13 +179,11 @@ internal sealed class SpeedStatistics : ISpeedSink
         var common = _common.AsSpan(0, _filled);
         var difference = _difference.AsSpan(0, _filled);
         _filled = 0;
-        Wide.Add(common);
-        WideDifference.Add(difference);
+        WelchSpectrum.AddPair(Wide, common, WideDifference, difference);
         Correlate(common, difference);
-        var n = _firstDifference.Add(difference, _reduced);
-        NarrowDifference.Add(_reduced.AsSpan(0, n));
-        n = _firstCommon.Add(common, _reduced);
-        Narrow.Add(_reduced.AsSpan(0, n));
+        var n = _firstDifference.Add(difference, _reducedDifference);
+        _firstCommon.Add(common, _reduced);
+        WelchSpectrum.AddPair(Narrow, _reduced.AsSpan(0, n), NarrowDifference, _reducedDifference.AsSpan(0, n));
         Detect(_sharp.Add(_reduced.AsSpan(0, n), _stopped));
     }
 

@@ -1,3 +1,5 @@
+using System.Runtime.CompilerServices;
+
 namespace Spoolwright.Signal.Spectra;
 
 /// <summary>
@@ -45,14 +47,40 @@ public sealed class WelchSpectrum
         while (samples.Length > 0)
         {
             var take = Math.Min(samples.Length, _segment.Length - _filled);
-            samples[..take].CopyTo(_segment.AsSpan(_filled));
+            Keep(samples[..take]);
             samples = samples[take..];
-            _filled += take;
             if (_filled == _segment.Length)
             {
                 Accumulate(_filled);
-                _segment.AsSpan(_filled / 2).CopyTo(_segment);
-                _filled /= 2;
+                Shift();
+            }
+        }
+    }
+
+    /// <summary>
+    /// Takes the next samples of two spectra that are fed in step, so that one transform serves both: the first signal as its real part,
+    /// the second as its imaginary part.
+    /// </summary>
+    /// <exception cref="ArgumentException">The two are not alike, or were not fed in step.</exception>
+    public static void AddPair(WelchSpectrum first, ReadOnlySpan<double> ofFirst, WelchSpectrum second, ReadOnlySpan<double> ofSecond)
+    {
+        if (first._segment.Length != second._segment.Length || first._filled != second._filled || ofFirst.Length != ofSecond.Length)
+        {
+            throw new ArgumentException("Two spectra of one length, fed in step, share a transform; these are not alike.", nameof(second));
+        }
+
+        while (ofFirst.Length > 0)
+        {
+            var take = Math.Min(ofFirst.Length, first._segment.Length - first._filled);
+            first.Keep(ofFirst[..take]);
+            second.Keep(ofSecond[..take]);
+            ofFirst = ofFirst[take..];
+            ofSecond = ofSecond[take..];
+            if (first._filled == first._segment.Length)
+            {
+                AccumulatePair(first, second);
+                first.Shift();
+                second.Shift();
             }
         }
     }
@@ -79,9 +107,58 @@ public sealed class WelchSpectrum
         return density;
     }
 
+    private void Keep(ReadOnlySpan<double> samples)
+    {
+        samples.CopyTo(_segment.AsSpan(_filled));
+        _filled += samples.Length;
+    }
+
+    private void Shift()
+    {
+        _segment.AsSpan(_filled / 2).CopyTo(_segment);
+        _filled /= 2;
+    }
+
     private void Accumulate(int length)
     {
-        // Straight line out, by its least-squares fit, so that drift does not leak into the wow band.
+        var power = Prepare(length, _re);
+        _im.AsSpan().Clear();
+        _fft.Forward(_re, _im);
+        var scale = 2 / (power * SampleRateHz);
+        for (var k = 0; k < _sum.Length; k++)
+        {
+            _sum[k] += scale * ((_re[k] * _re[k]) + (_im[k] * _im[k]));
+        }
+
+        Segments++;
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private static void AccumulatePair(WelchSpectrum first, WelchSpectrum second)
+    {
+        var n = first._segment.Length;
+        double[] re = first._re, im = first._im;
+        var power = first.Prepare(n, re);
+        second.Prepare(n, im);
+        first._fft.Forward(re, im);
+        double ofFirst = 0.5 / (power * first.SampleRateHz), ofSecond = 0.5 / (power * second.SampleRateHz);
+        for (var k = 0; k < first._sum.Length; k++)
+        {
+            // A real signal's transform at −k is the conjugate of that at k: sums and differences part the two.
+            var mirrored = (n - k) & (n - 1);
+            double a = re[k] + re[mirrored], b = im[k] - im[mirrored], c = im[k] + im[mirrored], d = re[mirrored] - re[k];
+            first._sum[k] += ofFirst * ((a * a) + (b * b));
+            second._sum[k] += ofSecond * ((c * c) + (d * d));
+        }
+
+        first.Segments++;
+        second.Segments++;
+    }
+
+    // Straight line out, by its least-squares fit, so that drift does not leak into the wow band; then the window, and its power.
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private double Prepare(int length, double[] into)
+    {
         double sx = 0, sxt = 0;
         var centre = (length - 1) / 2.0;
         for (var i = 0; i < length; i++)
@@ -97,19 +174,11 @@ public sealed class WelchSpectrum
         for (var i = 0; i < length; i++)
         {
             var w = whole ? _window[i] : 0.5 - (0.5 * Math.Cos(2 * Math.PI * i / length));
-            _re[i] = (_segment[i] - mean - (slope * (i - centre))) * w;
+            into[i] = (_segment[i] - mean - (slope * (i - centre))) * w;
             power += w * w;
         }
 
-        _re.AsSpan(length).Clear();
-        _im.AsSpan().Clear();
-        _fft.Forward(_re, _im);
-        var scale = 2 / (power * SampleRateHz);
-        for (var k = 0; k < _sum.Length; k++)
-        {
-            _sum[k] += scale * ((_re[k] * _re[k]) + (_im[k] * _im[k]));
-        }
-
-        Segments++;
+        into.AsSpan(length).Clear();
+        return power;
     }
 }
