@@ -75,7 +75,8 @@ internal sealed class GapBridge
             Emit();
         }
 
-        var slot = (_head + _pending) % _guard;
+        var slot = _head + _pending;
+        slot = slot >= _guard ? slot - _guard : slot;
         _common[slot] = common;
         _difference[slot] = difference;
         _pending++;
@@ -93,7 +94,7 @@ internal sealed class GapBridge
     private void Emit()
     {
         double common = _common[_head], difference = _difference[_head];
-        _head = (_head + 1) % _guard;
+        _head = _head + 1 == _guard ? 0 : _head + 1;
         _pending--;
         if (!_started)
         {

@@ -1,13 +1,14 @@
 namespace Spoolwright.Signal.Flutter;
 
 /// <summary>
-/// Quantiles of a stream of magnitudes in flat memory: bins a thousandth apart in ratio, so a quantile is within 0.05 % of its value.
+/// Quantiles of a stream of magnitudes in flat memory: bins at most a thousandth apart in ratio, so a quantile is within 0.05 % of its value.
 /// </summary>
 public sealed class LogHistogram
 {
-    private const double LowestLog = -23; // about 1e-10
-    private const double BinsPerE = 1000;
-    private readonly long[] _counts = new long[(int)(36 * BinsPerE)];
+    // The leading bits of a double are its exponent and the first of its fraction: 1024 even steps an octave, from 2^-40 to 2^40.
+    private const int Shift = 52 - 10;
+    private static readonly long LowestStep = BitConverter.DoubleToInt64Bits(Math.ScaleB(1, -40)) >> Shift;
+    private readonly long[] _counts = new long[80 * 1024];
 
     /// <summary>Values taken.</summary>
     public long Count { get; private set; }
@@ -18,8 +19,8 @@ public sealed class LogHistogram
     /// <summary>Takes one magnitude, 0 or more.</summary>
     public void Add(double magnitude)
     {
-        var bin = magnitude <= 0 ? 0 : (int)((Math.Log(magnitude) - LowestLog) * BinsPerE);
-        _counts[Math.Clamp(bin, 0, _counts.Length - 1)]++;
+        var step = (BitConverter.DoubleToInt64Bits(magnitude) >> Shift) - LowestStep;
+        _counts[Math.Clamp(step, 0, _counts.Length - 1)]++;
         Count++;
         Maximum = Math.Max(Maximum, magnitude);
     }
@@ -35,7 +36,8 @@ public sealed class LogHistogram
             if (_counts[i] > 0 && below + _counts[i] >= target)
             {
                 var inside = (target - below) / _counts[i];
-                return Math.Min(Math.Exp(LowestLog + ((i + inside) / BinsPerE)), Maximum);
+                double low = Edge(i), high = Edge(i + 1);
+                return Math.Min(low + (inside * (high - low)), Maximum);
             }
 
             below += _counts[i];
@@ -43,4 +45,6 @@ public sealed class LogHistogram
 
         return Maximum;
     }
+
+    private static double Edge(int step) => BitConverter.Int64BitsToDouble((step + LowestStep) << Shift);
 }

@@ -14,6 +14,8 @@ internal sealed class PhaseRecord
     private readonly double[] _speed = new double[Capacity];
     private readonly long[] _counted = new long[Capacity];
     private readonly double _rate;
+    private readonly double _period;
+    private int _slot;
     private double _cycles;
     private double _phaseSum;
     private double _speedSum;
@@ -28,6 +30,7 @@ internal sealed class PhaseRecord
     public PhaseRecord(double sampleRateHz)
     {
         _rate = sampleRateHz;
+        _period = 1 / sampleRateHz;
         SamplesPerBlock = 4;
         _recent = new double[Math.Max(1, (int)(EdgeSeconds * sampleRateHz))];
     }
@@ -62,7 +65,8 @@ internal sealed class PhaseRecord
 
     public void Next(double deviationHz, bool counts)
     {
-        var slot = (int)(_taken % _recent.Length);
+        var slot = _slot;
+        _slot = slot + 1 == _recent.Length ? 0 : slot + 1;
         if (_taken < _recent.Length)
         {
             _firstSpeed += deviationHz;
@@ -71,7 +75,7 @@ internal sealed class PhaseRecord
         _lastSpeed += deviationHz - _recent[slot];
         _recent[slot] = deviationHz;
         _taken++;
-        _cycles += deviationHz / _rate;
+        _cycles += deviationHz * _period;
         _phaseSum += _cycles;
         if (counts)
         {
