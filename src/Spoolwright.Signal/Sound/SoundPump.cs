@@ -9,7 +9,7 @@ public delegate void SoundSink(ReadOnlySpan<float> left, ReadOnlySpan<float> rig
 /// </summary>
 public static class SoundPump
 {
-    private const int BlockFrames = 1 << 15;
+    private const int BlockFrames = 1 << 17;
 
     /// <summary>Reads the source to its end. Returns the frames read.</summary>
     /// <param name="source">The sound.</param>
