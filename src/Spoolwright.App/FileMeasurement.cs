@@ -38,13 +38,13 @@ public static class FileMeasurement
     {
         ArgumentNullException.ThrowIfNull(entry);
         var measure = entry.Measure ?? throw new CannotMeasureException("no-method", $"this build has no method for {entry.Id}; use a newer one");
-        using var fingerprint = new CaptureFingerprint(path);
-        using var file = SoundFile.Open(new FileStream(path, FileMode.Open, FileAccess.Read, FileShare.Read, bufferSize: 0), channels);
+        using var bytes = new HashedFile(path);
+        using var file = SoundFile.Open(bytes, channels, leaveOpen: true);
         using var sound = new CountedSound(file);
         var result = measure(sound, settings, progress);
 
         var frames = file.Frames ?? sound.FramesToEnd();
-        var capture = new Capture(path, fingerprint.Finish(), file.SampleRateHz, file.Format.ChannelsInFile, frames / (double)file.SampleRateHz);
+        var capture = new Capture(path, bytes.Finish(), file.SampleRateHz, file.Format.ChannelsInFile, frames / (double)file.SampleRateHz);
         result = result with { Notes = [.. result.Notes.Union(file.Notes)] };
         return new MeasuredFile(capture, result, Judged(entry, result.Readings, limits, settings.Condition));
     }

@@ -1,5 +1,6 @@
-using System.Numerics;
 using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
 
 namespace Spoolwright.Signal.Filters;
 
@@ -43,9 +44,14 @@ public sealed class DecimatingFilter
             samples = samples[take..];
             _held += take;
             var pos = _next;
+            for (; pos + (3 * Decimation) + Length <= _held; pos += 4 * Decimation, written += 4)
+            {
+                FourOutputs(pos, output.Slice(written, 4));
+            }
+
             for (; pos + Length <= _held; pos += Decimation)
             {
-                output[written++] = Dot(pos);
+                output[written++] = OneOutput(pos);
             }
 
             var drop = Math.Min(pos, _held);
@@ -64,19 +70,64 @@ public sealed class DecimatingFilter
         _next = 0;
     }
 
+    // Four outputs share the loads of the taps. Each is summed in the order that one alone is, so that blocks do not matter.
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private double Dot(int pos)
+    private void FourOutputs(int pos, Span<double> output)
     {
-        var x = _buffer.AsSpan(pos, _taps.Length);
-        var h = _taps.AsSpan();
-        Vector<double> a = default, b = default;
-        var w = Vector<double>.Count;
-        for (var k = 0; k <= h.Length - (2 * w); k += 2 * w)
+        ref var h = ref MemoryMarshal.GetArrayDataReference(_taps);
+        ref var x = ref Unsafe.Add(ref MemoryMarshal.GetArrayDataReference(_buffer), pos);
+        nuint d = (nuint)Decimation, n = (nuint)_taps.Length;
+        if (Vector512.IsHardwareAccelerated)
         {
-            a += new Vector<double>(x[k..]) * new Vector<double>(h[k..]);
-            b += new Vector<double>(x[(k + w)..]) * new Vector<double>(h[(k + w)..]);
+            Vector512<double> a = default, b = default, c = default, e = default;
+            for (nuint k = 0; k < n; k += 8)
+            {
+                var tap = Vector512.LoadUnsafe(ref h, k);
+                a = Vector512.FusedMultiplyAdd(tap, Vector512.LoadUnsafe(ref x, k), a);
+                b = Vector512.FusedMultiplyAdd(tap, Vector512.LoadUnsafe(ref x, k + d), b);
+                c = Vector512.FusedMultiplyAdd(tap, Vector512.LoadUnsafe(ref x, k + d + d), c);
+                e = Vector512.FusedMultiplyAdd(tap, Vector512.LoadUnsafe(ref x, k + d + d + d), e);
+            }
+
+            (output[0], output[1], output[2], output[3]) = (Vector512.Sum(a), Vector512.Sum(b), Vector512.Sum(c), Vector512.Sum(e));
+            return;
         }
 
-        return Vector.Sum(a + b);
+        Vector256<double> a1 = default, b1 = default, c1 = default, e1 = default;
+        for (nuint k = 0; k < n; k += 4)
+        {
+            var tap = Vector256.LoadUnsafe(ref h, k);
+            a1 = Vector256.FusedMultiplyAdd(tap, Vector256.LoadUnsafe(ref x, k), a1);
+            b1 = Vector256.FusedMultiplyAdd(tap, Vector256.LoadUnsafe(ref x, k + d), b1);
+            c1 = Vector256.FusedMultiplyAdd(tap, Vector256.LoadUnsafe(ref x, k + d + d), c1);
+            e1 = Vector256.FusedMultiplyAdd(tap, Vector256.LoadUnsafe(ref x, k + d + d + d), e1);
+        }
+
+        (output[0], output[1], output[2], output[3]) = (Vector256.Sum(a1), Vector256.Sum(b1), Vector256.Sum(c1), Vector256.Sum(e1));
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private double OneOutput(int pos)
+    {
+        ref var h = ref MemoryMarshal.GetArrayDataReference(_taps);
+        ref var x = ref Unsafe.Add(ref MemoryMarshal.GetArrayDataReference(_buffer), pos);
+        if (Vector512.IsHardwareAccelerated)
+        {
+            Vector512<double> a = default;
+            for (nuint k = 0; k < (nuint)_taps.Length; k += 8)
+            {
+                a = Vector512.FusedMultiplyAdd(Vector512.LoadUnsafe(ref h, k), Vector512.LoadUnsafe(ref x, k), a);
+            }
+
+            return Vector512.Sum(a);
+        }
+
+        Vector256<double> b = default;
+        for (nuint k = 0; k < (nuint)_taps.Length; k += 4)
+        {
+            b = Vector256.FusedMultiplyAdd(Vector256.LoadUnsafe(ref h, k), Vector256.LoadUnsafe(ref x, k), b);
+        }
+
+        return Vector256.Sum(b);
     }
 }

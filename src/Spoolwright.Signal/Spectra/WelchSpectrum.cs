@@ -1,4 +1,6 @@
+using System.Numerics;
 using System.Runtime.CompilerServices;
+using System.Runtime.Intrinsics;
 
 namespace Spoolwright.Signal.Spectra;
 
@@ -10,6 +12,7 @@ public sealed class WelchSpectrum
 {
     private readonly Fft _fft;
     private readonly double[] _window;
+    private readonly double _windowPower;
     private readonly double[] _segment;
     private readonly double[] _re;
     private readonly double[] _im;
@@ -23,6 +26,7 @@ public sealed class WelchSpectrum
         _fft = new Fft(segmentLength);
         SampleRateHz = sampleRateHz;
         _window = HannWindow.Periodic(segmentLength);
+        _windowPower = _window.Sum(w => w * w);
         _segment = new double[segmentLength];
         _re = new double[segmentLength];
         _im = new double[segmentLength];
@@ -142,26 +146,62 @@ public sealed class WelchSpectrum
         second.Prepare(n, im);
         first._fft.Forward(re, im);
         double ofFirst = 0.5 / (power * first.SampleRateHz), ofSecond = 0.5 / (power * second.SampleRateHz);
-        for (var k = 0; k < first._sum.Length; k++)
+        // A real signal's transform at −k is the conjugate of that at k: sums and differences part the two.
+        Part(first._sum, second._sum, 0, re[0], re[0], im[0], im[0], ofFirst, ofSecond);
+        var width = Vector<double>.Count;
+        var k = 1;
+        for (; k + width <= n / 2; k += width)
         {
-            // A real signal's transform at −k is the conjugate of that at k: sums and differences part the two.
-            var mirrored = (n - k) & (n - 1);
-            double a = re[k] + re[mirrored], b = im[k] - im[mirrored], c = im[k] + im[mirrored], d = re[mirrored] - re[k];
-            first._sum[k] += ofFirst * ((a * a) + (b * b));
-            second._sum[k] += ofSecond * ((c * c) + (d * d));
+            var from = n - k - width + 1;
+            Vector<double> reK = new(re, k), imK = new(im, k), reM = Reversed(new Vector<double>(re, from)), imM = Reversed(new Vector<double>(im, from));
+            Vector<double> a = reK + reM, b = imK - imM, c = imK + imM, d = reM - reK;
+            (new Vector<double>(first._sum, k) + (ofFirst * ((a * a) + (b * b)))).CopyTo(first._sum, k);
+            (new Vector<double>(second._sum, k) + (ofSecond * ((c * c) + (d * d)))).CopyTo(second._sum, k);
+        }
+
+        for (; k < first._sum.Length; k++)
+        {
+            Part(first._sum, second._sum, k, re[k], re[n - k], im[k], im[n - k], ofFirst, ofSecond);
         }
 
         first.Segments++;
         second.Segments++;
     }
 
+    private static void Part(double[] first, double[] second, int k, double reK, double reM, double imK, double imM, double ofFirst, double ofSecond)
+    {
+        double a = reK + reM, b = imK - imM, c = imK + imM, d = reM - reK;
+        first[k] += ofFirst * ((a * a) + (b * b));
+        second[k] += ofSecond * ((c * c) + (d * d));
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static Vector<double> Reversed(Vector<double> v) => Vector<double>.Count switch
+    {
+        2 => Vector128.Shuffle(v.AsVector128(), Vector128.Create(1L, 0)).AsVector(),
+        4 => Vector256.Shuffle(v.AsVector256(), Vector256.Create(3L, 2, 1, 0)).AsVector(),
+        _ => Vector512.Shuffle(v.AsVector512(), Vector512.Create(7L, 6, 5, 4, 3, 2, 1, 0)).AsVector(),
+    };
+
     // Straight line out, by its least-squares fit, so that drift does not leak into the wow band; then the window, and its power.
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private double Prepare(int length, double[] into)
     {
-        double sx = 0, sxt = 0;
+        var width = Vector<double>.Count;
+        var whole = length == _segment.Length;
+        var vectors = whole && length >= width ? length : 0;
         var centre = (length - 1) / 2.0;
-        for (var i = 0; i < length; i++)
+        var ramp = Vector<double>.Indices - new Vector<double>(centre);
+        Vector<double> sum = default, moment = default, t = ramp, step = new(width);
+        for (var i = 0; i < vectors; i += width, t += step)
+        {
+            var x = new Vector<double>(_segment, i);
+            sum += x;
+            moment += x * t;
+        }
+
+        double sx = Vector.Sum(sum), sxt = Vector.Sum(moment);
+        for (var i = vectors; i < length; i++)
         {
             sx += _segment[i];
             sxt += _segment[i] * (i - centre);
@@ -169,11 +209,21 @@ public sealed class WelchSpectrum
 
         var mean = sx / length;
         var slope = sxt * 12 / ((double)length * (((double)length * length) - 1));
-        var whole = length == _segment.Length;
+        t = ramp;
+        for (var i = 0; i < vectors; i += width, t += step)
+        {
+            ((new Vector<double>(_segment, i) - new Vector<double>(mean) - (slope * t)) * new Vector<double>(_window, i)).CopyTo(into, i);
+        }
+
+        if (whole)
+        {
+            return _windowPower;
+        }
+
         double power = 0;
         for (var i = 0; i < length; i++)
         {
-            var w = whole ? _window[i] : 0.5 - (0.5 * Math.Cos(2 * Math.PI * i / length));
+            var w = 0.5 - (0.5 * Math.Cos(2 * Math.PI * i / length));
             into[i] = (_segment[i] - mean - (slope * (i - centre))) * w;
             power += w * w;
         }
