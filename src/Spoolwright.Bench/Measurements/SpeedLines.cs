@@ -9,7 +9,7 @@ internal static class SpeedLines
 {
     public static IEnumerable<Reading> Readings(FlutterResult result, MeasurementSettings settings, List<Note> notes)
     {
-        const string method = "averaged spectrum of the demodulated tone, line over what lies around it";
+        const string method = "averaged spectrum of the demodulated tone, power of the line alone: the noise under it, as it lies around, taken out";
         var matches = Matches(result, settings);
         for (var i = 0; i < result.Lines.Count; i++)
         {

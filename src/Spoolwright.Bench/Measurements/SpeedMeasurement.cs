@@ -36,7 +36,7 @@ public static class SpeedMeasurement
             SpeedError(result, settings),
             Simple(Quantity.Drift, result.Drift, $"straight line fitted to the speed over {Number(result.Seconds)} s, its change from start to end"),
         };
-        var band = $"{Demodulated}, stopped at {Number(result.HighestHz)} Hz (flat to there, −80 dB a fifth above)";
+        var band = $"{Demodulated}, stopped at {Number(result.HighestHz)} Hz (flat to there, −80 dB a fifth above, less so in the last 0.1 s at either end)";
         if (result.QuasiPeak is { } quasiPeak)
         {
             var detector = $"{band}; weighting and quasi-peak detector after [IEC60386:1988], table from memory; half of peak to peak, after {FlutterPractice.SettlingSeconds:0} s of settling";

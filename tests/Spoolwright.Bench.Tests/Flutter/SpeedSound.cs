@@ -108,7 +108,7 @@ public sealed record SpeedSound
 
 /// <summary>
 /// Seeded normal deviates, by the polar method. The numbers come from a 64-bit mixing generator of its own: the seeded generator of the library
-/// subtracts numbers 55 apart, and its noise is not white enough to hold an estimator against its bound (seen: one seed in three).
+/// is another algorithm from one framework to the next, and these numbers must stay the same.
 /// </summary>
 public sealed class Gaussian(int seed)
 {
