@@ -11,8 +11,8 @@ internal sealed class FlutterNoise
     // Share of the bins under the density taken for noise, where the deck's scrape may stand in the others.
     private const double QuietShare = 0.2;
 
-    // Where the motion is nothing, only noise drawn upwards can lie beyond the interval, so the one-sided limit of 95 % stands in for the two-sided.
-    private const double NothingSigmas = 1.65;
+    // Where the motion is nothing, only noise drawn upwards can lie beyond the interval, so the one-sided limit of 95 % (1.65, a little more for the skew of a power) stands in for the two-sided.
+    private const double NothingSigmas = 1.7;
     private readonly double[] _density;
     private readonly double[] _common;
     private readonly double _bin;
@@ -151,9 +151,18 @@ internal sealed class FlutterNoise
     private static Estimate Root(double power, double sigma, double methodSigma)
     {
         var root = Math.Sqrt(power);
-        double Spread(double s) => Math.Max(
-            power < NothingSigmas * s ? Math.Max(root, Math.Sqrt(power + (NothingSigmas * s)) - root) : root - Math.Sqrt(Math.Max(0, power - (2 * s))),
-            power < NothingSigmas * s ? 0 : Math.Sqrt(power + (2 * s)) - root);
+        double Spread(double s)
+        {
+            if (power < NothingSigmas * s)
+            {
+                return Math.Max(root, Math.Sqrt(power + (NothingSigmas * s)) - root);
+            }
+
+            // From there the lower limit leaves nothing behind, and by twice as much it is the two-sided one.
+            var lower = s > 0 ? Math.Min(2, NothingSigmas + ((2 - NothingSigmas) * ((power / (NothingSigmas * s)) - 1))) : 2;
+            return Math.Max(root - Math.Sqrt(Math.Max(0, power - (lower * s))), Math.Sqrt(power + (2 * s)) - root);
+        }
+
         return new Estimate(root, Spread(sigma), Spread(methodSigma));
     }
 
