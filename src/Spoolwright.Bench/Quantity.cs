@@ -33,12 +33,31 @@ public sealed record Quantity(string Id, string Unit, string Name, string Meanin
     public static readonly Quantity AzimuthWander = new("azimuth-wander", "µs", "Azimuth wander", "Peak to peak of the slow movement of the time skew during a tone (5th to 95th percentile).");
     public static readonly Quantity MonoSumLoss = new("mono-sum-loss", "dB", "Mono-sum loss", "Level lost when the channels are summed to mono, at one tone.");
 
+    public static readonly Quantity NoiseA = new("noise-a", "dBFS", "Noise, A-weighted", "Root mean square of the A-weighted noise, on the scale of the tone level.");
+    public static readonly Quantity Noise468 = new("noise-468", "dBFS", "Noise, 468-weighted", "Mean indication of the quasi-peak detector behind the 468 weighting, calibrated at 1 kHz, on the scale of the tone level.");
+    public static readonly Quantity NoiseUnweighted = new("noise-unweighted", "dBFS", "Noise, unweighted", "Root mean square from 22.4 Hz to 22.4 kHz or as far as the sample rate reaches, on the scale of the tone level.");
+    public static readonly Quantity Hiss = new("hiss", "dBFS", "Hiss, unweighted", "The unweighted noise without the lines of the mains.");
+    public static readonly Quantity SignalToNoiseA = new("signal-to-noise-a", "dB", "Signal to noise, A-weighted", "Reference level less the A-weighted noise.");
+    public static readonly Quantity SignalToNoise468 = new("signal-to-noise-468", "dB", "Signal to noise, 468-weighted", "Reference level less the 468-weighted noise.");
+    public static readonly Quantity SignalToNoiseUnweighted = new("signal-to-noise-unweighted", "dB", "Signal to noise, unweighted", "Reference level less the unweighted noise.");
+    public static readonly Quantity Hum = new("hum", "dBFS", "Hum line", "Level of one line of the mains in the noise.");
+    public static readonly Quantity MainsFrequency = new("mains-frequency", "Hz", "Mains frequency", "Frequency of the mains by the hum lines found.");
+    public static readonly Quantity EraseDepth = new("erase-depth", "dB", "Depth of erasure", "Level of the recorded tone less what is left of it after erasure; positive.");
+    public static readonly Quantity Separation = new("separation", "dB", "Channel separation", "Level of a tone in the channel that carries it less its leak into the other one; positive.");
+    public static readonly Quantity ReverseLeak = new("reverse-leak", "dB", "Leak of the other direction", "Reference level less the level of what leaks from the other direction's tracks; positive.");
+    public static readonly Quantity DropoutCount = new("dropout-count", "1", "Dropouts", "Dropouts found in the capture.");
+    public static readonly Quantity DropoutRate = new("dropout-rate", "1/min", "Dropouts per minute", "Dropouts found, per minute of tone.");
+    public static readonly Quantity DropoutClass = new("dropout-class", "1", "Dropouts of one class", "Dropouts at least as deep and as long as the method says.");
+    public static readonly Quantity LevelStability = new("level-stability", "dB", "Level stability", "From the 5th to the 95th percentile of the level over a tenth of a second.");
+
     /// <summary>Every quantity, in the catalogue's order.</summary>
     public static IReadOnlyList<Quantity> All { get; } =
     [
         SpeedError, Drift, QuasiPeak, QuasiPeakMaximum, TwoSigma, WeightedRms, UnweightedRms, WowRms, FlutterRms, ScrapeRms, FlutterLine,
         ToneLevel, Response, ResponseMax, ResponseMin, ChannelBalance, PlaybackLevel, OutputLevel, TrebleTilt, BassTilt,
         TimeSkew, Phase, AzimuthAngle, AzimuthWander, MonoSumLoss,
+        NoiseA, Noise468, NoiseUnweighted, Hiss, SignalToNoiseA, SignalToNoise468, SignalToNoiseUnweighted, Hum, MainsFrequency,
+        Separation, ReverseLeak, EraseDepth, DropoutCount, DropoutRate, DropoutClass, LevelStability,
     ];
 
     /// <summary>The quantity of that id, or null.</summary>

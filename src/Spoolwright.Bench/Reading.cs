@@ -58,6 +58,9 @@ public sealed record Reading
     /// <summary>What the tone is there for on the test tape (<c>reference</c>, <c>azimuth</c>, <c>response</c>); null where none applies.</summary>
     public string? Role { get; init; }
 
+    /// <summary>For a count of one class of several: which, such as <c>10 dB, 5 ms</c>; null where none applies.</summary>
+    public string? Class { get; init; }
+
     /// <summary>False where the reading is shown but must not be judged (a tone whose fringing is unknown).</summary>
     public bool Judgeable { get; init; } = true;
 }

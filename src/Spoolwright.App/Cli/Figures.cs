@@ -39,6 +39,17 @@ internal static class Figures
         return null;
     }
 
+    /// <summary>Levels in dBFS: one figure for both channels, or two: <c>-12.0,-12.3</c>.</summary>
+    public static (double Left, double Right)? Levels(ArgumentResult result)
+    {
+        var text = result.Tokens[0].Value;
+        var figures = text.Split(',').Select(part => TryRead(part, out var db) && db is >= -120 and <= 20 ? db : double.NaN).ToArray();
+        if (figures.Length is 1 or 2 && figures.All(double.IsFinite))
+            return (figures[0], figures[^1]);
+        result.AddError($"{OptionName(result)}: \"{text}\" is not a level in dBFS from -120 to 20, or two of them such as -12.0,-12.3 (left, right)");
+        return null;
+    }
+
     private static bool TryRead(string text, out double number) =>
         double.TryParse(text, NumberStyles.Float, CultureInfo.InvariantCulture, out number) && double.IsFinite(number);
 

@@ -1,5 +1,6 @@
 using System.Globalization;
 using Spoolwright.Bench.Files;
+using Spoolwright.Signal.Sound;
 
 namespace Spoolwright.App.Cli;
 
@@ -22,6 +23,12 @@ internal static class InputFiles
             throw new CallException($"{path} is a pipe or device; an ordinary file is needed");
         return 0;
     });
+
+    /// <summary>A second sound file that a call names.</summary>
+    /// <param name="path">The file.</param>
+    /// <param name="channels">Which of its channels are left and right; null: the first two.</param>
+    public static SoundSource Sound(string path, ChannelPair? channels) =>
+        SoundFile.Open(new FileStream(path, FileMode.Open, FileAccess.Read, FileShare.Read, bufferSize: 0), channels);
 
     /// <summary>The text of a file, with its marks of byte order removed.</summary>
     /// <exception cref="CallException">It cannot be read.</exception>

@@ -12,6 +12,12 @@ internal static class MeasureExamples
         var examples = new List<HelpRow> { new(call, "Prints the readings as a table.") };
         if (entry.Takes.HasFlag(SettingKinds.Deck))
             examples.Add(new($"{call} --profile deck.json --direction reverse --speed 19.05", "Judges the readings against the deck's limits for that pass."));
+        if (entry.Takes.HasFlag(SettingKinds.ReferenceLevel))
+            examples.Add(new($"{call} --reference-level -12.1,-12.4", "Holds what is read against the reference level, left and right."));
+        if (entry.Takes.HasFlag(SettingKinds.Recorded))
+            examples.Add(new($"{call} --recorded before.wav", "Reads the tone as it was recorded from a capture of its own."));
+        if (entry.Takes.HasFlag(SettingKinds.Dropout))
+            examples.Add(new($"{call} --depth 10 --length 20", "Counts only what is at least 10 dB deep and 20 ms long."));
         examples.Add(new($"{call} --limit {Limit(entry)}", "Holds one reading against a limit: the exit code is 1 where it is not met."));
         examples.Add(new($"{call} --json", "Prints one JSON object for another program."));
         return examples;
@@ -23,6 +29,10 @@ internal static class MeasureExamples
         "speed" => "wow-flutter-quasi-peak=0.1",
         "playback" => "response=-3..3",
         "azimuth" => "azimuth-angle=3",
+        "noise" => "noise-a=-200..-60",
+        "crosstalk" => "separation=40..200",
+        "erase" => "erase-depth=60..200",
+        "dropouts" => "dropout-rate=5",
         _ => $"{entry.Yields[0].Id}=LOW..HIGH",
     };
 }

@@ -107,6 +107,40 @@ internal sealed class MeasureOptions
         CustomParser = Figures.Volts,
     };
 
+    public Option<(double Left, double Right)?> ReferenceLevel { get; } = new("--reference-level")
+    {
+        HelpName = "DBFS",
+        Description = "Level of the deck's reference level at the interface, as playback reads it; L,R for left and right. Ratios are held against it.",
+        CustomParser = Figures.Levels,
+    };
+
+    public Option<double?> RecordedLevel { get; } = new("--recorded-level")
+    {
+        HelpName = "DBFS",
+        Description = "Level of the tone before it was erased, where the capture holds the erased part alone.",
+        CustomParser = Figures.Within(-80, 3, "dBFS"),
+    };
+
+    public Option<string?> Recorded { get; } = new("--recorded")
+    {
+        HelpName = "FILE",
+        Description = "A capture of the tone before it was erased, at the same gain.",
+    };
+
+    public Option<double?> DropoutDepth { get; } = new("--depth")
+    {
+        HelpName = "DB",
+        Description = "Least depth of a dropout. Default: 6.",
+        CustomParser = Figures.Within(1, 40, "dB"),
+    };
+
+    public Option<double?> DropoutLength { get; } = new("--length")
+    {
+        HelpName = "MS",
+        Description = "Least length of a dropout. Default: 5.",
+        CustomParser = Figures.Within(0.5, 1000, "ms"),
+    };
+
     /// <summary>The options in the order they are shown.</summary>
     public IEnumerable<Option> For(SettingKinds takes)
     {
@@ -119,6 +153,9 @@ internal sealed class MeasureOptions
             .. taken(SettingKinds.ReelRadii, SupplyRadius, TakeUpRadius),
             .. taken(SettingKinds.Clock, ClockUncertainty),
             .. taken(SettingKinds.FullScaleVolts, FullScaleVolts),
+            .. taken(SettingKinds.ReferenceLevel, ReferenceLevel),
+            .. taken(SettingKinds.Recorded, RecordedLevel, Recorded),
+            .. taken(SettingKinds.Dropout, DropoutDepth, DropoutLength),
             Limits, Channels, Json, Csv,
         ];
     }

@@ -24,6 +24,14 @@ internal sealed record MeasureRequest(string File, ChannelPair? Channels, Measur
         var tape = Named(call, options.TestTape) is { } tapePath ? InputFiles.Parsed(tapePath, TestTapeFile.Parse, "check-tape") : null;
         var profile = Named(call, options.Profile) is { } profilePath ? InputFiles.Parsed(profilePath, DeckProfileFile.Parse, "check-profile") : null;
         var volts = Given(call, options.FullScaleVolts);
+        var reference = Given(call, options.ReferenceLevel);
+        var recorded = Named(call, options.Recorded);
+        var recordedLevel = Given(call, options.RecordedLevel);
+        if (recorded is not null && recordedLevel is not null)
+            throw new CallException("--recorded and --recorded-level exclude each other");
+        if (recorded is not null)
+            InputFiles.MustBeReadable(recorded);
+        var channels = call.GetValue(options.Channels);
         var settings = new MeasurementSettings
         {
             NominalHz = Given(call, options.Nominal),
@@ -35,10 +43,16 @@ internal sealed record MeasureRequest(string File, ChannelPair? Channels, Measur
             ClockUncertaintyPpm = Given(call, options.ClockUncertainty),
             FullScaleVoltsLeft = volts?.Left,
             FullScaleVoltsRight = volts?.Right,
+            ReferenceLevelLeftDb = reference?.Left,
+            ReferenceLevelRightDb = reference?.Right,
+            RecordedLevelDb = recordedLevel,
+            OpenRecorded = recorded is null ? null : () => InputFiles.Sound(recorded, channels),
+            DropoutDepthDb = Given(call, options.DropoutDepth) ?? MeasurementSettings.None.DropoutDepthDb,
+            DropoutMilliseconds = Given(call, options.DropoutLength) ?? MeasurementSettings.None.DropoutMilliseconds,
         };
         var limits = (profile?.Limits ?? []).Concat(call.GetValue(options.Limits) ?? []).ToList();
         var format = call.GetValue(options.Json) ? OutputFormat.Json : call.GetValue(options.Csv) ? OutputFormat.Csv : OutputFormat.Table;
-        return new MeasureRequest(file, call.GetValue(options.Channels), settings, limits, format);
+        return new MeasureRequest(file, channels, settings, limits, format);
     }
 
     private static Condition? ConditionOf(ParseResult call, MeasureOptions options, DeckProfile? profile)

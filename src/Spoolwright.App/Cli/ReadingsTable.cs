@@ -77,6 +77,8 @@ internal static class ReadingsTable
     private static string NameOf(Reading reading)
     {
         var name = Quantity.Find(reading.Quantity)?.Name ?? reading.Quantity;
+        if (reading.Class is { } of)
+            name = $"{name} ({of})";
         if (reading.Channel != Channel.Both)
             name = $"{name}, {ContractWords.Of(reading.Channel)}";
         return reading.FrequencyHz is { } tone ? $"{name}, at {UncertainFigure.Plain(tone)} Hz" : name;

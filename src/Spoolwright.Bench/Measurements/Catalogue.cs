@@ -49,6 +49,56 @@ public static class Catalogue
         {
             Takes = SettingKinds.TestTape | SettingKinds.Deck,
         },
+        new(
+            "noise",
+            "Noise and hum",
+            "Reads noise A-weighted, 468-weighted and unweighted, its ratio to a reference level, and the lines of the mains apart from hiss.",
+            "Play blank tape that was recorded with bias and no signal, or let the deck stand still, and capture both channels for 10 seconds or more at the "
+            + "level setting used for the reference tone. Leave out what goes before and after, or leave it in: the program finds the steady part.",
+            [
+                Quantity.NoiseA, Quantity.Noise468, Quantity.NoiseUnweighted, Quantity.Hiss, Quantity.SignalToNoiseA, Quantity.SignalToNoise468,
+                Quantity.SignalToNoiseUnweighted, Quantity.Hum, Quantity.MainsFrequency,
+            ],
+            "[IEC61672-1:2013] [BS468-4] [IEC60268-1]",
+            NoiseMeasurement.Measure)
+        {
+            Takes = SettingKinds.Deck | SettingKinds.ReferenceLevel | SettingKinds.Clock,
+        },
+        new(
+            "crosstalk",
+            "Crosstalk",
+            "Reads the separation of the channels from tones on one channel, and the leak of the other direction's tracks.",
+            "Play a tone recorded on one channel only, then on the other, or different tones left and right at the same time, each for 5 seconds or more. For the "
+            + "leak of the other direction: a tone on the tracks of the other direction, nothing on these, and --reference-level.",
+            [Quantity.Separation, Quantity.ReverseLeak],
+            "[IEC60094-3:1979]",
+            CrosstalkMeasurement.Measure)
+        {
+            Takes = SettingKinds.Deck | SettingKinds.ReferenceLevel | SettingKinds.Nominal,
+        },
+        new(
+            "erase",
+            "Depth of erasure",
+            "Reads how far what is left of an erased tone lies below the tone as it was recorded, at its own frequency.",
+            "Record a 1 kHz tone at full level, erase a part of it by recording with no signal, and capture the tone and the erased part in one, in either order, 5 seconds "
+            + "or more of each; 30 seconds see deeper. Or capture the erased part alone and say what the tone was: --recorded or --recorded-level.",
+            [Quantity.EraseDepth],
+            "[IEC60094-3:1979]",
+            EraseMeasurement.Measure)
+        {
+            Takes = SettingKinds.Deck | SettingKinds.Nominal | SettingKinds.Recorded,
+        },
+        new(
+            "dropouts",
+            "Dropouts",
+            "Counts the dropouts of a steady tone by depth and length, and reads how steady its level is.",
+            "Record a steady tone (3 to 10 kHz shows most; 1 kHz will do) on the tape in question 10 dB under reference level, and play a minute or more of it.",
+            [Quantity.DropoutCount, Quantity.DropoutRate, Quantity.DropoutClass, Quantity.LevelStability],
+            "practice",
+            DropoutMeasurement.Measure)
+        {
+            Takes = SettingKinds.Deck | SettingKinds.Nominal | SettingKinds.Dropout,
+        },
     ];
 
     /// <summary>The entry of that id, or null.</summary>

@@ -27,6 +27,15 @@ public enum SettingKinds
 
     /// <summary>What full scale is worth in volts: <see cref="MeasurementSettings.FullScaleVoltsLeft"/> and right.</summary>
     FullScaleVolts = 32,
+
+    /// <summary>What a ratio is held against: <see cref="MeasurementSettings.ReferenceLevelLeftDb"/> and right.</summary>
+    ReferenceLevel = 1 << 20,
+
+    /// <summary>How the tone stood before it was erased: <see cref="MeasurementSettings.RecordedLevelDb"/>, <see cref="MeasurementSettings.OpenRecorded"/>.</summary>
+    Recorded = 1 << 21,
+
+    /// <summary>What counts as a dropout: <see cref="MeasurementSettings.DropoutDepthDb"/>, <see cref="MeasurementSettings.DropoutMilliseconds"/>.</summary>
+    Dropout = 1 << 22,
 }
 
 /// <summary>What is known beside the capture; null everywhere means not stated, and no figure is made up for it.</summary>
@@ -61,6 +70,24 @@ public sealed record MeasurementSettings
 
     /// <summary>Volts rms of a full-scale sine at the right input.</summary>
     public double? FullScaleVoltsRight { get; init; }
+
+    /// <summary>Level of the deck's reference level at the interface, left channel, dBFS.</summary>
+    public double? ReferenceLevelLeftDb { get; init; }
+
+    /// <summary>The same, right channel.</summary>
+    public double? ReferenceLevelRightDb { get; init; }
+
+    /// <summary>Level of the tone before it was erased, dBFS.</summary>
+    public double? RecordedLevelDb { get; init; }
+
+    /// <summary>Opens the sound of the tone before it was erased.</summary>
+    public Func<Spoolwright.Signal.Sound.SoundSource>? OpenRecorded { get; init; }
+
+    /// <summary>Least depth of a dropout, dB.</summary>
+    public double DropoutDepthDb { get; init; } = 6;
+
+    /// <summary>Least length of a dropout, ms.</summary>
+    public double DropoutMilliseconds { get; init; } = 5;
 
     /// <summary>Nominal tape speed of the pass, cm/s: the condition's, else the test tape's; null: not stated.</summary>
     public double? SpeedCmPerS => Condition?.SpeedCmPerS ?? TestTape?.SpeedCmPerS;

@@ -62,6 +62,9 @@ public sealed class SecondOrderSections
         return FromZ(zeros, filter.Poles.Select(Map), filter, sampleRateHz, matchHz);
     }
 
+    /// <summary>b0 b1 b2 a1 a2 of each section in turn, for a filter that runs several signals at once.</summary>
+    internal ReadOnlySpan<double> Coefficients => _coefficients;
+
     /// <summary>Gain of the filter as it runs, at a frequency in Hz.</summary>
     public Complex At(double frequencyHz, double sampleRateHz)
     {
