@@ -31,11 +31,10 @@ internal static class Figures
 
     /// <summary>The uncertainty without its unit, such as <c>0.0020</c>, or <see cref="NotStated"/>.</summary>
     public static string UncertaintyNumber(Reading reading) => reading.Uncertainty is { } u
-        ? Number(u, DecimalsFor(u) ?? Decimals(reading), sign: false) : NotStated;
+        ? Rounded(u, Decimals(reading)) : NotStated;
 
-    /// <summary>One part of the uncertainty, such as <c>noise 0.0012</c> or <c>test-tape not known</c>.</summary>
-    public static string Part(UncertaintyPart part) =>
-        part.Name + ' ' + (part.Expanded is { } u ? Number(u, DecimalsFor(u) ?? 3, sign: false) : "not known");
+    /// <summary>The size of a part of an uncertainty, to two figures.</summary>
+    public static string Size(double expanded) => Number(expanded, DecimalsFor(expanded) ?? 0, sign: false);
 
     /// <summary>Short form for a table that is read across the room: the decimals of the quantity's trade, no more than the uncertainty
     /// deserves.</summary>
@@ -86,6 +85,13 @@ internal static class Figures
         return Sign(digits, value, sign);
     }
 
+    // An uncertainty is never shown as nothing, and rounded away from it.
+    private static string Rounded(double uncertainty, int decimals)
+    {
+        double least = Math.Pow(10, -decimals);
+        return uncertainty > 0 && uncertainty < least ? "<\u00A0" + Number(least, decimals, sign: false) : Number(uncertainty, decimals, sign: false);
+    }
+
     private static string Sign(string digits, double value, bool sign)
     {
         bool zero = digits.All(c => c is '0' or '.' or '-');
@@ -93,7 +99,9 @@ internal static class Figures
         return zero ? bare : value < 0 ? '−' + bare : sign ? '+' + bare : bare;
     }
 
-    private static int Decimals(Reading reading) => reading.Uncertainty is { } u && DecimalsFor(u) is { } d ? d : Usual(reading.Unit) + 1;
+    // As the uncertainty deserves, but no finer than two digits beyond what the trade reads.
+    private static int Decimals(Reading reading) => reading.Uncertainty is { } u && DecimalsFor(u) is { } d
+        ? Math.Min(d, Usual(reading.Unit) + 2) : Usual(reading.Unit) + 1;
 
     /// <summary>Decimals that show two significant figures of an uncertainty; null where it is zero.</summary>
     private static int? DecimalsFor(double uncertainty) =>
@@ -102,6 +110,7 @@ internal static class Figures
     private static int Usual(string unit) => unit switch
     {
         "%" => 3,
+        "kHz" or "Hz" => 2,
         "dB" or "dBFS" or "dBu" or "dBV" or "arcmin" => 1,
         "µs" => 1,
         "°" => 0,

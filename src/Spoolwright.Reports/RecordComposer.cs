@@ -1,5 +1,6 @@
 using Spoolwright.Bench;
 using Spoolwright.Bench.Limits;
+using Spoolwright.Bench.Measurements;
 using Spoolwright.Bench.Service;
 
 namespace Spoolwright.Reports;
@@ -80,5 +81,15 @@ public static class RecordComposer
         a.Direction == b.Direction && a.TapeSetting == b.TapeSetting && Math.Abs(a.SpeedCmPerS - b.SpeedCmPerS) <= SameSpeedWithin * Math
             .Max(a.SpeedCmPerS, b.SpeedCmPerS);
 
-    private static int CatalogueOrder(string measurement) => measurement switch { "speed" => 0, "playback" => 1, "azimuth" => 2, _ => 3 };
+    private static int CatalogueOrder(string measurement)
+    {
+        var entries = Catalogue.Entries;
+        for (int i = 0; i < entries.Count; i++)
+        {
+            if (entries[i].Id == measurement)
+                return i;
+        }
+
+        return entries.Count;
+    }
 }

@@ -49,13 +49,9 @@ internal static class Words
 
     public static string Quantity(string id, Channel channel) => channel == Channel.Both ? Quantity(id) : $"{Quantity(id)}, {Of(channel)}";
 
-    public static string Measurement(string id) => id switch
-    {
-        "speed" => "Speed and flutter",
-        "playback" => "Playback level and response",
-        "azimuth" => "Azimuth",
-        _ => Capital(id.Replace('-', ' ')),
-    };
+    public static string Measurement(string id) => Bench.Measurements.Catalogue.Find(id)?.Name ?? Capital(id.Replace('-', ' '));
+
+    public static string Part(string name) => name.Replace('-', ' ');
 
     public static string InstrumentKind(string kind) => Capital(kind.Replace('-', ' '));
 

@@ -14,7 +14,7 @@ internal static class Ledger
         var methods = data.Passes.SelectMany(p => p.Pass.Readings).Select(r => r.Method).Distinct(StringComparer.Ordinal).ToList();
         yield return new Heading(2, "Every figure", "figures", NewPage: true);
         yield return new Paragraph(
-            "Value ± expanded uncertainty (k = 2, about 95 %), and under it the parts that the uncertainty is made of. “Not stated” means that nobody knows how far the figure may be off. m1, m2 … name the method, listed after the tables.", Small: true);
+            "Value ± expanded uncertainty (k = 2, about 95 %), in the unit after the quantity; under each table, what the uncertainties are made of (the record as CSV or JSON has the parts figure by figure). “Not stated” means that nobody knows how far the figure may be off. L and R are the channels; m1, m2 … name the method, listed after the tables.", Small: true);
         foreach (RecordedCondition condition in data.Conditions)
         {
             yield return new Heading(3, Words.Capital(Words.Of(condition.Condition)));
@@ -23,7 +23,8 @@ internal static class Ledger
                 .Distinct(StringComparer.Ordinal))
             {
                 any = true;
-                yield return Readings(condition, measurement, methods);
+                foreach (Block block in FigureTables.Of(condition, measurement, methods))
+                    yield return block;
             }
 
             if (!any)
@@ -34,7 +35,7 @@ internal static class Ledger
         yield return Limits(data);
         yield return new Heading(2, "Methods", "methods");
         yield return new Table([new Column(string.Empty, .5), new Column("Method, with detector, band and the standard's key", 9)],
-            [.. methods.Select((m, i) => (IReadOnlyList<Cell>)[(Cell)MethodName(i), m])])
+            [.. methods.Select((m, i) => (IReadOnlyList<Cell>)[(Cell)FigureTables.MethodName(i), m])])
         { Dense = true };
         yield return new Paragraph("Keys in square brackets stand for the editions listed in the program's list of standards, docs/standards.md.", Small: true);
         yield return new Heading(2, "Instruments", "instruments");
@@ -53,75 +54,6 @@ internal static class Ledger
             yield return block;
         yield return new Heading(2, "What this record does not prove", "edges");
         yield return new Findings([.. data.DoesNotProve.Select(s => new Finding(null, string.Empty, s))]);
-    }
-
-    private static Table Readings(RecordedCondition condition, string measurement, List<string> methods)
-    {
-        var passes = condition.Passes.Where(p => p.Measurements.Any(m => m.Entry.Measurement == measurement)).ToList();
-        var columns = new List<Column> { new("Quantity", 2.1), new("Tone", 1, true) };
-        columns.AddRange(passes.Select(p => new Column(Words.Of(p.Mark), 2.9, true)));
-        columns.AddRange([new Column("Limit", 1.45, true), new Column("Verdict", 2.1), new Column("Method", .8)]);
-        var keys = passes.SelectMany(p => Keyed(p, measurement).Select(k => k.Key)).Distinct().ToList();
-        var byPass = passes.Select(p => Keyed(p, measurement).ToDictionary(k => k.Key, k => k.Reading)).ToList();
-        var judged = passes.Select(p => p.Judgements.Where(j => j.Reading is not null).ToLookup(j => j.Reading!)).ToList();
-        var rows = new List<IReadOnlyList<Cell>>();
-        foreach (ReadingPlace key in keys)
-        {
-            var row = new List<Cell> { Words.Quantity(key.Quantity, key.Channel), key.FrequencyHz is { } f ? Figures.Frequency(f) : "–" };
-            string limit = "none";
-            var verdicts = new List<(Verdict Verdict, string Said)>();
-            string method = "–";
-            for (int i = 0; i < passes.Count; i++)
-            {
-                if (!byPass[i].TryGetValue(key, out Reading? reading))
-                {
-                    row.Add(new Cell("not measured"));
-                    continue;
-                }
-
-                row.Add(Full(reading));
-                method = MethodName(methods.IndexOf(reading.Method));
-                Judgement? worst = Summary.Worst(judged[i][reading]);
-                if (worst is not null && !Summary.NotJudged(worst))
-                {
-                    limit = Words.Of(worst.Limit, reading.Unit, reading.FrequencyHz);
-                    verdicts.Add((worst.Verdict, Words.WithMargin(worst, reading.Unit)));
-                }
-            }
-
-            row.Add(limit);
-            row.Add(verdicts.Count == 0
-                ? new Cell(byPass.Exists(b => b.TryGetValue(key, out Reading? r) && !r.Judgeable) ? "not judged" : "–")
-                : new Cell(verdicts[^1].Said, verdicts.Count > 1 ? "before: " + verdicts[0].Said : null, verdicts[^1].Verdict));
-            row.Add(method);
-            rows.Add(row);
-        }
-
-        return new Table(columns, rows) { Dense = true, Caption = Words.Measurement(measurement) };
-    }
-
-    private static Cell Full(Reading reading)
-    {
-        string value = reading.Uncertainty is null
-            ? $"{Figures.ValueWithUnit(reading)}, ± {Figures.NotStated}"
-            : Figures.Join($"{Figures.Value(reading)} ± {Figures.UncertaintyNumber(reading)}", reading.Unit);
-        string parts = string.Join(", ", reading.Parts.Select(Figures.Part));
-        if (reading.Part is { } part)
-            parts = parts.Length == 0 ? part : $"{part}; {parts}";
-        return new Cell(value, parts.Length == 0 ? null : parts);
-    }
-
-    /// <summary>Readings of one measurement by what they speak of; several of the same kind are told apart by their order.</summary>
-    private static IEnumerable<(ReadingPlace Key, Reading Reading)> Keyed(RecordedPass pass, string measurement)
-    {
-        var seen = new Dictionary<ReadingPlace, int>();
-        foreach (Reading reading in pass.Measurements.Where(m => m.Entry.Measurement == measurement).SelectMany(m => m.Result.Readings))
-        {
-            var place = new ReadingPlace(reading.Quantity, reading.Channel, reading.FrequencyHz, 0);
-            int again = seen.GetValueOrDefault(place);
-            seen[place] = again + 1;
-            yield return (place with { Again = again }, reading);
-        }
     }
 
     private static Table Limits(RecordData data)
@@ -192,11 +124,7 @@ internal static class Ledger
         if (rows.Count == 0)
             yield return new Paragraph("None.");
         else
-            yield return new Table([new Column("Weight", 1.2), new Column("What was seen", 5.4), new Column("Where", 2.6)], rows)
-            {
-                Dense =
-                true
-            };
+            yield return new Table([new Column("Weight", 1.2), new Column("What was seen", 5.4), new Column("Where", 2.6)], rows) { Dense = true };
     }
 
     private static string Places(IEnumerable<CaptureEntry> entries, ILookup<(Mark, string), Condition> everywhere) =>
@@ -207,9 +135,5 @@ internal static class Ledger
             + (x.Conditions.Count > 1 && x.Conditions.Count == everywhere[x.Key].Distinct().Count() ? "every condition measured"
                 : string.Join(" and ", x.Conditions.Select(Words.Of)))));
 
-    private static string MethodName(int index) => "m" + (index + 1).ToString(CultureInfo.InvariantCulture);
-
     private static string Count(int n) => n == 1 ? "One measurement was" : $"{n} measurements were";
-
-    private readonly record struct ReadingPlace(string Quantity, Channel Channel, double? FrequencyHz, int Again);
 }

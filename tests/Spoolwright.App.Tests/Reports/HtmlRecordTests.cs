@@ -37,12 +37,10 @@ public sealed partial class HtmlRecordTests(RecordFiles files) : IClassFixture<R
         Assert.Contains(readings, r => r.Uncertainty is null);
         foreach (Reading r in readings)
         {
-            string value = Figures.Value(r).Replace('\u00A0', ' '), unit = r.Unit is "°" ? "°" : " " + r.Unit;
-            Assert.Contains(r.Uncertainty is null ? $"{value}{unit}, ± not stated" : $"{value} ± {Figures.UncertaintyNumber(r)}{unit}",
-                text, StringComparison.Ordinal);
+            Assert.Contains($"{Figures.Value(r)} ± {Figures.UncertaintyNumber(r)}".Replace('\u00A0', ' '), text, StringComparison.Ordinal);
+            Assert.Contains(r.Unit == "1" ? Words.Quantity(r.Quantity) : $"{Words.Quantity(r.Quantity)}, {r.Unit}", text, StringComparison.Ordinal);
             Assert.Contains(r.Method, text, StringComparison.Ordinal);
-            Assert.All(r.Parts, p => Assert.Contains(p.Expanded is null ? p.Name + " not known" : p.Name + " ", text,
-                StringComparison.Ordinal));
+            Assert.All(r.Parts, p => Assert.Contains(Words.Part(p.Name) + (p.Expanded is null ? "" : " ("), text, StringComparison.Ordinal));
         }
     }
 

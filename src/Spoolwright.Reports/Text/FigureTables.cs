@@ -1,0 +1,133 @@
+using System.Globalization;
+using Spoolwright.Bench;
+using Spoolwright.Bench.Limits;
+
+namespace Spoolwright.Reports.Text;
+
+/// <summary>
+/// The tables of every figure of one measurement in one condition: what speaks of both channels together first, then the channels side by
+/// side; under them what the uncertainties are made of.
+/// </summary>
+internal static class FigureTables
+{
+    private static readonly Channel[] Sides = [Channel.Left, Channel.Right];
+
+    /// <summary>The name of a method in the tables, by its place in the list of methods.</summary>
+    public static string MethodName(int index) => "m" + (index + 1).ToString(CultureInfo.InvariantCulture);
+
+    public static IEnumerable<Block> Of(RecordedCondition condition, string measurement, List<string> methods)
+    {
+        var passes = condition.Passes.Where(p => p.Measurements.Any(m => m.Entry.Measurement == measurement))
+            .Select(p => new FiguresOfPass(p, measurement)).ToList();
+        var keys = passes.SelectMany(p => p.Keys).Distinct().ToList();
+        string? caption = Words.Measurement(measurement);
+        if (keys.Where(k => k.Channel == Channel.Both).ToList() is { Count: > 0 } together)
+        {
+            yield return Table(caption, passes, [.. together.Select(k => (k, new[] { Channel.Both }))], [Channel.Both], methods);
+            caption = null;
+        }
+
+        if (keys.Where(k => k.Channel != Channel.Both).Select(k => k with { Channel = Channel.Both }).Distinct().ToList() is { Count: > 0 } apart)
+            yield return Table(caption, passes, [.. apart.Select(k => (k, Sides))], Sides, methods);
+        yield return new Paragraph(Parts(passes), Small: true);
+    }
+
+    private static Table Table(
+        string? caption, List<FiguresOfPass> passes, IReadOnlyList<(FigureKey Key, Channel[] Channels)> rows, Channel[] channels, List<string> methods)
+    {
+        var columns = new List<Column> { new("Quantity", 2.3), new("Tone", 1.25, true) };
+        foreach (FiguresOfPass pass in passes)
+        {
+            columns.AddRange(channels.Select(c => new Column(
+                c == Channel.Both ? Words.Of(pass.Mark) : $"{Words.Of(pass.Mark)}, {Words.Of(c)}", channels.Length == 1 ? 2.6 : 2.35, true)));
+        }
+
+        columns.AddRange([new Column("Limit", 1.4, true), new Column("Verdict", 1.9), new Column("How", .8)]);
+        return new Table(columns, [.. rows.Select(r => Row(passes, r.Key, r.Channels, methods))]) { Dense = true, Caption = caption };
+    }
+
+    private static IReadOnlyList<Cell> Row(List<FiguresOfPass> passes, FigureKey key, Channel[] channels, List<string> methods)
+    {
+        var readings = passes.Select(p => channels.Select(c => p.Reading(key with { Channel = c })).ToArray()).ToList();
+        var all = readings.SelectMany(r => r).OfType<Reading>().ToList();
+        string unit = all[0].Unit;
+        var row = new List<Cell>
+        {
+            new(unit is "1" ? Words.Quantity(key.Quantity) : $"{Words.Quantity(key.Quantity)}, {unit}"),
+            key.FrequencyHz is { } f ? Figures.Frequency(f) : "–",
+        };
+        row.AddRange(readings.SelectMany(r => r).Select(Value));
+        var worst = readings.Select((r, i) => Worst(passes[i], r)).OfType<Judgement>().ToList();
+        row.Add(worst.Count == 0 ? "none" : Words.Of(worst[^1].Limit, unit, key.FrequencyHz));
+        row.Add(worst.Count == 0
+            ? new Cell(all.TrueForAll(r => r.Judgeable) ? "–" : "not judged")
+            : new Cell(Said(worst[^1], channels), worst.Count > 1 ? "before: " + Said(worst[0], channels) : null, worst[^1].Verdict));
+        row.Add(string.Join(' ', all.Select(r => methods.IndexOf(r.Method)).Distinct().Order().Select(MethodName)));
+        return row;
+    }
+
+    private static Judgement? Worst(FiguresOfPass pass, Reading?[] readings)
+    {
+        Judgement? worst = Summary.Worst(readings.OfType<Reading>().SelectMany(pass.Judged));
+        return worst is null || Summary.NotJudged(worst) ? null : worst;
+    }
+
+    private static string Said(Judgement judgement, Channel[] channels) =>
+        Words.WithMargin(judgement, judgement.Reading!.Unit) + (channels.Length > 1 ? $",\u00A0{(judgement.Reading.Channel == Channel.Left ? "L" : "R")}" : string.Empty);
+
+    private static Cell Value(Reading? reading)
+    {
+        if (reading is null)
+            return new Cell("not measured");
+        return new Cell($"{Figures.Value(reading)}\u00A0±\u00A0{Figures.UncertaintyNumber(reading)}", reading.Part);
+    }
+
+    /// <summary>What the uncertainties of a measurement are made of, each part from its smallest to its largest; what is not known, by name.</summary>
+    private static string Parts(List<FiguresOfPass> passes)
+    {
+        var parts = passes.SelectMany(p => p.All).SelectMany(r => r.Parts.Select(p => (r.Unit, p.Name, p.Expanded))).ToList();
+        var known = parts.Where(p => p.Expanded is not null).GroupBy(p => (p.Name, p.Unit))
+            .Select(g => (g.Key.Name, Range: Range(g.Min(p => p.Expanded!.Value), g.Max(p => p.Expanded!.Value), g.Key.Unit)))
+            .GroupBy(x => x.Name).Select(g => $"{Words.Part(g.Key)} ({string.Join("; ", g.Select(x => x.Range))})").ToList();
+        var unknown = parts.Where(p => p.Expanded is null).Select(p => Words.Part(p.Name)).Distinct().ToList();
+        return (known.Count == 0 ? "No part of any uncertainty is known." : $"Uncertainty from {string.Join(", ", known)}.")
+            + (unknown.Count == 0 ? string.Empty : $" Not known, and so in none of the figures: {string.Join(", ", unknown)}.");
+    }
+
+    private static string Range(double least, double most, string unit)
+    {
+        string low = Figures.Size(least), high = Figures.Size(most);
+        return Figures.Join(low == high || least == 0 ? $"up to {high}" : $"{low} to {high}", unit);
+    }
+
+    /// <summary>What a figure speaks of; several of the same kind are told apart by their order.</summary>
+    private readonly record struct FigureKey(string Quantity, Channel Channel, double? FrequencyHz, int Again);
+
+    private sealed class FiguresOfPass
+    {
+        private readonly Dictionary<FigureKey, Reading> _byKey = [];
+        private readonly ILookup<Reading, Judgement> _judged;
+
+        public FiguresOfPass(RecordedPass pass, string measurement)
+        {
+            Mark = pass.Mark;
+            _judged = pass.Judgements.Where(j => j.Reading is not null).ToLookup(j => j.Reading!);
+            foreach (Reading r in pass.Measurements.Where(m => m.Entry.Measurement == measurement).SelectMany(m => m.Result.Readings))
+            {
+                var key = new FigureKey(r.Quantity, r.Channel, r.FrequencyHz, 0);
+                while (!_byKey.TryAdd(key, r))
+                    key = key with { Again = key.Again + 1 };
+            }
+        }
+
+        public Mark Mark { get; }
+
+        public IEnumerable<FigureKey> Keys => _byKey.Keys;
+
+        public IEnumerable<Reading> All => _byKey.Values;
+
+        public Reading? Reading(FigureKey key) => _byKey.GetValueOrDefault(key);
+
+        public IEnumerable<Judgement> Judged(Reading reading) => _judged[reading];
+    }
+}
