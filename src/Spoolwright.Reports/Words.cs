@@ -54,6 +54,8 @@ internal static class Words
         "speed" => "Speed and flutter",
         "playback" => "Playback level and response",
         "azimuth" => "Azimuth",
+        "noise" => "Noise and hum",
+        "erase" => "Depth of erasure",
         _ => Capital(id.Replace('-', ' ')),
     };
 
