@@ -5,7 +5,7 @@ namespace Spoolwright.Signal.Levels;
 /// <summary>A place where the tone's level fell.</summary>
 /// <param name="Seconds">Its start, s from the first frame given.</param>
 /// <param name="Milliseconds">How long it lay below the threshold.</param>
-/// <param name="DepthDb">How deep it fell at most.</param>
+/// <param name="DepthDb">How deep it fell at most: the lowest mean of five outputs, some 2 ms with a tone above 2 kHz.</param>
 public readonly record struct Dropout(double Seconds, double Milliseconds, double DepthDb);
 
 /// <summary>What was found in one channel.</summary>

@@ -7,6 +7,8 @@ internal sealed class DropoutTrigger(double depthDb, double leastSeconds, double
     private readonly double _release = Math.Pow(10, -Math.Max(0.5, depthDb - 1) / 20);
     private readonly List<Dropout> _found = [];
     private double _last = 1;
+    private readonly double[] _inside = new double[5];
+    private int _count;
     private double _from;
     private double _to;
     private double _least = 1;
@@ -23,10 +25,19 @@ internal sealed class DropoutTrigger(double depthDb, double leastSeconds, double
         {
             if (!_isDown)
             {
-                (_isDown, _from, _least) = (true, Crossing(share), share);
+                (_isDown, _from, _least) = (true, Crossing(share), _threshold);
+                _inside.AsSpan().Fill(_threshold);
             }
 
-            _least = Math.Min(_least, share);
+            // The filter rings with a period of about five outputs: over five its ringing evens out, and the true depth is left.
+            _inside[_count++ % _inside.Length] = share;
+            var sum = 0.0;
+            foreach (var value in _inside)
+            {
+                sum += value;
+            }
+
+            _least = Math.Min(_least, sum / _inside.Length);
         }
         else if (_isDown)
         {
