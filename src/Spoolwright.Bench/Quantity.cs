@@ -32,6 +32,13 @@ public sealed record Quantity(string Id, string Unit, string Name, string Meanin
     public static readonly Quantity AzimuthAngle = new("azimuth-angle", "arcmin", "Azimuth angle", "Apparent angle of the gap; positive: its upper end meets the tape later.");
     public static readonly Quantity AzimuthWander = new("azimuth-wander", "µs", "Azimuth wander", "Peak to peak of the slow movement of the time skew during a tone (5th to 95th percentile).");
     public static readonly Quantity MonoSumLoss = new("mono-sum-loss", "dB", "Mono-sum loss", "Level lost when the channels are summed to mono, at one tone.");
+    public static readonly Quantity Thd = new("thd", "%", "Total harmonic distortion", "Root of the sum of squares of the harmonics below 20 kHz over the total of fundamental and harmonics, noise taken out.");
+    public static readonly Quantity ThirdHarmonic = new("third-harmonic", "%", "Third harmonic", "Third harmonic over the total of fundamental and harmonics, noise taken out.");
+    public static readonly Quantity SecondHarmonic = new("second-harmonic", "%", "Second harmonic", "Second harmonic over the total of fundamental and harmonics, noise taken out.");
+    public static readonly Quantity Mol = new("mol", "dBFS", "Maximum output level", "Level of the fundamental at which the third harmonic is 3 %.");
+    public static readonly Quantity MolRelative = new("mol-relative", "dB", "Maximum output level over reference level", "The same less the reference level stated.");
+    public static readonly Quantity NoiseUnweighted = new("noise-unweighted", "dBFS", "Noise, unweighted", "Root mean square from 22.4 Hz to 22.4 kHz or as far as the sample rate reaches, on the scale of the tone level.");
+    public static readonly Quantity Saturation = new("saturation", "dBFS", "Saturation", "Highest output level that a high tone reaches while its input goes on rising.");
 
     /// <summary>Every quantity, in the catalogue's order.</summary>
     public static IReadOnlyList<Quantity> All { get; } =
@@ -39,6 +46,7 @@ public sealed record Quantity(string Id, string Unit, string Name, string Meanin
         SpeedError, Drift, QuasiPeak, QuasiPeakMaximum, TwoSigma, WeightedRms, UnweightedRms, WowRms, FlutterRms, ScrapeRms, FlutterLine,
         ToneLevel, Response, ResponseMax, ResponseMin, ChannelBalance, PlaybackLevel, OutputLevel, TrebleTilt, BassTilt,
         TimeSkew, Phase, AzimuthAngle, AzimuthWander, MonoSumLoss,
+        Thd, ThirdHarmonic, SecondHarmonic, Mol, MolRelative, Saturation, NoiseUnweighted,
     ];
 
     /// <summary>The quantity of that id, or null.</summary>

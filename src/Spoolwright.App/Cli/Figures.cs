@@ -39,6 +39,27 @@ internal static class Figures
         return null;
     }
 
+    /// <summary>Levels in dB re full scale: one figure for both channels, or two: <c>-14,-14.2</c>.</summary>
+    public static (double Left, double Right)? Levels(ArgumentResult result)
+    {
+        var text = result.Tokens[0].Value;
+        var figures = text.Split(',').Select(part => TryRead(part, out var db) && db is >= -80 and <= 6 ? db : double.NaN).ToArray();
+        if (figures.Length is 1 or 2 && figures.All(double.IsFinite))
+            return (figures[0], figures[^1]);
+        result.AddError($"{OptionName(result)}: \"{text}\" is not a level from -80 to 6 dBFS, or two of them such as -14,-14.2 (left, right)");
+        return null;
+    }
+
+    /// <summary>A day: <c>2026-03-31</c>.</summary>
+    public static DateOnly? Day(ArgumentResult result)
+    {
+        var text = result.Tokens[0].Value;
+        if (DateOnly.TryParseExact(text, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out var day))
+            return day;
+        result.AddError($"{OptionName(result)}: \"{text}\" is not a day such as 2026-03-31");
+        return null;
+    }
+
     private static bool TryRead(string text, out double number) =>
         double.TryParse(text, NumberStyles.Float, CultureInfo.InvariantCulture, out number) && double.IsFinite(number);
 

@@ -12,6 +12,8 @@ internal static class MeasureExamples
         var examples = new List<HelpRow> { new(call, "Prints the readings as a table.") };
         if (entry.Takes.HasFlag(SettingKinds.Deck))
             examples.Add(new($"{call} --profile deck.json --direction reverse --speed 19.05", "Judges the readings against the deck's limits for that pass."));
+        if (entry.Takes.HasFlag(SettingKinds.Calibration))
+            examples.Add(new($"{call} --interface \"Bench left\" --save-calibration bench-left.json", "Keeps the figures as the interface's calibration, for --loopback."));
         examples.Add(new($"{call} --limit {Limit(entry)}", "Holds one reading against a limit: the exit code is 1 where it is not met."));
         examples.Add(new($"{call} --json", "Prints one JSON object for another program."));
         return examples;
@@ -23,6 +25,8 @@ internal static class MeasureExamples
         "speed" => "wow-flutter-quasi-peak=0.1",
         "playback" => "response=-3..3",
         "azimuth" => "azimuth-angle=3",
+        "distortion" => "third-harmonic=3",
+        "loopback" => "thd=0.01",
         _ => $"{entry.Yields[0].Id}=LOW..HIGH",
     };
 }

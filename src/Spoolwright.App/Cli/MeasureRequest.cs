@@ -13,6 +13,9 @@ namespace Spoolwright.App.Cli;
 /// <summary>One call of <c>measure</c>, with its files read and its options held against each other.</summary>
 internal sealed record MeasureRequest(string File, ChannelPair? Channels, MeasurementSettings Settings, IReadOnlyList<Limit> Limits, OutputFormat Format)
 {
+    /// <summary>Where the interface's figures are kept as its calibration; null: nowhere.</summary>
+    public string? SaveCalibration { get; init; }
+
     /// <summary>Reads the request from the parsed call.</summary>
     /// <exception cref="CallException">A file cannot be read, or options do not go together.</exception>
     public static MeasureRequest From(ParseResult call, MeasureOptions options)
@@ -24,6 +27,15 @@ internal sealed record MeasureRequest(string File, ChannelPair? Channels, Measur
         var tape = Named(call, options.TestTape) is { } tapePath ? InputFiles.Parsed(tapePath, TestTapeFile.Parse, "check-tape") : null;
         var profile = Named(call, options.Profile) is { } profilePath ? InputFiles.Parsed(profilePath, DeckProfileFile.Parse, "check-profile") : null;
         var volts = Given(call, options.FullScaleVolts);
+        var loopback = Named(call, options.Loopback) is { } loopbackPath ? InputFiles.Parsed(loopbackPath, LoopbackFile.Parse, null) : null;
+        if (loopback is null && Given(call, options.LoopbackMaxAge) is not null)
+            throw new CallException("--loopback-max-age says how old --loopback may be; give that too");
+        var saveTo = Named(call, options.SaveCalibration);
+        if (saveTo is not null && string.IsNullOrWhiteSpace(Named(call, options.Interface)))
+            throw new CallException("--save-calibration needs --interface: a calibration is of one interface, by its name");
+        if (saveTo is not null && (System.IO.File.Exists(saveTo) || Directory.Exists(saveTo)))
+            throw new CallException($"--save-calibration: {saveTo} exists already; give a new name");
+        var referenceLevel = Given(call, options.ReferenceLevel);
         var settings = new MeasurementSettings
         {
             NominalHz = Given(call, options.Nominal),
@@ -35,10 +47,16 @@ internal sealed record MeasureRequest(string File, ChannelPair? Channels, Measur
             ClockUncertaintyPpm = Given(call, options.ClockUncertainty),
             FullScaleVoltsLeft = volts?.Left,
             FullScaleVoltsRight = volts?.Right,
+            ReferenceLevelLeftDb = referenceLevel?.Left,
+            ReferenceLevelRightDb = referenceLevel?.Right,
+            Loopback = loopback,
+            LoopbackMaxAgeDays = Given(call, options.LoopbackMaxAge),
+            InterfaceName = Named(call, options.Interface),
+            CapturedOn = Given(call, options.CapturedOn) ?? DateOnly.FromDateTime(System.IO.File.GetLastWriteTime(file)),
         };
         var limits = (profile?.Limits ?? []).Concat(call.GetValue(options.Limits) ?? []).ToList();
         var format = call.GetValue(options.Json) ? OutputFormat.Json : call.GetValue(options.Csv) ? OutputFormat.Csv : OutputFormat.Table;
-        return new MeasureRequest(file, call.GetValue(options.Channels), settings, limits, format);
+        return new MeasureRequest(file, call.GetValue(options.Channels), settings, limits, format) { SaveCalibration = saveTo };
     }
 
     private static Condition? ConditionOf(ParseResult call, MeasureOptions options, DeckProfile? profile)

@@ -27,6 +27,15 @@ public enum SettingKinds
 
     /// <summary>What full scale is worth in volts: <see cref="MeasurementSettings.FullScaleVoltsLeft"/> and right.</summary>
     FullScaleVolts = 32,
+
+    /// <summary>What a ratio is held against: <see cref="MeasurementSettings.ReferenceLevelLeftDb"/> and right.</summary>
+    ReferenceLevel = 1 << 20,
+
+    /// <summary>The interface's own figures, taken out: <see cref="MeasurementSettings.Loopback"/>, <see cref="MeasurementSettings.LoopbackMaxAgeDays"/>.</summary>
+    Loopback = 1 << 24,
+
+    /// <summary>The figures become an instrument's calibration: <see cref="MeasurementSettings.InterfaceName"/> and the capture's date.</summary>
+    Calibration = 1 << 25,
 }
 
 /// <summary>What is known beside the capture; null everywhere means not stated, and no figure is made up for it.</summary>
@@ -61,6 +70,24 @@ public sealed record MeasurementSettings
 
     /// <summary>Volts rms of a full-scale sine at the right input.</summary>
     public double? FullScaleVoltsRight { get; init; }
+
+    /// <summary>Level of the deck's reference level at the interface, left channel, dBFS.</summary>
+    public double? ReferenceLevelLeftDb { get; init; }
+
+    /// <summary>The same, right channel.</summary>
+    public double? ReferenceLevelRightDb { get; init; }
+
+    /// <summary>The interface's own response, skew and phase, taken out of the figures.</summary>
+    public LoopbackCalibration? Loopback { get; init; }
+
+    /// <summary>Most days that may lie between the calibration and the capture; null: any.</summary>
+    public double? LoopbackMaxAgeDays { get; init; }
+
+    /// <summary>The interface that made the capture, as its owner calls it.</summary>
+    public string? InterfaceName { get; init; }
+
+    /// <summary>Day the capture was made.</summary>
+    public DateOnly? CapturedOn { get; init; }
 
     /// <summary>Nominal tape speed of the pass, cm/s: the condition's, else the test tape's; null: not stated.</summary>
     public double? SpeedCmPerS => Condition?.SpeedCmPerS ?? TestTape?.SpeedCmPerS;

@@ -22,6 +22,9 @@ public sealed class HarmonicFrame
     /// <summary>Amplitude of the fundamental.</summary>
     public double Fundamental { get; internal set; }
 
+    /// <summary>Whether the fundamental stands so many times in power above the noise beside it.</summary>
+    public bool HoldsTone(double times) => Fundamental * Fundamental > times * Noise[0];
+
     internal float[] Re { get; }
 
     internal float[] Im { get; }

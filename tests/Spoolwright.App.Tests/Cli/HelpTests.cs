@@ -11,6 +11,8 @@ public sealed class HelpTests
     [InlineData("measure-speed", "measure", "speed", "--help")]
     [InlineData("measure-playback", "measure", "playback", "--help")]
     [InlineData("measure-azimuth", "measure", "azimuth", "-h")]
+    [InlineData("measure-distortion", "measure", "distortion", "--help")]
+    [InlineData("measure-loopback", "measure", "loopback", "--help")]
     [InlineData("check-profile", "check-profile", "--help")]
     [InlineData("check-tape", "check-tape", "--help")]
     [InlineData("completion", "completion", "--help")]
