@@ -32,6 +32,12 @@ public sealed record Quantity(string Id, string Unit, string Name, string Meanin
     public static readonly Quantity AzimuthAngle = new("azimuth-angle", "arcmin", "Azimuth angle", "Apparent angle of the gap; positive: its upper end meets the tape later.");
     public static readonly Quantity AzimuthWander = new("azimuth-wander", "µs", "Azimuth wander", "Peak to peak of the slow movement of the time skew during a tone (5th to 95th percentile).");
     public static readonly Quantity MonoSumLoss = new("mono-sum-loss", "dB", "Mono-sum loss", "Level lost when the channels are summed to mono, at one tone.");
+    public static readonly Quantity Thd = new("thd", "%", "Total harmonic distortion", "Root of the sum of squares of the harmonics below 20 kHz over the total of fundamental and harmonics, noise taken out.");
+    public static readonly Quantity ThirdHarmonic = new("third-harmonic", "%", "Third harmonic", "Third harmonic over the total of fundamental and harmonics, noise taken out.");
+    public static readonly Quantity SecondHarmonic = new("second-harmonic", "%", "Second harmonic", "Second harmonic over the total of fundamental and harmonics, noise taken out.");
+    public static readonly Quantity Mol = new("mol", "dBFS", "Maximum output level", "Level of the fundamental at which the third harmonic is 3 %.");
+    public static readonly Quantity MolRelative = new("mol-relative", "dB", "Maximum output level over reference level", "The same less the reference level stated.");
+    public static readonly Quantity Saturation = new("saturation", "dBFS", "Saturation", "Highest output level that a high tone reaches while its input goes on rising.");
 
     public static readonly Quantity NoiseA = new("noise-a", "dBFS", "Noise, A-weighted", "Root mean square of the A-weighted noise, on the scale of the tone level.");
     public static readonly Quantity Noise468 = new("noise-468", "dBFS", "Noise, 468-weighted", "Mean indication of the quasi-peak detector behind the 468 weighting, calibrated at 1 kHz, on the scale of the tone level.");
@@ -58,6 +64,7 @@ public sealed record Quantity(string Id, string Unit, string Name, string Meanin
         TimeSkew, Phase, AzimuthAngle, AzimuthWander, MonoSumLoss,
         NoiseA, Noise468, NoiseUnweighted, Hiss, SignalToNoiseA, SignalToNoise468, SignalToNoiseUnweighted, Hum, MainsFrequency,
         Separation, ReverseLeak, EraseDepth, DropoutCount, DropoutRate, DropoutClass, LevelStability,
+        Thd, ThirdHarmonic, SecondHarmonic, Mol, MolRelative, Saturation,
     ];
 
     /// <summary>The quantity of that id, or null.</summary>

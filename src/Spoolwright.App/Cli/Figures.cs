@@ -50,6 +50,16 @@ internal static class Figures
         return null;
     }
 
+    /// <summary>A day: <c>2026-03-31</c>.</summary>
+    public static DateOnly? Day(ArgumentResult result)
+    {
+        var text = result.Tokens[0].Value;
+        if (DateOnly.TryParseExact(text, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out var day))
+            return day;
+        result.AddError($"{OptionName(result)}: \"{text}\" is not a day such as 2026-03-31");
+        return null;
+    }
+
     private static bool TryRead(string text, out double number) =>
         double.TryParse(text, NumberStyles.Float, CultureInfo.InvariantCulture, out number) && double.IsFinite(number);
 

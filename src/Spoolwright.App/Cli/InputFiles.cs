@@ -43,18 +43,28 @@ internal static class InputFiles
     /// <summary>Parses a file whose errors keep the call from going on.</summary>
     /// <param name="path">The file.</param>
     /// <param name="parse">Its parser.</param>
-    /// <param name="checkCommand">The command that lists all of its problems.</param>
+    /// <param name="checkCommand">The command that lists all of its problems; null where there is none.</param>
     /// <exception cref="CallException">It cannot be read, or has an error: the first is named with its place.</exception>
-    public static T Parsed<T>(string path, Func<string, ParsedFile<T>> parse, string checkCommand)
+    public static T Parsed<T>(string path, Func<string, ParsedFile<T>> parse, string? checkCommand)
         where T : class
     {
         var parsed = parse(Text(path));
         var errors = parsed.Errors.ToList();
         if (errors.Count == 0 && parsed.Value is { } value)
             return value;
-        var more = errors.Count > 1 ? string.Create(CultureInfo.InvariantCulture, $" (and {errors.Count - 1} more: spoolwright {checkCommand} {path})") : "";
+        var more = errors.Count > 1 ? string.Create(CultureInfo.InvariantCulture, $" (and {errors.Count - 1} more{(checkCommand is null ? "" : $": spoolwright {checkCommand} {path}")})") : "";
         throw new CallException($"{path}:{errors[0]}{more}");
     }
+
+    /// <summary>Writes a new file of the call's own.</summary>
+    /// <exception cref="CallException">It exists or cannot be written.</exception>
+    public static void WriteNew(string path, string text) => OrCallException(path, () =>
+    {
+        using var stream = new FileStream(path, FileMode.CreateNew, FileAccess.Write);
+        using var writer = new StreamWriter(stream);
+        writer.Write(text);
+        return 0;
+    });
 
     private static T OrCallException<T>(string path, Func<T> read)
     {

@@ -1,4 +1,5 @@
 using System.CommandLine;
+using Spoolwright.Bench.Instruments;
 using Spoolwright.Bench.Measurements;
 using Spoolwright.Signal;
 
@@ -74,6 +75,12 @@ internal static class MeasureCommand
         catch (ArgumentOutOfRangeException e) when (e.ParamName == "channels")
         {
             throw new CallException($"--channels: {e.Message.Split('(')[0].Split(Environment.NewLine)[0].Trim()}");
+        }
+
+        if (request.SaveCalibration is { } calibration)
+        {
+            InputFiles.WriteNew(calibration, LoopbackFile.ToJson(
+                LoopbackCalibration.Of(measured.Result, measured.Capture, request.Settings.InterfaceName!, request.Settings.CapturedOn!.Value)));
         }
 
         switch (request.Format)

@@ -18,6 +18,8 @@ internal static class MeasureExamples
             examples.Add(new($"{call} --recorded before.wav", "Reads the tone as it was recorded from a capture of its own."));
         if (entry.Takes.HasFlag(SettingKinds.Dropout))
             examples.Add(new($"{call} --depth 10 --length 20", "Counts only what is at least 10 dB deep and 20 ms long."));
+        if (entry.Takes.HasFlag(SettingKinds.Calibration))
+            examples.Add(new($"{call} --interface \"Bench left\" --save-calibration bench-left.json", "Keeps the figures as the interface's calibration, for --loopback."));
         examples.Add(new($"{call} --limit {Limit(entry)}", "Holds one reading against a limit: the exit code is 1 where it is not met."));
         examples.Add(new($"{call} --json", "Prints one JSON object for another program."));
         return examples;
@@ -33,6 +35,8 @@ internal static class MeasureExamples
         "crosstalk" => "separation=40..200",
         "erase" => "erase-depth=60..200",
         "dropouts" => "dropout-rate=5",
+        "distortion" => "third-harmonic=3",
+        "loopback" => "thd=0.01",
         _ => $"{entry.Yields[0].Id}=LOW..HIGH",
     };
 }

@@ -141,6 +141,38 @@ internal sealed class MeasureOptions
         CustomParser = Figures.Within(0.5, 1000, "ms"),
     };
 
+    public Option<string?> Loopback { get; } = new("--loopback")
+    {
+        HelpName = "CAL.json",
+        Description = "The interface's own calibration, as measure loopback saved it: its response, skew and phase are taken out.",
+    };
+
+    public Option<double?> LoopbackMaxAge { get; } = new("--loopback-max-age")
+    {
+        HelpName = "DAYS",
+        Description = "Refuse a calibration made more than so many days before or after the capture.",
+        CustomParser = Figures.Within(0, 36_500, "days"),
+    };
+
+    public Option<string?> Interface { get; } = new("--interface")
+    {
+        HelpName = "NAME",
+        Description = "The interface that made the capture, as you call it.",
+    };
+
+    public Option<DateOnly?> CapturedOn { get; } = new("--captured-on")
+    {
+        HelpName = "DATE",
+        Description = "Day of the capture, such as 2026-03-31. Default: the day of the file.",
+        CustomParser = Figures.Day,
+    };
+
+    public Option<string?> SaveCalibration { get; } = new("--save-calibration")
+    {
+        HelpName = "OUT.json",
+        Description = "Keep the interface's figures as its calibration in a new file; needs --interface.",
+    };
+
     /// <summary>The options in the order they are shown.</summary>
     public IEnumerable<Option> For(SettingKinds takes)
     {
@@ -156,6 +188,8 @@ internal sealed class MeasureOptions
             .. taken(SettingKinds.ReferenceLevel, ReferenceLevel),
             .. taken(SettingKinds.Recorded, RecordedLevel, Recorded),
             .. taken(SettingKinds.Dropout, DropoutDepth, DropoutLength),
+            .. taken(SettingKinds.Loopback, Loopback, LoopbackMaxAge, Interface, CapturedOn),
+            .. taken(SettingKinds.Calibration, SaveCalibration, Interface, CapturedOn),
             Limits, Channels, Json, Csv,
         ];
     }

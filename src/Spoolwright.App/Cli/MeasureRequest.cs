@@ -13,6 +13,9 @@ namespace Spoolwright.App.Cli;
 /// <summary>One call of <c>measure</c>, with its files read and its options held against each other.</summary>
 internal sealed record MeasureRequest(string File, ChannelPair? Channels, MeasurementSettings Settings, IReadOnlyList<Limit> Limits, OutputFormat Format)
 {
+    /// <summary>Where the interface's figures are kept as its calibration; null: nowhere.</summary>
+    public string? SaveCalibration { get; init; }
+
     /// <summary>Reads the request from the parsed call.</summary>
     /// <exception cref="CallException">A file cannot be read, or options do not go together.</exception>
     public static MeasureRequest From(ParseResult call, MeasureOptions options)
@@ -32,6 +35,14 @@ internal sealed record MeasureRequest(string File, ChannelPair? Channels, Measur
         if (recorded is not null)
             InputFiles.MustBeReadable(recorded);
         var channels = call.GetValue(options.Channels);
+        var loopback = Named(call, options.Loopback) is { } loopbackPath ? InputFiles.Parsed(loopbackPath, LoopbackFile.Parse, null) : null;
+        if (loopback is null && Given(call, options.LoopbackMaxAge) is not null)
+            throw new CallException("--loopback-max-age says how old --loopback may be; give that too");
+        var saveTo = Named(call, options.SaveCalibration);
+        if (saveTo is not null && string.IsNullOrWhiteSpace(Named(call, options.Interface)))
+            throw new CallException("--save-calibration needs --interface: a calibration is of one interface, by its name");
+        if (saveTo is not null && (System.IO.File.Exists(saveTo) || Directory.Exists(saveTo)))
+            throw new CallException($"--save-calibration: {saveTo} exists already; give a new name");
         var settings = new MeasurementSettings
         {
             NominalHz = Given(call, options.Nominal),
@@ -49,10 +60,14 @@ internal sealed record MeasureRequest(string File, ChannelPair? Channels, Measur
             OpenRecorded = recorded is null ? null : () => InputFiles.Sound(recorded, channels),
             DropoutDepthDb = Given(call, options.DropoutDepth) ?? MeasurementSettings.None.DropoutDepthDb,
             DropoutMilliseconds = Given(call, options.DropoutLength) ?? MeasurementSettings.None.DropoutMilliseconds,
+            Loopback = loopback,
+            LoopbackMaxAgeDays = Given(call, options.LoopbackMaxAge),
+            InterfaceName = Named(call, options.Interface),
+            CapturedOn = Given(call, options.CapturedOn) ?? DateOnly.FromDateTime(System.IO.File.GetLastWriteTime(file)),
         };
         var limits = (profile?.Limits ?? []).Concat(call.GetValue(options.Limits) ?? []).ToList();
         var format = call.GetValue(options.Json) ? OutputFormat.Json : call.GetValue(options.Csv) ? OutputFormat.Csv : OutputFormat.Table;
-        return new MeasureRequest(file, channels, settings, limits, format);
+        return new MeasureRequest(file, channels, settings, limits, format) { SaveCalibration = saveTo };
     }
 
     private static Condition? ConditionOf(ParseResult call, MeasureOptions options, DeckProfile? profile)

@@ -26,6 +26,7 @@ public static class AzimuthMeasurement
             throw new CannotMeasureException("one-channel", "Azimuth is read between two channels, and this capture has one. Record both channels of the deck.");
         }
 
+        settings.Loopback?.MustFit(source.SampleRateHz, settings);
         var tones = settings.TestTape?.Tones ?? UsualTones;
         var tape = TapeTones.Read(source, tones, progress, settings.TestTape is not null);
         return Report(tape, settings, settings.TestTape is null);
@@ -55,22 +56,24 @@ public static class AzimuthMeasurement
             .GroupBy(f => f.Tone.FrequencyHz)
             .Select(g => g.MinBy(PhaseUncertainty)!)
             .OrderBy(f => f.Tone.FrequencyHz)
+            .Select(f => LoopbackNotes.Corrected(f, settings.Loopback))
             .ToArray();
+        LoopbackNotes.Add(settings.Loopback, phases.Select(f => f.Tone.FrequencyHz), "phase", notes);
         var fit = SkewFit.Of([.. phases.Select(f => new TonePhase(f.Figures.FrequencyHz, f.Figures.Phase!.Value.Value, PhaseUncertainty(f)))], ReachMicroseconds);
         AddNotes(fit, phases, notes);
         var readings = new List<Reading>
         {
             Uncertain.Reading(
                 Quantity.TimeSkew, fit.Microseconds,
-                [new UncertaintyPart("noise", fit.UncertaintyMicroseconds), new UncertaintyPart("interface-skew", null)],
+                [new UncertaintyPart("noise", fit.UncertaintyMicroseconds), LoopbackNotes.SkewPart(settings.Loopback, phases, fit)],
                 $"one delay fitted to the phase of {phases.Length} {(phases.Length == 1 ? "tone" : "tones")} through flutter, cycle {(fit.Resolved ? "resolved from all together" : "not resolved: the delay nearest none")}"),
         };
         for (var i = 0; i < phases.Length; i++)
         {
-            readings.Add(PerToneSkew(phases[i], fit, i));
+            readings.Add(PerToneSkew(phases[i], fit, i, settings.Loopback));
         }
 
-        readings.AddRange(phases.Select(Phase));
+        readings.AddRange(phases.Select(p => Phase(p, settings.Loopback)));
         AddAngle(phases, settings, fit, readings, notes);
         readings.AddRange(phases.Select(Wander).OfType<Reading>());
         readings.AddRange(phases.Select(MonoSumLoss.Reading));
@@ -80,19 +83,19 @@ public static class AzimuthMeasurement
     /// <summary>Uncertainty (k = 2) of a tone's phase from noise and from what of its movement was not seen, degrees.</summary>
     internal static double PhaseUncertainty(FoundTone tone) => double.Hypot(tone.Figures.Phase!.Value.Noise, tone.Figures.PhaseMethod);
 
-    private static Reading PerToneSkew(FoundTone tone, SkewFit fit, int index)
+    private static Reading PerToneSkew(FoundTone tone, SkewFit fit, int index, LoopbackCalibration? loopback)
     {
         var perDegree = 1e6 / (360 * tone.Figures.FrequencyHz);
         return Uncertain.Reading(
             Quantity.TimeSkew, fit.Delays[index],
-            [new("noise", tone.Figures.Phase!.Value.Noise * perDegree), new("method", tone.Figures.PhaseMethod * perDegree), new("interface-skew", null)],
+            [new("noise", tone.Figures.Phase!.Value.Noise * perDegree), new("method", tone.Figures.PhaseMethod * perDegree), LoopbackNotes.PhasePart(loopback, tone, perDegree)],
             "phase of this tone alone, with the cycle all tones agree on", frequencyHz: tone.Tone.FrequencyHz);
     }
 
-    private static Reading Phase(FoundTone tone) =>
+    private static Reading Phase(FoundTone tone, LoopbackCalibration? loopback) =>
         Uncertain.Reading(
             Quantity.Phase, tone.Figures.Phase!.Value.Value,
-            [new("noise", tone.Figures.Phase.Value.Noise), new("method", tone.Figures.PhaseMethod), new("interface-skew", null)],
+            [new("noise", tone.Figures.Phase.Value.Noise), new("method", tone.Figures.PhaseMethod), LoopbackNotes.PhasePart(loopback, tone, 1)],
             "mean product of one channel with the other's conjugate, both brought to 0 Hz, so flutter falls out", frequencyHz: tone.Tone.FrequencyHz);
 
     private static Reading? Wander(FoundTone tone)
@@ -134,7 +137,7 @@ public static class AzimuthMeasurement
         var spread = Math.Abs(AzimuthGeometry.AngleArcmin(delay + fit.UncertaintyMicroseconds, offset, nominal) - angle);
         readings.Add(Uncertain.Reading(
             Quantity.AzimuthAngle, angle,
-            [new UncertaintyPart("noise", spread), new UncertaintyPart("test-tape", settings.TestTape?.AzimuthUncertaintyArcmin), new UncertaintyPart("interface-skew", null), new UncertaintyPart("gap-stagger", null)],
+            [new UncertaintyPart("noise", spread), new UncertaintyPart("test-tape", settings.TestTape?.AzimuthUncertaintyArcmin), LoopbackNotes.AnglePart(settings.Loopback, phases, fit, offset, nominal), new UncertaintyPart("gap-stagger", null)],
             FormattableString.Invariant($"apparent: delay times speed over the tracks' distance of {Math.Abs(offset):0.00} mm; gap stagger, the tape's own azimuth and the interface's skew are in it [AZIMUTH-2000]")));
     }
 

@@ -34,7 +34,7 @@ public static class Catalogue
             "computed",
             PlaybackMeasurement.Measure)
         {
-            Takes = SettingKinds.TestTape | SettingKinds.Deck | SettingKinds.FullScaleVolts,
+            Takes = SettingKinds.TestTape | SettingKinds.Deck | SettingKinds.FullScaleVolts | SettingKinds.Loopback,
             Needs = SettingKinds.TestTape,
         },
         new(
@@ -47,7 +47,35 @@ public static class Catalogue
             "computed",
             AzimuthMeasurement.Measure)
         {
-            Takes = SettingKinds.TestTape | SettingKinds.Deck,
+            Takes = SettingKinds.TestTape | SettingKinds.Deck | SettingKinds.Loopback,
+        },
+        new(
+            "distortion",
+            "Distortion",
+            "Reads harmonics through flutter: total and third of a steady tone; from a ramp or steps of level the maximum output level and saturation.",
+            "Play a steady tone of 20 Hz to 6 kHz recorded on the tape (for a home deck 333 or 1000 Hz at reference level) for two seconds or more. For the maximum "
+            + "output level record the tone while its level rises slowly, or in steps of a second, until it distorts plainly; for saturation the same "
+            + "at 10 kHz until it grows no louder. Set the interface so that its input never clips.",
+            [Quantity.Thd, Quantity.ThirdHarmonic, Quantity.SecondHarmonic, Quantity.Mol, Quantity.MolRelative, Quantity.Saturation],
+            "[IEC60268-3] [IEC60094-5:1988]",
+            DistortionMeasurement.Measure)
+        {
+            Takes = SettingKinds.Nominal | SettingKinds.ReferenceLevel | SettingKinds.Deck,
+        },
+        new(
+            "loopback",
+            "Interface loopback",
+            "Reads the interface wired to itself: level, response, skew and phase between its channels, noise, distortion; kept as its calibration.",
+            "Connect the interface's outputs to its own inputs, play tones (one after the other for half a second and more, several at once, or one alone) "
+            + "at the level and sample rate of later captures, and capture both channels. Nothing else may run through the interface meanwhile.",
+            [
+                Quantity.ToneLevel, Quantity.Response, Quantity.ChannelBalance, Quantity.TimeSkew, Quantity.Phase, Quantity.Thd, Quantity.ThirdHarmonic,
+                Quantity.SecondHarmonic, Quantity.NoiseUnweighted,
+            ],
+            "computed",
+            LoopbackMeasurement.Measure)
+        {
+            Takes = SettingKinds.Calibration,
         },
         new(
             "noise",

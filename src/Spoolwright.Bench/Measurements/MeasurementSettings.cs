@@ -36,6 +36,11 @@ public enum SettingKinds
 
     /// <summary>What counts as a dropout: <see cref="MeasurementSettings.DropoutDepthDb"/>, <see cref="MeasurementSettings.DropoutMilliseconds"/>.</summary>
     Dropout = 1 << 22,
+    /// <summary>The interface's own figures, taken out: <see cref="MeasurementSettings.Loopback"/>, <see cref="MeasurementSettings.LoopbackMaxAgeDays"/>.</summary>
+    Loopback = 1 << 24,
+
+    /// <summary>The figures become an instrument's calibration: <see cref="MeasurementSettings.InterfaceName"/> and the capture's date.</summary>
+    Calibration = 1 << 25,
 }
 
 /// <summary>What is known beside the capture; null everywhere means not stated, and no figure is made up for it.</summary>
@@ -88,6 +93,17 @@ public sealed record MeasurementSettings
 
     /// <summary>Least length of a dropout, ms.</summary>
     public double DropoutMilliseconds { get; init; } = 5;
+    /// <summary>The interface's own response, skew and phase, taken out of the figures.</summary>
+    public LoopbackCalibration? Loopback { get; init; }
+
+    /// <summary>Most days that may lie between the calibration and the capture; null: any.</summary>
+    public double? LoopbackMaxAgeDays { get; init; }
+
+    /// <summary>The interface that made the capture, as its owner calls it.</summary>
+    public string? InterfaceName { get; init; }
+
+    /// <summary>Day the capture was made.</summary>
+    public DateOnly? CapturedOn { get; init; }
 
     /// <summary>Nominal tape speed of the pass, cm/s: the condition's, else the test tape's; null: not stated.</summary>
     public double? SpeedCmPerS => Condition?.SpeedCmPerS ?? TestTape?.SpeedCmPerS;

@@ -23,6 +23,7 @@ public static class PlaybackMeasurement
             throw new ArgumentException("Playback is measured against a test tape; none is named.", nameof(settings));
         }
 
+        settings.Loopback?.MustFit(source.SampleRateHz, settings);
         return Report(TapeTones.Read(source, tape.Tones, progress), tape, settings);
     }
 
@@ -58,7 +59,7 @@ public static class PlaybackMeasurement
             foreach (var channel in channels.Take(tones.Channels).Where(c => FiguresOf(found, c) is not null))
             {
                 var track = Track(settings, channel);
-                var responses = new PlaybackResponse(tape, settings.SpeedCmPerS ?? tape.SpeedCmPerS, track ?? NarrowestTrack, track is not null, channel, found);
+                var responses = new PlaybackResponse(tape, settings.SpeedCmPerS ?? tape.SpeedCmPerS, track ?? NarrowestTrack, track is not null, channel, found, settings.Loopback);
                 readings.AddRange(responses.Readings(tones.Found, unknown));
             }
 
@@ -70,6 +71,7 @@ public static class PlaybackMeasurement
             readings.AddRange(PlaybackLevels.Readings(found, tape, settings, channels.Take(tones.Channels), c => Track(settings, c)));
         }
 
+        LoopbackNotes.Add(settings.Loopback, tones.Found.Select(f => f.Tone.FrequencyHz), "response", notes);
         if (tape.Tones.Any(t => Uncertainty(tape, t) is null))
         {
             notes.Add(Note.Hint("tape-uncertainty-unknown", "The tape's file states no uncertainty for some of its levels; the figures' uncertainty leaves that part out."));

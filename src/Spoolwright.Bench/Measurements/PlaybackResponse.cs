@@ -5,7 +5,7 @@ namespace Spoolwright.Bench.Measurements;
 
 /// <summary>Response of one channel against the reference tone, with the tape's corrections and fringing applied.</summary>
 internal sealed class PlaybackResponse(
-    TestTape tape, double speedCmPerS, TrackBand track, bool trackKnown, Channel channel, FoundTone reference)
+    TestTape tape, double speedCmPerS, TrackBand track, bool trackKnown, Channel channel, FoundTone reference, LoopbackCalibration? loopback = null)
 {
     private const string Method = "level found less the level the tape holds, less the same at the reference tone";
 
@@ -50,13 +50,15 @@ internal sealed class PlaybackResponse(
         var fringe = known ? fringing!.GainDb - fringingThere!.GainDb : 0;
         var value = here.LevelDb - PlaybackMeasurement.TapeLevel(tape, tone.Tone)
             - (there.LevelDb - PlaybackMeasurement.TapeLevel(tape, reference.Tone)) - fringe;
+        var own = loopback?.ResponseBetween(tone.Tone.FrequencyHz, reference.Tone.FrequencyHz, channel);
+        value -= own?.Db ?? 0;
         double? ofTape = PlaybackMeasurement.Uncertainty(tape, tone.Tone), ofReference = PlaybackMeasurement.Uncertainty(tape, reference.Tone);
         var parts = new List<UncertaintyPart>
         {
             new("noise", Root(here.LevelNoiseDb, there.LevelNoiseDb)),
             new("method", Root(here.LevelMethodDb, there.LevelMethodDb)),
             new("test-tape", ofTape is null ? null : Root(ofTape.Value, ofReference ?? 0)),
-            new("interface-response", null),
+            own is { } known_ ? new("interface", known_.Uncertainty) : new("interface-response", null),
         };
         var long_ = Fringing.Matters(track, tone.Tone.FrequencyHz, speedCmPerS);
         if (known)
@@ -74,6 +76,7 @@ internal sealed class PlaybackResponse(
         var method = known && fringe != 0
             ? FormattableString.Invariant($"{Method}; fringing of {fringe:0.00} dB taken off [FRINGING-1972]")
             : Method;
+        method += own is { } taken ? FormattableString.Invariant($"; interface's own response of {taken.Db:0.000} dB taken off") : "";
         return Uncertain.Reading(Quantity.Response, value, parts, method, channel, tone.Tone.FrequencyHz)
             with
         { Judgeable = known || !long_, Role = PlaybackMeasurement.RoleWord(tone.Tone.Role) };
@@ -121,7 +124,8 @@ internal sealed class PlaybackResponse(
 
         // The reference tone's noise is in all of them alike; the largest uncertainty among them is a safe one for their mean.
         return Uncertain.Reading(
-            quantity, of.Average(r => r.Value), [new UncertaintyPart("tones", of.Max(r => r.Uncertainty ?? 0)), new UncertaintyPart("interface-response", null)],
+            quantity, of.Average(r => r.Value), 
+            [new UncertaintyPart("tones", of.Max(r => r.Uncertainty ?? 0)), .. of.All(r => r.Parts.Any(p => p.Name == "interface")) ? Array.Empty<UncertaintyPart>() : [new("interface-response", null)]],
             FormattableString.Invariant($"mean of {of.Length} tones from {of.Min(r => r.FrequencyHz):0.##} to {of.Max(r => r.FrequencyHz):0.##} Hz"), channel);
     }
 

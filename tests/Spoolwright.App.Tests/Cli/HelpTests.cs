@@ -15,6 +15,8 @@ public sealed class HelpTests
     [InlineData("measure-crosstalk", "measure", "crosstalk", "--help")]
     [InlineData("measure-erase", "measure", "erase", "--help")]
     [InlineData("measure-dropouts", "measure", "dropouts", "--help")]
+    [InlineData("measure-distortion", "measure", "distortion", "--help")]
+    [InlineData("measure-loopback", "measure", "loopback", "--help")]
     [InlineData("check-profile", "check-profile", "--help")]
     [InlineData("check-tape", "check-tape", "--help")]
     [InlineData("completion", "completion", "--help")]

@@ -1,0 +1,67 @@
+using Spoolwright.Signal.Distortion;
+
+namespace Spoolwright.Bench.Measurements;
+
+/// <summary>A tone at one level: a step, or a piece of a ramp over which the level changes little.</summary>
+/// <param name="Seconds">Its middle in the capture, s.</param>
+/// <param name="Figures">Fundamental and harmonics over it.</param>
+/// <param name="Clips">Whether the interface clipped in it.</param>
+internal sealed record LevelPoint(double Seconds, HarmonicFigures Figures, bool Clips)
+{
+    private const double LeastSnr = 10;
+    private const double FastestDbPerFrame = 0.5;
+    private const double WidestDb = 0.25;
+    private const double LongestSeconds = 3;
+
+    /// <summary>The pieces of a channel's tone, in time, jumps and dropouts between them left out.</summary>
+    /// <param name="tracker">The channel's tone.</param>
+    /// <param name="rate">Rate of the sound, Hz.</param>
+    /// <param name="start">Frame of the sound that the tracker began with.</param>
+    /// <param name="clips">Where the interface clips in that channel.</param>
+    public static IReadOnlyList<LevelPoint> Of(HarmonicTracker tracker, double rate, long start, ClipMap clips)
+    {
+        var points = new List<LevelPoint>();
+        var piece = new List<HarmonicFrame>();
+        void End()
+        {
+            if (piece.Count >= 2)
+            {
+                var (from, to) = (piece[0].CentreFrame, piece[^1].CentreFrame);
+                var half = 0.5 * tracker.FrameLengthSeconds * rate;
+                points.Add(new LevelPoint((start + (0.5 * (from + to))) / rate, HarmonicFigures.Of(tracker, piece), clips.Clips(start + from - half, start + to + half)));
+            }
+
+            piece = [];
+        }
+
+        foreach (var frame in Steady(tracker))
+        {
+            if (piece.Count > 0
+                && (Math.Abs(Db(frame) - Db(piece[0])) > WidestDb
+                    || frame.CentreFrame - piece[^1].CentreFrame > 1.5 * tracker.HopSeconds * rate
+                    || frame.CentreFrame - piece[0].CentreFrame > LongestSeconds * rate))
+            {
+                End();
+            }
+
+            piece.Add(frame);
+        }
+
+        End();
+        return points;
+    }
+
+    /// <summary>Frames that lie in the tone, and in which its level does not jump.</summary>
+    public static IReadOnlyList<HarmonicFrame> Steady(HarmonicTracker tracker)
+    {
+        var frames = tracker.Frames;
+        var loudest = frames.Count == 0 ? 0 : frames.Max(f => f.Fundamental);
+        bool Present(HarmonicFrame f) => f.Fundamental > 1e-4 * loudest && f.Fundamental > 1e-6 && f.HoldsTone(LeastSnr);
+        return [.. frames.Where((f, i) => Present(f)
+            && Math.Abs(Db(frames[Math.Max(0, i - 2)]) - Db(frames[Math.Min(frames.Count - 1, i + 2)])) < FastestDbPerFrame)];
+    }
+
+    public double LevelDb => Figures.LevelDb;
+
+    private static double Db(HarmonicFrame f) => 20 * Math.Log10(Math.Max(f.Fundamental, 1e-12));
+}
