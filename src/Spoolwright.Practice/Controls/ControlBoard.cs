@@ -29,7 +29,7 @@ public sealed class ControlBoard
             var backlash = place.IsTrimmer ? 0.006 : 0.03;
             var stands = Math.Round(draw.NextBetween(-0.25, 0.25) * reach, 3);
             var perTurn = place.PerTurn * draw.NextBetween(0.85, 1.15);
-            var lag = draw.NextBetween(-0.5, 0.5) * backlash;
+            var lag = Math.Round(draw.NextBetween(-0.5, 0.5) * backlash, 6);
             _places.Add(place.Name, (place, perTurn, stands + lag));
             _controls.Add(place.Name, new PracticeControl(place.Name, place.Meaning, -reach, reach, backlash, stands, stands + lag));
         }

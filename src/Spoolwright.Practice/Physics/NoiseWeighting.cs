@@ -1,7 +1,7 @@
 namespace Spoolwright.Practice.Physics;
 
 /// <summary>Weighting curves of noise as closed formulas, amplitude factors: the practice deck's own copy, for the truth about its noise.</summary>
-internal static class NoiseWeighting
+public static class NoiseWeighting
 {
     /// <summary>From 22.4 Hz to 22.4 kHz, steep-sided. [IEC60268-1]</summary>
     public static double Unweighted(double hertz) => hertz is >= 22.4 and <= 22400 ? 1 : 0;

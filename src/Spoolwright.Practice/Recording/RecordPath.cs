@@ -21,6 +21,7 @@ internal sealed class RecordPath
     // Below this frequency real record amplifiers stop lifting the bass that replay takes away.
     private const double BassStopHz = 8;
     private const double GreatestLift = 14;
+    private const double SetAtHz = 1000;
     private const double LowestBiasDb = -18;
     private const double HighestBiasDb = 14;
 
@@ -48,8 +49,12 @@ internal sealed class RecordPath
 
         // A well set deck with the tape it was laid out for is level: the lift makes up for losses as they truly are, smoothing by the taps in them.
         var right = SymmetricTaps.Make(f => Loss(f, 0, _design, spacingUm: 0), LossTaps, 2 * RateHz);
-        Lift = SymmetricTaps.Make(f => LiftGain(f, right), LiftTaps, RateHz);
-        ReferenceField = SymmetricTaps.Response(Lift, 1000, RateHz) * Bass(1000);
+        var untouched = SymmetricTaps.Make(f => LiftGain(f, right, 0), LiftTaps, RateHz);
+
+        // Record level is set at this frequency, so there it is exact.
+        var exact = 1 / (SymmetricTaps.Response(untouched, SetAtHz, RateHz) * Bass(SetAtHz) * SymmetricTaps.Response(right, SetAtHz, 2 * RateHz));
+        var gain = (float)(exact * ReplayPath.Decibels(_trims.LevelDb));
+        Lift = [.. SymmetricTaps.Make(f => LiftGain(f, right, _trims.TrebleDb), LiftTaps, RateHz).Select(t => t * gain)];
     }
 
     public double RateHz { get; }
@@ -57,11 +62,8 @@ internal sealed class RecordPath
     /// <summary>Bias against this tape's working point, dB, trimmer at rest.</summary>
     public double BiasDb { get; }
 
-    /// <summary>Taps of the record amplifier at the sample rate, gain in them: reference level fed makes a sine of <see cref="ReferenceField"/>.</summary>
+    /// <summary>Taps of the record amplifier at the sample rate, gain in them, bass lift not.</summary>
     public float[] Lift { get; }
-
-    /// <summary>Peak of the field that reference level makes at 1 kHz, in units of flux.</summary>
-    public double ReferenceField { get; }
 
     /// <summary>Corner of the bass lift and of its end, Hz; the lift is 1 where the curve has no bass time constant.</summary>
     public (double FromHz, double ToHz) BassCorners => _curve.BassMicroseconds is { } t ? (1e6 / (2 * Math.PI * t), BassStopHz) : (BassStopHz, BassStopHz);
@@ -135,7 +137,7 @@ internal sealed class RecordPath
         return Math.Sqrt((1 + (g * g * x)) / (1 + x));
     }
 
-    private double LiftGain(double hertz, float[] rightLoss)
+    private double LiftGain(double hertz, float[] rightLoss, double trebleDb)
     {
         var loss = Math.Max(Math.Abs(SymmetricTaps.Response(rightLoss, hertz, 2 * RateHz)), 1e-9);
         var trebleFlux = 1 / Math.Sqrt(1 + Math.Pow(2e-6 * Math.PI * hertz * _curve.TrebleMicroseconds, 2));
@@ -146,6 +148,6 @@ internal sealed class RecordPath
         var bent = lift / Math.Pow(1 + Math.Pow(lift / GreatestLift, 6), 1.0 / 6);
         var top = Math.Min(26000, 0.46 * RateHz);
         var end = 1 / (1 + Math.Pow(hertz / top, 12));
-        return ReplayPath.Decibels(_trims.LevelDb) * bent * end * Shelf(hertz, _trims.TrebleDb, _speed * 1e4 / 24);
+        return bent * end * Shelf(hertz, trebleDb, _speed * 1e4 / 24);
     }
 }

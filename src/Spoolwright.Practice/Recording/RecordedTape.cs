@@ -1,5 +1,6 @@
 using Spoolwright.Practice.Deck;
 using Spoolwright.Practice.Tape;
+using Spoolwright.Signal.Sound;
 
 namespace Spoolwright.Practice.Recording;
 
@@ -11,6 +12,12 @@ namespace Spoolwright.Practice.Recording;
 /// <param name="GapStaggerUm">Stagger of its gaps.</param>
 /// <param name="BiasDb">Bias against the tape's working point, dB: it tells the hiss.</param>
 internal sealed record RecordedSide(FluxStore Flux, TrackStrip LeftTrack, TrackStrip RightTrack, double AzimuthArcmin, double GapStaggerUm, double BiasDb);
+
+/// <summary>How a record head stood.</summary>
+/// <param name="AzimuthArcmin">Its tilt, arc minutes.</param>
+/// <param name="GapStaggerUm">Stagger of its gaps, µm.</param>
+/// <param name="BiasDb">Bias against the tape's working point, dB.</param>
+public sealed record RecordedWith(double AzimuthArcmin, double GapStaggerUm, double BiasDb);
 
 /// <summary>
 /// A tape with something of one's own on it, in one or both directions; the other direction's tracks run backwards. Places are seconds at the nominal speed in the order
@@ -54,6 +61,30 @@ public sealed class RecordedTape
         Faults.InRange(nameof(lengthSeconds), lengthSeconds, 0.1, 100000);
         return new RecordedTape(stock, speedCmPerS, sampleRateHz, lengthSeconds, null, null);
     }
+
+    /// <summary>The same tape with flux put onto one direction's tracks, as it was copied from another one.</summary>
+    /// <param name="deck">A deck with the tracks it was recorded on.</param>
+    /// <param name="direction">Whose tracks.</param>
+    /// <param name="how">How the head stood that recorded it.</param>
+    /// <param name="flux">The flux from the tape's beginning on, two channels at the tape's rate.</param>
+    public RecordedTape With(PracticeDeck deck, TapeDirection direction, RecordedWith how, SoundSource flux)
+    {
+        ArgumentNullException.ThrowIfNull(deck);
+        ArgumentNullException.ThrowIfNull(how);
+        ArgumentNullException.ThrowIfNull(flux);
+        if (flux.SampleRateHz != SampleRateHz || flux.Channels != 2)
+            throw new ArgumentException($"The flux must have two channels and {SampleRateHz} samples a second.", nameof(flux));
+        var store = new FluxStore(0);
+        var (left, right) = (new float[4096], new float[4096]);
+        for (int got; (got = flux.Read(left, right)) > 0 && store.End < LongestSeconds * SampleRateHz;)
+            store.Append(left.AsSpan(0, got), right.AsSpan(0, got));
+        var tracks = deck.Head(direction);
+        return With(direction, new RecordedSide(store, tracks.Left.Track, tracks.Right.Track, how.AzimuthArcmin, how.GapStaggerUm, how.BiasDb));
+    }
+
+    /// <summary>How the head stood that recorded a direction; null: it holds nothing.</summary>
+    public RecordedWith? How(TapeDirection direction) =>
+        Side(direction) is { } side ? new RecordedWith(side.AzimuthArcmin, side.GapStaggerUm, side.BiasDb) : null;
 
     /// <summary>Seconds at which a direction's recording begins and ends; null: it holds none.</summary>
     public (double From, double To)? Recorded(TapeDirection direction) =>

@@ -66,7 +66,7 @@ internal static class Recorders
 
     /// <summary>Off tape, the first half second after the delay left out.</summary>
     public static (float[] Left, float[] Right, RecordTruth Truth) Monitor(
-        PracticeDeck deck, SoundSource program, RecordOptions? options = null, TapeStock? stock = null, double seconds = 2)
+        PracticeDeck deck, SoundSource program, RecordOptions? options = null, TapeStock? stock = null, double seconds = 1.6)
     {
         var how = options ?? Options();
         using var session = deck.Monitor(Blank(stock, how.SpeedCmPerS, how.SampleRateHz), how, program, seconds);
