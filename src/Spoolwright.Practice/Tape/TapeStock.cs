@@ -44,15 +44,34 @@ public sealed record TapeStock
     /// <summary>A hotter tape that wants more bias.</summary>
     public static TapeStock Ardleigh { get; } = new()
     {
-        Name = "Ardleigh Studio 50", SensitivityDb = 2.2, BiasPointDb = 2.4, ErasureUm = 24.5, CoatingUm = 7, MolDb = 9.5, TrebleCeilingDb = -1, HissDb = -61.5,
-        ModulationNoiseDb = -55, LevelWanderDbRms = 0.05, Dropouts = new TapeDropouts(0.2, 8, 8), Reel = new PracticeReel { LayerUm = 52, LengthM = 360 },
+        Name = "Ardleigh Studio 50",
+        SensitivityDb = 2.2,
+        BiasPointDb = 2.4,
+        ErasureUm = 24.5,
+        CoatingUm = 7,
+        MolDb = 9.5,
+        TrebleCeilingDb = -1,
+        HissDb = -61.5,
+        ModulationNoiseDb = -55,
+        LevelWanderDbRms = 0.05,
+        Dropouts = new TapeDropouts(0.2, 8, 8),
+        Reel = new PracticeReel { LayerUm = 52, LengthM = 360 },
     };
 
     /// <summary>An old tape, dull and uneven.</summary>
     public static TapeStock Polwen { get; } = new()
     {
-        Name = "Polwen Standard", SensitivityDb = -2.6, BiasPointDb = -1.8, ErasureUm = 30, CoatingUm = 7.5, MolDb = 3, TrebleCeilingDb = -2, HissDb = -57,
-        ModulationNoiseDb = -46, LevelWanderDbRms = 0.3, Dropouts = new TapeDropouts(6, 14, 20),
+        Name = "Polwen Standard",
+        SensitivityDb = -2.6,
+        BiasPointDb = -1.8,
+        ErasureUm = 30,
+        CoatingUm = 7.5,
+        MolDb = 3,
+        TrebleCeilingDb = -2,
+        HissDb = -57,
+        ModulationNoiseDb = -46,
+        LevelWanderDbRms = 0.3,
+        Dropouts = new TapeDropouts(6, 14, 20),
     };
 
     /// <summary>All kinds that come with the practice deck.</summary>

@@ -1,4 +1,5 @@
 using System.Numerics;
+using System.Runtime.CompilerServices;
 using Spoolwright.Signal.Spectra;
 
 namespace Spoolwright.Practice.Waves;
@@ -13,12 +14,13 @@ internal sealed class LongFilter
     private readonly double[] _im;
     private readonly float[] _left;
     private readonly float[] _right;
-    private readonly Complex[][] _responses;
+    private readonly double[][] _re4;
+    private readonly double[][] _im4;
     private readonly double[][] _kernels;
     private readonly double _rateHz;
 
     /// <param name="rateHz">Sample rate, Hz.</param>
-    /// <param name="responses">Response at a frequency in Hz: left to left, right to left, left to right, right to right; null: none.</param>
+    /// <param name="responses">Response at a frequency in Hz: left to left, right to left, left to right, right to right; the second and third may be null: none.</param>
     public LongFilter(double rateHz, params Func<double, Complex>?[] responses)
     {
         _rateHz = rateHz;
@@ -29,7 +31,9 @@ internal sealed class LongFilter
         (_re, _im) = (new double[length], new double[length]);
         (_left, _right) = (new float[length], new float[length]);
         _kernels = [.. responses.Select(r => r is null ? [] : Kernel(r))];
-        _responses = [.. _kernels.Select(Spectrum)];
+        Complex[][] spectra = [.. _kernels.Select(Spectrum)];
+        _re4 = [.. spectra.Select(s => s.Select(x => x.Real).ToArray())];
+        _im4 = [.. spectra.Select(s => s.Select(x => x.Imaginary).ToArray())];
     }
 
     /// <summary>How many frames it looks ahead and back.</summary>
@@ -76,26 +80,46 @@ internal sealed class LongFilter
             (outLeft[i], outRight[i]) = (_re[Reach + i] * scale, _im[Reach + i] * scale);
     }
 
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private void Mix()
     {
         var n = _re.Length;
+        var (re, im) = (_re, _im);
+        var (llRe, llIm, rrRe, rrIm) = (_re4[0], _im4[0], _re4[3], _im4[3]);
+        var (rlRe, rlIm, lrRe, lrIm) = (_re4[1], _im4[1], _re4[2], _im4[2]);
         for (var k = 0; k <= n / 2; k++)
         {
             var m = (n - k) & (n - 1);
-            var (a, b) = (new Complex(_re[k], _im[k]), new Complex(_re[m], -_im[m]));
-            var left = 0.5 * (a + b);
-            var right = new Complex(0, -0.5) * (a - b);
-            var toLeft = Through(0, k, left) + Through(1, k, right);
-            var toRight = Through(2, k, left) + Through(3, k, right);
+            var (ar, ai, br, bi) = (re[k], im[k], re[m], im[m]);
+
+            // Spectrum of the left channel and of the right one.
+            var (lr, li, rr, ri) = (0.5 * (ar + br), 0.5 * (ai - bi), 0.5 * (ai + bi), 0.5 * (br - ar));
+            var toLeftRe = (llRe[k] * lr) - (llIm[k] * li);
+            var toLeftIm = (llRe[k] * li) + (llIm[k] * lr);
+            var toRightRe = (rrRe[k] * rr) - (rrIm[k] * ri);
+            var toRightIm = (rrRe[k] * ri) + (rrIm[k] * rr);
+            if (rlRe.Length > 0)
+            {
+                toLeftRe += (rlRe[k] * rr) - (rlIm[k] * ri);
+                toLeftIm += (rlRe[k] * ri) + (rlIm[k] * rr);
+            }
+
+            if (lrRe.Length > 0)
+            {
+                toRightRe += (lrRe[k] * lr) - (lrIm[k] * li);
+                toRightIm += (lrRe[k] * li) + (lrIm[k] * lr);
+            }
 
             // Both are spectra of real signals: the other half is their mirror.
-            (_re[k], _im[k]) = (toLeft.Real - toRight.Imaginary, toLeft.Imaginary + toRight.Real);
+            re[k] = toLeftRe - toRightIm;
+            im[k] = toLeftIm + toRightRe;
             if (m != k)
-                (_re[m], _im[m]) = (toLeft.Real + toRight.Imaginary, toRight.Real - toLeft.Imaginary);
+            {
+                re[m] = toLeftRe + toRightIm;
+                im[m] = toRightRe - toLeftIm;
+            }
         }
     }
-
-    private Complex Through(int path, int k, Complex x) => _responses[path] is { Length: > 0 } response ? response[k] * x : Complex.Zero;
 
     private double[] Kernel(Func<double, Complex> response)
     {

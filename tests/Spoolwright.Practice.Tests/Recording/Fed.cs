@@ -43,7 +43,10 @@ internal static class Recorders
 {
     public static readonly TapeStock Still = TapeStock.Hembury with
     {
-        HissDb = -300, ModulationNoiseDb = -300, LevelWanderDbRms = 0, Dropouts = new TapeDropouts(0),
+        HissDb = -300,
+        ModulationNoiseDb = -300,
+        LevelWanderDbRms = 0,
+        Dropouts = new TapeDropouts(0),
     };
 
     public static PracticeDeck Perfect() => Decks.Perfect() with

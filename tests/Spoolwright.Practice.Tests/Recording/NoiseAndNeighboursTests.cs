@@ -29,7 +29,7 @@ public class NoiseAndNeighboursTests
         }
 
         Assert.Equal(truth.NoiseDbfs(PracticeSide.Left, NoiseWeight.Unweighted), 10 * Math.Log10(2 * power), 0.15);
-        
+
         // -55 dB in 20 kHz against a reference of -12 dBFS, and what lies between 20 and 22.4 kHz where hiss is strongest.
         Assert.InRange(truth.NoiseDbfs(PracticeSide.Left, NoiseWeight.Unweighted), -67, -65.8);
     }

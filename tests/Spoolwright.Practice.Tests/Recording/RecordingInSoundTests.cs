@@ -1,5 +1,4 @@
 using Spoolwright.Practice.Deck;
-using Spoolwright.Practice.Tape;
 
 namespace Spoolwright.Practice.Tests.Recording;
 
