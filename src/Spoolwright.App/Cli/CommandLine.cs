@@ -52,6 +52,7 @@ public static class CommandLine
             CheckCommand.Tape(terminal, lessons),
             BookCommand.Book(terminal, lessons),
             BookCommand.Record(terminal, lessons),
+            PracticeCommand.Build(terminal, lessons),
             CompletionCommand.Build(terminal, lessons),
         };
         var version = root.Options.OfType<VersionOption>().Single();

@@ -39,6 +39,7 @@ internal sealed class HelpPage(IReadOnlyDictionary<Command, Lesson> lessons, Ter
         Section(to, "Arguments", command.Arguments.Select(a => new HelpRow(Name(a), a.Description ?? "")));
         Section(to, "Options", OptionsOf(command).Select(o => new HelpRow(Label(o), (o.Description ?? "") + (o.Required ? " Required." : ""))));
         Section(to, "Reads", lesson.Reads);
+        Section(to, "Names", lesson.Names);
         if (lesson.Examples.Count > 0)
             Heading(to, "Examples");
         foreach (var example in lesson.Examples)

@@ -21,6 +21,9 @@ public sealed record Lesson
     /// <summary>Quantities it reads, by id and meaning.</summary>
     public IReadOnlyList<HelpRow> Reads { get; init; } = [];
 
+    /// <summary>Names that the call takes, each with what it stands for.</summary>
+    public IReadOnlyList<HelpRow> Names { get; init; } = [];
+
     /// <summary>Calls, each with what it does.</summary>
     public IReadOnlyList<HelpRow> Examples { get; init; } = [];
 

@@ -1,7 +1,9 @@
 using Spoolwright.Practice.Physics;
 using Spoolwright.Practice.Playing;
+using Spoolwright.Practice.Recording;
 using Spoolwright.Practice.Tape;
 using Spoolwright.Practice.Waves;
+using Spoolwright.Signal.Sound;
 
 namespace Spoolwright.Practice.Deck;
 
@@ -32,6 +34,9 @@ public sealed record PracticeDeck
     public PracticeHead Reverse { get; init; } = PracticeHead.QuarterTrack(TapeDirection.Reverse);
 
     public PracticeTransport Transport { get; init; } = new();
+
+    /// <summary>The record side; null: the deck only plays.</summary>
+    public PracticeRecorder? Recorder { get; init; }
 
     /// <summary>Fluxivity at which a well set deck gives reference level at 1 kHz, nWb/m rms.</summary>
     public double ReferenceNWbPerM { get; init; } = 250;
@@ -65,12 +70,53 @@ public sealed record PracticeDeck
         return new PlaySession(this, tape, options);
     }
 
+    /// <summary>Plays a tape of one's own; the sound streams as it is read.</summary>
+    /// <param name="tape">What is threaded.</param>
+    /// <param name="options">Direction, speed, span and the interface that listens; the sample rate must be the tape's, and <see cref="PlayOptions.Backward"/> is not for tapes of one's own.</param>
+    /// <exception cref="ArgumentException">The tape and the options do not go together.</exception>
+    public OwnTapeSession Play(RecordedTape tape, PlayOptions options)
+    {
+        ArgumentNullException.ThrowIfNull(tape);
+        ArgumentNullException.ThrowIfNull(options);
+        Check();
+        options.Check();
+        return new OwnTapeSession(this, tape, options);
+    }
+
+    /// <summary>Starts a recording on a tape; what its tracks held is erased as well as the erase head can.</summary>
+    /// <param name="tape">A blank tape or one that holds something.</param>
+    /// <param name="options">Direction, speed, setting and the interface that feeds.</param>
+    /// <exception cref="ArgumentException">The deck does not record, or tape and options do not go together.</exception>
+    public RecordSession Record(RecordedTape tape, RecordOptions options)
+    {
+        ArgumentNullException.ThrowIfNull(tape);
+        ArgumentNullException.ThrowIfNull(options);
+        Check();
+        options.Check();
+        return new RecordSession(this, tape, options);
+    }
+
+    /// <summary>Records and listens off tape at the same time; memory stays flat however long it lasts.</summary>
+    /// <param name="tape">What is threaded; it is not changed.</param>
+    /// <param name="options">Direction, speed, setting and the interface that feeds and listens.</param>
+    /// <param name="program">What is fed, two channels at the options' rate; silence follows it. The session does not dispose it.</param>
+    /// <param name="seconds">Length of the capture, s; it holds the same moment at its start as the program.</param>
+    public MonitorSession Monitor(RecordedTape tape, RecordOptions options, SoundSource program, double seconds)
+    {
+        ArgumentNullException.ThrowIfNull(tape);
+        ArgumentNullException.ThrowIfNull(options);
+        ArgumentNullException.ThrowIfNull(program);
+        Check();
+        options.Check();
+        return new MonitorSession(this, tape, options, program, seconds);
+    }
+
     /// <summary>The speed nearest to a nominal one, within 1 %.</summary>
     internal PracticeSpeed Speed(double cmPerS) =>
         Speeds.FirstOrDefault(s => Math.Abs((s.CmPerS / cmPerS) - 1) < 0.01)
         ?? throw new ArgumentException($"The deck '{Name}' has no speed of {cmPerS} cm/s.", nameof(cmPerS));
 
-    private void Check()
+    internal void Check()
     {
         Faults.InRange("number of speeds", Speeds.Count, 1, 10);
         foreach (var speed in Speeds)
@@ -83,6 +129,7 @@ public sealed record PracticeDeck
         Forward.Check();
         Reverse.Check();
         Transport.Check();
+        Recorder?.Check();
         Faults.InRange(nameof(ReferenceNWbPerM), ReferenceNWbPerM, 1, 10000);
         Faults.InRange(nameof(MainsHz), MainsHz, 10, 1000);
     }

@@ -11,6 +11,7 @@ internal sealed class ChannelNoise
     private readonly NoiseStream _amplifierStream;
     private readonly HissColour? _hiss;
     private readonly double _white;
+    private readonly double _rateHz;
     private readonly double[] _hum;
     private readonly double _humTurnsPerSample;
     private readonly double _humStart;
@@ -19,6 +20,7 @@ internal sealed class ChannelNoise
 
     public ChannelNoise(PracticeDeck deck, PracticeTape tape, PlayOptions options, PracticeSide side)
     {
+        _rateHz = options.SampleRateHz;
         var channel = deck.Head(options.Direction).Channel(side);
         var gain = side == PracticeSide.Right ? options.InterfaceRightGainDb : 0;
         _tapeStream = new NoiseStream(options.Seed, $"hiss {side}");
@@ -34,6 +36,12 @@ internal sealed class ChannelNoise
         _humTurnsPerSample = deck.MainsHz / options.SampleRateHz / (1 + (options.InterfaceClockPpm * 1e-6));
         _humStart = new NoiseStream(options.Seed, "hum").NextUniform();
     }
+
+    /// <summary>Power in 1 Hz of everything but hum, while the tape runs.</summary>
+    public double Density(double hertz) => (_hiss?.Density(hertz) ?? 0) + (_white * _white * 2 / _rateHz);
+
+    /// <summary>Hum: frequency and peak of each line.</summary>
+    public IEnumerable<(double Hertz, double Peak)> Hum => _hum.Select((peak, k) => ((k + 1) * _humTurnsPerSample * _rateHz, peak));
 
     /// <summary>Adds to a stretch of samples.</summary>
     /// <param name="samples">One channel.</param>

@@ -54,6 +54,16 @@ internal sealed class ReplayPath
     public Complex Response(double tapeHz, double rate) =>
         _gain * Recorded(tapeHz) * PickUp(tapeHz) * Contact(tapeHz) * Electronics(tapeHz * rate);
 
+    /// <summary>What the head and the amplifier make of flux of a frequency as played, size and phase: 1 in, in units of the deck's reference flux.</summary>
+    /// <param name="hertz">Frequency as played, Hz.</param>
+    /// <param name="rate">Speed of playing over the tape's own speed.</param>
+    /// <param name="recorded">The strip that holds it, mm.</param>
+    public Complex OfFlux(double hertz, double rate, TrackStrip recorded)
+    {
+        var tapeHz = Math.Max(hertz / rate, 0.1);
+        return _gain * Contact(tapeHz) * Electronics(Math.Max(hertz, 0.1)) * PickUp(tapeHz, recorded);
+    }
+
     /// <summary>How steeply the level follows the speed: d ln(level)/d ln(speed), with the wavelength standing.</summary>
     public double SpeedSlope(double tapeHz, double rate)
     {
@@ -71,6 +81,10 @@ internal sealed class ReplayPath
         IReadOnlyList<TrackStrip> strips = _tape.Strips.Count > 0 ? _tape.Strips : [new TrackStrip(0, _tape.WidthMm)];
         return TrackPickUp.Amplitude(_channel.Track.Moved(_head.HeightErrorMm), strips, WavelengthUm(tapeHz), _fringing);
     }
+
+    /// <summary>Share gathered of one recorded strip, amplitude.</summary>
+    public double PickUp(double tapeHz, TrackStrip recorded) =>
+        TrackPickUp.Amplitude(_channel.Track.Moved(_head.HeightErrorMm), [recorded], WavelengthUm(tapeHz), _fringing);
 
     private double Contact(double tapeHz)
     {

@@ -67,7 +67,8 @@ public static class AutoReverseDeck
         wanderPercent: 0.03,
         forward: Channels(PracticeHead.QuarterTrack(TapeDirection.Forward), 1.4, 0, TrebleAsSet, TrebleAsSet - 20, -47, -55) with { AzimuthArcmin = 2.5 },
         reverse: Channels(PracticeHead.QuarterTrack(TapeDirection.Reverse), 1.4, 0, TrebleAsSet, TrebleAsSet - 20, -47, -55) with { AzimuthArcmin = -6 },
-        forwardDirt: 2);
+        forwardDirt: 2) with
+    { Recorder = AutoReverseRecorder.AsFound };
 
     /// <summary>As it leaves: everything within small residues.</summary>
     public static PracticeDeck AsLeft { get; } = Build(
@@ -76,7 +77,8 @@ public static class AutoReverseDeck
         wanderPercent: 0.018,
         forward: Channels(PracticeHead.QuarterTrack(TapeDirection.Forward), 0.05, -0.04, TrebleAsSet + 1, TrebleAsSet, -66, -70) with { AzimuthArcmin = 0.2 },
         reverse: Channels(PracticeHead.QuarterTrack(TapeDirection.Reverse), 0.08, -0.07, TrebleAsSet, TrebleAsSet + 2, -66, -70) with { AzimuthArcmin = -0.25 },
-        forwardDirt: 0);
+        forwardDirt: 0) with
+    { Recorder = AutoReverseRecorder.AsLeft };
 
     // Treble trimmer at which the loss in the gap is made up for.
     private const double TrebleAsSet = 6;

@@ -11,6 +11,7 @@ internal sealed class HissColour
     private readonly double _b0;
     private readonly double _b1;
     private readonly double _a1;
+    private readonly double _rateHz;
     private double _state;
 
     /// <param name="trebleMicroseconds">Treble time constant of the replay equalization, µs.</param>
@@ -36,6 +37,15 @@ internal sealed class HissColour
         power *= top / Points / (rateHz / 2);
         var scale = rms / Math.Sqrt(power);
         (_b0, _b1, _a1) = (b0 * scale, b1 * scale, a1);
+        _rateHz = rateHz;
+    }
+
+    /// <summary>Power in 1 Hz at a frequency.</summary>
+    public double Density(double hertz)
+    {
+        var z = Complex.FromPolarCoordinates(1, -2 * Math.PI * hertz / _rateHz);
+        var size = ((_b0 + (_b1 * z)) / (1 + (_a1 * z))).Magnitude;
+        return size * size * 2 / _rateHz;
     }
 
     public double Next(double white)

@@ -20,6 +20,14 @@ public sealed class HelpTests
     [InlineData("check-profile", "check-profile", "--help")]
     [InlineData("check-tape", "check-tape", "--help")]
     [InlineData("completion", "completion", "--help")]
+    [InlineData("practice", "practice", "--help")]
+    [InlineData("practice-new", "practice", "new", "--help")]
+    [InlineData("practice-play", "practice", "play", "--help")]
+    [InlineData("practice-record", "practice", "record", "--help")]
+    [InlineData("practice-controls", "practice", "controls", "--help")]
+    [InlineData("practice-turn", "practice", "turn", "--help")]
+    [InlineData("practice-diagnose", "practice", "diagnose", "--help")]
+    [InlineData("practice-reveal", "practice", "reveal", "--help")]
     public void Help_OfEachCommand_IsAsApproved(string name, params string[] call)
     {
         var run = CliRun.Of(call);
