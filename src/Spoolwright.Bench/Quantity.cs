@@ -33,12 +33,25 @@ public sealed record Quantity(string Id, string Unit, string Name, string Meanin
     public static readonly Quantity AzimuthWander = new("azimuth-wander", "µs", "Azimuth wander", "Peak to peak of the slow movement of the time skew during a tone (5th to 95th percentile).");
     public static readonly Quantity MonoSumLoss = new("mono-sum-loss", "dB", "Mono-sum loss", "Level lost when the channels are summed to mono, at one tone.");
 
+    // Recorded on the deck itself: bias and record.
+    public static readonly Quantity BiasPeak = new("bias-peak", "dBFS", "Bias peak", "Level at the peak over bias, fitted.");
+    public static readonly Quantity Overbias = new("overbias", "dB", "Drop past the bias peak", "Peak less the level at the end of the capture; positive.");
+    public static readonly Quantity OverbiasWanted = new("overbias-wanted", "dB", "Wanted drop past the bias peak", "What the tape setting or the call asks for.");
+    public static readonly Quantity OverbiasError = new("overbias-error", "dB", "Drop less wanted drop", "Positive: more drop than wanted.");
+    public static readonly Quantity WantedDropTime = new("wanted-drop-time", "s", "Where the wanted drop lay", "Time in the capture at which the wanted drop was passed after the peak.");
+    public static readonly Quantity MonitorDelay = new("monitor-delay", "ms", "Monitor delay", "Time from record head to playback head.");
+    public static readonly Quantity RecordResponse = new("record-response", "dB", "Response due to record", "Overall response less the playback response of the same condition.");
+    public static readonly Quantity RecordTimeSkew = new("record-time-skew", "µs", "Time skew due to record", "Skew of one's own recording less the playback skew; positive: right later.");
+    public static readonly Quantity Separation = new("separation", "dB", "Channel separation", "Level of a tone in its own channel less its level in the other; positive.");
+    public static readonly Quantity Intermodulation = new("intermodulation", "dB", "Intermodulation product", "Level of the product at that frequency less that of the 1 kHz tone beside it.");
+
     /// <summary>Every quantity, in the catalogue's order.</summary>
     public static IReadOnlyList<Quantity> All { get; } =
     [
         SpeedError, Drift, QuasiPeak, QuasiPeakMaximum, TwoSigma, WeightedRms, UnweightedRms, WowRms, FlutterRms, ScrapeRms, FlutterLine,
         ToneLevel, Response, ResponseMax, ResponseMin, ChannelBalance, PlaybackLevel, OutputLevel, TrebleTilt, BassTilt,
         TimeSkew, Phase, AzimuthAngle, AzimuthWander, MonoSumLoss,
+        BiasPeak, Overbias, OverbiasWanted, OverbiasError, WantedDropTime, MonitorDelay, RecordResponse, RecordTimeSkew, Separation, Intermodulation,
     ];
 
     /// <summary>The quantity of that id, or null.</summary>

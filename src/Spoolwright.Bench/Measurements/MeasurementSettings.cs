@@ -27,6 +27,15 @@ public enum SettingKinds
 
     /// <summary>What full scale is worth in volts: <see cref="MeasurementSettings.FullScaleVoltsLeft"/> and right.</summary>
     FullScaleVolts = 32,
+
+    /// <summary>The drop wanted past the bias peak, and the monitor delay: <see cref="MeasurementSettings.WantedDropDb"/>, <see cref="MeasurementSettings.MonitorDelayMs"/>.</summary>
+    WantedDrop = 1024,
+
+    /// <summary>Readings of the same condition taken before, of playback or azimuth: <see cref="MeasurementSettings.PlaybackReadings"/>.</summary>
+    PlaybackReadings = 2048,
+
+    /// <summary>A list of the tones recorded, where they are none of ours: <see cref="MeasurementSettings.RecordedTones"/>.</summary>
+    RecordedTones = 4096,
 }
 
 /// <summary>What is known beside the capture; null everywhere means not stated, and no figure is made up for it.</summary>
@@ -61,6 +70,18 @@ public sealed record MeasurementSettings
 
     /// <summary>Volts rms of a full-scale sine at the right input.</summary>
     public double? FullScaleVoltsRight { get; init; }
+
+    /// <summary>Drop wanted past the bias peak, dB.</summary>
+    public double? WantedDropDb { get; init; }
+
+    /// <summary>Delay from the record head to the playback head, ms.</summary>
+    public double? MonitorDelayMs { get; init; }
+
+    /// <summary>Readings of <c>playback</c> and <c>azimuth</c> of the same condition.</summary>
+    public IReadOnlyList<Reading> PlaybackReadings { get; init; } = [];
+
+    /// <summary>Tones that were recorded, where they are none of our programs; null: not stated.</summary>
+    public IReadOnlyList<TestTone>? RecordedTones { get; init; }
 
     /// <summary>Nominal tape speed of the pass, cm/s: the condition's, else the test tape's; null: not stated.</summary>
     public double? SpeedCmPerS => Condition?.SpeedCmPerS ?? TestTape?.SpeedCmPerS;
