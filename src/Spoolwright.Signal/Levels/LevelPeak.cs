@@ -18,8 +18,8 @@ public readonly record struct LevelPeak(double LevelDb, double NoiseDb, double M
     // Choosing among fits costs a little more than the noise of the one chosen; calibrated (BiasCoverageTests).
     private const double Widening = 1.08;
 
-    // What a hand that turns unevenly by a quarter bends the course within the fit, k = 2, dB; calibrated likewise.
-    private const double ShapeDb = 0.015;
+    // What a hand that turns unevenly by a fifth bends the course within the fit, k = 2, dB; calibrated likewise.
+    private const double ShapeDb = 0.018;
 
     /// <summary>Fits the top; null where the level goes over none.</summary>
     /// <param name="level">The course, dB, 20 points a second.</param>

@@ -91,7 +91,7 @@ public sealed class SteadyLines
             var noise = beside.Count == 0 ? 0 : beside[beside.Count / 2];
             if (power > LeastRatio * noise * bin * ((2 * reach) + 1) && power > 1e-11)
             {
-                lines.Add(new SteadyLine(moment / power, power, noise / (_stereo ? 2 : 1)));
+                lines.Add(new SteadyLine(moment / power * bin, power, noise / (_stereo ? 2 : 1)));
             }
         }
 
