@@ -44,13 +44,8 @@ internal static class TapedProgram
 
     public static MemorySound Play(SignalProgram program, TapedDeck deck, int seed = 1)
     {
-        using var sound = new ProgramSound(program, From, -18);
-        var frames = (int)sound.Frames!.Value;
-        float[] l = new float[frames], r = new float[frames];
-        for (int at = 0, n; (n = sound.Read(l.AsSpan(at), r.AsSpan(at))) > 0; at += n)
-        {
-        }
-
+        var (l, r) = Rendered.GetOrAdd((program.Name, program.Seconds), _ => Render(program));
+        var frames = l.Length;
         float[] a = Filtered(l, deck), b = Filtered(r, deck);
         var random = new Random(seed);
         var lines = Enumerable.Range(0, 8).Select(i => (Hz: 0.7 * Math.Pow(1.9, i), P: random.NextDouble() * 6.28)).ToArray();
@@ -78,6 +73,20 @@ internal static class TapedProgram
         }
 
         return new MemorySound(left, right, deck.RateHz);
+    }
+
+    private static readonly System.Collections.Concurrent.ConcurrentDictionary<(string, double), (float[], float[])> Rendered = new();
+
+    private static (float[] Left, float[] Right) Render(SignalProgram program)
+    {
+        using var sound = new ProgramSound(program, From, -18);
+        var frames = (int)sound.Frames!.Value;
+        float[] left = new float[frames], right = new float[frames];
+        for (int at = 0, n; (n = sound.Read(left.AsSpan(at), right.AsSpan(at))) > 0; at += n)
+        {
+        }
+
+        return (left, right);
     }
 
     // y[n] = (1 − p)·x[n] + p·y[n − 1].
