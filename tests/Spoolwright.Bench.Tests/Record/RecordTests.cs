@@ -28,7 +28,7 @@ public sealed class RecordTests
     [Fact]
     public void Multitone_ThroughTheSameDeck_GivesResponseSeparationAndSkewTogether()
     {
-        var deck = new TapedDeck { Flutter = 0.001, HissDb = -80, RightLaterMicroseconds = 12.5, CrosstalkDb = -46 };
+        var deck = new TapedDeck { Flutter = 0.001, HissDb = -90, RightLaterMicroseconds = 12.5, CrosstalkDb = -46 };
         var result = Measure(TapedProgram.Play(Many, deck));
         var responses = result.Readings.Where(r => r.Quantity == "response").ToArray();
         Assert.Equal(26, responses.Length);
