@@ -56,6 +56,17 @@ public sealed record Quantity(string Id, string Unit, string Name, string Meanin
     public static readonly Quantity DropoutClass = new("dropout-class", "1", "Dropouts of one class", "Dropouts at least as deep and as long as the method says.");
     public static readonly Quantity LevelStability = new("level-stability", "dB", "Level stability", "From the 5th to the 95th percentile of the level over a tenth of a second.");
 
+    // Recorded on the deck itself: bias and record.
+    public static readonly Quantity BiasPeak = new("bias-peak", "dBFS", "Bias peak", "Level at the peak over bias, fitted.");
+    public static readonly Quantity Overbias = new("overbias", "dB", "Drop past the bias peak", "Peak less the level at the end of the capture; positive.");
+    public static readonly Quantity OverbiasWanted = new("overbias-wanted", "dB", "Wanted drop past the bias peak", "What the tape setting or the call asks for.");
+    public static readonly Quantity OverbiasError = new("overbias-error", "dB", "Drop less wanted drop", "Positive: more drop than wanted.");
+    public static readonly Quantity WantedDropTime = new("wanted-drop-time", "s", "Where the wanted drop lay", "Time in the capture at which the wanted drop was passed after the peak.");
+    public static readonly Quantity MonitorDelay = new("monitor-delay", "ms", "Monitor delay", "Time from record head to playback head.");
+    public static readonly Quantity RecordResponse = new("record-response", "dB", "Response due to record", "Overall response less the playback response of the same condition.");
+    public static readonly Quantity RecordTimeSkew = new("record-time-skew", "µs", "Time skew due to record", "Skew of one's own recording less the playback skew; positive: right later.");
+    public static readonly Quantity Intermodulation = new("intermodulation", "dB", "Intermodulation product", "Level of the product at that frequency less that of the 1 kHz tone beside it.");
+
     /// <summary>Every quantity, in the catalogue's order.</summary>
     public static IReadOnlyList<Quantity> All { get; } =
     [
@@ -65,6 +76,7 @@ public sealed record Quantity(string Id, string Unit, string Name, string Meanin
         NoiseA, Noise468, NoiseUnweighted, Hiss, SignalToNoiseA, SignalToNoise468, SignalToNoiseUnweighted, Hum, MainsFrequency,
         Separation, ReverseLeak, EraseDepth, DropoutCount, DropoutRate, DropoutClass, LevelStability,
         Thd, ThirdHarmonic, SecondHarmonic, Mol, MolRelative, Saturation,
+        BiasPeak, Overbias, OverbiasWanted, OverbiasError, WantedDropTime, MonitorDelay, RecordResponse, RecordTimeSkew, Intermodulation,
     ];
 
     /// <summary>The quantity of that id, or null.</summary>

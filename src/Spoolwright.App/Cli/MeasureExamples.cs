@@ -30,6 +30,8 @@ internal static class MeasureExamples
     {
         "speed" => "wow-flutter-quasi-peak=0.1",
         "playback" => "response=-3..3",
+        "bias" => "overbias-error=0.3",
+        "record" => "response=-3..3",
         "azimuth" => "azimuth-angle=3",
         "noise" => "noise-a=-200..-60",
         "crosstalk" => "separation=40..200",

@@ -173,6 +173,32 @@ internal sealed class MeasureOptions
         Description = "Keep the interface's figures as its calibration in a new file; needs --interface.",
     };
 
+    public Option<double?> WantedDrop { get; } = new("--wanted-drop")
+    {
+        HelpName = "DB",
+        Description = "The drop wanted past the bias peak, where the profile's tape setting does not say it.",
+        CustomParser = Figures.Within(0.1, 20, "dB"),
+    };
+
+    public Option<double?> MonitorDelay { get; } = new("--monitor-delay")
+    {
+        HelpName = "MS",
+        Description = "Delay from record head to playback head: times are then those of the control.",
+        CustomParser = Figures.Within(0, 5000, "ms"),
+    };
+
+    public Option<string[]> Playback { get; } = new("--playback")
+    {
+        HelpName = "READINGS.json",
+        Description = "What measure playback --json or measure azimuth --json printed for the same condition; may be given twice.",
+    };
+
+    public Option<string?> Program { get; } = new("--program")
+    {
+        HelpName = "TONES.json",
+        Description = "The tones that were recorded, as a test tape's file lists them, where they are no program of spoolwright signal.",
+    };
+
     /// <summary>The options in the order they are shown.</summary>
     public IEnumerable<Option> For(SettingKinds takes)
     {
@@ -190,6 +216,9 @@ internal sealed class MeasureOptions
             .. taken(SettingKinds.Dropout, DropoutDepth, DropoutLength),
             .. taken(SettingKinds.Loopback, Loopback, LoopbackMaxAge, Interface, CapturedOn),
             .. taken(SettingKinds.Calibration, SaveCalibration, Interface, CapturedOn),
+            .. taken(SettingKinds.WantedDrop, WantedDrop, MonitorDelay),
+            .. taken(SettingKinds.PlaybackReadings, Playback),
+            .. taken(SettingKinds.RecordedTones, Program),
             Limits, Channels, Json, Csv,
         ];
     }

@@ -52,6 +52,10 @@ internal sealed record MeasureRequest(string File, ChannelPair? Channels, Measur
             SupplyRadiusMm = Given(call, options.SupplyRadius),
             TakeUpRadiusMm = Given(call, options.TakeUpRadius),
             ClockUncertaintyPpm = Given(call, options.ClockUncertainty),
+            WantedDropDb = Given(call, options.WantedDrop),
+            MonitorDelayMs = Given(call, options.MonitorDelay),
+            PlaybackReadings = call.GetResult(options.Playback) is null ? [] : [.. (call.GetValue(options.Playback) ?? []).SelectMany(PlaybackReadings)],
+            RecordedTones = Named(call, options.Program) is { } tones ? InputFiles.Parsed(tones, TestTapeFile.Parse, "check-tape").Tones : null,
             FullScaleVoltsLeft = volts?.Left,
             FullScaleVoltsRight = volts?.Right,
             ReferenceLevelLeftDb = reference?.Left,
@@ -68,6 +72,19 @@ internal sealed record MeasureRequest(string File, ChannelPair? Channels, Measur
         var limits = (profile?.Limits ?? []).Concat(call.GetValue(options.Limits) ?? []).ToList();
         var format = call.GetValue(options.Json) ? OutputFormat.Json : call.GetValue(options.Csv) ? OutputFormat.Csv : OutputFormat.Table;
         return new MeasureRequest(file, channels, settings, limits, format) { SaveCalibration = saveTo };
+    }
+
+    private static IReadOnlyList<Reading> PlaybackReadings(string path)
+    {
+        try
+        {
+            var (measurement, readings) = ReadingsFile.Parse(InputFiles.Text(path));
+            return measurement is "playback" or "azimuth" ? readings : throw new CallException($"--playback: {path} holds readings of {measurement}, not of playback or azimuth");
+        }
+        catch (FormatException e)
+        {
+            throw new CallException($"--playback: {path} cannot be used: {e.Message}");
+        }
     }
 
     private static Condition? ConditionOf(ParseResult call, MeasureOptions options, DeckProfile? profile)

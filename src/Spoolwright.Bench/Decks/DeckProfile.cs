@@ -81,6 +81,14 @@ public sealed record RotatingPart
     public int Harmonics { get; init; } = 3;
 }
 
+/// <summary>The drop past the bias peak that a tape setting is made for.</summary>
+/// <param name="TapeSetting">The setting, of the deck's own list.</param>
+/// <param name="SpeedCmPerS">Tape speed, cm/s; null: every one.</param>
+/// <param name="FrequencyHz">Tone that it is read at, Hz.</param>
+/// <param name="DropDb">dB past the peak, above 0.</param>
+/// <param name="Source">Who says so: the service manual, the tape's sheet.</param>
+public sealed record ProfileWantedDrop(string TapeSetting, double? SpeedCmPerS, double FrequencyHz, double DropDb, string Source);
+
 /// <summary>A kind of deck: what it does, what turns in it, and the limits it is held to.</summary>
 public sealed record DeckProfile
 {
@@ -91,6 +99,9 @@ public sealed record DeckProfile
     public required IReadOnlyList<double> SpeedsCmPerS { get; init; }
 
     public IReadOnlyList<string> TapeSettings { get; init; } = [];
+
+    /// <summary>Wanted drops past the bias peak by tape setting; empty where none is known.</summary>
+    public IReadOnlyList<ProfileWantedDrop> WantedDrops { get; init; } = [];
 
     /// <summary>Tracks by direction; a direction not listed has unknown track centres.</summary>
     public IReadOnlyList<DirectionTracks> Tracks { get; init; } = [];

@@ -34,6 +34,7 @@ public static class DeckProfileFile
         var name = fields.Text("name", required: true);
         var deck = ReadScope(fields);
         var tracks = fields.Items("tracks").Select(t => (Part: t, Tracks: TrackFields.Read(t, deck, problems))).ToList();
+        var drops = fields.Items("wantedDrops").Select(d => ReadDrop(d, deck, problems)).ToList();
         var equalizations = fields.Items("equalizations").Select(e => ReadEqualization(e, deck, problems)).ToList();
         var parts = RotatingPartFields.ReadAll(fields.Items("rotatingParts"), deck, problems);
         var limits = fields.Items("limits").Select(l => LimitFields.Read(l, deck, problems)).ToList();
@@ -47,6 +48,7 @@ public static class DeckProfileFile
             Directions = deck.Directions,
             SpeedsCmPerS = deck.SpeedsCmPerS,
             TapeSettings = deck.TapeSettings,
+            WantedDrops = [.. drops.Select(d => d!)],
             Tracks = [.. tracks.Select(t => t.Tracks!)],
             Equalizations = [.. equalizations.Select(e => e!)],
             RotatingParts = parts,
@@ -93,6 +95,20 @@ public static class DeckProfileFile
         if (TapeSpeed.FromInches(speed) is { } meant)
             problems.Warning(part, $"{Quoted.Number(speed)} cm/s is no usual tape speed; {Quoted.Number(speed)} in/s is {Quoted.Number(meant)} cm/s");
         return speed;
+    }
+
+    private static ProfileWantedDrop? ReadDrop(JsonPart part, DeckScope deck, ProblemList problems)
+    {
+        if (ObjectFields.Of(part, problems, "a wanted drop {\"tapeSetting\": …, \"frequencyHz\": …, \"dropDb\": …, \"source\": …}") is not { } fields)
+            return null;
+        fields.Any("tapeSetting", required: true);
+        var setting = deck.TapeSetting(fields);
+        var speed = deck.Speed(fields, "speedCmPerS");
+        var frequency = fields.Number("frequencyHz", NumberRange.Positive(20_000, "Hz"), required: true);
+        var drop = fields.Number("dropDb", NumberRange.Positive(20, "dB"), required: true);
+        var source = fields.Text("source", required: true);
+        fields.ReportUnknown();
+        return setting is null || frequency is null || drop is null || source is null ? null : new ProfileWantedDrop(setting, speed, frequency.Value, drop.Value, source);
     }
 
     private static ProfileEqualization? ReadEqualization(JsonPart part, DeckScope deck, ProblemList problems)

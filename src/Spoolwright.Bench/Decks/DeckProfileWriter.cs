@@ -17,11 +17,24 @@ internal static class DeckProfileWriter
             json.WriteList("directions", profile.Directions, (j, d) => j.WriteStringValue(DeckWords.Word(d)));
             json.WriteList("speedsCmPerS", profile.SpeedsCmPerS, (j, s) => j.WriteNumberValue(s));
             json.WriteList("tapeSettings", profile.TapeSettings, (j, s) => j.WriteStringValue(s));
+            if (profile.WantedDrops.Count > 0)
+                json.WriteList("wantedDrops", profile.WantedDrops, Drop);
             json.WriteList("tracks", profile.Tracks, Tracks);
             json.WriteList("equalizations", profile.Equalizations, Equalization);
             json.WriteList("rotatingParts", profile.RotatingParts, Part);
             json.WriteList("limits", profile.Limits, Limit);
         });
+    }
+
+    private static void Drop(Utf8JsonWriter json, ProfileWantedDrop drop)
+    {
+        json.WriteStartObject();
+        json.WriteString("tapeSetting", drop.TapeSetting);
+        json.WriteOptional("speedCmPerS", drop.SpeedCmPerS);
+        json.WriteNumber("frequencyHz", drop.FrequencyHz);
+        json.WriteNumber("dropDb", drop.DropDb);
+        json.WriteString("source", drop.Source);
+        json.WriteEndObject();
     }
 
     private static void Tracks(Utf8JsonWriter json, DirectionTracks tracks)

@@ -127,6 +127,34 @@ public static class Catalogue
         {
             Takes = SettingKinds.Deck | SettingKinds.Nominal | SettingKinds.Dropout,
         },
+        new(
+            "bias",
+            "Bias",
+            "Fits the bias peak from a tone recorded while the bias is turned, and reads how far past it the level lies.",
+            "On a deck with three heads record spoolwright signal bias (10 kHz with 1 kHz beside it, both 20 dB under reference; any steady tone will do), "
+            + "listen to the tape and capture it while turning the bias slowly from too little, over the peak (15 seconds within half a decibel of it), "
+            + "to the drop wanted, and hold it there for some seconds. With two heads record it in steps and capture it afterwards.",
+            [Quantity.BiasPeak, Quantity.Overbias, Quantity.OverbiasWanted, Quantity.OverbiasError, Quantity.WantedDropTime],
+            "[TAPE-HANDBOOK]",
+            BiasMeasurement.Measure)
+        {
+            Takes = SettingKinds.Nominal | SettingKinds.Deck | SettingKinds.WantedDrop,
+        },
+        new(
+            "record",
+            "Record and playback together",
+            "Reads the overall response of one's own recording, what of it is due to record, its skew, and the monitor delay where the capture shows it.",
+            "Record spoolwright signal response (steps, any deck) or multitone (all tones at once) and capture it from tape, while it is recorded on a deck with "
+            + "three heads or afterwards. For the monitor delay loop the sent signal to the other input, or mix it in. Stepped tones of equal level by anybody else are read too.",
+            [
+                Quantity.MonitorDelay, Quantity.ToneLevel, Quantity.Response, Quantity.ResponseMax, Quantity.ResponseMin, Quantity.RecordResponse,
+                Quantity.Separation, Quantity.Intermodulation, Quantity.TimeSkew, Quantity.RecordTimeSkew,
+            ],
+            "[IEEE1057:2017]",
+            RecordMeasurement.Measure)
+        {
+            Takes = SettingKinds.Deck | SettingKinds.PlaybackReadings | SettingKinds.RecordedTones,
+        },
     ];
 
     /// <summary>The entry of that id, or null.</summary>

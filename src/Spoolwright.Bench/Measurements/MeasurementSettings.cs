@@ -36,11 +36,21 @@ public enum SettingKinds
 
     /// <summary>What counts as a dropout: <see cref="MeasurementSettings.DropoutDepthDb"/>, <see cref="MeasurementSettings.DropoutMilliseconds"/>.</summary>
     Dropout = 1 << 22,
+
     /// <summary>The interface's own figures, taken out: <see cref="MeasurementSettings.Loopback"/>, <see cref="MeasurementSettings.LoopbackMaxAgeDays"/>.</summary>
     Loopback = 1 << 24,
 
     /// <summary>The figures become an instrument's calibration: <see cref="MeasurementSettings.InterfaceName"/> and the capture's date.</summary>
     Calibration = 1 << 25,
+
+    /// <summary>The drop wanted past the bias peak, and the monitor delay: <see cref="MeasurementSettings.WantedDropDb"/>, <see cref="MeasurementSettings.MonitorDelayMs"/>.</summary>
+    WantedDrop = 1 << 10,
+
+    /// <summary>Readings of the same condition taken before, of playback or azimuth: <see cref="MeasurementSettings.PlaybackReadings"/>.</summary>
+    PlaybackReadings = 1 << 11,
+
+    /// <summary>A list of the tones recorded, where they are none of ours: <see cref="MeasurementSettings.RecordedTones"/>.</summary>
+    RecordedTones = 1 << 12,
 }
 
 /// <summary>What is known beside the capture; null everywhere means not stated, and no figure is made up for it.</summary>
@@ -93,6 +103,7 @@ public sealed record MeasurementSettings
 
     /// <summary>Least length of a dropout, ms.</summary>
     public double DropoutMilliseconds { get; init; } = 5;
+
     /// <summary>The interface's own response, skew and phase, taken out of the figures.</summary>
     public LoopbackCalibration? Loopback { get; init; }
 
@@ -104,6 +115,18 @@ public sealed record MeasurementSettings
 
     /// <summary>Day the capture was made.</summary>
     public DateOnly? CapturedOn { get; init; }
+
+    /// <summary>Drop wanted past the bias peak, dB.</summary>
+    public double? WantedDropDb { get; init; }
+
+    /// <summary>Delay from the record head to the playback head, ms.</summary>
+    public double? MonitorDelayMs { get; init; }
+
+    /// <summary>Readings of <c>playback</c> and <c>azimuth</c> of the same condition.</summary>
+    public IReadOnlyList<Reading> PlaybackReadings { get; init; } = [];
+
+    /// <summary>Tones that were recorded, where they are none of our programs; null: not stated.</summary>
+    public IReadOnlyList<TestTone>? RecordedTones { get; init; }
 
     /// <summary>Nominal tape speed of the pass, cm/s: the condition's, else the test tape's; null: not stated.</summary>
     public double? SpeedCmPerS => Condition?.SpeedCmPerS ?? TestTape?.SpeedCmPerS;

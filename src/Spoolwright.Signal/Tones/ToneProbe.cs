@@ -25,7 +25,8 @@ public sealed class ToneProbe
     /// <param name="sampleRateHz">Rate of the sound, Hz.</param>
     /// <param name="channels">1 or 2.</param>
     /// <param name="unseenSeconds">Length of the tone that lies before and after the stretch together, about, s.</param>
-    public ToneProbe(double frequencyHz, double seconds, double sampleRateHz, int channels, double unseenSeconds = 0)
+    /// <param name="neighbourHz">Distance to the nearest other tone that stands at the same time, Hz; null: there is none.</param>
+    public ToneProbe(double frequencyHz, double seconds, double sampleRateHz, int channels, double unseenSeconds = 0, double? neighbourHz = null)
     {
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(frequencyHz);
         ArgumentOutOfRangeException.ThrowIfGreaterThanOrEqual(frequencyHz, sampleRateHz / 2);
@@ -39,7 +40,8 @@ public sealed class ToneProbe
         // Flutter of 0.1 % at up to 100 Hz needs 250 Hz beside a tone of 10 kHz and little beside a low one, where hum is near. The filter may eat
         // a tenth of the stretch; offset (0 Hz) and the mirror above half the rate leave it room for its slope, and so set how deep it stops.
         var room = 0.92 * Math.Min(frequencyHz, sampleRateHz - (2 * frequencyHz));
-        var pass = Math.Min(Math.Clamp(0.1 * frequencyHz, 5, 250), 0.15 * room);
+        room = Math.Min(room, 0.9 * (neighbourHz ?? double.PositiveInfinity));
+        var pass = Math.Min(Math.Clamp(0.1 * frequencyHz, 5, 250), neighbourHz is null ? 0.15 * room : 0.4 * room);
         var attenuation = Math.Clamp(7.95 + (SlopePerDb * (room - pass) * LongestShare * seconds), 50, 95);
         var slope = Math.Max(pass, (attenuation - 7.95) / SlopePerDb / (LongestShare * seconds));
         var stop = Math.Min(pass + slope, room);

@@ -1,0 +1,49 @@
+using System.Text.Json;
+
+namespace Spoolwright.Bench.Measurements;
+
+/// <summary>Reads back the object that <c>measure … --json</c> prints, as far as a later measurement needs it.</summary>
+public static class ReadingsFile
+{
+    /// <summary>The measurement's id and readings.</summary>
+    /// <param name="json">The file's text.</param>
+    /// <exception cref="FormatException">It is no such object; the message says what is wrong.</exception>
+    public static (string Measurement, IReadOnlyList<Reading> Readings) Parse(string json)
+    {
+        ArgumentNullException.ThrowIfNull(json);
+        try
+        {
+            using var document = JsonDocument.Parse(json);
+            var root = document.RootElement;
+            var readings = new List<Reading>();
+            foreach (var item in root.GetProperty("readings").EnumerateArray())
+            {
+                readings.Add(new Reading
+                {
+                    Quantity = item.GetProperty("quantity").GetString() ?? throw new FormatException("a reading has no quantity"),
+                    Value = item.GetProperty("value").GetDouble(),
+                    Unit = item.GetProperty("unit").GetString() ?? "",
+                    Uncertainty = Number(item, "uncertainty"),
+                    FrequencyHz = Number(item, "frequencyHz"),
+                    Channel = item.GetProperty("channel").GetString() switch
+                    {
+                        "left" => Channel.Left,
+                        "right" => Channel.Right,
+                        "both" => Channel.Both,
+                        var word => throw new FormatException($"\"{word}\" is no channel"),
+                    },
+                    Method = item.TryGetProperty("method", out var method) ? method.GetString() ?? "" : "",
+                    Judgeable = !item.TryGetProperty("judgeable", out var judgeable) || judgeable.ValueKind != JsonValueKind.False,
+                });
+            }
+
+            return (root.GetProperty("measurement").GetString() ?? "", readings);
+        }
+        catch (Exception e) when (e is JsonException or KeyNotFoundException or InvalidOperationException)
+        {
+            throw new FormatException("it is no object that spoolwright measure --json prints: " + e.Message.Split('.')[0], e);
+        }
+    }
+
+    private static double? Number(JsonElement item, string name) => item.TryGetProperty(name, out var value) && value.ValueKind == JsonValueKind.Number ? value.GetDouble() : null;
+}

@@ -1,0 +1,128 @@
+using Spoolwright.Signal;
+using Spoolwright.Signal.Programs;
+using Spoolwright.Signal.Sound;
+using Spoolwright.Signal.Tones;
+
+namespace Spoolwright.Bench.Measurements;
+
+/// <summary>
+/// The <c>record</c> measurement: overall response of the deck through record and playback, the part of it that record owes where playback is
+/// known, skew of one's own recording, separation and products from tones that stand together, and the monitor delay where the capture shows it.
+/// </summary>
+public static class RecordMeasurement
+{
+    private const double ReachMicroseconds = 600;
+
+    /// <summary>Measures a source from its start to its end.</summary>
+    /// <exception cref="CannotMeasureException">Neither a program of ours nor tones were found.</exception>
+    public static MeasurementResult Measure(SoundSource source, MeasurementSettings settings, IProgress<double>? progress)
+    {
+        ArgumentNullException.ThrowIfNull(source);
+        ArgumentNullException.ThrowIfNull(settings);
+        var program = RecordSound.Read(source, settings, progress);
+        var notes = new List<Note>(program.Notes);
+        var readings = new List<Reading>();
+        if (program.MonitorDelay is { } delay)
+        {
+            readings.Add(Uncertain.Reading(
+                Quantity.MonitorDelay, delay.Ms, [new("markers", delay.Uncertainty)], $"middle of the marker from tape less that from source; {delay.How}"));
+        }
+
+        foreach (var channel in program.TapeChannels)
+        {
+            var side = channel == Channel.Left ? Sides.Left : Sides.Right;
+            var heard = program.Tones.Where(t => t.Sides.HasFlag(side) && FiguresOf(t, channel) is not null).ToArray();
+            if (heard.Length == 0)
+            {
+                if (!notes.Any(n => n.Code == "dead-channel"))
+                {
+                    notes.Add(Note.Error("dead-channel", $"The {PlaybackMeasurement.Word(channel)} channel holds none of the tones: it is not measured. Check its cable and the deck's output."));
+                }
+
+                continue;
+            }
+
+            readings.AddRange(new RecordResponse(heard, channel, settings.PlaybackReadings, notes).Readings());
+        }
+
+        readings.AddRange(Between(program));
+        readings.AddRange(Products(program));
+        readings.AddRange(Skew(program, settings, notes));
+        if (readings.Count == 0)
+        {
+            throw new CannotMeasureException("no-tone", "A marker stands in this capture and none of its program's tones. Capture the program from its first marker to its last.");
+        }
+
+        return new MeasurementResult("record", readings, notes, []);
+    }
+
+    /// <summary>A channel's figures of a tone, or null where it holds none.</summary>
+    internal static ChannelFigures? FiguresOf(RecordedTone tone, Channel channel)
+    {
+        var figures = channel == Channel.Left ? tone.Figures.Left : tone.Figures.Right;
+        return figures is { LevelDb: > -180 } ? figures : null;
+    }
+
+    // Tones of one side alone: what of them stands in the other channel.
+    private static IEnumerable<Reading> Between(RecordedProgram program)
+    {
+        foreach (var tone in program.Tones.Where(t => t.Sides is Sides.Left or Sides.Right).OrderBy(t => t.FrequencyHz))
+        {
+            var own = tone.Sides == Sides.Left ? Channel.Left : Channel.Right;
+            if (FiguresOf(tone, own) is { } here && FiguresOf(tone, own == Channel.Left ? Channel.Right : Channel.Left) is { } there && there.LevelDb > -150)
+            {
+                yield return Uncertain.Reading(
+                    Quantity.Separation, here.LevelDb - there.LevelDb,
+                    [new("noise", double.Hypot(here.LevelNoiseDb, there.LevelNoiseDb)), new("interface-crosstalk", null)],
+                    "level of a tone sent on this side alone, less its level in the other channel, both in one pass", own, tone.FrequencyHz);
+            }
+        }
+    }
+
+    private static IEnumerable<Reading> Products(RecordedProgram program)
+    {
+        foreach (var channel in program.TapeChannels)
+        {
+            if (program.Tones.FirstOrDefault(t => t.IsReference) is not { } beside || FiguresOf(beside, channel) is not { } reference)
+            {
+                continue;
+            }
+
+            foreach (var product in program.Products)
+            {
+                if (FiguresOf(product, channel) is { } figures && figures.LevelDb > -150 && figures.LevelNoiseDb < 6)
+                {
+                    var order = ProgramList.Products.First(p => p.Hz.Equals(product.FrequencyHz)).Order;
+                    yield return Uncertain.Reading(
+                        Quantity.Intermodulation, figures.LevelDb - reference.LevelDb, [new("noise", double.Hypot(figures.LevelNoiseDb, reference.LevelNoiseDb))],
+                        FormattableString.Invariant($"product of order {order} of 1000 and 3150 Hz, against 1000 Hz"), channel, product.FrequencyHz);
+                }
+            }
+        }
+    }
+
+    private static IEnumerable<Reading> Skew(RecordedProgram program, MeasurementSettings settings, List<Note> notes)
+    {
+        var tones = program.Tones.Where(t => t.Sides == Sides.Both && t.Figures.Phase is not null).GroupBy(t => t.FrequencyHz).Select(g => g.First()).OrderBy(t => t.FrequencyHz).ToArray();
+        if (tones.Length == 0 || notes.Any(n => n.Code is "identical-channels" or "summed-sides"))
+        {
+            yield break;
+        }
+
+        var fit = SkewFit.Of([.. tones.Select(t => new TonePhase(t.Figures.FrequencyHz, t.Figures.Phase!.Value.Value, double.Hypot(t.Figures.Phase.Value.Noise, t.Figures.PhaseMethod)))], ReachMicroseconds);
+        if (!fit.Resolved)
+        {
+            notes.Add(Note.Warning("cycle-ambiguous", "The tones allow several cycles of the skew; the one nearest to none was taken. Record tones of more frequencies."));
+        }
+
+        yield return Uncertain.Reading(
+            Quantity.TimeSkew, fit.Microseconds, [new("noise", fit.UncertaintyMicroseconds), new("interface-skew", null)],
+            FormattableString.Invariant($"one delay fitted to the phase of {tones.Length} tones of one's own recording: record and playback head together"));
+        if (settings.PlaybackReadings.FirstOrDefault(r => r.Quantity == Quantity.TimeSkew.Id && r.FrequencyHz is null) is { } playback)
+        {
+            yield return Uncertain.Reading(
+                Quantity.RecordTimeSkew, fit.Microseconds - playback.Value, [new("noise", fit.UncertaintyMicroseconds), new("playback", playback.Uncertainty)],
+                "skew of one's own recording less the playback skew of the same condition: the record head's");
+        }
+    }
+}

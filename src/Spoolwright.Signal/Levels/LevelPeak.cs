@@ -1,0 +1,193 @@
+namespace Spoolwright.Signal.Levels;
+
+/// <summary>The top of a level's course.</summary>
+/// <param name="LevelDb">Its value, by the fit.</param>
+/// <param name="NoiseDb">k = 2, of the noise on the course.</param>
+/// <param name="MethodDb">k = 2, of what the fit's shape leaves open.</param>
+/// <param name="Index">Where it stands, in points of the course.</param>
+/// <param name="IsOfSteps">Whether it was found through levels held in steps.</param>
+public readonly record struct LevelPeak(double LevelDb, double NoiseDb, double MethodDb, double Index, bool IsOfSteps)
+{
+    // Widest first: a wide stretch averages more noise out, until the shape is no polynomial any more. Wider still, a hand that turns unevenly
+    // bends the course by less than the test of fit sees and more than the noise left.
+    private static readonly double[] Depths = [1.5, 1.2, 1, 0.8, 0.6, 0.45, 0.35];
+    private const int Smoothing = 10; // half a second either way
+    private const double TopDb = 0.5;
+    private const int LeastPoints = 16;
+
+    // Choosing among fits costs a little more than the noise of the one chosen; calibrated (BiasCoverageTests).
+    private const double Widening = 1.08;
+
+    // What a hand that turns unevenly by a fifth bends the course within the fit, k = 2, dB; calibrated likewise.
+    private const double ShapeDb = 0.018;
+
+    /// <summary>Fits the top; null where the level goes over none.</summary>
+    /// <param name="level">The course, dB, 20 points a second.</param>
+    /// <param name="variance">Variance of a point, dB².</param>
+    public static LevelPeak? Find(IReadOnlyList<double> level, double variance)
+    {
+        var smooth = Smooth(level, Smoothing);
+        var top = smooth.Max();
+        var fits = new List<LevelPeak>();
+        var stepped = new List<LevelPeak>();
+        for (var i = 0; i < smooth.Length; i++)
+        {
+            if (smooth[i] < top - TopDb)
+            {
+                continue;
+            }
+
+            // One crossing of the peak: contiguous, as the course smoothed over a second sees it.
+            var end = i;
+            var highest = i;
+            while (end < smooth.Length && smooth[end] >= top - TopDb)
+            {
+                highest = smooth[end] > smooth[highest] ? end : highest;
+                end++;
+            }
+
+            if (OfPolynomial(level, smooth, highest, variance) is { } fit)
+            {
+                fits.Add(fit);
+            }
+            else if (LevelSteps.Peak(level, highest, variance) is { } steps)
+            {
+                stepped.Add(steps);
+            }
+
+            i = end;
+        }
+
+        fits = fits.Count > 0 ? fits : stepped;
+        if (fits.Count == 0)
+        {
+            return null;
+        }
+
+        // Of several crossings the one known best, unless it turned back below the top.
+        var best = fits.MaxBy(f => f.LevelDb);
+        return fits.Where(f => f.LevelDb > best.LevelDb - double.Hypot(f.NoiseDb, best.NoiseDb)).MinBy(f => f.NoiseDb);
+    }
+
+    private static LevelPeak? OfPolynomial(IReadOnlyList<double> level, double[] smooth, int highest, double variance)
+    {
+        var fits = new List<LevelPeak>();
+        foreach (var depth in Depths)
+        {
+            int from = highest, to = highest + 1;
+            while (from > 0 && smooth[from - 1] > smooth[highest] - depth)
+            {
+                from--;
+            }
+
+            while (to < smooth.Length && smooth[to] > smooth[highest] - depth)
+            {
+                to++;
+            }
+
+            if (to - from < LeastPoints)
+            {
+                break;
+            }
+
+            foreach (var degree in (ReadOnlySpan<int>)[2, 3, 4])
+            {
+                if (LevelLine.Fit(level, from, to, degree) is not { } line || !IsAdequate(level, line, from, to, degree, variance))
+                {
+                    continue;
+                }
+
+                if (Top(line, from, to) is { } at)
+                {
+                    var sigma = Math.Sqrt(variance * line.VarianceFactor(at));
+                    if (IsATop(line, from, to, at, sigma, variance))
+                    {
+                        fits.Add(new LevelPeak(line.At(at), Widening * 2 * sigma, ShapeDb, at, false));
+                    }
+                }
+
+                break; // the lowest degree that fits
+            }
+        }
+
+        // The best known one that no narrower one contradicts: what a wide fit says beyond the noise of a narrow one is its shape's own.
+        fits.Sort((x, y) => x.NoiseDb.CompareTo(y.NoiseDb));
+        foreach (var fit in fits)
+        {
+            var agrees = true;
+            foreach (var other in fits)
+            {
+                var between = Math.Sqrt(Math.Max(0, (other.NoiseDb * other.NoiseDb) - (fit.NoiseDb * fit.NoiseDb))) / (2 * Widening);
+                agrees = agrees && (other.NoiseDb <= fit.NoiseDb || Math.Abs(other.LevelDb - fit.LevelDb) < (1.5 * between) + 0.003);
+            }
+
+            if (agrees)
+            {
+                return fit;
+            }
+        }
+
+        return fits.Count > 0 ? fits[^1] : null;
+    }
+
+    // The fit's highest point, inside: not at either end.
+    private static double? Top(LevelLine line, int from, int to)
+    {
+        double at = from, value = double.NegativeInfinity;
+        var step = Math.Max(0.02, (to - from) / 2000.0);
+        for (double i = from; i <= to - 1; i += step)
+        {
+            if (line.At(i) > value)
+            {
+                (at, value) = (i, line.At(i));
+            }
+        }
+
+        return at < from + 1.5 || at > to - 2.5 ? null : at;
+    }
+
+    // On both sides the fit falls by more than noise could make it.
+    private static bool IsATop(LevelLine line, int from, int to, double at, double sigma, double variance)
+    {
+        var value = line.At(at);
+        double Falls(double end) => (value - line.At(end)) / Math.Sqrt((sigma * sigma) + (variance * line.VarianceFactor(end)));
+        return Falls(from) > 3.5 && Falls(to - 1) > 3.5 && value - line.At(from) > 0.05 && value - line.At(to - 1) > 0.05;
+    }
+
+    // Means of the residuals over parts of the stretch: what of them is more than noise is shape that the polynomial has not.
+    private static bool IsAdequate(IReadOnlyList<double> level, LevelLine line, int from, int to, int degree, double variance)
+    {
+        var parts = Math.Clamp((to - from) / 8, degree + 2, 24);
+        double squares = 0;
+        for (var p = 0; p < parts; p++)
+        {
+            int a = from + (int)((long)(to - from) * p / parts), b = from + (int)((long)(to - from) * (p + 1) / parts);
+            double sum = 0;
+            for (var i = a; i < b; i++)
+            {
+                sum += level[i] - line.At(i);
+            }
+
+            squares += sum * sum / Math.Max(1, b - a) / variance;
+        }
+
+        var free = parts - degree - 1;
+        return squares < free + (1.3 * Math.Sqrt(2.0 * free));
+    }
+
+    /// <summary>Moving mean, shorter at the ends, even on both sides.</summary>
+    public static double[] Smooth(IReadOnlyList<double> level, int reach)
+    {
+        var sums = new double[level.Count + 1];
+        for (var i = 0; i < level.Count; i++)
+        {
+            sums[i + 1] = sums[i] + level[i];
+        }
+
+        return [.. Enumerable.Range(0, level.Count).Select(i =>
+        {
+            var side = Math.Min(reach, Math.Min(i, level.Count - 1 - i));
+            return (sums[i + side + 1] - sums[i - side]) / ((2 * side) + 1);
+        })];
+    }
+}

@@ -1,0 +1,96 @@
+using Spoolwright.Bench.Measurements;
+using Spoolwright.Bench.Tests.Tones;
+using Spoolwright.Signal;
+
+namespace Spoolwright.Bench.Tests.Bias;
+
+/// <summary>Bias from sound. Truth computed from the made-up tape's own curve.</summary>
+public sealed class BiasTests
+{
+    [Theory]
+    [InlineData("up", true)]
+    [InlineData("up", false)]
+    [InlineData("pauses", true)]
+    [InlineData("past and back", true)]
+    public void Peak_TurnedByHandUnderLevelNoise_IsWithinItsBound(string kind, bool withCompanion)
+    {
+        var result = Measure(BiasTurn.Sound(kind, -30, withCompanion, 3));
+        var (bias, seconds) = BiasTurn.Turn(kind);
+        foreach (var (channel, peak, shift) in new[] { (Channel.Left, -30.0, 0.0), (Channel.Right, -31.0, 0.4) })
+        {
+            Assert.Equal(peak, One(result, "bias-peak", channel).Value, 0.06);
+            Assert.Equal(-BiasTurn.Level(bias(seconds) - shift), One(result, "overbias", channel).Value, 0.12);
+        }
+
+        Assert.Equal(!withCompanion, result.Notes.Any(n => n.Code == "side-unknown"));
+        Assert.DoesNotContain(result.Notes, n => n.Code == "under-biased");
+    }
+
+    [Fact]
+    public void Peak_TurnedDownOnTheUnderSide_SaysUnderBiasedAndNoOverbias()
+    {
+        var result = Measure(BiasTurn.Sound("down", -30, true, 5));
+        Assert.Equal(-30, One(result, "bias-peak", Channel.Left).Value, 0.06);
+        Assert.Contains(result.Notes, n => n.Code == "under-biased");
+        Assert.DoesNotContain(result.Readings, r => r.Quantity == "overbias");
+    }
+
+    [Fact]
+    public void Peak_TurnedInSteps_IsFittedThroughThem()
+    {
+        var result = Measure(BiasTurn.Sound("steps", -30, true, 2, noiseDb: 0.05));
+        Assert.Equal(-30, One(result, "bias-peak", Channel.Left).Value, 0.06);
+        Assert.Equal(-BiasTurn.Level(2), One(result, "overbias", Channel.Left).Value, 0.1);
+    }
+
+    [Fact]
+    public void WantedDrop_Given_IsFoundInTimeLessTheMonitorDelay()
+    {
+        var result = BiasMeasurement.Measure(BiasTurn.Sound("up", -30, true, 7, delay: 0.2), new() { WantedDropDb = 1, MonitorDelayMs = 200 }, null);
+        var (bias, _) = BiasTurn.Turn("up");
+        var truth = Enumerable.Range(0, 6000).Select(i => i / 100.0).First(t => bias(t) > 0 && BiasTurn.Level(bias(t)) < -1);
+        var at = One(result, "wanted-drop-time", Channel.Left);
+        Assert.Equal(truth, at.Value, 1.0);
+        Assert.Equal(-BiasTurn.Level(2.2) - 1, One(result, "overbias-error", Channel.Left).Value, 0.12);
+        Assert.Equal(1, One(result, "overbias-wanted", Channel.Right).Value);
+    }
+
+    [Theory]
+    [InlineData(19.05, 10_000, "[TAPE-SHEET-2006]")]
+    [InlineData(9.53, 6_300, "[memory]")]
+    public void WantedDrop_NotGiven_ShowsWhatIsKnownAndOnWhatItRests(double speed, double hz, string mark)
+    {
+        var settings = new MeasurementSettings { Condition = new(Direction.Forward, speed) };
+        var result = BiasMeasurement.Measure(BiasTurn.Sound("up", -30, false, 7, hz: hz), settings, null);
+        Assert.Contains(mark, result.Notes.Single(n => n.Code == "wanted-drop-unknown").Text, StringComparison.Ordinal);
+        Assert.DoesNotContain(result.Readings, r => r.Quantity == "overbias-wanted");
+    }
+
+    [Fact]
+    public void Capture_NothingToFit_IsRefusedInOneLine()
+    {
+        Assert.Equal("silence", Assert.Throws<CannotMeasureException>(() => Measure(new MemorySound(new float[200_000], new float[200_000], 32000))).Code);
+        Assert.Equal("too-short", Assert.Throws<CannotMeasureException>(() => Measure(new MemorySound(new float[3000], new float[3000], 32000))).Code);
+        var up = BiasTurn.Sound("up", -30, false, 1);
+        var rising = new MemorySound(up.LeftSamples[..(32000 * 14)], up.RightSamples[..(32000 * 14)], 32000);
+        Assert.Contains("still rises", Assert.Throws<CannotMeasureException>(() => Measure(rising)).Message, StringComparison.Ordinal);
+        var random = new Random(1);
+        float[] steady = [.. Enumerable.Range(0, 320_000).Select(i => (float)((0.1 * Math.Sin(i * 2 * Math.PI * 10_000 / 32000)) + (0.0003 * BiasTurn.Normal(random))))];
+        Assert.Contains("hardly changes", Assert.Throws<CannotMeasureException>(() => Measure(new MemorySound(steady, [], 32000, channels: 1))).Message, StringComparison.Ordinal);
+        float[] noise = [.. Enumerable.Range(0, 320_000).Select(_ => (float)(0.1 * BiasTurn.Normal(random)))];
+        Assert.Throws<CannotMeasureException>(() => Measure(new MemorySound(noise, [], 32000, channels: 1)));
+    }
+
+    [Fact]
+    public void DeadChannel_IsNamedAndTheOtherRead()
+    {
+        var up = BiasTurn.Sound("up", -30, false, 1);
+        var result = Measure(new MemorySound(up.LeftSamples, new float[up.LeftSamples.Length], 32000));
+        Assert.Contains(result.Notes, n => n.Code == "dead-channel" && n.Text.Contains("right", StringComparison.Ordinal));
+        Assert.All(result.Readings, r => Assert.Equal(Channel.Left, r.Channel));
+    }
+
+    private static Reading One(MeasurementResult result, string quantity, Channel channel) => result.Readings.Single(r => r.Quantity == quantity && r.Channel == channel);
+
+    private static MeasurementResult Measure(MemorySound sound) => BiasMeasurement.Measure(sound, MeasurementSettings.None, null);
+}

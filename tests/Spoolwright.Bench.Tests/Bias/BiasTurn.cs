@@ -1,0 +1,106 @@
+using Spoolwright.Bench.Tests.Tones;
+
+namespace Spoolwright.Bench.Tests.Bias;
+
+/// <summary>
+/// A made-up tape and the hand at its bias control. Output over bias: xⁿ·exp(−n(x−1)), x the bias current over that of the peak: a steep rise,
+/// a peak, a fall of about 2 dB a decibel, as the design's sources draw it.
+/// </summary>
+internal static class BiasTurn
+{
+    public const double Sharpness = 10;
+    public const double CompanionSharpness = 3;
+
+    /// <summary>Level at a bias of u dB past the peak, dB under the peak.</summary>
+    public static double Level(double u, double sharpness = Sharpness)
+    {
+        var x = Math.Pow(10, u / 20);
+        return 20 * sharpness * Math.Log10(x * Math.Exp(1 - x));
+    }
+
+    /// <summary>Ways a hand turns: bias (dB past the peak) over time, and how long it takes, s.</summary>
+    public static (Func<double, double> Bias, double Seconds) Turn(string kind)
+    {
+        const double Rate = 0.12; // 15 s within half a decibel of the peak
+        Func<double, double> Path(params (double T, double U)[] points) => t =>
+        {
+            for (var i = 1; i < points.Length; i++)
+            {
+                if (t < points[i].T)
+                {
+                    return points[i - 1].U + ((points[i].U - points[i - 1].U) * (t - points[i - 1].T) / (points[i].T - points[i - 1].T));
+                }
+            }
+
+            return points[^1].U;
+        };
+        return kind switch
+        {
+            "up" => (Path((0, -3), (5.2 / Rate, 2.2)), (5.2 / Rate) + 5),
+            "up, no stop at the end" => (Path((0, -3), (5.2 / Rate, 2.2)), 5.2 / Rate),
+            "down" => (Path((0, 3), (6 / Rate, -3)), 6 / Rate),
+            "pauses" => (Path((0, -3), (18, -0.9), (22, -0.9), (29, -0.1), (33, -0.1), (40, 0.7), (44, 0.7), (57, 2.3)), 62),
+            "past and back" => (Path((0, -2), (24, 1.2), (40, -0.8), (62, 2)), 67),
+            "uneven" => (t => -3 + (5.4 * Math.Pow(t / 60, 0.8)) + (0.04 * Math.Sin(t / 3)), 60),
+            "steps" => (t => -2.4 + (0.4 * Math.Floor(t / 3)), 36),
+            _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "No such way to turn."),
+        };
+    }
+
+    /// <summary>The course as points of 50 ms, noise of that rms up to 20 Hz on it.</summary>
+    public static double[] Course(string kind, double noiseDb, int seed)
+    {
+        var random = new Random(seed);
+        var (bias, seconds) = Turn(kind);
+        return [.. Enumerable.Range(0, (int)(seconds * 20)).Select(i =>
+            ((Level(bias((i + 0.25) / 20)) + Level(bias((i + 0.75) / 20))) / 2) + (noiseDb * (Normal(random) + Normal(random)) / 2))];
+    }
+
+    /// <summary>The same as sound; the right channel lies 1 dB lower and peaks 0.4 dB of bias later. Levels in dBFS, the delay in s.</summary>
+    public static MemorySound Sound(string kind, double peakDb, bool withCompanion, int seed, int rate = 32000, double hz = 10_000, double flutter = 0.001, double noiseDb = 0.3, double hissDb = -70, double delay = 0.13)
+    {
+        var random = new Random(seed);
+        var (bias, seconds) = Turn(kind);
+        var n = (int)(seconds * rate);
+        float[] left = new float[n], right = new float[n];
+        double[] a = Moves((int)(seconds * 40) + 3, noiseDb, random), b = Moves(a.Length, noiseDb, random);
+        var lines = Enumerable.Range(0, 8).Select(i => (Hz: 0.7 * Math.Pow(1.9, i), P: random.NextDouble() * 6.28)).ToArray();
+        var each = flutter * Math.Sqrt(2.0 / lines.Length);
+        double there = 0, step = 0, l = 0, r = 0, low = 0, lowRight = 0;
+        double hiss = Math.Pow(10, hissDb / 20) / Math.Sqrt(2) * Math.Sqrt(rate / 40000.0);
+        for (var i = 0; i < n; i++)
+        {
+            var t = i / (double)rate;
+            if (i % 32 == 0)
+            {
+                double Displaced(double at) => at + lines.Sum(x => each / (2 * Math.PI * x.Hz) * Math.Sin((2 * Math.PI * x.Hz * at) + x.P));
+                there = Displaced(t);
+                step = (Displaced(t + (32.0 / rate)) - there) / 32;
+                var u = bias(Math.Max(0, t - delay));
+                l = Math.Pow(10, (peakDb + Level(u) + At(a, t)) / 20);
+                r = Math.Pow(10, (peakDb - 1 + Level(u - 0.4) + At(b, t)) / 20);
+                low = withCompanion ? Math.Pow(10, (peakDb + Level(u - 2, CompanionSharpness) + At(a, t)) / 20) : 0;
+                lowRight = withCompanion ? Math.Pow(10, (peakDb - 1 + Level(u - 2.4, CompanionSharpness) + At(b, t)) / 20) : 0;
+            }
+
+            var p = there + (step * (i % 32));
+            double high = Math.Sin(2 * Math.PI * hz * p), beside = withCompanion ? Math.Sin(2 * Math.PI * 1000 * p) : 0;
+            left[i] = (float)((l * high) + (low * beside) + (hiss * Normal(random)));
+            right[i] = (float)((r * high) + (lowRight * beside) + (hiss * Normal(random)));
+        }
+
+        return new MemorySound(left, right, rate);
+    }
+
+    public static double Normal(Random random) => (random.NextDouble() + random.NextDouble() + random.NextDouble() + random.NextDouble() - 2) * Math.Sqrt(3);
+
+    // Noise of 0 to 20 Hz: independent values forty times a second, straight between.
+    private static double[] Moves(int n, double rms, Random random) => [.. Enumerable.Range(0, n).Select(_ => rms * Math.Sqrt(1.5) * Normal(random))];
+
+    private static double At(double[] moves, double t)
+    {
+        var i = (int)(t * 40);
+        var share = (t * 40) - i;
+        return (moves[i] * (1 - share)) + (moves[i + 1] * share);
+    }
+}

@@ -1,0 +1,151 @@
+using Spoolwright.Bench.Instruments;
+using Spoolwright.Bench.Measurements;
+using Spoolwright.Bench.Tests.Tones;
+using Spoolwright.Signal;
+using Spoolwright.Signal.Programs;
+
+namespace Spoolwright.Bench.Tests.Record;
+
+/// <summary>Programs of ours through a made-up tape. Law: the response of a one-pole filter, computed.</summary>
+public sealed class RecordTests
+{
+    private static readonly SignalProgram Steps = ProgramList.Make(ProgramList.Find("response")!);
+    private static readonly SignalProgram Many = ProgramList.Make(ProgramList.Find("multitone")!);
+
+    [Fact]
+    public void Steps_ThroughFlutterAndHiss_GiveTheDecksResponse()
+    {
+        var deck = new TapedDeck { Flutter = 0.001, HissDb = -75, Speed = 1.004, RightDb = -2 };
+        var result = Measure(TapedProgram.Play(Steps, deck));
+        var responses = result.Readings.Where(r => r.Quantity == "response").ToArray();
+        Assert.Equal(62, responses.Length);
+        Assert.All(responses, r => Assert.Equal(TapedProgram.Response(deck, r.FrequencyHz!.Value * deck.Speed), r.Value, Math.Max(1.5 * r.Uncertainty!.Value, 0.03)));
+        Assert.Equal(TapedProgram.Response(deck, 20_080), result.Readings.Single(r => r is { Quantity: "response-min", Channel: Channel.Left }).Value, 0.2);
+        Assert.DoesNotContain(result.Readings, r => r.Quantity == "monitor-delay");
+        Assert.Equal(2, result.Readings.Count(r => r.Quantity == "tone-level" && r.FrequencyHz == 10_000));
+    }
+
+    [Fact]
+    public void Multitone_ThroughTheSameDeck_GivesResponseSeparationAndSkewTogether()
+    {
+        var deck = new TapedDeck { Flutter = 0.001, HissDb = -90, RightLaterMicroseconds = 12.5, CrosstalkDb = -46 };
+        var result = Measure(TapedProgram.Play(Many, deck));
+        var responses = result.Readings.Where(r => r.Quantity == "response").ToArray();
+        Assert.Equal(26, responses.Length);
+        Assert.All(responses, r => Assert.Equal(TapedProgram.Response(deck, r.FrequencyHz!.Value), r.Value, Math.Max(1.5 * r.Uncertainty!.Value, 0.08)));
+        Assert.All(result.Readings.Where(r => r is { Quantity: "separation", FrequencyHz: > 100 }), r => Assert.Equal(46, r.Value, Math.Max(1.5 * r.Uncertainty!.Value, 0.5)));
+        Assert.True(result.Readings.Count(r => r.Quantity == "separation") >= 14);
+        Assert.Equal(12.5, result.Readings.Single(r => r is { Quantity: "time-skew", FrequencyHz: null }).Value, 0.5);
+    }
+
+    [Theory]
+    [InlineData(0.0656)]
+    public void MonitorDelay_SourceLeftTapeRight_IsRead(double delay)
+    {
+        var deck = new TapedDeck { Flutter = 0.0005, HissDb = -75, DelaySeconds = delay, LeftIsSource = true };
+        var result = Measure(TapedProgram.Play(Many, deck));
+        var reading = result.Readings.Single(r => r.Quantity == "monitor-delay");
+
+        // Flutter moves the marker by up to 0.3 s of itself, which is no part of the deck's mean delay.
+        Assert.Equal(1000 * delay, reading.Value, reading.Uncertainty!.Value + 0.15);
+        Assert.All(result.Readings.Where(r => r.Quantity == "response"), r => Assert.Equal(Channel.Right, r.Channel));
+    }
+
+    [Fact]
+    public void MonitorDelay_CaptureGoesOverFromSourceToTape_IsRead()
+    {
+        var result = Measure(TapedProgram.Play(Many, new() { Flutter = 0.0005, HissDb = -75, DelaySeconds = 0.21, SourceUntil = 15 }));
+        Assert.Equal(210, result.Readings.Single(r => r.Quantity == "monitor-delay").Value, 0.3);
+        Assert.Contains(result.Notes, n => n.Code == "source-and-tape");
+        Assert.DoesNotContain(result.Readings, r => r.Quantity == "response");
+    }
+
+    [Fact]
+    public void RecordsPart_PlaybackReadingsGiven_IsTheDifferenceWithBothUncertainties()
+    {
+        Reading Playback(string quantity, double value, double? uncertainty, Channel channel, double? hz) =>
+            new() { Quantity = quantity, Value = value, Unit = "dB", Uncertainty = uncertainty, Channel = channel, FrequencyHz = hz, Method = "given" };
+        var deck = new TapedDeck { HissDb = -75, RightLaterMicroseconds = 20 };
+        var settings = new MeasurementSettings
+        {
+            PlaybackReadings = [Playback("response", -0.7, 0.3, Channel.Left, 10_000), Playback("time-skew", 15, 0.4, Channel.Both, null)],
+        };
+        var result = RecordMeasurement.Measure(TapedProgram.Play(Many, deck), settings, null);
+        var part = Assert.Single(result.Readings, r => r.Quantity == "record-response");
+        Assert.Equal(TapedProgram.Response(deck, 10_000) + 0.7, part.Value, 0.1);
+        Assert.True(part.Uncertainty is > 0.3 and < 0.35, $"{part.Uncertainty}");
+        var skew = result.Readings.Single(r => r.Quantity == "record-time-skew");
+        Assert.Equal(5, skew.Value, 0.5);
+        Assert.True(skew.Uncertainty >= 0.4);
+        Assert.Contains(result.Notes, n => n.Code == "no-playback");
+    }
+
+    [Fact]
+    public void PlainTones_NoMarker_AreReadAgainstOneKilohertz()
+    {
+        TestTone[] tones = [.. new double[] { 1000, 100, 315, 3150, 10_000 }.Select(f => new TestTone(f, -20, 3, ToneRole.Response))];
+        var deck = new CaptureSettings { RateHz = 48000, TrebleDb = -3, NoiseDb = -70 };
+        var sound = TapeCapture.Make([.. tones.SelectMany(t => new Stretch[] { new(null, 0.3), new(t, t.Seconds) })], deck, 4);
+        var result = Measure(sound);
+        Assert.Contains(result.Notes, n => n.Code == "no-marker");
+        Assert.Equal(TapeCapture.Response(deck, 10_000), result.Readings.First(r => r.Quantity == "response" && r.FrequencyHz == 10_000).Value, 0.1);
+    }
+
+    [Fact]
+    public void Response_OverSeeds_LiesWithinItsUncertainty()
+    {
+        TestTone[] tones = [new(1000, 0, 2, ToneRole.Response), new(6300, 0, 2, ToneRole.Response)];
+        int inside = 0, all = 0;
+        for (var seed = 1; seed <= 60; seed++)
+        {
+            var levels = new List<double>();
+            var deck = new CaptureSettings { TrebleDb = -2, NoiseDb = -50, GainDb = -20, MovementDb = 0.1 };
+            var sound = TapeCapture.Make([new(tones[0], 2), new(null, 0.3), new(tones[1], 2)], deck, seed, levelsDb: levels);
+            var reading = Measure(sound).Readings.First(r => r.Quantity == "response" && r.FrequencyHz == 6300);
+            all++;
+            inside += Math.Abs(reading.Value - (TapeCapture.Response(deck, 6300) + levels[1] - levels[0])) < reading.Uncertainty ? 1 : 0;
+        }
+
+        // Binomial, three standard deviations about 95 %.
+        Assert.True(inside >= 52, $"{inside} of {all}");
+    }
+
+    [Theory]
+    [Trait("Category", "Long")]
+    [InlineData(44100)]
+    [InlineData(192000)]
+    public void Multitone_AnyRate_IsRead(int rate)
+    {
+        var result = Measure(TapedProgram.Play(Many, new() { RateHz = rate, HissDb = -80 }));
+        Assert.Equal(26, result.Readings.Count(r => r.Quantity == "response"));
+    }
+
+    [Fact]
+    public void Capture_OfAnotherProgram_IsRefusedByName()
+    {
+        var sound = TapedProgram.Play(ProgramList.Make(ProgramList.Find("bias")!, null, 5), new());
+        Assert.Contains("bias", Assert.Throws<CannotMeasureException>(() => Measure(sound)).Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Capture_SilentShortMonoDeadOrSwapped_IsToldAndNeverWrong()
+    {
+        Assert.Equal("silence", Assert.Throws<CannotMeasureException>(() => Measure(new MemorySound(new float[96000], new float[96000], 48000))).Code);
+        Assert.Throws<CannotMeasureException>(() => Measure(new MemorySound(new float[100], new float[100], 48000)));
+        var sound = TapedProgram.Play(Many, new() { HissDb = -80 });
+        var mono = Measure(new MemorySound(sound.LeftSamples, [], 48000, channels: 1));
+        Assert.All(mono.Readings, r => Assert.Equal(Channel.Left, r.Channel));
+        var dead = Measure(new MemorySound(sound.LeftSamples, new float[sound.LeftSamples.Length], 48000));
+        Assert.Contains(dead.Notes, n => n.Code == "dead-channel");
+        Assert.Equal(13, dead.Readings.Count(r => r.Quantity == "response"));
+        var swapped = Measure(new MemorySound(sound.RightSamples, sound.LeftSamples, 48000));
+        Assert.Contains(swapped.Notes, n => n.Code == "swapped-channels");
+        Assert.Equal(26, swapped.Readings.Count(r => r.Quantity == "response"));
+        float[] l = [.. sound.LeftSamples.Reverse()], r = [.. sound.RightSamples.Reverse()];
+        var backwards = Measure(new MemorySound(l, r, 48000));
+        Assert.Contains(backwards.Notes, n => n.Code == "backwards");
+        Assert.Equal(26, backwards.Readings.Count(x => x.Quantity == "response"));
+    }
+
+    private static MeasurementResult Measure(MemorySound sound) => RecordMeasurement.Measure(sound, MeasurementSettings.None, null);
+}

@@ -1,0 +1,148 @@
+using Spoolwright.Bench.Tests.Tones;
+using Spoolwright.Signal.Programs;
+
+namespace Spoolwright.Bench.Tests.Record;
+
+/// <summary>What a made-up deck does to a program of ours.</summary>
+internal sealed record TapedDeck
+{
+    public int RateHz { get; init; } = 48000;
+
+    /// <summary>Corner of a one-pole fall that record and playback have together, Hz; 0: flat.</summary>
+    public double CornerHz { get; init; } = 12_000;
+
+    public double Speed { get; init; } = 1;
+
+    public double Flutter { get; init; }
+
+    /// <summary>Hiss in 20 kHz, dBFS.</summary>
+    public double HissDb { get; init; } = -90;
+
+    public double DelaySeconds { get; init; }
+
+    public double RightLaterMicroseconds { get; init; }
+
+    public double CrosstalkDb { get; init; } = -200;
+
+    public double RightDb { get; init; }
+
+    /// <summary>Left is the source, right the tape.</summary>
+    public bool LeftIsSource { get; init; }
+
+    /// <summary>Source until then, tape from then on, s.</summary>
+    public double? SourceUntil { get; init; }
+}
+
+/// <summary>Plays a program through a made-up tape: rendered at 96 kHz, filtered by a law, read at displaced times by a windowed sinc.</summary>
+internal static class TapedProgram
+{
+    private const int From = 96_000;
+    private const int Half = 12;
+
+    /// <summary>The deck's own response at a frequency, dB against 1 kHz.</summary>
+    public static double Response(TapedDeck deck, double hz) => deck.CornerHz <= 0 ? 0 : Gain(deck, hz) - Gain(deck, 1000);
+
+    public static MemorySound Play(SignalProgram program, TapedDeck deck, int seed = 1)
+    {
+        var (l, r) = Rendered.GetOrAdd((program.Name, program.Seconds), _ => Render(program));
+        var frames = l.Length;
+        float[] a = Filtered(l, deck), b = Filtered(r, deck);
+        var random = new Random(seed);
+        var lines = Enumerable.Range(0, 8).Select(i => (Hz: 0.7 * Math.Pow(1.9, i), P: random.NextDouble() * 6.28)).ToArray();
+        var each = deck.Flutter * Math.Sqrt(2.0 / lines.Length);
+        double Displaced(double t) => (t * deck.Speed) - deck.DelaySeconds + lines.Sum(x => each / (2 * Math.PI * x.Hz) * Math.Sin((2 * Math.PI * x.Hz * t) + x.P));
+        var count = (int)(frames / (double)From / deck.Speed * deck.RateHz);
+        float[] left = new float[count], right = new float[count];
+        double leak = Math.Pow(10, deck.CrosstalkDb / 20), gain = Math.Pow(10, deck.RightDb / 20);
+        double hiss = Math.Pow(10, deck.HissDb / 20) / Math.Sqrt(2) * Math.Sqrt(deck.RateHz / 40000.0);
+        double there = 0, step = 0;
+        for (var i = 0; i < count; i++)
+        {
+            if (i % 16 == 0)
+            {
+                there = Displaced(i / (double)deck.RateHz);
+                step = (Displaced((i + 16) / (double)deck.RateHz) - there) / 16;
+            }
+
+            var now = there + (step * (i % 16));
+            double x = At(a, now), y = At(b, now - (deck.RightLaterMicroseconds * 1e-6));
+            var t = i / (double)deck.RateHz;
+            var isSource = deck.SourceUntil is { } until && t < until;
+            left[i] = (float)(deck.LeftIsSource || isSource ? At(l, t) : x + (leak * y) + (hiss * Bias.BiasTurn.Normal(random)));
+            right[i] = (float)(isSource ? At(r, t) : gain * (y + (leak * x) + (hiss * Bias.BiasTurn.Normal(random))));
+        }
+
+        return new MemorySound(left, right, deck.RateHz);
+    }
+
+    private static readonly System.Collections.Concurrent.ConcurrentDictionary<(string, double), (float[], float[])> Rendered = new();
+
+    private static (float[] Left, float[] Right) Render(SignalProgram program)
+    {
+        using var sound = new ProgramSound(program, From, -18);
+        var frames = (int)sound.Frames!.Value;
+        float[] left = new float[frames], right = new float[frames];
+        for (int at = 0, n; (n = sound.Read(left.AsSpan(at), right.AsSpan(at))) > 0; at += n)
+        {
+        }
+
+        return (left, right);
+    }
+
+    // y[n] = (1 − p)·x[n] + p·y[n − 1].
+    private static float[] Filtered(float[] x, TapedDeck deck)
+    {
+        if (deck.CornerHz <= 0)
+        {
+            return x;
+        }
+
+        var pole = Math.Exp(-2 * Math.PI * deck.CornerHz / From);
+        var y = new float[x.Length];
+        double last = 0;
+        for (var i = 0; i < x.Length; i++)
+        {
+            last = (pole * last) + ((1 - pole) * x[i]);
+            y[i] = (float)last;
+        }
+
+        return y;
+    }
+
+    private static double Gain(TapedDeck deck, double hz)
+    {
+        var pole = Math.Exp(-2 * Math.PI * deck.CornerHz / From);
+        var w = 2 * Math.PI * hz / From;
+        return 20 * Math.Log10(1 - pole) - (10 * Math.Log10(1 - (2 * pole * Math.Cos(w)) + (pole * pole)));
+    }
+
+    private static readonly double[] Kernel = [.. Enumerable.Range(0, (2 * Half * 512) + 1).Select(i =>
+    {
+        var d = (i / 512.0) - Half;
+        var window = Math.Cos(Math.PI * d / (2 * Half));
+        return (d == 0 ? 1 : Math.Sin(Math.PI * d) / (Math.PI * d)) * window * window;
+    })];
+
+    private static double At(float[] x, double seconds)
+    {
+        var p = seconds * From;
+        var k = (int)Math.Floor(p);
+        if (k < Half || k >= x.Length - Half - 1)
+        {
+            return 0;
+        }
+
+        double sum = 0, at = (Half - (p - k)) * 512;
+        for (var j = -Half + 1; j <= Half; j++)
+        {
+            var place = at + (j * 512.0);
+            var i = (int)place;
+            if (i >= 0 && i < Kernel.Length - 1)
+            {
+                sum += x[k + j] * (Kernel[i] + ((place - i) * (Kernel[i + 1] - Kernel[i])));
+            }
+        }
+
+        return sum;
+    }
+}

@@ -1,0 +1,71 @@
+using Spoolwright.Signal.Markers;
+using Spoolwright.Signal.Programs;
+
+namespace Spoolwright.Signal.Tests.Programs;
+
+/// <summary>Programs as sound. Law: levels by their own definition, computed.</summary>
+public sealed class ProgramTests
+{
+    public static TheoryData<string> Names => [.. ProgramList.Kinds.Select(k => k.Name)];
+
+    [Theory]
+    [MemberData(nameof(Names))]
+    public void Program_AsSound_NamesItselfAtBothEnds(string name)
+    {
+        var kind = ProgramList.Find(name)!;
+        var program = ProgramList.Make(kind, null, kind.SteadySeconds is null ? null : 5);
+        var (left, right) = Render(program, -18);
+        var search = new MarkerSearch(48000, 2);
+        search.Add(left, right);
+        var markers = search.Finish();
+        Assert.Equal(4, markers.Count);
+        Assert.All(markers, m => Assert.Equal((program.Number, m.CaptureChannel == 1), (m.Word.Program, m.Word.IsRight)));
+        Assert.Equal(SignalProgram.PauseSeconds, markers[0].StartSeconds, 2e-5);
+        Assert.Equal(SignalProgram.PauseSeconds + program.EndMarkerSeconds, markers[^1].StartSeconds, 2e-5);
+        Assert.Equal(program.Steps.Count, ProgramList.OfMarker(markers[0].Word.Program, markers[0].Word.Variant)!.Steps.Count);
+    }
+
+    [Fact]
+    public void Step_AtItsMiddle_HasItsLevelUnderReference()
+    {
+        var program = ProgramList.Make(ProgramList.Find("distortion")!, 400);
+        var (left, _) = Render(program, -14);
+        foreach (var step in program.Steps)
+        {
+            var from = (int)((SignalProgram.PauseSeconds + step.StartSeconds + 1) * 48000);
+            var rms = Math.Sqrt(left.AsSpan(from, 48000).ToArray().Average(x => (double)x * x));
+            Assert.Equal(-14 + step.Tones[0].LevelDb, 20 * Math.Log10(rms * Math.Sqrt(2)), 0.001);
+        }
+    }
+
+    [Fact]
+    public void Sides_LeftAlone_LeavesRightSilent()
+    {
+        using var sound = new ProgramSound(ProgramList.Make(ProgramList.Find("erase")!, null, 5), 44100, -18, Sides.Left);
+        var (left, right) = (new float[500_000], new float[500_000]);
+        var n = sound.Read(left, right);
+        Assert.True(left.AsSpan(0, n).ToArray().Max() > 0.1);
+        Assert.All(right.AsSpan(0, n).ToArray().Distinct(), x => Assert.Equal(0, x));
+    }
+
+    [Fact]
+    public void Multitone_TonesAndProducts_StandApart()
+    {
+        double[] all = [.. ProgramList.CommonTones, .. ProgramList.LeftTones, .. ProgramList.RightTones, .. ProgramList.Products.Select(p => p.Hz)];
+        var sorted = all.Order().ToArray();
+        Assert.All(sorted.Zip(sorted[1..]), pair => Assert.True(pair.Second / pair.First > 1.05, $"{pair}"));
+    }
+
+    [Fact]
+    public void Rate_TooLowForATone_IsRefused() =>
+        Assert.Throws<ArgumentException>(() => new ProgramSound(ProgramList.Make(ProgramList.Find("response")!), 32000, -18));
+
+    private static (float[] Left, float[] Right) Render(SignalProgram program, double referenceDb)
+    {
+        using var sound = new ProgramSound(program, 48000, referenceDb);
+        var n = (int)sound.Frames!.Value;
+        var (left, right) = (new float[n], new float[n]);
+        Assert.Equal(n, sound.Read(left, right));
+        return (left, right);
+    }
+}
