@@ -49,6 +49,7 @@ public static class Catalogue
         {
             Takes = SettingKinds.TestTape | SettingKinds.Deck,
         },
+        .. Typed.GaugeEntries.All,
     ];
 
     /// <summary>The entry of that id, or null.</summary>
