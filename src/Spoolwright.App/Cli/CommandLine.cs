@@ -50,6 +50,8 @@ public static class CommandLine
             MeasureCommand.Build(entries, terminal, lessons),
             CheckCommand.Profile(terminal, lessons),
             CheckCommand.Tape(terminal, lessons),
+            CheckCommand.Gauge(terminal, lessons),
+            CheckCommand.Sheet(terminal, lessons),
             BookCommand.Book(terminal, lessons),
             BookCommand.Record(terminal, lessons),
             CompletionCommand.Build(terminal, lessons),

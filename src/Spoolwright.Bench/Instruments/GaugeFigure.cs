@@ -37,7 +37,7 @@ public sealed class GaugeFigure
     /// The parts of the uncertainty, each expanded so that their root sum of squares is the whole: <c>weights</c>, <c>gravity</c>, <c>fit</c>,
     /// <c>repeatability</c>, <c>hysteresis</c>, <c>resolution</c>.
     /// </summary>
-    public IReadOnlyList<UncertaintyPart> Parts => Expanded(shares, Value, RepeatVariance, RepeatFreedom, HysteresisVariance, ResolutionVariance);
+    public IReadOnlyList<UncertaintyPart> Parts => Expanded(shares, Value, RepeatVariance, RepeatFreedom, HysteresisVariance, ResolutionVariance, HysteresisVariance);
 
     /// <summary>Expanded uncertainty (k = 2) in the unit of the scale.</summary>
     public double Uncertainty => Total(Parts);
@@ -56,19 +56,21 @@ public sealed class GaugeFigure
         var freedom = Confidence.Effective((own * own * RepeatVariance, RepeatFreedom), (others * others * other.RepeatVariance, other.RepeatFreedom));
         return Expanded(
             [.. shares.Zip(other.shares, (a, b) => own * a + others * b)], own * Value + others * other.Value, sum(RepeatVariance, other.RepeatVariance), freedom,
-            sum(HysteresisVariance, other.HysteresisVariance), sum(ResolutionVariance, other.ResolutionVariance));
+            sum(HysteresisVariance, other.HysteresisVariance), sum(ResolutionVariance, other.ResolutionVariance), rectangle: 0);
     }
 
     /// <summary>Root of the sum of squares of the parts known.</summary>
-    internal static double Total(IEnumerable<UncertaintyPart> parts) => Math.Sqrt(parts.Sum(p => (p.Expanded ?? 0) * (p.Expanded ?? 0)));
+    public static double Total(IEnumerable<UncertaintyPart> parts) => Math.Sqrt(parts.Sum(p => (p.Expanded ?? 0) * (p.Expanded ?? 0)));
 
-    private IReadOnlyList<UncertaintyPart> Expanded(double[] of, double value, double repeat, double repeatFreedom, double hysteresis, double resolution)
+    private IReadOnlyList<UncertaintyPart> Expanded(double[] of, double value, double repeat, double repeatFreedom, double hysteresis, double resolution, double rectangle)
     {
         var (weights, fit, fitFreedom) = Curve.Variances(of);
         var gravity = Curve.Gauge.LocalGravity is null ? Math.Pow(value * GaugeCurve.GravityHalfRange, 2) / 3 : 0;
         var freedom = Confidence.Effective(
             (weights + gravity + hysteresis + resolution, double.PositiveInfinity), (fit, fitFreedom), (repeat, repeatFreedom));
-        var factor = Confidence.Factor(freedom);
+        // The approach in use lies anywhere between up and down: one rectangle, which may lead. Two of them, in a difference, are nearer to a normal law.
+        var whole = weights + gravity + fit + repeat + hysteresis + resolution;
+        var factor = Confidence.Factor(freedom) * Confidence.FactorWithRectangle(whole - rectangle, rectangle) / 2;
         return
         [
             new("weights", factor * Math.Sqrt(weights)),

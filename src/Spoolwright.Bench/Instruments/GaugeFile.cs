@@ -47,7 +47,15 @@ public static class GaugeFile
             return null;
         var gauge = new Gauge
         {
-            Name = name!, Kind = kind, Unit = unit!, ScaleEnd = end!.Value, ReadTo = readTo!.Value, Tape = tape, LocalGravity = gravity, Date = date, Points = points,
+            Name = name!,
+            Kind = kind,
+            Unit = unit!,
+            ScaleEnd = end!.Value,
+            ReadTo = readTo!.Value,
+            Tape = tape,
+            LocalGravity = gravity,
+            Date = date,
+            Points = points,
         };
         if (GaugeCurve.Refusal(gauge) is { } refusal)
         {

@@ -96,7 +96,8 @@ internal static class BrakesMeasurement
         if (stops.Count > 0)
         {
             yield return PlaceReadings.Made(
-                Quantity.StopFaults, stops.Count(s => s.Loop || s.Stretch), [new("seen", 0)], $"counted over {stops.Count} stops, by eye", "", null) with { Place = null };
+                Quantity.StopFaults, stops.Count(s => s.Loop || s.Stretch), [new("seen", 0)], $"counted over {stops.Count} stops, by eye", "", null) with
+            { Place = null };
         }
     }
 

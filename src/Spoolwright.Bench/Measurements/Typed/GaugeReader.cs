@@ -12,6 +12,13 @@ internal sealed class GaugeReader(BenchSheet sheet, SheetSettings settings)
     /// <summary>What was noted so far, each once.</summary>
     public IReadOnlyList<Note> Notes => notes;
 
+    /// <summary>Says of two readings that they tell next to nothing of their scatter: Student's factor is 12.7 there.</summary>
+    public void NoteFew(int readings, string place)
+    {
+        if (readings == 2)
+            Note(Signal.Note.Hint("few-repeats", $"{(place.Length > 0 ? place + ": " : "")}two readings say little of how they scatter, so their uncertainty is large; take three or more, or one with its own uncertainty"));
+    }
+
     public void Note(Note note)
     {
         if (!notes.Contains(note))
@@ -27,7 +34,7 @@ internal sealed class GaugeReader(BenchSheet sheet, SheetSettings settings)
         var isTorque = row.Readings[0].Unit.Dimension == Dimension.Torque;
         var kind = isTorque ? GaugeKind.Torque : ofForce;
         var unit = isTorque ? Unit.GramForceCentimetre : Unit.GramForce;
-        return settings.Gauges.FirstOrDefault(g => g.Gauge.Kind == kind) is { } curve ? ByCurve(row, curve, unit, place) : Plain(row, kind, unit);
+        return settings.Gauges.FirstOrDefault(g => g.Gauge.Kind == kind) is { } curve ? ByCurve(row, curve, unit, place) : Plain(row, kind, unit, place);
     }
 
     /// <summary>Radius of a row: as measured, else by how full the reel was, else null.</summary>
@@ -86,7 +93,7 @@ internal sealed class GaugeReader(BenchSheet sheet, SheetSettings settings)
         };
     }
 
-    private TypedFigure Plain(SheetRow row, GaugeKind kind, Unit unit)
+    private TypedFigure Plain(SheetRow row, GaugeKind kind, Unit unit, string place)
     {
         double[] read = [.. row.Readings.Select(a => a.In(unit))];
         var mean = read.Average();
@@ -97,6 +104,7 @@ internal sealed class GaugeReader(BenchSheet sheet, SheetSettings settings)
             parts.Add(new("repeatability", Confidence.Factor(read.Length - 1) * Math.Sqrt(variance / read.Length)));
         }
 
+        NoteFew(read.Length, place);
         if (row.Uncertainty is null)
         {
             Note(Signal.Note.Warning("gauge-not-calibrated",

@@ -36,6 +36,7 @@ internal static class WindTimeMeasurement
             var direction = row.Direction ?? settings.Direction;
             var place = PlaceReadings.Place(PlaceReadings.Word(direction));
             var time = Time(row);
+            reader.NoteFew(row.Readings.Count, place);
             readings.AddRange(PlaceReadings.Of(Quantity.WindTime, time, place, direction, null));
             if (expected is not null)
             {
