@@ -31,7 +31,7 @@ public static class GaugeFile
         var kind = kindWord is null ? GaugeKind.Tension : (GaugeKind)Array.IndexOf(Kinds, kindWord);
         var dimension = kind == GaugeKind.Torque ? Dimension.Torque : Dimension.Force;
         var unit = UnitOf(fields, dimension);
-        var end = fields.Number("scaleEnd", NumberRange.Positive(1e6, ""), required: true);
+        var end = fields.Number("scaleEnd", new NumberRange(0.001, 1e6, ""), required: true);
         var readTo = fields.Number("readTo", NumberRange.Positive(1e6, ""), required: true);
         var tape = fields.Text("tape");
         var gravity = fields.Number("localGravity", new NumberRange(9.76, 9.84, "m/s²"));
@@ -41,6 +41,8 @@ public static class GaugeFile
             problems.Error(root, "\"tape\" is missing: a tension gauge is calibrated on the kind of tape that will run, whose stiffness is in every reading");
         if (readTo > end / 2)
             problems.Error(fields.Any("readTo")!, $"the step {Quoted.Number(readTo.Value)} is more than half of the scale, which ends at {Quoted.Number(end!.Value)}");
+        if (readTo < end / 1e5)
+            problems.Error(fields.Any("readTo")!, $"no scale that ends at {Quoted.Number(end!.Value)} is read to {Quoted.Number(readTo!.Value)}");
         var points = unit is null ? [] : ReadPoints(fields, unit, end, common);
         fields.ReportUnknown(FileProblemSeverity.Warning);
         if (problems.HasErrors)
@@ -96,6 +98,8 @@ public static class GaugeFile
                 problems.Error(part, "how sure the weight is does not stand here: give \"uncertainty\" (k = 2, such as \"0.2 g\"), or \"weightUncertainty\" once for all");
             else if (uncertainty is { Value: < 0 })
                 problems.Error(part, $"expected an uncertainty of 0 or more, found {uncertainty}");
+            else if (uncertainty?.In(unit) > weight.In(unit) / 2)
+                problems.Error(part, $"an uncertainty of {uncertainty} leaves {weight} no weight to calibrate with");
             points.Add(new GaugePoint(weight.In(unit), uncertainty?.In(unit), up, down));
         }
 

@@ -50,7 +50,7 @@ public sealed record Amount(double Value, Unit Unit)
             return false;
         }
 
-        if (digits == 0 || !double.TryParse(plain.AsSpan(0, digits), NumberStyles.Float, CultureInfo.InvariantCulture, out var value) || Math.Abs(value) > 1e9)
+        if (digits == 0 || !double.TryParse(plain.AsSpan(0, digits), NumberStyles.Float, CultureInfo.InvariantCulture, out var value) || Math.Abs(value) is > 1e9 or (> 0 and < 1e-9))
         {
             problem = $"{Quoted.Text(text)} is no number with a unit; expected such as {Example(expected[0])}";
             return false;

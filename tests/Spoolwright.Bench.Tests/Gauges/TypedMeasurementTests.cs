@@ -223,6 +223,7 @@ public sealed class TypedMeasurementTests
     [InlineData("\"50 g\"", "\"50 apples\"", "unknown unit")]
     [InlineData("[52, 53]", "[52, 253]", "expected a number from 0 to 200")]
     [InlineData("\"weightUncertainty\": \"0.2 g\",", "", "how sure the weight is")]
+    [InlineData("\"weightUncertainty\": \"0.2 g\"", "\"weightUncertainty\": \"12 g\"", "no weight to calibrate with")]
     [InlineData("[52, 53]", "[12, 13]", "does not rise")]
     [InlineData("[54, 55]", "[]", "from above")]
     public void GaugeFile_ThatIsWrong_PointsAtIt(string from, string to, string words)

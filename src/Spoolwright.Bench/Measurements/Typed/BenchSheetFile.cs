@@ -17,7 +17,6 @@ public static class BenchSheetFile
     internal static readonly string[] Turns = ["unwind", "wind"];
 
     private static readonly Dimension[] Pull = [Dimension.Force, Dimension.Torque];
-    private static readonly Dimension[] Length = [Dimension.Length];
 
     /// <summary>
     /// Reads a sheet. Bad text never throws: every problem is listed with its line and column. An unknown property is an error: a reading that is
@@ -51,10 +50,10 @@ public static class BenchSheetFile
             FullRadiusMm = full,
             Wind = new WindFacts
             {
-                LengthM = AmountFields.Positive(fields, "tapeLength", Length, Unit.Metre)?.In(Unit.Metre),
-                ThicknessMicrometres = AmountFields.Positive(fields, "tapeThickness", Length, Unit.Micrometre)?.In(Unit.Micrometre),
-                RateHz = AmountFields.Positive(fields, "reelRate", [Dimension.Rate], Unit.PerMinute)?.In(Unit.PerSecond),
-                SpeedMPerS = AmountFields.Positive(fields, "windSpeed", [Dimension.Speed], Unit.MetrePerSecond)?.In(Unit.MetrePerSecond),
+                LengthM = Within(fields, "tapeLength", Unit.Metre, 0.1, 10_000),
+                ThicknessMicrometres = Within(fields, "tapeThickness", Unit.Micrometre, 1, 1000),
+                RateHz = Within(fields, "reelRate", Unit.PerSecond, 0.01, 1000),
+                SpeedMPerS = Within(fields, "windSpeed", Unit.MetrePerSecond, 0.01, 100),
             },
             Tension = Rows(fields, "tension", Pull, reel: true),
             Torque = Rows(fields, "torque", Pull, reel: true),
@@ -84,7 +83,7 @@ public static class BenchSheetFile
             Direction = brake ? null : DirectionOf(fields),
             Criterion = expected is [Dimension.Force] ? fields.Word("criterion", [.. Criteria]) : null,
             RadiusMm = reel || brake ? Millimetres(fields, "radius") : null,
-            RadiusUncertaintyMm = reel || brake ? Millimetres(fields, "radiusUncertainty") : null,
+            RadiusUncertaintyMm = reel || brake ? Within(fields, "radiusUncertainty", Unit.Millimetre, 0.001, 100) : null,
             TapeRadiusMm = reel ? Millimetres(fields, "tapeRadius") : null,
             Readings = Readings(fields, expected),
             Uncertainty = AmountFields.Positive(fields, "uncertainty", expected, null),
@@ -141,14 +140,17 @@ public static class BenchSheetFile
     private static T? Word<T>(ObjectFields fields, string name, string[] words, bool required = false)
         where T : struct, Enum => fields.Word(name, words, required) is { } word ? (T)(object)Array.IndexOf(words, word) : null;
 
-    private static double? Millimetres(ObjectFields fields, string name)
+    // From the smallest hub that anybody would wind to well over the largest reel.
+    private static double? Millimetres(ObjectFields fields, string name) => Within(fields, name, Unit.Millimetre, 1, 500);
+
+    private static double? Within(ObjectFields fields, string name, Unit unit, double least, double most)
     {
-        if (AmountFields.Positive(fields, name, Length, null) is not { } amount)
+        if (AmountFields.Positive(fields, name, [unit.Dimension], null) is not { } amount)
             return null;
-        var mm = amount.In(Unit.Millimetre);
-        if (mm <= 500)
-            return mm;
-        fields.Problems.Error(fields.Any(name)!, $"{amount} is no radius of a reel; expected at most 500 mm");
+        var value = amount.In(unit);
+        if (value >= least && value <= most)
+            return value;
+        fields.Problems.Error(fields.Any(name)!, $"{amount} makes no sense here; expected from {Quoted.Number(least)} to {Quoted.Number(most)} {unit.Symbol}");
         return null;
     }
 }

@@ -143,6 +143,7 @@ internal sealed class GaugeReader(BenchSheet sheet, SheetSettings settings)
     // To 1, 2 or 5 times a power of ten and their like: scales are made so.
     private static double Round(double value)
     {
+        value = Math.Max(value, 1e-3);
         var power = Math.Pow(10, Math.Floor(Math.Log10(value)));
         double[] steps = [1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10];
         return steps.MinBy(s => Math.Abs(s * power - value)) * power;

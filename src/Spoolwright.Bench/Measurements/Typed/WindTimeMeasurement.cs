@@ -65,8 +65,8 @@ internal static class WindTimeMeasurement
     {
         double[] read = [.. row.Readings.Select(a => a.In(Unit.Second))];
         var mean = read.Average();
-        if (mean <= 0)
-            throw new CannotMeasureException("no-time", "a wind time of 0 s is none; give the seconds from end to end");
+        if (mean < 1)
+            throw new CannotMeasureException("no-time", "a wind time under 1 s is none; give the seconds from end to end");
         var n = read.Length;
         // Whole seconds were read to a second, others to a tenth; a rectangle's k = 2.
         var step = read.All(r => r == Math.Round(r)) ? 1 : 0.1;
