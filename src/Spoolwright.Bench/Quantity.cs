@@ -67,6 +67,28 @@ public sealed record Quantity(string Id, string Unit, string Name, string Meanin
     public static readonly Quantity RecordTimeSkew = new("record-time-skew", "µs", "Time skew due to record", "Skew of one's own recording less the playback skew; positive: right later.");
     public static readonly Quantity Intermodulation = new("intermodulation", "dB", "Intermodulation product", "Level of the product at that frequency less that of the 1 kHz tone beside it.");
 
+    public static readonly Quantity SupplyTension = new("supply-tension", "gf", "Supply tension, play", "Force in the tape between the supply reel and the heads, while playing.");
+    public static readonly Quantity TakeUpTension = new("take-up-tension", "gf", "Take-up tension, play", "Force in the tape between the capstan and the take-up reel, while playing.");
+    public static readonly Quantity WindSupplyTension = new("wind-supply-tension", "gf", "Supply tension, fast wind", "The same at the supply reel in fast wind.");
+    public static readonly Quantity WindTakeUpTension = new("wind-take-up-tension", "gf", "Take-up tension, fast wind", "The same at the take-up reel in fast wind.");
+    public static readonly Quantity TensionSpread = new("tension-spread", "gf", "Tension spread over the reel", "Highest less lowest tension at one reel, from full to empty.");
+    public static readonly Quantity TensionSpreadExpected = new("tension-spread-expected", "gf", "Tension spread expected of constant torque", "What the spread would be if the reel's torque did not change with its radius.");
+    public static readonly Quantity TensionExponent = new("tension-exponent", "1", "Tension exponent", "p in tension proportional to 1/radius^p: 1 is constant torque, 0 constant tension.");
+    public static readonly Quantity HoldBackTorque = new("hold-back-torque", "g·cm", "Hold-back torque, play", "Torque that brakes the supply reel while playing.");
+    public static readonly Quantity TakeUpTorque = new("take-up-torque", "g·cm", "Take-up torque, play", "Torque that turns the take-up reel while playing.");
+    public static readonly Quantity WindHoldBackTorque = new("wind-hold-back-torque", "g·cm", "Hold-back torque, fast wind", "Torque that brakes the supply reel in fast wind.");
+    public static readonly Quantity WindTakeUpTorque = new("wind-take-up-torque", "g·cm", "Take-up torque, fast wind", "Torque that turns the take-up reel in fast wind.");
+    public static readonly Quantity BrakeTorque = new("brake-torque", "g·cm", "Brake torque", "Torque at which a braked reel slips, turned the way the tape unwinds from it or winds onto it.");
+    public static readonly Quantity BrakeRatio = new("brake-ratio", "1", "Brake ratio of one reel", "Brake torque unwinding over winding, of one reel.");
+    public static readonly Quantity BrakeTrail = new("brake-trail-ratio", "1", "Trailing over leading brake", "Brake torque of the reel that gives tape over that of the reel that takes it, in one direction; under 1 a loop is thrown.");
+    public static readonly Quantity BrakeBalance = new("brake-balance", "g·cm", "Brake balance", "Left brake torque less right, turned the same way.");
+    public static readonly Quantity StopTime = new("stop-time", "s", "Stop time", "From the key to the reels at rest, out of fast wind.");
+    public static readonly Quantity StopFaults = new("stop-faults", "1", "Stops with a loop or a stretch", "How many of the stops tried threw a loop or stretched the tape.");
+    public static readonly Quantity WindTime = new("wind-time", "s", "Wind time", "From end to end in fast wind.");
+    public static readonly Quantity WindTimeExpected = new("wind-time-expected", "s", "Wind time expected", "What reel geometry and the rate or speed of winding make of it.");
+    public static readonly Quantity WindSpeed = new("wind-speed", "m/s", "Mean wind speed", "Length of the tape over the time measured.");
+    public static readonly Quantity PinchForce = new("pinch-force", "gf", "Pinch force", "Force on the roller's shaft that just lifts it.");
+
     /// <summary>Every quantity, in the catalogue's order.</summary>
     public static IReadOnlyList<Quantity> All { get; } =
     [
@@ -77,6 +99,9 @@ public sealed record Quantity(string Id, string Unit, string Name, string Meanin
         Separation, ReverseLeak, EraseDepth, DropoutCount, DropoutRate, DropoutClass, LevelStability,
         Thd, ThirdHarmonic, SecondHarmonic, Mol, MolRelative, Saturation,
         BiasPeak, Overbias, OverbiasWanted, OverbiasError, WantedDropTime, MonitorDelay, RecordResponse, RecordTimeSkew, Intermodulation,
+        SupplyTension, TakeUpTension, WindSupplyTension, WindTakeUpTension, TensionSpread, TensionSpreadExpected, TensionExponent,
+        HoldBackTorque, TakeUpTorque, WindHoldBackTorque, WindTakeUpTorque, BrakeTorque, BrakeRatio, BrakeTrail, BrakeBalance, StopTime, StopFaults,
+        WindTime, WindTimeExpected, WindSpeed, PinchForce,
     ];
 
     /// <summary>The quantity of that id, or null.</summary>

@@ -16,7 +16,7 @@ public enum Channel
 /// <summary>
 /// One part of a reading's uncertainty, as expanded (k = 2) in the reading's unit; null where the part exists but its size is not known.
 /// </summary>
-/// <param name="Name"><c>noise</c>, <c>method</c>, <c>interface</c>, <c>test-tape</c>, <c>fringing</c>.</param>
+/// <param name="Name"><c>noise</c>, <c>method</c>, <c>interface</c>, <c>test-tape</c>, <c>fringing</c>, of a gauge <c>weights</c>, <c>fit</c>, <c>hysteresis</c> …</param>
 /// <param name="Expanded">k = 2, in the reading's unit; null: unknown, and said so.</param>
 public sealed record UncertaintyPart(string Name, double? Expanded);
 
@@ -60,6 +60,12 @@ public sealed record Reading
 
     /// <summary>For a count of one class of several: which, such as <c>10 dB, 5 ms</c>; null where none applies.</summary>
     public string? Class { get; init; }
+
+    /// <summary>For a reading typed in from a gauge: where it was taken, such as <c>supply, full, forward</c>; null where none applies.</summary>
+    public string? Place { get; init; }
+
+    /// <summary>For a reading typed in: the direction it holds for where the sheet has several; null: the condition's.</summary>
+    public Direction? Direction { get; init; }
 
     /// <summary>False where the reading is shown but must not be judged (a tone whose fringing is unknown).</summary>
     public bool Judgeable { get; init; } = true;

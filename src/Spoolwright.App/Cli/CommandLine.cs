@@ -51,6 +51,8 @@ public static class CommandLine
             MeasureCommand.Build(entries, terminal, lessons),
             CheckCommand.Profile(terminal, lessons),
             CheckCommand.Tape(terminal, lessons),
+            CheckCommand.Gauge(terminal, lessons),
+            CheckCommand.Sheet(terminal, lessons),
             BookCommand.Book(terminal, lessons),
             BookCommand.Record(terminal, lessons),
             PracticeCommand.Build(terminal, lessons),

@@ -35,6 +35,12 @@ internal sealed class HelpPage(IReadOnlyDictionary<Command, Lesson> lessons, Ter
             TextLayout.WriteParagraph(to, play, terminal.Width, indent: 2);
         }
 
+        if (lesson.WhatToDo is { } act)
+        {
+            Heading(to, "What to do");
+            TextLayout.WriteParagraph(to, act, terminal.Width, indent: 2);
+        }
+
         Section(to, "Commands", command.Subcommands.Where(c => !c.Hidden).Select(c => new HelpRow(c.Name, c.Description ?? "")));
         Section(to, "Arguments", command.Arguments.Select(a => new HelpRow(Name(a), a.Description ?? "")));
         Section(to, "Options", OptionsOf(command).Select(o => new HelpRow(Label(o), (o.Description ?? "") + (o.Required ? " Required." : ""))));

@@ -40,15 +40,36 @@ internal static class InputFiles
             : throw new CallException($"{path} is too large to be a file that somebody wrote"));
     }
 
+    /// <summary>The bytes of a file that somebody wrote, so that its text and its hash are of the same.</summary>
+    /// <exception cref="CallException">It cannot be read.</exception>
+    public static byte[] Bytes(string path)
+    {
+        MustBeReadable(path);
+        return OrCallException(path, () => new FileInfo(path).Length <= LongestTextBytes
+            ? File.ReadAllBytes(path)
+            : throw new CallException($"{path} is too large to be a file that somebody wrote"));
+    }
+
+    /// <summary>The text of such bytes, with its marks of byte order removed.</summary>
+    public static string TextOf(byte[] bytes)
+    {
+        using var reader = new StreamReader(new MemoryStream(bytes));
+        return reader.ReadToEnd();
+    }
+
     /// <summary>Parses a file whose errors keep the call from going on.</summary>
     /// <param name="path">The file.</param>
     /// <param name="parse">Its parser.</param>
     /// <param name="checkCommand">The command that lists all of its problems; null where there is none.</param>
     /// <exception cref="CallException">It cannot be read, or has an error: the first is named with its place.</exception>
     public static T Parsed<T>(string path, Func<string, ParsedFile<T>> parse, string? checkCommand)
+        where T : class => ParsedText(path, Text(path), parse, checkCommand);
+
+    /// <summary>The same for a text that was read already.</summary>
+    public static T ParsedText<T>(string path, string text, Func<string, ParsedFile<T>> parse, string? checkCommand)
         where T : class
     {
-        var parsed = parse(Text(path));
+        var parsed = parse(text);
         var errors = parsed.Errors.ToList();
         if (errors.Count == 0 && parsed.Value is { } value)
             return value;

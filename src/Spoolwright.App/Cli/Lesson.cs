@@ -18,6 +18,9 @@ public sealed record Lesson
     /// <summary>What to put on the tape or play before calling it; null where nothing is played.</summary>
     public string? WhatToPlay { get; init; }
 
+    /// <summary>What to do at the deck with a gauge before calling it; null where sound is played, or nothing.</summary>
+    public string? WhatToDo { get; init; }
+
     /// <summary>Quantities it reads, by id and meaning.</summary>
     public IReadOnlyList<HelpRow> Reads { get; init; } = [];
 

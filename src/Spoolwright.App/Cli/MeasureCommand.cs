@@ -18,6 +18,7 @@ internal static class MeasureCommand
             [
                 "A capture is a sound file of the deck's output, recorded from both channels at one fixed gain, without any processing. "
                 + "The file is read and never changed; its SHA-256 is printed with the readings, so that a figure can be traced to its sound.",
+                "What is read from a gauge or a stopwatch is typed in: into a sheet of readings, or straight into the call.",
             ],
             Examples =
             [
@@ -27,7 +28,7 @@ internal static class MeasureCommand
             ExitCodes = ExitCodes,
         };
         foreach (var entry in entries)
-            group.Add(BuildEntry(entry, terminal, lessons));
+            group.Add(entry.MeasureSheet is null ? BuildEntry(entry, terminal, lessons) : SheetCommand.Build(entry, ExitCodes, terminal, lessons));
         return group;
     }
 
@@ -36,7 +37,7 @@ internal static class MeasureCommand
         HelpRow.Of(ExitCode.Done, "measured; no limit is broken (one may still be not proven, or not measured)"),
         HelpRow.Of(ExitCode.LimitNotMet, "measured, and a limit given with the call or by the profile is not met"),
         HelpRow.Of(ExitCode.CallWrong, "the call is wrong, or a file named in it"),
-        HelpRow.Of(ExitCode.CannotMeasure, "the sound cannot be measured; one line on standard error says what is wrong, where, and what to do"),
+        HelpRow.Of(ExitCode.CannotMeasure, "the sound or sheet cannot be measured; one line on standard error says what is wrong, where, and what to do"),
     ];
 
     private static Command BuildEntry(MeasurementEntry entry, Terminal terminal, IDictionary<Command, Lesson> lessons)

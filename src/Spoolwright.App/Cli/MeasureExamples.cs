@@ -25,6 +25,28 @@ internal static class MeasureExamples
         return examples;
     }
 
+    /// <summary>Calls of an entry that is typed in.</summary>
+    public static IReadOnlyList<HelpRow> ForSheet(MeasurementEntry entry)
+    {
+        var one = $"spoolwright measure {entry.Id} ";
+        var gauge = entry.Id switch { "wind-time" => "", "pinch-force" => " --gauge balance.json", "tension" => " --gauge gauge.json", _ => " --gauge torque.json" };
+        one += entry.Id switch
+        {
+            "tension" => "--reading \"62 gf\" --reel supply --fill full --direction forward --radius 83mm --tape \"long-play 35 µm\"",
+            "torque" => "--reading \"300 g·cm\" --reel supply --tape-radius 60mm --direction forward",
+            "brakes" => "--reading \"1200 g·cm\" --reel left --turn unwind",
+            "wind-time" => "--reading 1:35 --direction forward --tape-length 549m --wind-speed 6m/s",
+            _ => "--reading \"1.9 kgf\" --criterion tape-stops --direction forward",
+        };
+        return
+        [
+            new($"spoolwright measure {entry.Id} sheet.json{gauge} --profile deck.json", "Reads the whole sheet and judges it against the deck's limits."),
+            new(one + gauge, "Reads one place, straight from the call."),
+            new($"spoolwright measure {entry.Id} sheet.json{gauge} --limit {Limit(entry)}", "Holds the readings against a limit: the exit code is 1 where it is not met."),
+            new($"spoolwright measure {entry.Id} sheet.json{gauge} --json", "Prints one JSON object for another program."),
+        ];
+    }
+
     /// <summary>A limit that makes sense for the entry.</summary>
     public static string Limit(MeasurementEntry entry) => entry.Id switch
     {
@@ -39,6 +61,11 @@ internal static class MeasureExamples
         "dropouts" => "dropout-rate=5",
         "distortion" => "third-harmonic=3",
         "loopback" => "thd=0.01",
+        "tension" => "supply-tension=50..80",
+        "torque" => "take-up-torque=220..300",
+        "brakes" => "brake-trail-ratio=1.5",
+        "wind-time" => "wind-time=120",
+        "pinch-force" => "pinch-force=1.7..2.1kgf",
         _ => $"{entry.Yields[0].Id}=LOW..HIGH",
     };
 }

@@ -13,17 +13,24 @@ internal sealed class MeasureOptions
     public MeasureOptions(MeasurementEntry entry)
     {
         TestTape.Required = entry.Needs.HasFlag(SettingKinds.TestTape);
-        Limits = new Option<Limit[]?>("--limit")
+        Limits = LimitsOf(entry);
+        Direction.CompletionSources.Add("forward", "reverse");
+    }
+
+    /// <summary>The option for limits, whether the entry is measured from sound or typed in.</summary>
+    public static Option<Limit[]?> LimitsOf(MeasurementEntry entry)
+    {
+        var limits = new Option<Limit[]?>("--limit")
         {
             HelpName = "QUANTITY=VALUE",
             Description = $"Hold a reading against a limit, such as {MeasureExamples.Limit(entry)}: one figure is plus or minus, or the most allowed; "
-                + "LOW..HIGH an interval; QUANTITY@HZ one tone alone. May be given several times.",
+                + $"LOW..HIGH an interval{(entry.MeasureSheet is null ? "; QUANTITY@HZ one tone alone" : ", with a unit such as 0.5..0.8N where it is not the quantity's own")}. May be given several times.",
             Arity = ArgumentArity.OneOrMore,
             CustomParser = result => ReadLimits(result, entry),
         };
         foreach (var quantity in entry.Yields)
-            Limits.CompletionSources.Add($"{quantity.Id}=");
-        Direction.CompletionSources.Add("forward", "reverse");
+            limits.CompletionSources.Add($"{quantity.Id}=");
+        return limits;
     }
 
     public Argument<string> File { get; } = new("file") { HelpName = "FILE", Description = "The capture: WAV, AIFF or FLAC, 32 to 192 kHz." };

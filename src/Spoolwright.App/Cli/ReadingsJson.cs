@@ -37,13 +37,15 @@ public static class ReadingsJson
     private static void WriteCapture(Utf8JsonWriter json, Capture capture)
     {
         json.WriteStartObject("capture");
-        json.WriteString("file", capture.File);
-        json.WriteString("sha256", capture.Sha256);
-        json.WriteNumber("sampleRateHz", capture.SampleRateHz);
-        json.WriteNumber("channels", capture.Channels);
+        json.WriteString("file", OrNull(capture.File));
+        json.WriteString("sha256", OrNull(capture.Sha256));
+        Number(json, "sampleRateHz", capture.SampleRateHz);
+        Number(json, "channels", capture.Channels);
         Number(json, "seconds", capture.Seconds);
         json.WriteEndObject();
     }
+
+    private static string? OrNull(string text) => text.Length == 0 ? null : text;
 
     private static void WriteReading(Utf8JsonWriter json, Reading reading)
     {
@@ -57,6 +59,8 @@ public static class ReadingsJson
         json.WriteString("part", reading.Part);
         Number(json, "confidence", reading.Confidence);
         json.WriteBoolean("judgeable", reading.Judgeable);
+        if (reading.Place is not null)
+            json.WriteString("place", reading.Place);
         WriteArray(json, "uncertaintyParts", reading.Parts, static (json, part) =>
         {
             json.WriteString("name", part.Name);
@@ -86,6 +90,8 @@ public static class ReadingsJson
         json.WriteString("channel", reading is null ? null : ContractWords.Of(reading.Channel));
         Number(json, "frequencyHz", reading?.FrequencyHz ?? limit.FrequencyHz);
         Number(json, "margin", judgement.Margin);
+        if (reading?.Place is { } place)
+            json.WriteString("place", place);
         json.WriteString("reason", judgement.Reason);
     }
 

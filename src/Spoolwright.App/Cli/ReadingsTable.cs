@@ -28,9 +28,18 @@ internal static class ReadingsTable
     private static void WriteHead(Terminal terminal, MeasurementEntry entry, Capture capture, MeasurementSettings settings)
     {
         var to = terminal.Output;
-        to.WriteLine($"{entry.Name}: {capture.File}");
+        to.WriteLine($"{entry.Name}: {(capture.File.Length == 0 ? "typed in the call" : capture.File)}");
+        if (capture.SampleRateHz is null)
+        {
+            var hash = capture.Sha256.Length == 0 ? "" : $"typed readings, SHA-256 {capture.Sha256[..16]}…";
+            var deck = settings.Profile?.Name ?? "";
+            if (hash.Length + deck.Length > 0)
+                to.WriteLine(string.Join(", ", new[] { hash, deck }.Where(t => t.Length > 0)));
+            return;
+        }
+
         var channels = capture.Channels == 1 ? "1 channel" : $"{capture.Channels} channels";
-        to.WriteLine($"{UncertainFigure.Plain(Math.Round(capture.Seconds, 1))} s, {capture.SampleRateHz} Hz, {channels}, SHA-256 {capture.Sha256[..16]}…");
+        to.WriteLine($"{UncertainFigure.Plain(Math.Round(capture.Seconds ?? 0, 1))} s, {capture.SampleRateHz} Hz, {channels}, SHA-256 {capture.Sha256[..16]}…");
         if (settings.Condition is { } condition)
         {
             var setting = condition.TapeSetting is { } name ? $", tape setting {name}" : "";
@@ -81,6 +90,8 @@ internal static class ReadingsTable
             name = $"{name} ({of})";
         if (reading.Channel != Channel.Both)
             name = $"{name}, {ContractWords.Of(reading.Channel)}";
+        if (!string.IsNullOrEmpty(reading.Place))
+            name = $"{name}: {reading.Place}";
         return reading.FrequencyHz is { } tone ? $"{name}, at {UncertainFigure.Plain(tone)} Hz" : name;
     }
 

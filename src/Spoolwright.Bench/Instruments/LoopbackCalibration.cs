@@ -74,7 +74,7 @@ public sealed record LoopbackCalibration
         {
             Interface = interfaceName,
             MeasuredOn = measuredOn,
-            SampleRateHz = capture.SampleRateHz,
+            SampleRateHz = capture.SampleRateHz ?? throw new ArgumentException("A calibration is made of sound.", nameof(capture)),
             CaptureSha256 = capture.Sha256,
             ReferenceHz = responses.MinBy(r => r.Value == 0 ? 0 : 1)!.FrequencyHz!.Value,
             SkewMicroseconds = skew?.Value,

@@ -19,6 +19,8 @@ internal static class LimitFields
         var min = fields.Number("min", Figure);
         var max = fields.Number("max", Figure);
         var plusMinus = fields.Number("plusMinus", NumberRange.Positive(1e6, ""));
+        var factor = Factor(fields, quantity);
+        (min, max, plusMinus) = (min * factor, max * factor, plusMinus * factor);
         var maskPart = fields.Any("mask");
         var mask = ReadMask(fields, maskPart);
         var speed = deck.Speed(fields, "speedCmPerS");
@@ -64,6 +66,17 @@ internal static class LimitFields
             return quantity;
         fields.Problems.Error(fields.Any("quantity")!, refusal);
         return null;
+    }
+
+    // A limit may stand in the unit of its source, "unit": "N"; it is judged in the quantity's own.
+    private static double Factor(ObjectFields fields, string? quantity)
+    {
+        if (fields.Text("unit") is not { } unit || quantity is null)
+            return 1;
+        if (LimitUnits.Factor(quantity, unit, out var problem) is { } factor)
+            return factor;
+        fields.Problems.Error(fields.Any("unit")!, problem!);
+        return 1;
     }
 
     private static void CheckShape(ObjectFields fields, string? quantity)

@@ -7,7 +7,7 @@ namespace Spoolwright.Bench.Limits;
 /// <summary>
 /// Reads a limit as it is given with a call: <c>quantity=figure</c>, where the figure is <c>0.1</c> (plus or minus, or the most or least
 /// allowed, as the quantity has it), <c>±3</c> or <c>+-3</c>, an interval <c>-3..3</c>, or one side of it, <c>..3</c>, <c>-3..</c>.
-/// <c>quantity@10000=…</c> holds for the tone of 10 kHz alone.
+/// <c>quantity@10000=…</c> holds for the tone of 10 kHz alone. A unit other than the quantity's own may follow: <c>supply-tension=0.5..0.8N</c>.
 /// </summary>
 public static class LimitOption
 {
@@ -48,13 +48,30 @@ public static class LimitOption
             problem = $"{quantity} is not read tone by tone; leave the frequency out";
         if (problem is not null)
             return false;
-        if (Interval(quantity, text[(equals + 1)..].Trim(), out problem) is not { } interval)
+        // A unit may follow the last digit.
+        var figure = text[(equals + 1)..].Trim();
+        var last = figure.LastIndexOfAny(['0', '1', '2', '3', '4', '5', '6', '7', '8', '9', '.']);
+        var unit = last < 0 ? "" : figure[(last + 1)..].Trim();
+        var factor = 1.0;
+        if (unit.Length > 0)
+        {
+            if (LimitUnits.Factor(quantity, unit, out problem) is not { } known)
+            {
+                problem ??= "";
+                return false;
+            }
+
+            factor = known;
+            figure = figure[..(last + 1)];
+        }
+
+        if (Interval(quantity, figure, out problem) is not { } interval)
         {
             problem ??= $"the limit {Quoted.Text(text)} has no figure; expected a number such as 0.1, ±3, or an interval such as -3..3";
             return false;
         }
 
-        limit = new Limit { Quantity = quantity, Min = interval.Min, Max = interval.Max, FrequencyHz = tone, Source = Source };
+        limit = new Limit { Quantity = quantity, Min = interval.Min * factor, Max = interval.Max * factor, FrequencyHz = tone, Source = Source };
         return true;
     }
 

@@ -60,6 +60,13 @@ public static class LimitSenses
         ["separation"] = LimitSense.AtLeast,
         ["erase-depth"] = LimitSense.AtLeast,
         ["dropout-count"] = LimitSense.Magnitude,
+        ["tension-spread"] = LimitSense.Magnitude,
+        ["brake-ratio"] = LimitSense.AtLeast,
+        ["brake-trail-ratio"] = LimitSense.AtLeast,
+        ["brake-balance"] = LimitSense.Deviation,
+        ["stop-time"] = LimitSense.AtMost,
+        ["stop-faults"] = LimitSense.AtMost,
+        ["wind-time"] = LimitSense.AtMost,
     };
 
     // Words of the trade that leave the detector, band or weighting open.

@@ -155,6 +155,7 @@ public static class Catalogue
         {
             Takes = SettingKinds.Deck | SettingKinds.PlaybackReadings | SettingKinds.RecordedTones,
         },
+        .. Typed.GaugeEntries.All,
     ];
 
     /// <summary>The entry of that id, or null.</summary>

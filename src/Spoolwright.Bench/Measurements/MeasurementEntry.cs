@@ -21,6 +21,9 @@ public sealed record MeasurementEntry(
     string Standard,
     Func<SoundSource, MeasurementSettings, IProgress<double>?, MeasurementResult>? Measure)
 {
+    /// <summary>For what is read from a gauge or stopwatch and typed in: the method over the sheet of readings; null: it is measured from sound.</summary>
+    public Func<Typed.BenchSheet, Typed.SheetSettings, MeasurementResult>? MeasureSheet { get; init; }
+
     /// <summary>What can be said beside the capture that bears on the figures.</summary>
     public SettingKinds Takes { get; init; }
 
