@@ -48,6 +48,7 @@ public static class CommandLine
         {
             DemoCommand.Build(terminal, lessons),
             MeasureCommand.Build(entries, terminal, lessons),
+            TurnCommand.Build(terminal, lessons),
             CheckCommand.Profile(terminal, lessons),
             CheckCommand.Tape(terminal, lessons),
             BookCommand.Book(terminal, lessons),

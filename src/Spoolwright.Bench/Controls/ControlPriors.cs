@@ -48,7 +48,8 @@ public static class ControlPriors
             (ControlKind.PlaybackLevel or ControlKind.RecordLevel, "tone-level" or "playback-level" or "output-level" or "channel-balance") => 12,
             (ControlKind.PlaybackEqualization, "response" or "treble-tilt" or "response-max" or "response-min") when treble => 10,
             (ControlKind.RecordEqualization, "response" or "treble-tilt" or "response-max" or "response-min" or "tone-level") when treble => 10,
-            (ControlKind.Bias, "overbias") => 10,
+            // By its root: the model works on that, see DropScale. From 4 dB short of the peak to 6 dB past it.
+            (ControlKind.Bias, "overbias") => 4.5,
             (ControlKind.Bias, "response" or "treble-tilt" or "tone-level" or "response-max" or "response-min") => treble ? 12 : 4,
             (ControlKind.Bias, "third-harmonic" or "thd") => 2,
             (ControlKind.RecordLevel, "third-harmonic" or "thd") => 4,

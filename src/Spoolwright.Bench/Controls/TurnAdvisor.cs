@@ -9,6 +9,9 @@ public static class TurnAdvisor
     // An unmoved control is left alone while the others bring every target this near to its aim, in half widths.
     private const double NearEnough = 0.5;
 
+    // Expected further off than this, in half widths, a target is not expected to be met.
+    private const double Inside = 0.7;
+
     // A control whose effect is under this part of the expected one, all uncertainty included, does nothing.
     private const double Nothing = 1.0 / 8;
 
@@ -25,14 +28,22 @@ public static class TurnAdvisor
     {
         ArgumentNullException.ThrowIfNull(adjustment);
         Adjustment.Check(adjustment);
-        var model = TurnModel.Of(adjustment);
-        return Decide(adjustment, model) with { Effects = Effects(adjustment, model), Backlash = BacklashOf(adjustment, model), Notes = TurnNotes.Of(adjustment, model) };
+        var straight = DropScale.Straightened(adjustment);
+        var model = TurnModel.Of(straight);
+        if (Finished(adjustment) is { } finished)
+            return finished with { Effects = Effects(adjustment, model), Backlash = BacklashOf(adjustment, model), Notes = TurnNotes.Of(adjustment, model) };
+        var advice = Decide(straight, model);
+        return advice with
+        {
+            Expected = [.. advice.Expected.Select((e, t) => e with { Target = adjustment.Targets[t] })],
+            Effects = Effects(adjustment, model),
+            Backlash = BacklashOf(adjustment, model),
+            Notes = TurnNotes.Of(adjustment, model),
+        };
     }
 
     private static TurnAdvice Decide(Adjustment adjustment, TurnModel model)
     {
-        if (Finished(adjustment) is { } finished)
-            return finished;
         for (var c = 0; c < adjustment.Controls.Count; c++)
         {
             if (DoesNothing(adjustment, model, c))
@@ -45,7 +56,7 @@ public static class TurnAdvisor
         var best = search.Best(known);
         if (!Array.TrueForAll(known, k => k) && search.Worst(best) > NearEnough)
             return Probe(adjustment, model, search, known, moved);
-        return Arrive(adjustment, model, search, best);
+        return Arrive(adjustment, model, search, search.Worst(best) > Inside ? search.Best(known, hopeful: true) : best);
     }
 
     private static TurnAdvice? Finished(Adjustment adjustment)
@@ -109,7 +120,10 @@ public static class TurnAdvisor
                 var control = adjustment.Controls[c];
                 var to = adjustment.Dial(c, adjustment.Moves.Count) + best[c] * control.Span;
                 if (Math.Min(to - control.From, control.To - to) < 0.005 * control.Span)
-                    return $"{control.Name} comes to the end of its range at {control.Unit.SayPlace(to)}, where {target.Quantity} is expected at {Figure(value)} ± {Figure(2 * deviation)} {target.Unit}, still outside its limits";
+                {
+                    var (shown, spread) = DropScale.Back(target, value, 2 * deviation);
+                    return $"{control.Name} comes to the end of its range at {control.Unit.SayPlace(to)}, where {target.Quantity} is expected at {Figure(shown)} ± {Figure(spread)} {target.Unit}, still outside its limits";
+                }
             }
         }
 
@@ -184,7 +198,8 @@ public static class TurnAdvisor
         var expected = adjustment.Targets.Select((target, t) =>
         {
             var (value, deviation) = search.After(t, turn);
-            return new TurnExpectation(target, value, 2 * deviation);
+            (value, var spread) = DropScale.Back(target, value, 2 * deviation);
+            return new TurnExpectation(target, value, spread);
         });
         return Stop(TurnOutcome.Turn, reason) with { Turns = turns, Expected = [.. expected] };
     }
@@ -200,7 +215,8 @@ public static class TurnAdvisor
             for (var t = 0; t < adjustment.Targets.Count; t++)
             {
                 var (value, deviation) = model.Gain(t, c);
-                effects.Add(new ControlEffect(control, adjustment.Targets[t], value / control.Span, 2 * deviation / control.Span, found));
+                var slope = DropScale.Slope(adjustment.Targets[t], adjustment.Latest[t]);
+                effects.Add(new ControlEffect(control, adjustment.Targets[t], value * slope / control.Span, 2 * deviation * slope / control.Span, found));
             }
         }
 

@@ -4,10 +4,13 @@ namespace Spoolwright.Bench.Controls;
 internal sealed class TurnSearch(Adjustment adjustment, TurnModel model)
 {
     // A sure step counts a little more than a doubtful one to the same place; more caution than this only costs moves.
-    private const double Caution = 0.1;
+    private const double Caution = 0.01;
 
     // Of two turns to the same end, the shorter.
     private const double Laziness = 1e-3;
+
+    // Of two hopes alike, the likelier.
+    private const double Impatience = 0.01;
 
     private static readonly int[] GridPoints = [241, 41, 15, 9];
     private readonly double[] _aims = [.. adjustment.Targets.Select((t, i) => t.AimFor(adjustment.Latest[i].Uncertainty ?? 0))];
@@ -18,13 +21,17 @@ internal sealed class TurnSearch(Adjustment adjustment, TurnModel model)
 
     /// <summary>The best turn of the controls that may be turned, in parts of their range, as the dial shows it.</summary>
     /// <param name="free">Which controls may be turned.</param>
-    public double[] Best(bool[] free)
+    /// <param name="hopeful">
+    /// Looks for the turn after which the targets may be met, rather than for the one from which most is expected: out of a place where the law is flat, such as the peak of
+    /// the bias curve, where the near parabola sees nothing better.
+    /// </param>
+    public double[] Best(bool[] free, bool hopeful = false)
     {
         var dials = adjustment.Controls.Select((c, i) => adjustment.Dial(i, adjustment.Moves.Count)).ToArray();
         var low = adjustment.Controls.Select((c, i) => free[i] ? (c.From - dials[i]) / c.Span : 0).ToArray();
         var high = adjustment.Controls.Select((c, i) => free[i] ? (c.To - dials[i]) / c.Span : 0).ToArray();
         var best = new double[dials.Length];
-        var bestCost = Cost(best);
+        var bestCost = Cost(best, hopeful);
         var points = GridPoints[Math.Clamp(free.Count(f => f), 1, 4) - 1];
         var at = new double[dials.Length];
         Scan(0);
@@ -56,7 +63,7 @@ internal sealed class TurnSearch(Adjustment adjustment, TurnModel model)
 
         void Keep()
         {
-            var cost = Cost(at);
+            var cost = Cost(at, hopeful);
             if (cost >= bestCost)
                 return;
             bestCost = cost;
@@ -117,7 +124,7 @@ internal sealed class TurnSearch(Adjustment adjustment, TurnModel model)
         return worst;
     }
 
-    private double Cost(ReadOnlySpan<double> turn)
+    private double Cost(ReadOnlySpan<double> turn, bool hopeful)
     {
         var cost = 0.0;
         for (var t = 0; t < _aims.Length; t++)
@@ -125,7 +132,8 @@ internal sealed class TurnSearch(Adjustment adjustment, TurnModel model)
             var (value, deviation) = After(t, turn);
             var off = (value - _aims[t]) / _scales[t];
             var spread = deviation / _scales[t];
-            cost += off * off + Caution * spread * spread;
+            var hope = Math.Max(0, Math.Abs(off) - 2 * spread);
+            cost += hopeful ? hope * hope + Impatience * off * off : off * off + Caution * spread * spread;
         }
 
         foreach (var t in turn)
