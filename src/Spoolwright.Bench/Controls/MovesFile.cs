@@ -111,8 +111,16 @@ public static class MovesFile
 
         return new Control
         {
-            Name = name, Unit = unit, From = from.Value, To = to.Value, Start = start.Value, MostBacklash = backlash, Raises = raises, Lowers = lowers,
-            Kind = kind is null ? ControlKind.Other : (ControlKind)Array.IndexOf(Kinds, kind), Approach = approach is "ccw" or "down" ? -1 : 1,
+            Name = name,
+            Unit = unit,
+            From = from.Value,
+            To = to.Value,
+            Start = start.Value,
+            MostBacklash = backlash,
+            Raises = raises,
+            Lowers = lowers,
+            Kind = kind is null ? ControlKind.Other : (ControlKind)Array.IndexOf(Kinds, kind),
+            Approach = approach is "ccw" or "down" ? -1 : 1,
         };
     }
 
@@ -171,7 +179,12 @@ public static class MovesFile
             problems.Warning(fields.Any("quantity")!, $"{Quoted.Text(quantity)} is no quantity of ours: typed readings alone can be used{NearestWord.Question(quantity, Quantity.All.Select(q => q.Id))}");
         return new TurnTarget
         {
-            Quantity = quantity, Unit = unit ?? known?.Unit ?? "", Min = min, Max = max, Aim = aim, FrequencyHz = hz,
+            Quantity = quantity,
+            Unit = unit ?? known?.Unit ?? "",
+            Min = min,
+            Max = max,
+            Aim = aim,
+            FrequencyHz = hz,
             Channel = channel is null ? Channel.Both : (Channel)Array.IndexOf(Channels, channel),
         };
     }

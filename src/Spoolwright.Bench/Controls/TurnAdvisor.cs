@@ -56,7 +56,9 @@ public static class TurnAdvisor
         var best = search.Best(known);
         if (!Array.TrueForAll(known, k => k) && search.Worst(best) > NearEnough)
             return Probe(adjustment, model, search, known, moved);
-        return Arrive(adjustment, model, search, search.Worst(best) > Inside ? search.Best(known, hopeful: true) : best);
+        // Hope is for flat places within the range; at a stop that falls short for certain, the stop is the answer.
+        var hopes = search.Worst(best) > Inside && Unreachable(adjustment, search, best) is null;
+        return Arrive(adjustment, model, search, hopes ? search.Best(known, hopeful: true) : best);
     }
 
     private static TurnAdvice? Finished(Adjustment adjustment)

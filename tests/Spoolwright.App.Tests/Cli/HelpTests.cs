@@ -13,6 +13,7 @@ public sealed class HelpTests
     [InlineData("measure-azimuth", "measure", "azimuth", "-h")]
     [InlineData("check-profile", "check-profile", "--help")]
     [InlineData("check-tape", "check-tape", "--help")]
+    [InlineData("turn", "turn", "--help")]
     [InlineData("completion", "completion", "--help")]
     public void Help_OfEachCommand_IsAsApproved(string name, params string[] call)
     {

@@ -39,7 +39,13 @@ internal static class Plants
 
     private static Control Trimmer(Random random, string name, ControlKind kind) => new()
     {
-        Name = name, Unit = TurnUnit.Clock, From = -5, To = 5, Start = -5 + 10 * random.NextDouble(), Kind = kind, Approach = random.Next(2) * 2 - 1,
+        Name = name,
+        Unit = TurnUnit.Clock,
+        From = -5,
+        To = 5,
+        Start = -5 + 10 * random.NextDouble(),
+        Kind = kind,
+        Approach = random.Next(2) * 2 - 1,
     };
 
     private static double Backlash(Random random, Control control) => (control.To - control.From) / 20 * random.NextDouble();
