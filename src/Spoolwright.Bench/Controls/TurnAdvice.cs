@@ -34,7 +34,7 @@ public sealed record ControlTurn(Control Control, IReadOnlyList<double> Legs, do
 /// <summary>What a target should read after the turn.</summary>
 /// <param name="Target">Which.</param>
 /// <param name="Value">Expected value.</param>
-/// <param name="Spread">The true value then lies within this of it in about 95 % of cases; the next reading's own uncertainty comes on top.</param>
+/// <param name="Spread">The true value then lies within this of it in 95 % of cases or more (97 to 100 % on simulated decks); the next reading's own uncertainty comes on top.</param>
 public sealed record TurnExpectation(TurnTarget Target, double Value, double Spread);
 
 /// <summary>What a control does to a target where they stand now.</summary>

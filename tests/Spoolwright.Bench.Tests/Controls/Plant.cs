@@ -23,6 +23,9 @@ internal sealed class Plant(IReadOnlyList<Control> controls, IReadOnlyList<TurnT
     /// <summary>Where the dials really stand.</summary>
     public IReadOnlyList<double> Dials => _dials;
 
+    /// <summary>How many expectations of turns meant to arrive were made, and how many held the truth within their spread.</summary>
+    public (int Made, int Held) Expectations { get; private set; }
+
     public IReadOnlyList<ControlReading> Read() =>
         [.. Truth.Select((v, i) => new ControlReading(v + noise[i] * Gaussian(random), 2 * noise[i]))];
 
@@ -60,6 +63,8 @@ internal sealed class Plant(IReadOnlyList<Control> controls, IReadOnlyList<TurnT
             StaysWithinRange(advice);
             var legs = advice.LegsFor(controls);
             Turn(legs);
+            if (!advice.IsProbe)
+                Expectations = (Expectations.Made + targets.Count, Expectations.Held + Truth.Where((v, t) => Math.Abs(v - advice.Expected[t].Value) <= advice.Expected[t].Spread).Count());
             adjustment = adjustment.With(new TurnMove(legs, Read()));
         }
     }

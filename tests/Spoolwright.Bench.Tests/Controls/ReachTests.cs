@@ -32,11 +32,13 @@ public sealed class ReachTests(ITestOutputHelper output)
 
     private void Arrives(string kind, int decks, int moves)
     {
+        var (made, held) = (0, 0);
         var (arrived, used, outcomes) = (0, new int[moves + 1], new Dictionary<string, int>(StringComparer.Ordinal));
         for (var seed = 0; seed < decks; seed++)
         {
             var plant = Plants.Of(kind, seed);
             var (last, adjustment) = plant.Follow(moves);
+            (made, held) = (made + plant.Expectations.Made, held + plant.Expectations.Held);
             var holds = plant.Truth.Select((v, t) => adjustment.Targets[t].Holds(v)).All(h => h);
             if (last.Outcome == TurnOutcome.Met && holds)
             {
@@ -51,10 +53,12 @@ public sealed class ReachTests(ITestOutputHelper output)
         }
 
         var text = string.Create(CultureInfo.InvariantCulture,
-            $"{kind}: {arrived} of {decks} in {moves} moves; by moves {string.Join(' ', used)}; others {string.Join(", ", outcomes.Select(o => $"{o.Key} {o.Value}"))}");
+            $"{kind}: {arrived} of {decks} in {moves} moves; by moves {string.Join(' ', used)}; others {string.Join(", ", outcomes.Select(o => $"{o.Key} {o.Value}"))}; expectations that held {held} of {made}");
         output.WriteLine(text);
         // At least 95 %; a share of a smaller sample may fall short of that by three binomial standard deviations.
         var slack = decks >= 1000 ? 0 : 3 * Math.Sqrt(decks * 0.95 * 0.05);
         Assert.True(arrived >= 0.95 * decks - slack, text);
+        // The spread of an expectation covers the truth in 95 % of cases or more; it is rather too wide than too narrow, since the laws are not known.
+        Assert.True(held >= 0.95 * made, text);
     }
 }
