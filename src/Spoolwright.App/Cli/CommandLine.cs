@@ -49,6 +49,7 @@ public static class CommandLine
             DemoCommand.Build(terminal, lessons),
             SignalCommand.Build(terminal, lessons),
             MeasureCommand.Build(entries, terminal, lessons),
+            TurnCommand.Build(terminal, lessons),
             CheckCommand.Profile(terminal, lessons),
             CheckCommand.Tape(terminal, lessons),
             CheckCommand.Gauge(terminal, lessons),

@@ -3,15 +3,19 @@ namespace Spoolwright.Bench.Measurements;
 /// <summary>The highest output level that a tone reaches while its input goes on rising, by a parabola through the top.</summary>
 /// <param name="LevelDb">That level, dB re full scale.</param>
 /// <param name="NoiseDb">Uncertainty by the scatter about the parabola, k = 2, dB.</param>
-/// <param name="Slope">dB of output that the last dB of input brought, against one at low level; 0 at the top of the curve.</param>
-internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, double Slope)
+/// <param name="Slope">dB of output that the last dB of input before it brought, against one at low level.</param>
+/// <param name="Falls">Whether the output falls again after it.</param>
+internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, double Slope, bool Falls)
 {
     private const double TopDb = 0.6;
     private const double LinearDownDb = 8;
     private const double ReachedSlope = 0.15;
 
+    // A round top has lost 0.15 to 0.2 dB one dB of input before it (computed: a cube's); the kink where a ramp merely turns has lost it all.
+    private const double RoundTopSlope = 0.3;
+
     /// <summary>Whether the top was reached: the last dB of input brought hardly any output.</summary>
-    public bool Reached => Slope < ReachedSlope;
+    public bool Reached => Slope < (Falls ? RoundTopSlope : ReachedSlope);
 
     /// <summary>Fits the top of a ramp (or of steps of equal size and length).</summary>
     /// <param name="points">Time in s and level in dB, in time.</param>
@@ -59,7 +63,7 @@ internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, do
             ? then[0].LevelDb + ((before - then[0].Seconds) * (then[1].LevelDb - then[0].LevelDb) / (then[1].Seconds - then[0].Seconds))
             : then[0].LevelDb;
         // A parabola is known at its middle to 9/4 of a mean's variance, a line to 1.
-        return new SaturationFit(level, 2 * scatter * Math.Sqrt((terms == 3 ? 2.25 : 1) / near.Length), Math.Max(0, level - there));
+        return new SaturationFit(level, 2 * scatter * Math.Sqrt((terms == 3 ? 2.25 : 1) / near.Length), Math.Max(0, level - there), at > near[0].Seconds && at < near[^1].Seconds);
     }
 
     private static double LineSlope((double Seconds, double LevelDb)[] points)

@@ -25,6 +25,7 @@ public sealed class HelpTests
     [InlineData("check-gauge", "check-gauge", "--help")]
     [InlineData("check-profile", "check-profile", "--help")]
     [InlineData("check-tape", "check-tape", "--help")]
+    [InlineData("turn", "turn", "--help")]
     [InlineData("completion", "completion", "--help")]
     [InlineData("practice", "practice", "--help")]
     [InlineData("practice-new", "practice", "new", "--help")]
