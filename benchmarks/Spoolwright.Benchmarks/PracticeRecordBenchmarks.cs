@@ -1,5 +1,4 @@
 using BenchmarkDotNet.Attributes;
-using Spoolwright.Practice.Deck;
 using Spoolwright.Practice.Recording;
 using Spoolwright.Practice.Scenario;
 using Spoolwright.Practice.Tape;

@@ -57,7 +57,7 @@ public sealed class BayesianFitTests
         var at = new DirectoryInfo(AppContext.BaseDirectory);
         while (!File.Exists(Path.Combine(at!.FullName, "Spoolwright.slnx")))
             at = at.Parent;
-        var start = new ProcessStartInfo("/usr/bin/python3", [Path.Combine(at.FullName, "tests", "references", "leastsquares.py")]) { RedirectStandardInput = true, RedirectStandardOutput = true };
+        var start = new ProcessStartInfo("/usr/bin/python3", [Path.Combine(at.FullName, "tests", "references", "leastsquares.py")]) { UseShellExecute = false, RedirectStandardInput = true, RedirectStandardOutput = true };
         using var process = Process.Start(start)!;
         process.StandardInput.Write(JsonSerializer.Serialize(input));
         process.StandardInput.Close();

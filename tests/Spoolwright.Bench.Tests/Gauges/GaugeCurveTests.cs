@@ -2,7 +2,6 @@ using System.Diagnostics;
 using System.Globalization;
 using System.Text.Json;
 using Spoolwright.Bench.Instruments;
-using Spoolwright.Bench.Units;
 using Spoolwright.Signal;
 
 namespace Spoolwright.Bench.Tests.Gauges;

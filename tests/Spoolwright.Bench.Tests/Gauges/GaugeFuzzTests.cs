@@ -90,7 +90,7 @@ public sealed class GaugeFuzzTests
                 continue;
             }
 
-            var values = Regex.Matches(text, "(?<=[:\\[,] ?)(\"[^\"\n]*\"|[0-9.]+)(?=[,\\] }\n])", RegexOptions.None, TimeSpan.FromSeconds(5));
+            var values = Regex.Matches(text, "(?<=[:\\[,] ?)(\"[^\"\n]*\"|[0-9.]+)(?=[,\\] }\n])", RegexOptions.ExplicitCapture, TimeSpan.FromSeconds(5));
             if (values.Count == 0)
                 break;
             var value = values[random.Next(values.Count)];
