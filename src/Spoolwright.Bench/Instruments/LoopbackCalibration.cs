@@ -150,7 +150,9 @@ public sealed record LoopbackCalibration
         var u = (at - x[i]) / (x[i + 1] - x[i]);
         var bend = 4 * u * (1 - u); // 0 at the points, 1 half way
         var own = double.Hypot((1 - u) * spread(points[i]), u * spread(points[i + 1]));
-        return (SmoothCurve.At(x, y, i, u), double.Hypot(own, BetweenShare * bend * Math.Abs(y[i + 1] - y[i])));
+        // The first and the last piece know the curve's bend from one side only.
+        var share = i == 0 || i == x.Length - 2 ? 2 * BetweenShare : BetweenShare;
+        return (SmoothCurve.At(x, y, i, u), double.Hypot(own, share * bend * Math.Abs(y[i + 1] - y[i])));
     }
 
     private CannotMeasureException Unfit(string why) => new("loopback-does-not-fit", $"The loopback calibration {why}, or leave --loopback out.");

@@ -1,9 +1,6 @@
 namespace Spoolwright.Bench.Instruments;
 
-/// <summary>
-/// A curve through points that is smooth and nowhere higher or lower than its neighbours: cubic pieces whose slopes are the harmonic means of those
-/// of the straight lines on both sides, level where those change sign.
-/// </summary>
+/// <summary>A smooth curve through points: cubic pieces whose slope at each point is that of the parabola through it and its neighbours.</summary>
 internal static class SmoothCurve
 {
     /// <summary>The curve between point <paramref name="i"/> and the next.</summary>
@@ -27,23 +24,11 @@ internal static class SmoothCurve
             return Line(0);
         }
 
-        if (i == 0 || i == x.Length - 1)
-        {
-            // At an end: the slope of the parabola through the last three, never against the last piece nor three times as steep.
-            var (near, far) = i == 0 ? (0, 1) : (i - 1, i - 2);
-            double h = x[near + 1] - x[near], g = x[far + 1] - x[far];
-            var end = ((((2 * h) + g) * Line(near)) - (h * Line(far))) / (h + g);
-            return end * Line(near) <= 0 ? 0 : Math.Abs(end) > 3 * Math.Abs(Line(near)) ? 3 * Line(near) : end;
-        }
-
-        double before = Line(i - 1), after = Line(i);
-        if (before * after <= 0)
-        {
-            return 0;
-        }
-
-        double left = x[i] - x[i - 1], right = x[i + 1] - x[i];
-        double a = (2 * right) + left, b = right + (2 * left);
-        return (a + b) / ((a / before) + (b / after));
+        // The parabola through three points has at their middle the mean of both lines' slopes, each weighed by the other's width.
+        var middle = Math.Clamp(i, 1, x.Length - 2);
+        double left = x[middle] - x[middle - 1], right = x[middle + 1] - x[middle];
+        double before = Line(middle - 1), after = Line(middle);
+        var bend = (after - before) / (left + right);
+        return (((right * before) + (left * after)) / (left + right)) + (2 * bend * (x[i] - x[middle]));
     }
 }

@@ -41,8 +41,10 @@ internal static class DistortionLevels
 
         if (nominalHz >= DistortionPractice.SaturationFromHz)
         {
-            ReadSaturation(points, channel, nominalHz, place, readings, notes);
-            traces.Add(new Trace("level-in-time", channel, "s", "dBFS", [.. points.Select(p => p.Seconds)], [.. points.Select(p => p.LevelDb)]));
+            // The round top of the curve is read in short pieces: the mean of a long one would lie under it.
+            var fine = LevelPoint.Of(voice.Tracker, voice.RateHz, voice.From, voice.Clips, 0.1, 0.25).Where(p => !p.Clips).ToArray();
+            ReadSaturation(fine, channel, nominalHz, place, readings, notes);
+            traces.Add(new Trace("level-in-time", channel, "s", "dBFS", [.. fine.Select(p => p.Seconds)], [.. fine.Select(p => p.LevelDb)]));
         }
 
         if (reference is { } level && points.MinBy(p => Math.Abs(p.LevelDb - level)) is { } there && Math.Abs(there.LevelDb - level) < AtReferenceDb && voice.Tracker.Orders >= 2)

@@ -10,15 +10,15 @@ internal sealed record LevelPoint(double Seconds, HarmonicFigures Figures, bool 
 {
     private const double LeastSnr = 10;
     private const double FastestDbPerFrame = 0.5;
-    private const double WidestDb = 0.25;
-    private const double LongestSeconds = 3;
 
     /// <summary>The pieces of a channel's tone, in time, jumps and dropouts between them left out.</summary>
     /// <param name="tracker">The channel's tone.</param>
     /// <param name="rate">Rate of the sound, Hz.</param>
     /// <param name="start">Frame of the sound that the tracker began with.</param>
     /// <param name="clips">Where the interface clips in that channel.</param>
-    public static IReadOnlyList<LevelPoint> Of(HarmonicTracker tracker, double rate, long start, ClipMap clips)
+    /// <param name="widestDb">How far the level may move within a piece, dB.</param>
+    /// <param name="longestSeconds">How long a piece may be, s.</param>
+    public static IReadOnlyList<LevelPoint> Of(HarmonicTracker tracker, double rate, long start, ClipMap clips, double widestDb = 0.25, double longestSeconds = 3)
     {
         var points = new List<LevelPoint>();
         var piece = new List<HarmonicFrame>();
@@ -37,9 +37,9 @@ internal sealed record LevelPoint(double Seconds, HarmonicFigures Figures, bool 
         foreach (var frame in Steady(tracker))
         {
             if (piece.Count > 0
-                && (Math.Abs(Db(frame) - Db(piece[0])) > WidestDb
+                && (Math.Abs(Db(frame) - Db(piece[0])) > widestDb
                     || frame.CentreFrame - piece[^1].CentreFrame > 1.5 * tracker.HopSeconds * rate
-                    || frame.CentreFrame - piece[0].CentreFrame > LongestSeconds * rate))
+                    || frame.CentreFrame - piece[0].CentreFrame > longestSeconds * rate))
             {
                 End();
             }

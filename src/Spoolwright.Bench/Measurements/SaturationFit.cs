@@ -7,7 +7,7 @@ namespace Spoolwright.Bench.Measurements;
 /// <param name="Falls">Whether the output falls again after it.</param>
 internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, double Slope, bool Falls)
 {
-    private const double TopDb = 0.6;
+    private const double TopDb = 0.3;
     private const double LinearDownDb = 8;
     private const double ReachedSlope = 0.15;
 

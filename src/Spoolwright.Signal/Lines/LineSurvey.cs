@@ -15,6 +15,12 @@ public sealed class LineSurvey
     private const double HarmonicDown = 1e-3; // 30 dB: what lies so far under a line at a multiple of it is its distortion
     private const double SameLevel = 1.1; // 0.4 dB in power
     private const int Skirt = 4;
+
+    // The window's skirt falls by 30 dB an octave from −47 dB beside the main lobe: so far from a line it lies 140 dB under it.
+    private const int LineSkirt = 32;
+
+    // Noise beside a line is read from here on, where the skirt lies 95 dB under it.
+    private const int NoiseFrom = 12;
     private readonly double _rate;
     private readonly int _length;
     private readonly int _hop;
@@ -133,12 +139,13 @@ public sealed class LineSurvey
         return sum / _sum;
     }
 
-    // Windows that reach over an edge of a step read a little low.
+    // Windows that reach over an edge of a step read a little low: what lies under the strongest by more than noise makes is left out.
     private static List<(int Window, LineSight Sight)> Inside(List<(int Window, LineSight Sight)> run)
     {
-        var middle = run.Select(r => r.Sight.Power).Order().ElementAt(run.Count / 2);
-        var inside = run.Where(r => r.Sight.Power > 0.995 * middle && r.Sight.Power < 1.005 * middle).ToList();
-        return inside.Count >= 2 ? inside : run;
+        var strongest = run.MaxBy(r => r.Sight.Power).Sight;
+        var noise = 6 * Math.Sqrt(2 * (strongest.NoiseLeft + strongest.NoiseRight) / strongest.Power);
+        var inside = run.Where(r => r.Sight.Power > (1 - Math.Max(1e-4, noise)) * strongest.Power).ToList();
+        return inside.Count >= 2 ? inside : [.. run.OrderByDescending(r => r.Sight.Power).Take(2).OrderBy(r => r.Window)];
     }
 
     private void Look()
@@ -169,10 +176,10 @@ public sealed class LineSurvey
         var sights = new List<LineSight>();
         for (var k = from; k < half - Skirt - 1 && loudest > 1e-12; k++)
         {
-            if (_power[k] > DownTo * loudest && _power[k] >= _power[k - 1] && _power[k] > _power[k + 1] && _power[k] > Clear * Around(_power, k))
+            if (_power[k] > DownTo * loudest && _power[k] >= _power[k - 1] && _power[k] > _power[k + 1] && _power[k] > Clear * Around(_power, k, Skirt + 1))
             {
                 var (l, r) = Pair(k, scale * ((k & 1) == 0 ? 1 : -1)); // phase of the window's middle
-                sights.Add(new LineSight(k + Offset(k), k, _power[k], l, r, Around(_leftPower, k), Around(_rightPower, k)));
+                sights.Add(new LineSight(k + Offset(k), k, _power[k], l, r, Around(_leftPower, k, NoiseFrom), Around(_rightPower, k, NoiseFrom)));
             }
         }
 
@@ -200,11 +207,11 @@ public sealed class LineSurvey
         return -Math.Clamp(((3 * p) - 2) / (1 + p), -0.5, 0.6);
     }
 
-    private double Around(double[] power, int k)
+    private double Around(double[] power, int k, int nearest)
     {
         Span<double> beside = stackalloc double[24];
         var n = 0;
-        for (var d = Skirt + 1; d <= Skirt + 12; d++)
+        for (var d = nearest; d < nearest + 12; d++)
         {
             if (k - d >= 1)
             {
@@ -219,7 +226,9 @@ public sealed class LineSurvey
 
         beside = beside[..n];
         beside.Sort();
-        return n == 0 ? 0 : beside[n / 2] / Math.Log(2);
+
+        // The middle of n numbers of an exponential law lies at ln 2 of its mean, and 1/(2n) above for few of them; bins this near share their noise.
+        return n == 0 ? 0 : beside[n / 2] / (Math.Log(2) + (0.5 * NoiseBins / n));
     }
 
     // Mean square from 22.4 Hz to 22.4 kHz [IEC60268-1], lines and their harmonics left out and filled with what lies beside.
@@ -233,7 +242,8 @@ public sealed class LineSurvey
             for (var h = 1; h <= 10 && h * line.Bin < to + Skirt; h++)
             {
                 var at = (int)Math.Round(h * line.Bin);
-                for (var k = Math.Max(0, at - Skirt); k <= Math.Min(power.Length - 1, at + Skirt); k++)
+                var reach = h == 1 ? LineSkirt : Skirt;
+                for (var k = Math.Max(0, at - reach); k <= Math.Min(power.Length - 1, at + reach); k++)
                 {
                     skip[k] = true;
                 }
