@@ -41,12 +41,26 @@ public static class FileMeasurement
         using var bytes = new HashedFile(path);
         using var file = SoundFile.Open(bytes, channels, leaveOpen: true);
         using var sound = new CountedSound(file);
-        var result = measure(sound, settings, progress);
+        var result = Measured(measure, sound, settings, progress);
 
         var frames = file.Frames ?? sound.FramesToEnd();
         var capture = new Capture(path, bytes.Finish(), file.SampleRateHz, file.Format.ChannelsInFile, frames / (double)file.SampleRateHz);
         result = result with { Notes = [.. result.Notes.Union(file.Notes)] };
         return new MeasuredFile(capture, result, Judged(entry, result.Readings, limits, settings.Condition));
+    }
+
+    private static MeasurementResult Measured(
+        Func<SoundSource, MeasurementSettings, IProgress<double>?, MeasurementResult> measure, SoundSource sound, MeasurementSettings settings, IProgress<double>? progress)
+    {
+        try
+        {
+            return measure(sound, settings, progress);
+        }
+        catch (CannotMeasureException e) when (sound.Notes.FirstOrDefault(n => n.Code == "not-a-number") is { } broken)
+        {
+            // Samples that are no numbers were read as zero: that is what is wrong, whatever the method then missed.
+            throw new CannotMeasureException(broken.Code, broken.Text, e);
+        }
     }
 
     private static IReadOnlyList<Judgement> Judged(

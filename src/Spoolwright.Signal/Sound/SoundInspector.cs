@@ -95,6 +95,7 @@ public sealed class SoundInspector
         {
             var name = _channels.Length == 1 ? "The sound" : i == 0 ? "The left channel" : "The right channel";
             AddClipping(notes, name, _channels[i]);
+            AddOver(notes, name, _channels[i]);
             AddOffset(notes, name, _channels[i]);
             AddBreaks(notes, name, _channels[i].Breaks);
         }
@@ -126,6 +127,17 @@ public sealed class SoundInspector
                 "clipped",
                 $"{name} is clipped {count}, first at {clipping.First / (double)_sampleRateHz:0.000} s, "
                 + $"at {20 * Math.Log10(Math.Max(clipping.Level, 1e-6)):0.0} dB re full scale. Lower the input level and capture it again."));
+    }
+
+    private static void AddOver(List<Note> notes, string name, ChannelInspector channel)
+    {
+        // What integers hold ends at full scale; half a step more is rounding.
+        var over = 20 * Math.Log10(Math.Max(channel.Peak, 1e-20));
+        if (over > 0.01)
+            notes.Add(Note.Hint(
+                "over-full-scale",
+                $"{name} reaches {over:0.0} dB over full scale. Floating-point samples can hold that and levels are counted from full scale all the same, "
+                + "but no converter gives it: the sound was amplified after it was captured, and absolute levels may be off."));
     }
 
     private void AddOffset(List<Note> notes, string name, ChannelInspector channel)

@@ -1,6 +1,7 @@
 using Spoolwright.App.Cli;
 using Spoolwright.Bench.Measurements;
 using Spoolwright.Signal;
+using Spoolwright.Signal.Sound;
 
 namespace Spoolwright.App.Tests.Cli;
 
@@ -36,6 +37,28 @@ public sealed class CallTests(SoundFixture sound) : IClassFixture<SoundFixture>
         Assert.Empty(run.Output);
         Assert.StartsWith("spoolwright: ", run.Error, StringComparison.Ordinal);
         Assert.Contains(expected, run.Error, StringComparison.Ordinal);
+        Assert.Single(run.Error.TrimEnd('\n').Split('\n'));
+    }
+
+    [Fact]
+    public void Capture_OfNoNumbers_IsRefusedForThat()
+    {
+        var path = Path.Combine(sound.Folder, "nan.wav");
+        using (var file = File.Create(path))
+        using (var writer = new WavWriter(file, 48_000, 1, WavSamples.Float32))
+        {
+            writer.Write(new float[96_000], default);
+        }
+
+        // Our own writer refuses such samples; others do not.
+        var bytes = File.ReadAllBytes(path);
+        for (var at = bytes.Length - (4 * 96_000); at < bytes.Length; at += 4)
+            BitConverter.GetBytes(float.NaN).CopyTo(bytes, at);
+        File.WriteAllBytes(path, bytes);
+
+        var run = CliRun.Of("measure", "speed", path);
+        Assert.Equal(ExitCode.CannotMeasure, run.Code);
+        Assert.Contains("96000 samples are not a number, infinite or absurdly large, the first at 0.000000 s", run.Error, StringComparison.Ordinal);
         Assert.Single(run.Error.TrimEnd('\n').Split('\n'));
     }
 

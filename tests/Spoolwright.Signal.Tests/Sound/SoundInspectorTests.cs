@@ -66,6 +66,15 @@ public class SoundInspectorTests
     }
 
     [Fact]
+    public void Inspector_OfSamplesOverFullScale_SaysHowFar()
+    {
+        var note = Assert.Single(Inspect(Tone(1000, 0.5), Tone(1000, 2)));
+        Assert.Equal("over-full-scale", note.Code);
+        Assert.StartsWith("The right channel reaches 6.0 dB over full scale.", note.Text, StringComparison.Ordinal);
+        Assert.Empty(Inspect(Tone(1000, 0.5), Tone(1000, 0.9999)));
+    }
+
+    [Fact]
     public void Inspector_OfAnOffset_SaysHowMuch()
     {
         var note = Assert.Single(Inspect(Tone(1000, 0.5), [.. Tone(1000, 0.5, phase: 1).Select(s => s - 0.01f)]));
