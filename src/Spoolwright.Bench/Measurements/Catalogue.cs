@@ -14,7 +14,7 @@ public static class Catalogue
             + "or more, and capture both channels. A longer capture shows slower parts: two turns of a full reel take 5 to 20 seconds.",
             [
                 Quantity.SpeedError, Quantity.Drift, Quantity.QuasiPeak, Quantity.QuasiPeakMaximum, Quantity.TwoSigma, Quantity.WeightedRms,
-                Quantity.UnweightedRms, Quantity.WowRms, Quantity.FlutterRms, Quantity.ScrapeRms, Quantity.FlutterLine,
+                Quantity.UnweightedRms, Quantity.WowRms, Quantity.FlutterRms, Quantity.ScrapeRms, Quantity.FlutterLine, Quantity.MainsFrequency,
             ],
             "[IEC60386:1972] [AES6:2008]",
             SpeedMeasurement.Measure)

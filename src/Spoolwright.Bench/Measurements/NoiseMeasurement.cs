@@ -81,9 +81,7 @@ public static class NoiseMeasurement
 
         foreach (var mains in result.Mains)
         {
-            readings.Add(Uncertain.Reading(
-                Quantity.MainsFrequency, mains.Hz, [new UncertaintyPart("noise", 2 * mains.Sigma), new UncertaintyPart("interface-clock", settings.ClockUncertaintyPpm is { } ppm ? ppm * 1e-6 * mains.Hz : null)],
-                FormattableString.Invariant($"centre of {mains.Lines} hum {(mains.Lines == 1 ? "line" : "lines")} of the {mains.Family} Hz family in the noise spectrum, each by its power")));
+            readings.Add(SpeedMeasurement.Mains(mains, settings));
         }
 
         if (result.Channels.All(n => n.Second is null))

@@ -2,6 +2,7 @@ using System.Globalization;
 using Spoolwright.Bench.Standards;
 using Spoolwright.Signal;
 using Spoolwright.Signal.Flutter;
+using Spoolwright.Signal.Levels;
 using Spoolwright.Signal.Sound;
 
 namespace Spoolwright.Bench.Measurements;
@@ -20,13 +21,29 @@ public static class SpeedMeasurement
         double? seconds = source.Frames is { } frames ? (double)frames / source.SampleRateHz : null;
         var meter = new FlutterMeter(FlutterPractice.Settings(settings.NominalHz), source.SampleRateHz, source.Channels, seconds);
         var inspector = new SoundInspector(source.SampleRateHz, source.Channels);
-        SoundPump.Run(source, meter.Add, inspector.Add, progress);
+        var mains = new MainsWatch(source.SampleRateHz, source.Channels);
+        SoundPump.Run(
+            source,
+            meter.Add,
+            (left, right) =>
+            {
+                inspector.Add(left, right);
+                mains.Add(left, right);
+            },
+            progress);
         Breaks.Refuse(inspector);
         var result = meter.Finish();
         var notes = new List<Note>(source.Notes);
         notes.AddRange(inspector.Notes());
-        return Report(result, settings, notes);
+        var report = Report(result, settings, notes);
+        return report with { Readings = [.. report.Readings, .. mains.Finish().Take(1).Select(m => Mains(m, settings))] };
     }
+
+    /// <summary>The mains frequency by its hum lines.</summary>
+    internal static Reading Mains(MainsFrequency mains, MeasurementSettings settings) => Uncertain.Reading(
+        Quantity.MainsFrequency, mains.Hz,
+        [new UncertaintyPart("noise", 2 * mains.Sigma), new UncertaintyPart("interface-clock", settings.ClockUncertaintyPpm is { } ppm ? ppm * 1e-6 * mains.Hz : null)],
+        FormattableString.Invariant($"centre of {mains.Lines} hum {(mains.Lines == 1 ? "line" : "lines")} of the {mains.Family} Hz family, each by its power"));
 
     /// <summary>Turns what the meter found into readings.</summary>
     public static MeasurementResult Report(FlutterResult result, MeasurementSettings settings, List<Note> notes)
