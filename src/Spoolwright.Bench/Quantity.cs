@@ -92,16 +92,16 @@ public sealed record Quantity(string Id, string Unit, string Name, string Meanin
     /// <summary>Every quantity, in the catalogue's order.</summary>
     public static IReadOnlyList<Quantity> All { get; } =
     [
-        SpeedError, Drift, QuasiPeak, QuasiPeakMaximum, TwoSigma, WeightedRms, UnweightedRms, WowRms, FlutterRms, ScrapeRms, FlutterLine,
-        ToneLevel, Response, ResponseMax, ResponseMin, ChannelBalance, PlaybackLevel, OutputLevel, TrebleTilt, BassTilt,
-        TimeSkew, Phase, AzimuthAngle, AzimuthWander, MonoSumLoss,
-        NoiseA, Noise468, NoiseUnweighted, Hiss, SignalToNoiseA, SignalToNoise468, SignalToNoiseUnweighted, Hum, MainsFrequency,
-        Separation, ReverseLeak, EraseDepth, DropoutCount, DropoutRate, DropoutClass, LevelStability,
-        Thd, ThirdHarmonic, SecondHarmonic, Mol, MolRelative, Saturation,
-        BiasPeak, Overbias, OverbiasWanted, OverbiasError, WantedDropTime, MonitorDelay, RecordResponse, RecordTimeSkew, Intermodulation,
         SupplyTension, TakeUpTension, WindSupplyTension, WindTakeUpTension, TensionSpread, TensionSpreadExpected, TensionExponent,
         HoldBackTorque, TakeUpTorque, WindHoldBackTorque, WindTakeUpTorque, BrakeTorque, BrakeRatio, BrakeTrail, BrakeBalance, StopTime, StopFaults,
         WindTime, WindTimeExpected, WindSpeed, PinchForce,
+        SpeedError, Drift, QuasiPeak, QuasiPeakMaximum, TwoSigma, WeightedRms, UnweightedRms, WowRms, FlutterRms, ScrapeRms, FlutterLine,
+        ToneLevel, Response, ResponseMax, ResponseMin, ChannelBalance, PlaybackLevel, OutputLevel, TrebleTilt, BassTilt,
+        TimeSkew, Phase, AzimuthAngle, AzimuthWander, MonoSumLoss,
+        BiasPeak, Overbias, OverbiasWanted, OverbiasError, WantedDropTime, MonitorDelay, RecordResponse, RecordTimeSkew, Intermodulation,
+        Thd, ThirdHarmonic, SecondHarmonic, Mol, MolRelative, Saturation,
+        NoiseA, Noise468, NoiseUnweighted, Hiss, SignalToNoiseA, SignalToNoise468, SignalToNoiseUnweighted, Hum, MainsFrequency,
+        Separation, ReverseLeak, EraseDepth, DropoutCount, DropoutRate, DropoutClass, LevelStability,
     ];
 
     /// <summary>The quantity of that id, or null.</summary>

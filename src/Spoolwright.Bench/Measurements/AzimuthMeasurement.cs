@@ -10,6 +10,20 @@ namespace Spoolwright.Bench.Measurements;
 /// <summary>The <c>azimuth</c> measurement: the delay between the channels with its cycle resolved from all tones together, and the gap's angle.</summary>
 public static class AzimuthMeasurement
 {
+    /// <summary>How everything else knows it.</summary>
+    public static MeasurementEntry Entry { get; } = new(
+        "azimuth",
+        "Azimuth",
+        "Reads the time skew between the channels with the right cycle chosen from all tones together, the angle of the gap and its wander.",
+        "Play the same tones as for playback, or the azimuth tones alone, and capture both channels. Tones of several frequencies are needed to tell "
+        + "one cycle from the next: a low one beside the high ones.",
+        [Quantity.TimeSkew, Quantity.Phase, Quantity.AzimuthAngle, Quantity.AzimuthWander, Quantity.MonoSumLoss],
+        "computed",
+        Measure)
+    {
+        Takes = SettingKinds.TestTape | SettingKinds.Deck | SettingKinds.Loopback,
+    };
+
     // Half a degree of azimuth on tracks 4 mm apart is 183 µs at 19.05 cm/s and 366 µs at 9.53 cm/s. A wider reach would find
     // a rival for every pair of tones that share a cycle, such as 1 and 10 kHz.
     private const double ReachMicroseconds = 600;

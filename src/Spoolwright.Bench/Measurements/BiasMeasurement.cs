@@ -9,6 +9,21 @@ namespace Spoolwright.Bench.Measurements;
 /// </summary>
 public static class BiasMeasurement
 {
+    /// <summary>How everything else knows it.</summary>
+    public static MeasurementEntry Entry { get; } = new(
+        "bias",
+        "Bias",
+        "Fits the bias peak from a tone recorded while the bias is turned, and reads how far past it the level lies.",
+        "On a deck with three heads record spoolwright signal bias (10 kHz with 1 kHz beside it, both 20 dB under reference; any steady tone will do), "
+        + "listen to the tape and capture it while turning the bias slowly from too little, over the peak (15 seconds within half a decibel of it), "
+        + "to the drop wanted, and hold it there for some seconds. With two heads record it in steps and capture it afterwards.",
+        [Quantity.BiasPeak, Quantity.Overbias, Quantity.OverbiasWanted, Quantity.OverbiasError, Quantity.WantedDropTime],
+        "[TAPE-HANDBOOK]",
+        Measure)
+    {
+        Takes = SettingKinds.Nominal | SettingKinds.Deck | SettingKinds.WantedDrop,
+    };
+
     // Beyond this share of the drop at 10 kHz the 1 kHz level fell on the under side, below it rose or held on the over side. From the course of
     // both over bias that common practice gives [memory]: at a drop of 4 dB, 1 kHz has fallen by 1.7 dB on the one side and risen by 0.5 on the other.
     private const double OverShare = 0.12;
@@ -78,7 +93,7 @@ public static class BiasMeasurement
         _ => "side-unknown",
     };
 
-    private static int Order(string quantity) => Array.IndexOf([.. Catalogue.Find("bias")!.Yields.Select(q => q.Id)], quantity);
+    private static int Order(string quantity) => Array.IndexOf([.. Entry.Yields.Select(q => q.Id)], quantity);
 }
 
 /// <summary>On which side of the bias peak a level lies.</summary>

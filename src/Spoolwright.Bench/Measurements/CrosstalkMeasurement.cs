@@ -9,6 +9,20 @@ namespace Spoolwright.Bench.Measurements;
 /// </summary>
 public static class CrosstalkMeasurement
 {
+    /// <summary>How everything else knows it.</summary>
+    public static MeasurementEntry Entry { get; } = new(
+        "crosstalk",
+        "Crosstalk",
+        "Reads the separation of the channels from tones on one channel, and the leak of the other direction's tracks.",
+        "Play a tone recorded on one channel only, then on the other, or different tones left and right at the same time, each for 5 seconds or more. For the "
+        + "leak of the other direction: a tone on the tracks of the other direction, nothing on these, and --reference-level.",
+        [Quantity.Separation, Quantity.ReverseLeak],
+        "[IEC60094-3:1979]",
+        Measure)
+    {
+        Takes = SettingKinds.Deck | SettingKinds.ReferenceLevel | SettingKinds.Nominal,
+    };
+
     private const double LeastSeconds = 1;
 
     // Less apart than this, both channels carry the tone.

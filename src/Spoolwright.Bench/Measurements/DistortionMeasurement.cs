@@ -11,6 +11,21 @@ namespace Spoolwright.Bench.Measurements;
 /// </summary>
 public static class DistortionMeasurement
 {
+    /// <summary>How everything else knows it.</summary>
+    public static MeasurementEntry Entry { get; } = new(
+        "distortion",
+        "Distortion",
+        "Reads harmonics through flutter: total and third of a steady tone; from a ramp or steps of level the maximum output level and saturation.",
+        "Play a steady tone of 20 Hz to 6 kHz recorded on the tape (for a home deck 333 or 1000 Hz at reference level) for two seconds or more. For the maximum "
+        + "output level record the tone while its level rises slowly, or in steps of a second, until it distorts plainly; for saturation the same "
+        + "at 10 kHz until it grows no louder. Set the interface so that its input never clips.",
+        [Quantity.Thd, Quantity.ThirdHarmonic, Quantity.SecondHarmonic, Quantity.Mol, Quantity.MolRelative, Quantity.Saturation],
+        "[IEC60268-3] [IEC60094-5:1988]",
+        Measure)
+    {
+        Takes = SettingKinds.Nominal | SettingKinds.ReferenceLevel | SettingKinds.Deck,
+    };
+
     private const int MostTones = 4;
     private const double LowestHz = 20;
     private const double SteadyDb = 1;

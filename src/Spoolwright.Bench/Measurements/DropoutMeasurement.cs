@@ -7,6 +7,19 @@ namespace Spoolwright.Bench.Measurements;
 /// <summary>The <c>dropouts</c> measurement: places where the level of a steady tone falls, by depth and length, and how steady its level is otherwise.</summary>
 public static class DropoutMeasurement
 {
+    /// <summary>How everything else knows it.</summary>
+    public static MeasurementEntry Entry { get; } = new(
+        "dropouts",
+        "Dropouts",
+        "Counts the dropouts of a steady tone by depth and length, and reads how steady its level is.",
+        "Record a steady tone (3 to 10 kHz shows most; 1 kHz will do) on the tape in question 10 dB under reference level, and play a minute or more of it.",
+        [Quantity.DropoutCount, Quantity.DropoutRate, Quantity.DropoutClass, Quantity.LevelStability],
+        "practice",
+        Measure)
+    {
+        Takes = SettingKinds.Deck | SettingKinds.Nominal | SettingKinds.Dropout,
+    };
+
     private const double LeastSeconds = 1;
     private const double EnoughSeconds = 60;
 

@@ -7,6 +7,20 @@ namespace Spoolwright.Bench.Measurements;
 /// <summary>The <c>erase</c> measurement: how far below the recorded tone lies what is left of it after erasure, at the tone's own frequency.</summary>
 public static class EraseMeasurement
 {
+    /// <summary>How everything else knows it.</summary>
+    public static MeasurementEntry Entry { get; } = new(
+        "erase",
+        "Depth of erasure",
+        "Reads how far what is left of an erased tone lies below the tone as it was recorded, at its own frequency.",
+        "Record a 1 kHz tone at full level, erase a part of it by recording with no signal, and capture the tone and the erased part in one, in either order, 5 seconds "
+        + "or more of each; 30 seconds see deeper. Or capture the erased part alone and say what the tone was: --recorded or --recorded-level.",
+        [Quantity.EraseDepth],
+        "[IEC60094-3:1979]",
+        Measure)
+    {
+        Takes = SettingKinds.Deck | SettingKinds.Nominal | SettingKinds.Recorded,
+    };
+
     private const double DefaultHz = 1000;
     private const double SpeedWithin = 0.02;
 

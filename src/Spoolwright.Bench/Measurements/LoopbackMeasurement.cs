@@ -9,6 +9,23 @@ namespace Spoolwright.Bench.Measurements;
 /// <summary>The <c>loopback</c> measurement: the interface wired to itself. Its tones are found by themselves: in a row, many at once, or one.</summary>
 public static class LoopbackMeasurement
 {
+    /// <summary>How everything else knows it.</summary>
+    public static MeasurementEntry Entry { get; } = new(
+        "loopback",
+        "Interface loopback",
+        "Reads the interface wired to itself: level, response, skew and phase between its channels, noise, distortion; kept as its calibration.",
+        "Connect the interface's outputs to its own inputs, play tones (one after the other for half a second and more, several at once, or one alone) "
+        + "at the level and sample rate of later captures, and capture both channels. Nothing else may run through the interface meanwhile.",
+        [
+            Quantity.ToneLevel, Quantity.Response, Quantity.ChannelBalance, Quantity.TimeSkew, Quantity.Phase, Quantity.Thd, Quantity.ThirdHarmonic,
+            Quantity.SecondHarmonic, Quantity.NoiseUnweighted,
+        ],
+        "computed",
+        Measure)
+    {
+        Takes = SettingKinds.Calibration,
+    };
+
     private const double ReachMicroseconds = 600;
     private const double DeadDb = 60;
     private const double ReferenceHz = 1000;

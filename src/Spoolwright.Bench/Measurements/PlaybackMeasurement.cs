@@ -8,6 +8,24 @@ namespace Spoolwright.Bench.Measurements;
 /// <summary>The <c>playback</c> measurement: level, response and balance from the tones of a level and response tape.</summary>
 public static class PlaybackMeasurement
 {
+    /// <summary>How everything else knows it.</summary>
+    public static MeasurementEntry Entry { get; } = new(
+        "playback",
+        "Playback level and response",
+        "Finds the tones of a level and response test tape by itself and reads level, response and balance of both channels.",
+        "Play the level and response test tape from its reference tone to its last tone in one pass, and capture both channels without touching "
+        + "any level. Announcements and gaps may stay in; the capture may start late and end early.",
+        [
+            Quantity.ToneLevel, Quantity.Response, Quantity.ResponseMax, Quantity.ResponseMin, Quantity.ChannelBalance, Quantity.PlaybackLevel,
+            Quantity.OutputLevel, Quantity.TrebleTilt, Quantity.BassTilt,
+        ],
+        "computed",
+        Measure)
+    {
+        Takes = SettingKinds.TestTape | SettingKinds.Deck | SettingKinds.FullScaleVolts | SettingKinds.Loopback,
+        Needs = SettingKinds.TestTape,
+    };
+
     // Width taken for a track that no profile describes: the narrowest in use, so that more tones are left unjudged rather than fewer.
     private static readonly TrackBand NarrowestTrack = new(0, 1.0);
 

@@ -1,4 +1,5 @@
 using System.Text.Json;
+using Spoolwright.Bench.Files;
 
 namespace Spoolwright.Bench.Measurements;
 
@@ -30,7 +31,7 @@ public static class ReadingsFile
                         "left" => Channel.Left,
                         "right" => Channel.Right,
                         "both" => Channel.Both,
-                        var word => throw new FormatException($"\"{word}\" is no channel"),
+                        var word => throw new FormatException($"{Quoted.Text(word ?? "")} is no channel"),
                     },
                     Method = item.TryGetProperty("method", out var method) ? method.GetString() ?? "" : "",
                     Class = item.TryGetProperty("class", out var of) && of.ValueKind == JsonValueKind.String ? of.GetString() : null,

@@ -10,6 +10,23 @@ namespace Spoolwright.Bench.Measurements;
 /// <summary>The <c>speed</c> measurement: speed error, drift, wow and flutter by every detector, and the lines that turning parts leave.</summary>
 public static class SpeedMeasurement
 {
+    /// <summary>How everything else knows it.</summary>
+    public static MeasurementEntry Entry { get; } = new(
+        "speed",
+        "Speed and flutter",
+        "Reads speed error, drift, wow and flutter by every usual detector, and the lines that rotating parts leave.",
+        "Play the steady tone of a speed and flutter test tape (3150 or 3000 Hz, or any other tone given by its nominal frequency) for 30 seconds "
+        + "or more, and capture both channels. A longer capture shows slower parts: two turns of a full reel take 5 to 20 seconds.",
+        [
+            Quantity.SpeedError, Quantity.Drift, Quantity.QuasiPeak, Quantity.QuasiPeakMaximum, Quantity.TwoSigma, Quantity.WeightedRms,
+            Quantity.UnweightedRms, Quantity.WowRms, Quantity.FlutterRms, Quantity.ScrapeRms, Quantity.FlutterLine, Quantity.MainsFrequency,
+        ],
+        "[IEC60386:1972] [AES6:2008]",
+        Measure)
+    {
+        Takes = SettingKinds.Nominal | SettingKinds.TestTape | SettingKinds.Deck | SettingKinds.ReelRadii | SettingKinds.Clock,
+    };
+
     private const string Demodulated = "tone demodulated, both channels by signal to noise";
 
     /// <summary>Measures a source from its start to its end.</summary>

@@ -1,13 +1,16 @@
 namespace Spoolwright.Signal.Levels;
 
-/// <summary>Where a level stands at the end of its course: the longest stretch before it that is still or moves evenly.</summary>
+/// <summary>Where a level stands at the end of its course: the mean of the longest stretch before it that is still, or, while it moves, a bent line's end.</summary>
 public static class LevelEnd
 {
-    private static readonly double[] Lengths = [12, 8, 6, 5, 4, 3, 2.5, 2];
+    private static readonly double[] Lengths = [12, 8, 6, 5, 4, 3];
 
-    // The choice among stretches costs more than the noise of the one chosen, where the level still moves above all; calibrated (BiasCoverageTests).
-    private const double WideningStill = 1.1;
-    private const double WideningMoving = 1.55;
+    // While the level moves: as long as a hand keeps to one bend. Shorter would be noisier, and choosing by what fits would choose errors.
+    private const double MovingSeconds = 5;
+    private const double LeastMovingSeconds = 2;
+
+    // The choice among still stretches costs a little more than the noise of the one chosen; calibrated (BiasCoverageTests).
+    private const double WideningStill = 1.15;
 
     /// <summary>Level at the end and its noise (k = 2), dB.</summary>
     /// <param name="level">The course.</param>
@@ -17,27 +20,27 @@ public static class LevelEnd
     public static (double LevelDb, double NoiseDb) Of(IReadOnlyList<double> level, int notBefore, double variance, double perSecond)
     {
         var end = level.Count;
-        foreach (var degree in (ReadOnlySpan<int>)[0, 1, 2])
+        var at = end - 0.5;
+        foreach (var seconds in Lengths)
         {
-            foreach (var seconds in Lengths)
+            var from = end - (int)(seconds * perSecond);
+            if (from < notBefore || LevelLine.Fit(level, from, end, 0) is not { } mean || LevelLine.Fit(level, from, end, 1) is not { } line)
             {
-                var from = end - (int)(seconds * perSecond);
-                if (from < notBefore || LevelLine.Fit(level, from, end, degree) is not { } line || LevelLine.Fit(level, from, end, degree + 1) is not { } next)
-                {
-                    continue;
-                }
-
-                // What one degree more says at the end must be no news, and the last part must not lie off the rest.
-                var at = end - 0.5;
-                var news = Math.Abs(next.At(at) - line.At(at)) / Math.Sqrt(variance * Math.Max(1e-12, next.VarianceFactor(at) - line.VarianceFactor(at)));
-                if (news > 1.2 || (degree > 0 && seconds < 3) || !LastPartAgrees(level, line, from, end, variance))
-                {
-                    continue;
-                }
-
-                var noise = 2 * (degree == 0 ? WideningStill : WideningMoving) * Math.Sqrt(variance * line.VarianceFactor(at));
-                return (line.At(at), noise);
+                continue;
             }
+
+            // A slope must be no news at the end, and the last part must not lie off the rest.
+            var news = Math.Abs(line.At(at) - mean.At(at)) / Math.Sqrt(variance * Math.Max(1e-12, line.VarianceFactor(at) - mean.VarianceFactor(at)));
+            if (news < 1.2 && LastPartAgrees(level, mean, from, end, variance))
+            {
+                return (mean.At(at), 2 * WideningStill * Math.Sqrt(variance * mean.VarianceFactor(at)));
+            }
+        }
+
+        var start = Math.Max(notBefore, end - (int)(MovingSeconds * perSecond));
+        if (end - start >= LeastMovingSeconds * perSecond && LevelLine.Fit(level, start, end, 2) is { } bent)
+        {
+            return (bent.At(at), 2 * Math.Sqrt(variance * bent.VarianceFactor(at)));
         }
 
         var last = Math.Max(notBefore, end - (int)perSecond);

@@ -7,7 +7,12 @@ namespace Spoolwright.Signal.Levels;
 public static class LevelNoise
 {
     private const int Piece = 40;
-    private const int Lags = 4;
+    private const int Lags = 2;
+
+    // The mean of what is left when the upper tenth is left out, over the mean of all, for normal noise [computed].
+    private const double TrimmedShare = 0.885;
+    private static readonly System.Collections.Concurrent.ConcurrentDictionary<int, double> KeptShares = new();
+
 
     /// <summary>Variance of one point, dB²; the floor is a tenth of a thousandth of a decibel.</summary>
     /// <param name="level">The course.</param>
@@ -41,9 +46,7 @@ public static class LevelNoise
                 sum += 2 * covariance[lag];
             }
 
-            // Three numbers were fitted, and residuals lean against each other by as much: of white noise the sum over lags keeps this share.
-            var kept = 1 - (3.0 * ((2 * Lags) + 1) / piece);
-            all.Add(piece >= 24 ? sum / piece / Math.Max(0.2, kept) : covariance[0] / (piece - 3));
+            all.Add(piece >= 24 ? sum / piece / KeptShares.GetOrAdd(piece, Kept) : covariance[0] / (piece - 3));
         }
 
         if (all.Count == 0)
@@ -60,6 +63,44 @@ public static class LevelNoise
             mean += all[i] / counted;
         }
 
-        return Math.Max(1e-8, mean * (counted < all.Count ? 1.08 : 1));
+        return Math.Max(1e-8, mean / (counted < all.Count ? TrimmedShare : 1));
+    }
+
+    // Three numbers are fitted to each piece, and residuals lean against each other by as much: what of white noise is left of the sum over lags.
+    private static double Kept(int piece)
+    {
+        // The fit's own matrix from three orthogonal rows: constant, line, parabola.
+        var rows = new double[3][];
+        for (var k = 0; k < 3; k++)
+        {
+            rows[k] = [.. Enumerable.Range(0, piece).Select(i => Math.Pow(i - ((piece - 1) / 2.0), k))];
+            for (var earlier = 0; earlier < k; earlier++)
+            {
+                double dot = 0;
+                for (var i = 0; i < piece; i++)
+                {
+                    dot += rows[k][i] * rows[earlier][i];
+                }
+
+                for (var i = 0; i < piece; i++)
+                {
+                    rows[k][i] -= dot * rows[earlier][i];
+                }
+            }
+
+            var length = Math.Sqrt(rows[k].Sum(x => x * x));
+            rows[k] = [.. rows[k].Select(x => x / length)];
+        }
+
+        double kept = piece;
+        for (var lag = 0; lag <= Lags; lag++)
+        {
+            for (var i = 0; i + lag < piece; i++)
+            {
+                kept -= (lag == 0 ? 1 : 2) * rows.Sum(r => r[i] * r[i + lag]);
+            }
+        }
+
+        return kept / piece;
     }
 }

@@ -50,6 +50,14 @@ public readonly record struct LevelPeak(double LevelDb, double NoiseDb, double M
                 end++;
             }
 
+            // Noise may cut a corner off a crossing's flank: what stands on the slope of a higher top is none of its own.
+            var (from, to) = Within(smooth, highest, TopDb);
+            if (smooth[from..to].Max() > smooth[highest])
+            {
+                i = end;
+                continue;
+            }
+
             if (OfPolynomial(level, smooth, highest, variance) is { } fit)
             {
                 fits.Add(fit);

@@ -55,10 +55,7 @@ public sealed class NoiseCoverageTests
         }
 
         Assert.Equal(6, errors.Count);
-        foreach (var (quantity, list) in errors)
-        {
-            CoverageCheck.Holds(quantity, list, seeds, sigmas);
-        }
+        Assert.Multiple([.. errors.Select(e => (Action)(() => CoverageCheck.Holds(e.Key, e.Value, seeds, sigmas)))]);
 
         foreach (var (quantity, list) in chance)
         {

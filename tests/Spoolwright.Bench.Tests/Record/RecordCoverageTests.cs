@@ -64,10 +64,11 @@ public sealed class RecordCoverageTests
             }
         }
 
-        CoverageCheck.Holds("separation", errors["separation"], 18 * ((seeds + 1) / 2), sigmas);
-        CoverageCheck.Holds("response", errors["response"], 24 * (seeds / 2), sigmas);
-        CoverageCheck.Holds("intermodulation", errors["intermodulation"], 6 * seeds, sigmas);
-        CoverageCheck.Holds("time-skew", errors["time-skew"], seeds / 2, Math.Max(sigmas, 1));
+        Assert.Multiple(
+            () => CoverageCheck.Holds("separation", errors["separation"], 18 * ((seeds + 1) / 2), sigmas),
+            () => CoverageCheck.Holds("response", errors["response"], 24 * (seeds / 2), sigmas),
+            () => CoverageCheck.Holds("intermodulation", errors["intermodulation"], 6 * seeds, sigmas),
+            () => CoverageCheck.Holds("time-skew", errors["time-skew"], seeds / 2, Math.Max(sigmas, 1)));
     }
 
     private static void MonitorDelay(int seeds, double sigmas)
