@@ -25,7 +25,7 @@ public static class ReadingsFile
                     Value = Finite(item.GetProperty("value").GetDouble()),
                     Unit = item.GetProperty("unit").GetString() ?? "",
                     Uncertainty = Number(item, "uncertainty"),
-                    FrequencyHz = Number(item, "frequencyHz"),
+                    FrequencyHz = Number(item, "frequencyHz") is not 0 and var hz ? hz : throw new FormatException("frequencyHz is 0"),
                     Channel = item.GetProperty("channel").GetString() switch
                     {
                         "left" => Channel.Left,
@@ -43,7 +43,7 @@ public static class ReadingsFile
         }
         catch (Exception e) when (e is JsonException or KeyNotFoundException or InvalidOperationException or ArgumentException)
         {
-            throw new FormatException("it is no object that spoolwright measure --json prints: " + e.Message.Split('.')[0], e);
+            throw new FormatException("it is no object that spoolwright measure --json prints: " + e.Message.Split('.')[0].ReplaceLineEndings(" "), e);
         }
     }
 

@@ -10,13 +10,13 @@ internal static class SideLeak
 {
     private static readonly double DbPerShare = 20 / Math.Log(10);
 
-    /// <summary>Leak into a channel, as a share of amplitude, by the separation found at the tones of the other side; null where there are none.</summary>
+    /// <summary>The most leak into a channel at k = 2, as a share of amplitude, by the separation found at the tones of the other side; null where there are none.</summary>
     public static Func<double, double>? Into(RecordedProgram program, Channel channel)
     {
         var from = channel == Channel.Left ? Sides.Right : Sides.Left;
         var known = program.Tones.Where(t => t.Sides == from && t.Figures.Leak is not null)
             .Select(t => (t.FrequencyHz, Share: RecordMeasurement.FiguresOf(t, channel == Channel.Left ? Channel.Right : Channel.Left) is { } own
-                ? Math.Sqrt(Amount(t) / Math.Pow(10, own.LevelDb / 10)) : 0))
+                ? Math.Sqrt(t.Figures.Leak!.Value.Most / Math.Pow(10, own.LevelDb / 10)) : 0))
             .Where(t => t.Share > 0).ToArray();
         return known.Length == 0 ? null : hz => known.MinBy(t => Math.Abs(Math.Log(t.FrequencyHz / hz))).Share;
     }
@@ -33,6 +33,4 @@ internal static class SideLeak
         Into(program, Channel.Left) is { } left && Into(program, Channel.Right) is { } right
             ? (left(highestHz) + right(highestHz)) / (2 * Math.PI * highestHz) * 1e6
             : null;
-
-    private static double Amount(RecordedTone tone) => tone.Figures.Leak!.Value.IsSeen ? tone.Figures.Leak.Value.Power : tone.Figures.Leak.Value.Most;
 }

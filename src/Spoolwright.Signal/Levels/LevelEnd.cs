@@ -3,7 +3,7 @@ namespace Spoolwright.Signal.Levels;
 /// <summary>Where a level stands at the end of its course: the mean of the longest stretch before it that is still, or, while it moves, a bent line's end.</summary>
 public static class LevelEnd
 {
-    private static readonly double[] Lengths = [12, 8, 6, 5, 4, 3];
+    private static readonly double[] Lengths = [12, 8, 6, 5, 4, 3, 2.5, 2];
 
     // While the level moves: as long as a hand keeps to one bend. Shorter would be noisier, and choosing by what fits would choose errors.
     private const double MovingSeconds = 5;
