@@ -24,8 +24,13 @@ public sealed class FileFuzzTests
 
     private static readonly LoopbackCalibration Interface = new()
     {
-        Interface = "bench box", MeasuredOn = new DateOnly(2026, 3, 31), SampleRateHz = 48_000, CaptureSha256 = new string('a', 64), ReferenceHz = 1000,
-        SkewMicroseconds = 0.4, SkewUncertaintyMicroseconds = 0.01,
+        Interface = "bench box",
+        MeasuredOn = new DateOnly(2026, 3, 31),
+        SampleRateHz = 48_000,
+        CaptureSha256 = new string('a', 64),
+        ReferenceHz = 1000,
+        SkewMicroseconds = 0.4,
+        SkewUncertaintyMicroseconds = 0.01,
         Tones = [new(20, -0.4, 0.01, -0.5, 0.01, 1, 0.1), new(1000, 0, 0.01, 0, 0.01, -0.1, 0.1), new(20_000, -0.9, 0.02, null, 0, -3, 0.2)],
     };
 

