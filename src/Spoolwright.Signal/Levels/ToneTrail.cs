@@ -39,6 +39,9 @@ public sealed class ToneTrail
     private const int MostTones = 16;
     private const double WithinStrongest = 1.0 / 400;
     private const double OverSurroundings = 200;
+
+    // A tone that goes over from one channel to the other without a gap is two: within the three windows that see it go, some step of its share is larger than a third.
+    private const double SameSides = 0.3;
     private readonly Fft _fft;
     private readonly double[] _window;
     private readonly float[][] _input;
@@ -108,7 +111,7 @@ public sealed class ToneTrail
         }
     }
 
-    /// <summary>Stretches of at least so many seconds in which a tone held its frequency within 1 % and its level within 3 dB from window to window.</summary>
+    /// <summary>Stretches of at least so many seconds in which a tone held its frequency within 1 %, its level within 3 dB and its channels from window to window.</summary>
     public IReadOnlyList<TrailRun> Runs(double leastSeconds)
     {
         var open = new List<(int First, List<TrailTone> Tones)>();
@@ -119,7 +122,8 @@ public sealed class ToneTrail
             for (var i = open.Count - 1; i >= 0; i--)
             {
                 var last = open[i].Tones[^1];
-                var at = tones.FindIndex(t => Math.Abs(t.Hz - last.Hz) < 0.01 * last.Hz && t.Power < 2 * last.Power && last.Power < 2 * t.Power);
+                var at = tones.FindIndex(t => Math.Abs(t.Hz - last.Hz) < 0.01 * last.Hz && t.Power < 2 * last.Power && last.Power < 2 * t.Power
+                    && Math.Abs((t.Left / t.Power) - (last.Left / last.Power)) < SameSides);
                 if (at >= 0)
                 {
                     open[i].Tones.Add(tones[at]);
