@@ -32,7 +32,7 @@ public sealed class HarmonicTracker
     private readonly int _cycles;
     private readonly double[] _window;
     private readonly double _gain;
-    private readonly Fft _fft;
+    private readonly RealFft _fft;
     private readonly double[] _re;
     private readonly double[] _im;
     private readonly double[] _even;
@@ -77,8 +77,8 @@ public sealed class HarmonicTracker
         Orders = Math.Max(1, (int)Math.Floor(Math.Min(highest, HighestHz) / fundamentalHz));
 
         var length = _perCycle * _cycles;
-        _fft = new Fft(length);
-        (_re, _im, _even) = (new double[length], new double[length], new double[length]);
+        _fft = new RealFft(length);
+        (_re, _im, _even) = (new double[(length / 2) + 1], new double[(length / 2) + 1], new double[length]);
         // The square of Hann's window: its skirts fall by the fifth power, and four of them shifted by a quarter add up to a constant.
         _window = [.. Enumerable.Range(0, length).Select(i => Math.Pow(Math.Sin(Math.PI * i / length), 4))];
         _gain = 2 / _window.Sum();
@@ -197,13 +197,7 @@ public sealed class HarmonicTracker
 
     private void Transform(double end)
     {
-        for (var i = 0; i < _even.Length; i++)
-        {
-            _re[i] = _even[i] * _window[i];
-            _im[i] = 0;
-        }
-
-        _fft.Forward(_re, _im);
+        _fft.Forward(_even, _window, _re, _im);
         var seconds = (end - _frameStart) / _rate;
         var frame = new HarmonicFrame(Orders) { CentreFrame = 0.5 * (_frameStart + end), FrequencyHz = _cycles / seconds };
         Complex first = new Complex(_re[_cycles], _im[_cycles]) * _gain;
@@ -249,7 +243,7 @@ public sealed class HarmonicTracker
 
     private double Power(int bin)
     {
-        bin = Math.Clamp(bin, 1, (_re.Length / 2) - 1);
+        bin = Math.Clamp(bin, 1, _re.Length - 2);
         return _gain * _gain * ((_re[bin] * _re[bin]) + (_im[bin] * _im[bin]));
     }
 

@@ -8,6 +8,11 @@ internal sealed class Knots
 {
     private readonly double[] _time = new double[4];
     private readonly double[] _cycle = new double[4];
+    private bool _isMade;
+    private double _perCycle;
+    private double _linear;
+    private double _square;
+    private double _cube;
 
     /// <summary>Knots given so far, at most 4.</summary>
     public int Count { get; private set; }
@@ -32,6 +37,7 @@ internal sealed class Knots
 
         (_time[Count], _cycle[Count]) = (time, cycle);
         Count++;
+        _isMade = false;
     }
 
     /// <summary>Whether a phase lies between the middle two.</summary>
@@ -40,11 +46,18 @@ internal sealed class Knots
     /// <summary>Time, in frames, at a phase, in cycles.</summary>
     public double TimeOf(double cycle)
     {
-        var width = _cycle[2] - _cycle[1];
-        var u = (cycle - _cycle[1]) / width;
-        var before = (_time[2] - _time[0]) / (_cycle[2] - _cycle[0]) * width;
-        var after = (_time[3] - _time[1]) / (_cycle[3] - _cycle[1]) * width;
-        double u2 = u * u, u3 = u2 * u;
-        return _time[1] + (before * (u3 - (2 * u2) + u)) + ((_time[2] - _time[1]) * ((3 * u2) - (2 * u3))) + (after * (u3 - u2));
+        // Asked a dozen times and more between two knots: the cubic is made once.
+        if (!_isMade)
+        {
+            var width = _cycle[2] - _cycle[1];
+            var before = (_time[2] - _time[0]) / (_cycle[2] - _cycle[0]) * width;
+            var after = (_time[3] - _time[1]) / (_cycle[3] - _cycle[1]) * width;
+            var step = _time[2] - _time[1];
+            (_perCycle, _linear, _square, _cube) = (1 / width, before, (3 * step) - (2 * before) - after, before + after - (2 * step));
+            _isMade = true;
+        }
+
+        var u = (cycle - _cycle[1]) * _perCycle;
+        return _time[1] + (u * (_linear + (u * (_square + (u * _cube)))));
     }
 }

@@ -1,4 +1,5 @@
 using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
 
 namespace Spoolwright.Signal.Levels;
@@ -80,36 +81,85 @@ public sealed class FourLaneFilter
             output[i] = Vector256.Create(l, r, l, r);
         }
 
-        // Section by section, so that the compiler keeps five coefficients and two states in registers.
-        for (int k = 0, j = 0; k < c.Length; k += 5, j += 2)
+        // Two sections at a time: each waits for its own last output, so two side by side take hardly longer than one.
+        var k = 0;
+        for (; k + 10 <= c.Length; k += 10)
         {
-            Vector256<double> b0 = c[k], b1 = c[k + 1], b2 = c[k + 2], a1 = c[k + 3], a2 = c[k + 4], s0 = s[j], s1 = s[j + 1];
-            for (var i = 0; i < output.Length; i++)
-            {
-                var x = output[i];
-                var y = Vector256.FusedMultiplyAdd(b0, x, s0);
-                s0 = Vector256.FusedMultiplyAdd(b1, x, s1) - (a1 * y);
-                s1 = (b2 * x) - (a2 * y);
-                output[i] = y;
-            }
-
-            s[j] = s0;
-            s[j + 1] = s1;
+            TwoSections(c.AsSpan(k, 10), s.AsSpan(k / 5 * 2, 4), output);
         }
+
+        for (; k < c.Length; k += 5)
+        {
+            OneSection(c.AsSpan(k, 5), s.AsSpan(k / 5 * 2, 2), output);
+        }
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private static void OneSection(ReadOnlySpan<Vector256<double>> c, Span<Vector256<double>> state, Span<Vector256<double>> output)
+    {
+        Vector256<double> b0 = c[0], b1 = c[1], b2 = c[2], a1 = c[3], a2 = c[4], s0 = state[0], s1 = state[1];
+        for (var i = 0; i < output.Length; i++)
+        {
+            var x = output[i];
+            var y = Vector256.FusedMultiplyAdd(b0, x, s0);
+            s0 = Vector256.FusedMultiplyAdd(b1, x, s1) - (a1 * y);
+            s1 = (b2 * x) - (a2 * y);
+            output[i] = y;
+        }
+
+        (state[0], state[1]) = (s0, s1);
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private static void TwoSections(ReadOnlySpan<Vector256<double>> c, Span<Vector256<double>> state, Span<Vector256<double>> output)
+    {
+        Vector256<double> b0 = c[0], b1 = c[1], b2 = c[2], a1 = c[3], a2 = c[4], s0 = state[0], s1 = state[1];
+        Vector256<double> d0 = c[5], d1 = c[6], d2 = c[7], e1 = c[8], e2 = c[9], t0 = state[2], t1 = state[3];
+        for (var i = 0; i < output.Length; i++)
+        {
+            var x = output[i];
+            var y = Vector256.FusedMultiplyAdd(b0, x, s0);
+            s0 = Vector256.FusedMultiplyAdd(b1, x, s1) - (a1 * y);
+            s1 = (b2 * x) - (a2 * y);
+            var z = Vector256.FusedMultiplyAdd(d0, y, t0);
+            t0 = Vector256.FusedMultiplyAdd(d1, y, t1) - (e1 * z);
+            t1 = (d2 * y) - (e2 * z);
+            output[i] = z;
+        }
+
+        (state[0], state[1], state[2], state[3]) = (s0, s1, t0, t1);
     }
 
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private void Correct(int count, Span<Vector256<double>> output)
     {
-        Vector256<double>[] h = _history, taps = _taps;
+        // Four outputs at once share a tap and do not wait for one another; each is summed in the same order as alone.
+        ref var taps = ref MemoryMarshal.GetArrayDataReference(_taps);
         var half = _half;
-        for (var i = 0; i < count; i++)
+        var i = 0;
+        for (; i + 4 <= count; i += 4)
         {
-            var middle = i + half;
-            var sum = taps[0] * h[middle];
+            ref var middle = ref _history[i + half];
+            Vector256<double> a = taps * middle, b = taps * Unsafe.Add(ref middle, 1), c = taps * Unsafe.Add(ref middle, 2), d = taps * Unsafe.Add(ref middle, 3);
             for (var k = 1; k <= half; k++)
             {
-                sum = Vector256.FusedMultiplyAdd(taps[k], h[middle - k] + h[middle + k], sum);
+                var tap = Unsafe.Add(ref taps, k);
+                ref Vector256<double> low = ref Unsafe.Subtract(ref middle, k), high = ref Unsafe.Add(ref middle, k);
+                a = Vector256.FusedMultiplyAdd(tap, low + high, a);
+                b = Vector256.FusedMultiplyAdd(tap, Unsafe.Add(ref low, 1) + Unsafe.Add(ref high, 1), b);
+                c = Vector256.FusedMultiplyAdd(tap, Unsafe.Add(ref low, 2) + Unsafe.Add(ref high, 2), c);
+                d = Vector256.FusedMultiplyAdd(tap, Unsafe.Add(ref low, 3) + Unsafe.Add(ref high, 3), d);
+            }
+
+            (output[i], output[i + 1], output[i + 2], output[i + 3]) = (a, b, c, d);
+        }
+
+        for (; i < count; i++)
+        {
+            var sum = taps * _history[i + half];
+            for (var k = 1; k <= half; k++)
+            {
+                sum = Vector256.FusedMultiplyAdd(Unsafe.Add(ref taps, k), _history[i + half - k] + _history[i + half + k], sum);
             }
 
             output[i] = sum;

@@ -26,6 +26,20 @@ public sealed class CrosstalkTests : IDisposable
         Assert.All(result.Readings, r => Assert.InRange(r.Uncertainty!.Value, 0.02, 0.8));
     }
 
+    [Theory]
+    [InlineData(10.0)]
+    [InlineData(10.04)]
+    [InlineData(10.09)]
+    [InlineData(10.13)]
+    public void Crosstalk_GoingOverWithoutAGap_ReadsBothWays(double at)
+    {
+        // Where in a window the tone goes over must not matter.
+        var sound = new LevelSound(48000, 20, 3).Hiss(-60).Tone(1000, -8, -53, 0, at).Tone(1000, -57, -8, at, 20);
+        var result = CrosstalkMeasurement.Measure(sound.Sound(), MeasurementSettings.None, null);
+        Assert.Equal(45, result.Readings.Single(r => r.Channel == Channel.Left).Value, 0.5);
+        Assert.Equal(49, result.Readings.Single(r => r.Channel == Channel.Right).Value, 0.5);
+    }
+
     [Fact]
     public void Crosstalk_OfDifferentTonesAtOnce_ReadsEachByItself()
     {

@@ -10,6 +10,8 @@ public class FftTests
     [InlineData(2)]
     [InlineData(4)]
     [InlineData(8)]
+    [InlineData(16)]
+    [InlineData(32)]
     [InlineData(64)]
     [InlineData(512)]
     [InlineData(1024)]
@@ -32,6 +34,27 @@ public class FftTests
 
             Assert.Equal(sumRe, outRe[k], 1e-12 * length);
             Assert.Equal(sumIm, outIm[k], 1e-12 * length);
+        }
+    }
+
+    [Theory]
+    [InlineData(4)]
+    [InlineData(8)]
+    [InlineData(64)]
+    [InlineData(2048)]
+    public void RealForward_OfASignalTimesItsWindow_IsTheComplexOnes(int length)
+    {
+        var random = new Random(length);
+        var signal = Enumerable.Range(0, length).Select(_ => random.NextDouble() - 0.5).ToArray();
+        var window = Enumerable.Range(0, length).Select(_ => random.NextDouble()).ToArray();
+        double[] re = [.. signal.Zip(window, (x, w) => x * w)], im = new double[length];
+        new Fft(length).Forward(re, im);
+        double[] gotRe = new double[(length / 2) + 1], gotIm = new double[(length / 2) + 1];
+        new RealFft(length).Forward(signal, window, gotRe, gotIm);
+        for (var k = 0; k <= length / 2; k++)
+        {
+            Assert.Equal(re[k], gotRe[k], 1e-13 * length);
+            Assert.Equal(im[k], gotIm[k], 1e-13 * length);
         }
     }
 
