@@ -52,14 +52,14 @@ internal sealed class MeasurementRow
         SELECT m.id AS Id, m.job_id AS JobId, m.sha256 AS Sha256, m.file_name AS FileName, m.kind AS Kind, m.direction AS Direction, m.speed_cm_per_s AS Speed,
             m.tape_setting AS TapeSetting, m.mark AS Mark, m.measured_at AS MeasuredAt, m.program_version AS ProgramVersion, m.limits_json AS LimitsJson,
             m.supersedes AS Supersedes, c.sample_rate_hz AS SampleRateHz, c.channels AS Channels, c.seconds AS Seconds
-        FROM measurement m JOIN capture c ON c.sha256 = m.sha256
+        FROM measurement m LEFT JOIN capture c ON c.sha256 = m.sha256
         """;
 
     public required string Id { get; init; }
 
     public required string JobId { get; init; }
 
-    public required string Sha256 { get; init; }
+    public string? Sha256 { get; init; }
 
     public required string FileName { get; init; }
 
@@ -81,17 +81,17 @@ internal sealed class MeasurementRow
 
     public string? Supersedes { get; init; }
 
-    public int SampleRateHz { get; init; }
+    public int? SampleRateHz { get; init; }
 
-    public int Channels { get; init; }
+    public int? Channels { get; init; }
 
-    public double Seconds { get; init; }
+    public double? Seconds { get; init; }
 
     public CaptureEntry ToEntry(IReadOnlyList<Instrument> instruments) => new()
     {
         Id = StoredText.Id(Id),
         JobId = StoredText.Id(JobId),
-        Capture = new Capture(FileName, Sha256, SampleRateHz, Channels, Seconds),
+        Capture = new Capture(FileName, Sha256 ?? string.Empty, SampleRateHz, Channels, Seconds),
         Condition = new Condition(StoredText.ToDirection(Direction), Speed, TapeSetting),
         Mark = StoredText.ToMark(Mark),
         Measurement = Kind,
@@ -109,7 +109,8 @@ internal sealed class ReadingRow
         """
         SELECT r.measurement_id AS MeasurementId, r.ordinal AS Ordinal, r.quantity AS Quantity, r.value AS Value, r.unit AS Unit, r.uncertainty AS Uncertainty,
             r.parts_json AS PartsJson, r.channel AS Channel, r.frequency_hz AS FrequencyHz, r.method AS Method, r.part AS Part, r.confidence AS Confidence,
-            r.judgeable AS Judgeable, r.supersedes_measurement AS SupersedesMeasurement, r.supersedes_ordinal AS SupersedesOrdinal
+            r.role AS Role, r.class AS Class, r.place AS Place, r.direction AS Direction, r.judgeable AS Judgeable,
+            r.supersedes_measurement AS SupersedesMeasurement, r.supersedes_ordinal AS SupersedesOrdinal
         FROM reading r
         """;
 
@@ -137,6 +138,14 @@ internal sealed class ReadingRow
 
     public double? Confidence { get; init; }
 
+    public string? Role { get; init; }
+
+    public string? Class { get; init; }
+
+    public string? Place { get; init; }
+
+    public string? Direction { get; init; }
+
     public int Judgeable { get; init; }
 
     public string? SupersedesMeasurement { get; init; }
@@ -157,6 +166,10 @@ internal sealed class ReadingRow
             Method = Method,
             Part = Part,
             Confidence = Confidence,
+            Role = Role,
+            Class = Class,
+            Place = Place,
+            Direction = Direction is null ? null : StoredText.ToDirection(Direction),
             Judgeable = Judgeable != 0,
         },
         entry.Condition,

@@ -2,6 +2,7 @@ using System.Data.Common;
 using System.Globalization;
 using System.Reflection;
 using Dapper;
+using Microsoft.Data.Sqlite;
 
 namespace Spoolwright.Storage;
 
@@ -61,6 +62,12 @@ internal static class SchemaSteps
             connection.Execute(step.Sql, transaction: transaction);
             connection.Execute("INSERT INTO schema_step (number, name, applied) VALUES (@Number, @Name, @Applied)",
                 new { step.Number, step.Name, Applied = StoredText.Time(now) }, transaction);
+        }
+
+        if (connection is SqliteConnection && connection.Query("PRAGMA foreign_key_check", transaction: transaction).Any())
+        {
+            throw new ServiceBookException("damaged",
+                $"The service book {book} names rows that it does not hold, so its schema was left as it was. Restore the last backup beside it and compare.");
         }
 
         transaction.Commit();

@@ -1,6 +1,7 @@
 using System.Data.Common;
 using Dapper;
 using Spoolwright.Bench;
+using Spoolwright.Bench.Measurements;
 using Spoolwright.Bench.Service;
 using Spoolwright.Signal;
 
@@ -19,10 +20,7 @@ public sealed partial class ServiceBook
     public CaptureEntry FileMeasurement(Filing filing)
     {
         filing.Validate(nameof(filing));
-        string stored = CaptureFolder.NameFor(filing.Capture.Sha256, filing.Capture.File);
-        string known = With(c => c.QuerySingleOrDefault<string>("SELECT stored_as FROM capture WHERE sha256 = @Sha256",
-            new { filing.Capture.Sha256 })) ?? stored;
-        long bytes = captures.Take(filing.OpenCapture, filing.Capture.Sha256, known, filing.Capture.File);
+        var taken = filing.OpenCapture is { } open ? TakeCapture(filing.Capture, open) : ((string StoredAs, long Bytes)?)null;
         var entry = new CaptureEntry
         {
             Id = Guid.CreateVersion7(),
@@ -39,13 +37,8 @@ public sealed partial class ServiceBook
         Write((c, t) =>
         {
             CheckSuperseded(c, t, filing);
-            c.Execute(
-                """
-                INSERT INTO capture (sha256, stored_as, bytes, sample_rate_hz, channels, seconds)
-                VALUES (@Sha256, @known, @bytes, @SampleRateHz, @Channels, @Seconds) ON CONFLICT DO NOTHING
-                """,
-                new { filing.Capture.Sha256, known, bytes, filing.Capture.SampleRateHz, filing.Capture.Channels, filing.Capture.Seconds },
-                    t);
+            if (taken is { } file)
+                InsertCapture(c, t, filing.Capture, file.StoredAs, file.Bytes);
             InsertMeasurement(c, t, entry, StoredText.Of(filing.Limits));
             InsertInstruments(c, t, entry);
             InsertReadings(c, t, filing, StoredText.Id(entry.Id));
@@ -53,6 +46,20 @@ public sealed partial class ServiceBook
         });
         return entry;
     }
+
+    private (string StoredAs, long Bytes) TakeCapture(Capture capture, Func<Stream> open)
+    {
+        string known = With(c => c.QuerySingleOrDefault<string>("SELECT stored_as FROM capture WHERE sha256 = @Sha256", new { capture.Sha256 }))
+            ?? CaptureFolder.NameFor(capture.Sha256, capture.File);
+        return (known, captures.Take(open, capture.Sha256, known, capture.File));
+    }
+
+    private static void InsertCapture(DbConnection c, DbTransaction t, Capture capture, string storedAs, long bytes) => c.Execute(
+        """
+        INSERT INTO capture (sha256, stored_as, bytes, sample_rate_hz, channels, seconds)
+        VALUES (@Sha256, @storedAs, @bytes, @SampleRateHz, @Channels, @Seconds) ON CONFLICT DO NOTHING
+        """,
+        new { capture.Sha256, storedAs, bytes, capture.SampleRateHz, capture.Channels, capture.Seconds }, t);
 
     private void CheckSuperseded(DbConnection c, DbTransaction t, Filing filing)
     {
@@ -76,7 +83,7 @@ public sealed partial class ServiceBook
         {
             Id = StoredText.Id(entry.Id),
             JobId = StoredText.Id(entry.JobId),
-            entry.Capture.Sha256,
+            Sha256 = entry.Capture.Sha256.Length == 0 ? null : entry.Capture.Sha256,
             FileName = entry.Capture.File,
             Kind = entry.Measurement,
             Direction = StoredText.Of(entry.Condition.Direction),
@@ -122,14 +129,16 @@ public sealed partial class ServiceBook
         {
             Reading reading = filing.Result.Readings[i];
             string channel = StoredText.Of(reading.Channel);
-            ReadingRow? before = old.Find(o => o.Quantity == reading.Quantity && o.Channel == channel
-                && o.FrequencyHz == reading.FrequencyHz);
+            string? direction = reading.Direction is { } way ? StoredText.Of(way) : null;
+            // The same figure told in another unit, taken at another place or of another class is another reading.
+            ReadingRow? before = old.Find(o => (o.Quantity, o.Unit, o.Channel, o.FrequencyHz, o.Role, o.Class, o.Place, o.Direction)
+                == (reading.Quantity, reading.Unit, channel, reading.FrequencyHz, reading.Role, reading.Class, reading.Place, direction));
             c.Execute(
                 """
                 INSERT INTO reading (measurement_id, ordinal, quantity, value, unit, uncertainty, parts_json, channel, frequency_hz, method, part, confidence,
-                    judgeable, supersedes_measurement, supersedes_ordinal)
+                    role, class, place, direction, judgeable, supersedes_measurement, supersedes_ordinal)
                 VALUES (@measurement, @ordinal, @Quantity, @Value, @Unit, @Uncertainty, @parts, @channel, @FrequencyHz, @Method, @Part, @Confidence,
-                    @judgeable, @beforeId, @beforeOrdinal)
+                    @Role, @Class, @Place, @direction, @judgeable, @beforeId, @beforeOrdinal)
                 """,
                 new
                 {
@@ -145,6 +154,10 @@ public sealed partial class ServiceBook
                     reading.Method,
                     reading.Part,
                     reading.Confidence,
+                    reading.Role,
+                    reading.Class,
+                    reading.Place,
+                    direction,
                     judgeable = reading.Judgeable ? 1 : 0,
                     beforeId = before?.MeasurementId,
                     beforeOrdinal = before?.Ordinal,

@@ -71,7 +71,9 @@ public sealed partial class ServiceBook : IDisposable
                 return 0; // nothing to write, so no need to wait for another bench that is writing
             if (connection.ExecuteScalar<string>("PRAGMA journal_mode") != "wal")
                 connection.Execute("PRAGMA journal_mode = WAL");
+            connection.Execute("PRAGMA foreign_keys = OFF"); // steps may rebuild tables; Apply checks the keys before it commits
             SchemaSteps.Apply(connection, steps, file, clock.GetUtcNow());
+            connection.Execute("PRAGMA foreign_keys = ON");
             return 0;
         });
         book.captures.Sweep(clock.GetUtcNow());

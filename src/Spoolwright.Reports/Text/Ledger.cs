@@ -95,8 +95,9 @@ internal static class Ledger
             CaptureEntry e = g.First().Entry;
             return (IReadOnlyList<Cell>)[
                 (Cell)$"{Words.Capital(Words.Of(e.Condition))}, {Words.Of(e.Mark)}",
-                e.Capture.File,
-                string.Create(CultureInfo.InvariantCulture, $"{e.Capture.Seconds:0.0} s, {e.Capture.Channels} ch, {e.Capture.SampleRateHz / 1000.0:0.###} kHz"),
+                e.Capture.File.Length == 0 ? "no file" : e.Capture.File,
+                e.Capture.SampleRateHz is null ? "none: typed in"
+                    : string.Create(CultureInfo.InvariantCulture, $"{e.Capture.Seconds:0.0} s, {e.Capture.Channels} ch, {e.Capture.SampleRateHz / 1000.0:0.###} kHz"),
                 Figures.Moment(e.MeasuredAt),
                 $"{string.Join(", ", g.Select(m => m.Entry.Measurement))}; {string.Join(", ", g.Select(m => m.Entry.ProgramVersion).Distinct())}",
                 e.Capture.Sha256,

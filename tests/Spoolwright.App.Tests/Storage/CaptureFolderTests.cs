@@ -29,7 +29,7 @@ public sealed class CaptureFolderTests
             OpenCapture = () =>
             {
                 opened = true;
-                return second.OpenCapture();
+                return second.OpenCapture!();
             },
         });
         Assert.False(opened);

@@ -61,7 +61,7 @@ public sealed class ServiceBookSafetyTests
         using var disk = new BookOnDisk();
         using var raw = new SqliteConnection($"Data Source={disk.Path};Pooling=False");
         Assert.Equal("wal", raw.ExecuteScalar<string>("PRAGMA journal_mode"));
-        Assert.Equal(2, raw.ExecuteScalar<int>("SELECT MAX(number) FROM schema_step"));
+        Assert.Equal(1, raw.ExecuteScalar<int>("SELECT COUNT(*) FROM pragma_foreign_key_list('job')"));
         Assert.Throws<ServiceBookException>(() => disk.Book.OpenJob(Guid.NewGuid(), "a deck that is not there", BookOnDisk.Day));
     }
 
