@@ -3,6 +3,7 @@ using Spoolwright.Bench;
 using Spoolwright.Bench.Decks;
 using Spoolwright.Bench.Instruments;
 using Spoolwright.Bench.Measurements;
+using Spoolwright.Bench.Measurements.Typed;
 using Spoolwright.Bench.Service;
 using Spoolwright.Practice.Scenario;
 using Spoolwright.Storage;
@@ -15,6 +16,9 @@ namespace Spoolwright.App.Demo;
 internal sealed class DemoBench(DemoFolder folder, DeckProfile profile, ServiceBook book, Job job, TimeProvider clock)
 {
     private readonly Dictionary<(Condition, Mark), List<Reading>> _played = [];
+
+    // The same with the interface left in, for record's part: it stands in the recording as well, and falls out of the difference.
+    private readonly Dictionary<(Condition, Mark), List<Reading>> _heard = [];
     private LoopbackCalibration? _loopback;
 
     /// <summary>Measures the interface's loopback and keeps it as its calibration.</summary>
@@ -33,12 +37,16 @@ internal sealed class DemoBench(DemoFolder folder, DeckProfile profile, ServiceB
     {
         var done = 0;
         var wantedAgain = new List<(string File, string Sha256)>();
-        foreach (var (capture, measured) in captures.AsParallel().AsOrdered().WithDegreeOfParallelism(2).WithMergeOptions(ParallelMergeOptions.NotBuffered)
-            .Select(c => (c, Measured(c))))
+        foreach (var (capture, measured, heard) in captures.AsParallel().AsOrdered().WithDegreeOfParallelism(2).WithMergeOptions(ParallelMergeOptions.NotBuffered)
+            .Select(c => (c, Measured(c, _loopback), c.TestTape is { IsSpeedTape: false } ? Measured(c, null) : [])))
         {
             FileAll(capture, measured);
-            if (capture.TestTape is { IsSpeedTape: false })
+            if (heard.Count > 0)
+            {
                 _played[(capture.Condition, capture.Mark)] = [.. measured.SelectMany(m => m.Result.Readings)];
+                _heard[(capture.Condition, capture.Mark)] = [.. heard.SelectMany(m => m.Result.Readings)];
+            }
+
             if (capture.Own?.Kind == OwnCapture.Tone)
                 wantedAgain.Add((capture.FileName, measured[0].Capture.Sha256));
             else
@@ -51,23 +59,62 @@ internal sealed class DemoBench(DemoFolder folder, DeckProfile profile, ServiceB
             folder.LeaveToTheBook(file, hash);
     }
 
+    /// <summary>Takes what was typed in at the bench, through the gauge's own curve, as <c>measure tension SHEET</c> does.</summary>
+    public void Typed(Condition condition)
+    {
+        var gauge = new GaugeCurve(InputFiles.Parsed(folder.Gauge, GaugeFile.Parse, "check-gauge"));
+        foreach (var (mark, path) in new[] { (Mark.AsFound, folder.Sheet("bench-sheet-as-found.json")), (Mark.AsLeft, folder.Sheet("bench-sheet-as-left.json")) })
+        {
+            var bytes = InputFiles.Bytes(path);
+            var sheet = InputFiles.ParsedText(path, InputFiles.TextOf(bytes), BenchSheetFile.Parse, "check-sheet");
+            var settings = new SheetSettings { Gauges = [gauge], Profile = profile, SpeedCmPerS = condition.SpeedCmPerS };
+            foreach (var entry in Catalogue.Entries.Where(e => e.MeasureSheet is not null && e.Id != "torque"))
+            {
+                var measured = SheetMeasurement.Run(entry, path, bytes, sheet, settings, profile.Limits);
+                book.FileMeasurement(new Filing
+                {
+                    JobId = job.Id,
+                    Condition = condition,
+                    Mark = mark,
+                    Capture = measured.Capture with { File = Path.GetFileName(path) },
+                    OpenCapture = () => File.OpenRead(path),
+                    Result = measured.Result,
+                    Limits = profile.Limits,
+                    Instruments = [.. ReadWith(entry.Id, gauge)],
+                    MeasuredAt = clock.GetUtcNow(),
+                    ProgramVersion = ProgramVersion.Stamp,
+                });
+            }
+        }
+    }
+
+    private static IEnumerable<Instrument> ReadWith(string entry, GaugeCurve gauge)
+    {
+        yield return entry switch
+        {
+            "tension" => new Instrument("tension gauge", gauge.Gauge.Name, $"invented; its own curve from weights hung on {gauge.Gauge.Tape}"),
+            "wind-time" => new Instrument("stopwatch", "stopwatch of the bench", "invented"),
+            _ => new Instrument("spring balance", "spring balance and string", "invented; uncertainty as written on the sheet"),
+        };
+    }
+
     private DateOnly Today => DateOnly.FromDateTime(clock.GetLocalNow().DateTime);
 
-    private IReadOnlyList<MeasuredFile> Measured(DemoCapture capture) =>
-        [.. capture.Measurements.Select(id => FileMeasurement.Run(Catalogue.Find(id)!, folder.Capture(capture.FileName), channels: null, Settings(capture, id), profile.Limits))];
+    private IReadOnlyList<MeasuredFile> Measured(DemoCapture capture, LoopbackCalibration? loopback) =>
+        [.. capture.Measurements.Select(id => FileMeasurement.Run(Catalogue.Find(id)!, folder.Capture(capture.FileName), channels: null, Settings(capture, id, loopback), profile.Limits))];
 
-    private MeasurementSettings Settings(DemoCapture capture, string measurement)
+    private MeasurementSettings Settings(DemoCapture capture, string measurement, LoopbackCalibration? loopback)
     {
         var settings = new MeasurementSettings
         {
-            Profile = profile, Condition = capture.Condition, Loopback = _loopback, InterfaceName = BenchInterface.Name, CapturedOn = Today, LoopbackMaxAgeDays = 30,
+            Profile = profile, Condition = capture.Condition, Loopback = loopback, InterfaceName = BenchInterface.Name, CapturedOn = Today, LoopbackMaxAgeDays = 30,
         };
         if (capture.TestTape is { } pass)
             return settings with { TestTape = InputFiles.Parsed(folder.Tape(pass.TapeFileName), TestTapeFile.Parse, "check-tape") };
         var played = _played[(capture.Condition with { TapeSetting = null }, capture.Mark)];
         return (measurement, capture.Own!.Kind) switch
         {
-            ("record", _) => settings with { PlaybackReadings = played },
+            ("record", _) => settings with { PlaybackReadings = _heard[(capture.Condition with { TapeSetting = null }, capture.Mark)] },
             ("distortion" or "noise", _) => AgainstReference(settings, played),
             ("crosstalk", OwnCapture.OtherDirection) => AgainstReference(settings, played) with { NominalHz = 1000 },
             ("erase", _) => settings with { NominalHz = 1000, OpenRecorded = () => InputFiles.Sound(folder.Capture(Tone(capture)), null) },

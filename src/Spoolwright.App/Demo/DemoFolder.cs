@@ -22,6 +22,10 @@ internal sealed class DemoFolder
 
     public string Capture(string name) => Path.Combine(Root, "captures", name);
 
+    public string Gauge => Path.Combine(Root, "gauge.json");
+
+    public string Sheet(string name) => Path.Combine(Root, name);
+
     public string Calibration => Path.Combine(Root, "loopback.json");
 
     public string BookCaptures => Path.Combine(Root, "book", "captures");

@@ -19,18 +19,21 @@ internal sealed class DemoRun(DemoFolder folder, Terminal terminal, TimeProvider
     /// <summary>Does it all and gives the record's data.</summary>
     public RecordData Run()
     {
-        var profileJson = ProfileText();
+        var profileJson = Text("deck-profile.json");
         File.WriteAllText(folder.Profile, profileJson);
+        foreach (var name in (string[])["gauge.json", "bench-sheet-as-found.json", "bench-sheet-as-left.json"])
+            File.WriteAllText(folder.Sheet(name), Text(name));
         var profile = InputFiles.Parsed(folder.Profile, DeckProfileFile.Parse, "check-profile");
         foreach (var (name, json) in AutoReverseJob.Leaflets)
             File.WriteAllText(folder.Tape(name), json);
-        var loopback = DemoCapture.Loopback(new Condition(profile.Directions[0], profile.SpeedsCmPerS[^1]));
+        var usual = new Condition(profile.Directions[0], profile.SpeedsCmPerS[^1]);
+        var loopback = DemoCapture.Loopback(usual);
         var captures = DemoCapture.All();
         MeasureProgress.Show(terminal, $"Playing and recording {captures.Count} passes on the practice deck", progress => Play([loopback, .. captures], progress));
         using var book = ServiceBook.Open(folder.Book);
         var deck = book.AddDeck(profile.Name, profileJson, AutoReverseDeck.SerialNumber, "Invented deck of the demonstration");
         var job = book.OpenJob(deck.Id, "Restoration, shown with the practice deck", clock.GetUtcNow());
-        MeasureProgress.Show(terminal, "Measuring, judging and filing", progress => Measure(loopback, captures, new DemoBench(folder, profile, book, job, clock), progress));
+        MeasureProgress.Show(terminal, "Measuring, judging and filing", progress => Measure(loopback, captures, usual, new DemoBench(folder, profile, book, job, clock), progress));
         foreach (var direction in profile.Directions)
         {
             foreach (var speed in profile.SpeedsCmPerS)
@@ -43,10 +46,10 @@ internal sealed class DemoRun(DemoFolder folder, Terminal terminal, TimeProvider
 
     private const string OneSettingAsFound = "as found, recording was tried in the tape setting normal alone; as left, in both";
 
-    private static string ProfileText()
+    private static string Text(string name)
     {
-        using var stream = typeof(DemoRun).Assembly.GetManifestResourceStream("deck-profile.json")
-            ?? throw new InvalidOperationException("The demonstration's deck profile is missing from the build.");
+        using var stream = typeof(DemoRun).Assembly.GetManifestResourceStream(name)
+            ?? throw new InvalidOperationException($"The demonstration's {name} is missing from the build.");
         using var reader = new StreamReader(stream);
         return reader.ReadToEnd();
     }
@@ -68,9 +71,10 @@ internal sealed class DemoRun(DemoFolder folder, Terminal terminal, TimeProvider
     }
 
     // What is recorded is held against what was played, so the test tapes go first.
-    private static bool Measure(DemoCapture loopback, IReadOnlyList<DemoCapture> captures, DemoBench bench, IProgress<double>? progress)
+    private static bool Measure(DemoCapture loopback, IReadOnlyList<DemoCapture> captures, Condition usual, DemoBench bench, IProgress<double>? progress)
     {
         bench.Calibrate(loopback);
+        bench.Typed(usual);
         DemoCapture[] played = [.. captures.Where(c => c.TestTape is not null)], recorded = [.. captures.Where(c => c.Own is not null)];
         var share = (double)played.Length / captures.Count;
         bench.Run(played, new PartOf(progress, 0, share));
