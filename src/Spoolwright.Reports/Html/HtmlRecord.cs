@@ -50,7 +50,7 @@ public static class HtmlRecord
         switch (block)
         {
             case Heading h:
-                page.Append(CultureInfo.InvariantCulture, $"<h{h.Level}>{HtmlText.Of(h.Text)}</h{h.Level}>\n");
+                page.Append(CultureInfo.InvariantCulture, $"<h{h.Level}{(h is { Level: > 2, Anchor: { } id } ? $" id=\"{id}\"" : string.Empty)}>{HtmlText.Of(h.Text)}</h{h.Level}>\n");
                 break;
             case Paragraph p:
                 page.Append(CultureInfo.InvariantCulture, $"<p{(p.Small ? " class=\"small\"" : string.Empty)}>{HtmlText.Of(p.Text)}</p>\n");

@@ -1,4 +1,3 @@
-using System.Globalization;
 using Spoolwright.Bench;
 using Spoolwright.Bench.Limits;
 
@@ -12,14 +11,13 @@ internal static class FigureTables
 {
     private static readonly Channel[] Sides = [Channel.Left, Channel.Right];
 
-    /// <summary>The name of a method in the tables, by its place in the list of methods.</summary>
-    public static string MethodName(int index) => "m" + (index + 1).ToString(CultureInfo.InvariantCulture);
-
-    public static IEnumerable<Block> Of(RecordedCondition condition, string measurement, List<string> methods)
+    public static IEnumerable<Block> Of(RecordedCondition condition, string measurement, MethodList methods)
     {
         var passes = condition.Passes.Where(p => p.Measurements.Any(m => m.Entry.Measurement == measurement))
             .Select(p => new FiguresOfPass(p, measurement)).ToList();
         var keys = passes.SelectMany(p => p.Keys).Distinct().ToList();
+        if (keys.Count == 0)
+            yield break;
         string? caption = Words.Measurement(measurement);
         if (keys.Where(k => k.Channel == Channel.Both).ToList() is { Count: > 0 } together)
         {
@@ -33,7 +31,7 @@ internal static class FigureTables
     }
 
     private static Table Table(
-        string? caption, List<FiguresOfPass> passes, IReadOnlyList<(FigureKey Key, Channel[] Channels)> rows, Channel[] channels, List<string> methods)
+        string? caption, List<FiguresOfPass> passes, IReadOnlyList<(FigureKey Key, Channel[] Channels)> rows, Channel[] channels, MethodList methods)
     {
         var columns = new List<Column> { new("Quantity", 2.3), new("Tone", 1.25, true) };
         foreach (FiguresOfPass pass in passes)
@@ -46,14 +44,14 @@ internal static class FigureTables
         return new Table(columns, [.. rows.Select(r => Row(passes, r.Key, r.Channels, methods))]) { Dense = true, Caption = caption };
     }
 
-    private static IReadOnlyList<Cell> Row(List<FiguresOfPass> passes, FigureKey key, Channel[] channels, List<string> methods)
+    private static IReadOnlyList<Cell> Row(List<FiguresOfPass> passes, FigureKey key, Channel[] channels, MethodList methods)
     {
         var readings = passes.Select(p => channels.Select(c => p.Reading(key with { Channel = c })).ToArray()).ToList();
         var all = readings.SelectMany(r => r).OfType<Reading>().ToList();
         string unit = all[0].Unit;
         var row = new List<Cell>
         {
-            new(unit is "1" ? Words.Quantity(key.Quantity) : $"{Words.Quantity(key.Quantity)}, {unit}"),
+            new((unit is "1" ? Words.Quantity(key.Quantity) : $"{Words.Quantity(key.Quantity)}, {unit}") + (key.Where is { Length: > 0 } where ? $": {where}" : string.Empty)),
             key.FrequencyHz is { } f ? Figures.Frequency(f) : "–",
         };
         row.AddRange(readings.SelectMany(r => r).Select(Value));
@@ -62,7 +60,7 @@ internal static class FigureTables
         row.Add(worst.Count == 0
             ? new Cell(all.TrueForAll(r => r.Judgeable) ? "–" : "not judged")
             : new Cell(Said(worst[^1], channels), worst.Count > 1 ? "before: " + Said(worst[0], channels) : null, worst[^1].Verdict));
-        row.Add(string.Join(' ', all.Select(r => methods.IndexOf(r.Method)).Distinct().Order().Select(MethodName)));
+        row.Add(string.Join(' ', all.Select(methods.NameOf).Distinct(StringComparer.Ordinal)));
         return row;
     }
 
@@ -101,7 +99,7 @@ internal static class FigureTables
     }
 
     /// <summary>What a figure speaks of; several of the same kind are told apart by their order.</summary>
-    private readonly record struct FigureKey(string Quantity, Channel Channel, double? FrequencyHz, int Again);
+    private readonly record struct FigureKey(string Quantity, Channel Channel, double? FrequencyHz, string? Where, string Unit, int Again);
 
     private sealed class FiguresOfPass
     {
@@ -112,9 +110,10 @@ internal static class FigureTables
         {
             Mark = pass.Mark;
             _judged = pass.Judgements.Where(j => j.Reading is not null).ToLookup(j => j.Reading!);
-            foreach (Reading r in pass.Measurements.Where(m => m.Entry.Measurement == measurement).SelectMany(m => m.Result.Readings))
+            foreach (Reading r in pass.Measurements.Where(m => m.Entry.Measurement == measurement).SelectMany(m => m.Result.Readings)
+                .Where(r => ListedFigures.Lists(measurement, r)))
             {
-                var key = new FigureKey(r.Quantity, r.Channel, r.FrequencyHz, 0);
+                var key = new FigureKey(r.Quantity, r.Channel, r.FrequencyHz, r.Place ?? r.Class, r.Unit, 0);
                 while (!_byKey.TryAdd(key, r))
                     key = key with { Again = key.Again + 1 };
             }

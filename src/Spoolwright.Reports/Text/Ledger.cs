@@ -9,18 +9,17 @@ namespace Spoolwright.Reports.Text;
 /// <summary>The last pages: every figure with all that is needed to trust it or not.</summary>
 internal static class Ledger
 {
-    public static IEnumerable<Block> Of(RecordData data)
+    public static IEnumerable<Block> Of(RecordData data, MethodList methods)
     {
-        var methods = data.Passes.SelectMany(p => p.Pass.Readings).Select(r => r.Method).Distinct(StringComparer.Ordinal).ToList();
-        yield return new Heading(2, "Every figure", "figures", NewPage: true);
+        yield return new Heading(2, "Figures and their uncertainty", "figures", NewPage: true);
         yield return new Paragraph(
-            "Value ± expanded uncertainty (k = 2, about 95 %), in the unit after the quantity; under each table, what the uncertainties are made of (the record as CSV or JSON has the parts figure by figure). “Not stated” means that nobody knows how far the figure may be off. L and R are the channels; m1, m2 … name the method, listed after the tables.", Small: true);
+            "Value ± expanded uncertainty (k = 2, about 95 %), in the unit after the quantity; under each table, what the uncertainties are made of (the record as CSV or JSON has the parts figure by figure). " + ListedFigures.LeftOut + " “Not stated” means that nobody knows how far the figure may be off. L and R are the channels; m1, m2 … name the method, listed after the tables.", Small: true);
         foreach (RecordedCondition condition in data.Conditions)
         {
             yield return new Heading(3, Words.Capital(Words.Of(condition.Condition)));
             bool any = false;
             foreach (string measurement in condition.Passes.SelectMany(p => p.Measurements).Select(m => m.Entry.Measurement)
-                .Distinct(StringComparer.Ordinal))
+                .Where(m => !ListedFigures.IsTyped(m)).Distinct(StringComparer.Ordinal))
             {
                 any = true;
                 foreach (Block block in FigureTables.Of(condition, measurement, methods))
@@ -35,9 +34,9 @@ internal static class Ledger
         yield return Limits(data);
         yield return new Heading(2, "Methods", "methods");
         yield return new Table([new Column(string.Empty, .5), new Column("Method, with detector, band and the standard's key", 9)],
-            [.. methods.Select((m, i) => (IReadOnlyList<Cell>)[(Cell)FigureTables.MethodName(i), m])])
+            [.. methods.Texts.Select((m, i) => (IReadOnlyList<Cell>)[(Cell)MethodList.Name(i), m])])
         { Dense = true };
-        yield return new Paragraph("Keys in square brackets stand for the editions listed in the program's list of standards, docs/standards.md.", Small: true);
+        yield return new Paragraph($"“{MethodList.Open}” stands for a number that is the single figure’s own, such as the seconds it was averaged over; the CSV and JSON have it. Keys in square brackets stand for the editions listed in the program's list of standards, docs/standards.md.", Small: true);
         yield return new Heading(2, "Instruments", "instruments");
         yield return data.Instruments.Count == 0
             ? new Paragraph("No instrument was named; the figures lean on nothing that could be checked.")
@@ -45,6 +44,8 @@ internal static class Ledger
                 [.. data.Instruments.Select(i => (IReadOnlyList<Cell>)[(Cell)Words.InstrumentKind(i.Kind), i.Name, i.Remark
                     ?? "nothing is known of its calibration"])])
             { Dense = true };
+        foreach (Block block in LoopbackSection.Of(data))
+            yield return block;
         yield return new Heading(2, "Captures", "captures");
         yield return new Paragraph(
             "The sound that the figures were read from, known by its SHA-256. Whoever holds the file can compute the hash, and can measure it again."
@@ -87,31 +88,33 @@ internal static class Ledger
     }
 
     private static Table Captures(RecordData data) => new(
-        [new Column("Condition", 1.8), new Column("File", 2), new Column("Sound", 1.4), new Column("Taken", 1.4),
-            new Column("Read as, by", 1.4), new Column("SHA-256", 4)],
-        [.. data.Passes.SelectMany(p => p.Pass.Measurements).GroupBy(m => (m.Entry.Capture.Sha256, m.Entry.Condition, m.Entry.Mark))
+        [new Column("File", 3.1), new Column("Condition", 2.4), new Column("Sound, taken, read as", 2.6), new Column("SHA-256", 4.6)],
+        [.. data.Calibrations.Concat(data.Passes.SelectMany(p => p.Pass.Measurements)).GroupBy(m => (m.Entry.Capture.Sha256, m.Entry.Capture.File, m.Entry.Condition, m.Entry.Mark))
             .Select(g =>
         {
             CaptureEntry e = g.First().Entry;
+            string sound = e.Capture.SampleRateHz is null ? "none: typed in"
+                : string.Create(CultureInfo.InvariantCulture, $"{e.Capture.Seconds:0.0} s, {e.Capture.Channels} ch, {e.Capture.SampleRateHz / 1000.0:0.###} kHz");
             return (IReadOnlyList<Cell>)[
-                (Cell)$"{Words.Capital(Words.Of(e.Condition))}, {Words.Of(e.Mark)}",
-                e.Capture.File.Length == 0 ? "no file" : e.Capture.File,
-                e.Capture.SampleRateHz is null ? "none: typed in"
-                    : string.Create(CultureInfo.InvariantCulture, $"{e.Capture.Seconds:0.0} s, {e.Capture.Channels} ch, {e.Capture.SampleRateHz / 1000.0:0.###} kHz"),
-                Figures.Moment(e.MeasuredAt),
-                $"{string.Join(", ", g.Select(m => m.Entry.Measurement))}; {string.Join(", ", g.Select(m => m.Entry.ProgramVersion).Distinct())}",
+                (Cell)(e.Capture.File.Length == 0 ? "no file" : e.Capture.File),
+                $"{Words.Capital(Words.Of(e.Condition))}, {Words.Of(e.Mark)}",
+                $"{sound}; {Figures.Moment(e.MeasuredAt)}; {string.Join(", ", g.Select(m => m.Entry.Measurement))}{Other(data, g)}",
                 e.Capture.Sha256,
             ];
         })])
     { Dense = true };
 
+    // The version stands on the first page; one that differs is said.
+    private static string Other(RecordData data, IEnumerable<PassMeasurement> measurements) =>
+        string.Concat(measurements.Select(m => m.Entry.ProgramVersion).Where(v => v != data.ProgramVersion).Distinct().Select(v => $", by {v}"));
+
     /// <summary>Notes of one kind and place stand together; the same note of several places stands once.</summary>
     private static IEnumerable<Block> Notes(RecordData data)
     {
         yield return new Heading(2, "Notes taken while measuring", "notes");
-        var everywhere = data.Passes.SelectMany(p => p.Pass.Measurements)
+        var everywhere = data.Calibrations.Concat(data.Passes.SelectMany(p => p.Pass.Measurements))
             .Select(m => m.Entry).ToLookup(e => (e.Mark, e.Measurement), e => e.Condition);
-        var rows = data.Passes.SelectMany(p => p.Pass.Measurements).SelectMany(m => m.Result.Notes.Select(n => (Note: n, m.Entry)))
+        var rows = data.Calibrations.Concat(data.Passes.SelectMany(p => p.Pass.Measurements)).SelectMany(m => m.Result.Notes.Select(n => (Note: n, m.Entry)))
             .GroupBy(x => x.Note)
             .Select(g => (Note: g.Key, Where: Places(g.Select(x => x.Entry), everywhere)))
             .GroupBy(x => (x.Note.Severity, x.Note.Code, x.Where))
