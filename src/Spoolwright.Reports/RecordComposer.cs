@@ -51,9 +51,11 @@ public static class RecordComposer
             .ToList();
         var scope = new JudgedScope([.. standing.Select(m => m.Entry)]);
         var marks = standing.Select(m => m.Entry.Mark).Concat(unmeasured.Select(u => u.Mark)).Distinct().Order().ToList();
+        // Tape settings in the profile's order where that is given, test tapes before all.
+        var settings = names.Select(n => n.TapeSetting).Distinct().OrderBy(s => s is not null).ToList();
         var conditions = standing.Select(m => m.Entry.Condition).Concat(unmeasured.Select(u => u.Condition)).Concat(expected ?? [])
             .Distinct()
-            .OrderBy(c => c.Direction).ThenBy(c => c.SpeedCmPerS).ThenBy(c => c.TapeSetting, StringComparer.Ordinal);
+            .OrderBy(c => c.Direction).ThenBy(c => c.SpeedCmPerS).ThenBy(c => settings.IndexOf(c.TapeSetting));
 
         // The newest limits speak for cells that hold no measurement of their own.
         IReadOnlyList<Limit> newest = standing.Where(m => m.Limits.Count > 0).MaxBy(m => m.Entry.MeasuredAt)?.Limits ?? [];
@@ -90,11 +92,11 @@ public static class RecordComposer
     // A later measurement takes the place of an earlier one that reads the same: a ramp for the output level and one for saturation stand beside each other.
     private static IEnumerable<FiledMeasurement> Standing(IReadOnlyList<FiledMeasurement> latestFirst)
     {
-        var read = new HashSet<string>(StringComparer.Ordinal);
+        var read = new HashSet<(string, double?, string?)>();
         var kept = new List<FiledMeasurement>();
         foreach (var m in latestFirst)
         {
-            var own = m.Result.Readings.Select(r => r.Quantity).ToHashSet(StringComparer.Ordinal);
+            var own = m.Result.Readings.Select(r => (r.Quantity, r.FrequencyHz, r.Place)).ToHashSet();
             if (kept.Count > 0 && (own.Count == 0 || read.Overlaps(own)))
                 continue;
             kept.Add(m);

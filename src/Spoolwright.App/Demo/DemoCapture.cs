@@ -43,7 +43,7 @@ internal sealed record DemoCapture(string FileName, Condition Condition, Mark Ma
 
     private static string[] Of(OwnCapture kind) => kind switch
     {
-        OwnCapture.Multitone => ["record", "crosstalk"],
+        OwnCapture.Multitone => ["record"],
         OwnCapture.Bias => ["bias"],
         OwnCapture.Ramp or OwnCapture.Saturation => ["distortion"],
         OwnCapture.Blank => ["noise"],

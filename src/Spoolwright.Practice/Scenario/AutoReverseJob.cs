@@ -70,7 +70,8 @@ public static class AutoReverseJob
 
     /// <summary>
     /// The passes of the deck's own recordings: as found in the one tape setting that such decks are mostly used in, as left in both; slow then fast, forward then
-    /// reverse. Saturation is run on the deck as left alone: it is a matter of the tape, and says little while bias is wrong.
+    /// reverse. Saturation is run on the deck as left alone: it is a matter of the tape, and says little while bias is wrong. The pair of channels is tried in one
+    /// setting: its leak is the heads' and the wiring's.
     /// </summary>
     /// <param name="sampleRateHz">Sample rate, Hz.</param>
     public static IReadOnlyList<OwnPass> OwnPasses(int sampleRateHz = 96000)
@@ -84,7 +85,7 @@ public static class AutoReverseJob
                 {
                     // The tone and its erasure are one tape: the same seed.
                     var seed = 2000 + (10 * passes.Count);
-                    passes.AddRange(Enum.GetValues<OwnCapture>().Where(k => asLeft || k != OwnCapture.Saturation).Select(k => new OwnPass(
+                    passes.AddRange(Enum.GetValues<OwnCapture>().Where(k => (asLeft || k != OwnCapture.Saturation) && (setting == AutoReverseRecorder.Normal || k != OwnCapture.Pair)).Select(k => new OwnPass(
                         $"{Name(asLeft, speed, direction)}-{setting}-{Word(k)}.wav", asLeft, direction, speed, setting, k, sampleRateHz,
                         k is OwnCapture.Tone or OwnCapture.Erased ? seed : seed + 100 + (int)k)));
                 }

@@ -31,6 +31,9 @@ public enum OwnCapture
     /// <summary>The same tape after one erasure, played.</summary>
     Erased,
 
+    /// <summary>1 kHz on the left channel alone, then on the right alone, off tape.</summary>
+    Pair,
+
     /// <summary>Tape with nothing on this direction's tracks and 1 kHz on those of the other direction, played.</summary>
     OtherDirection,
 }
@@ -61,10 +64,11 @@ public sealed record OwnPass(string FileName, bool AsLeft, TapeDirection Directi
     public SignalProgram Program => Kind switch
     {
         OwnCapture.Multitone => Make("multitone", brief: true),
-        OwnCapture.Bias => Make("bias", BiasHz, 40),
+        OwnCapture.Bias => Make("bias", BiasHz, 38),
         OwnCapture.Ramp => Make("mol", brief: true),
         OwnCapture.Saturation => Make("saturation", brief: true),
-        OwnCapture.Blank => Make("blank", seconds: 12),
+        OwnCapture.Pair => Make("erase", seconds: 5),
+        OwnCapture.Blank => Make("blank", seconds: 10),
         _ => Make("dropouts", seconds: Kind == OwnCapture.OtherDirection ? 24 : 30),
     };
 
@@ -94,6 +98,7 @@ public sealed record OwnPass(string FileName, bool AsLeft, TapeDirection Directi
     /// <summary>The sound of the pass at the interface's inputs.</summary>
     public SoundSource Play() => Kind switch
     {
+        OwnCapture.Pair => Deck.Monitor(Tape(120), Options, new InARow(Sound(Sides.Left), Sound(Sides.Right)), (2 * Program.Seconds) + AfterSeconds).Sound,
         OwnCapture.Tone => Deck.Play(Recorded(Direction), Playing(Program.Seconds + AfterSeconds, 0)).Sound,
         OwnCapture.Erased => Deck.Play(Erased(), Playing(ErasedSeconds, 8)).Sound,
         OwnCapture.OtherDirection => Deck.Play(Recorded(Other), Playing(LeakSeconds, 37)).Sound,
@@ -103,7 +108,7 @@ public sealed record OwnPass(string FileName, bool AsLeft, TapeDirection Directi
     private static SignalProgram Make(string name, double? hertz = null, double? seconds = null, bool brief = false) =>
         ProgramList.Make(ProgramList.Find(name)!, hertz, seconds, brief);
 
-    private ProgramSound Sound() => new(Program, SampleRateHz, AutoReverseJob.ReferenceDbfs);
+    private ProgramSound Sound(Sides sides = Sides.Both) => new(Program, SampleRateHz, AutoReverseJob.ReferenceDbfs, sides);
 
     private RecordedTape Tape(double seconds) => RecordedTape.Blank(Stock, SpeedCmPerS, SampleRateHz, seconds);
 
@@ -136,4 +141,34 @@ public sealed record OwnPass(string FileName, bool AsLeft, TapeDirection Directi
         ReferenceDbfs = AutoReverseJob.ReferenceDbfs,
         InterfaceClockPpm = AutoReverseJob.ClockPpm,
     };
+}
+
+/// <summary>Sounds one after another.</summary>
+internal sealed class InARow(params SoundSource[] sounds) : SoundSource
+{
+    private int _now;
+
+    /// <inheritdoc/>
+    public override int SampleRateHz => sounds[0].SampleRateHz;
+
+    /// <inheritdoc/>
+    public override int Channels => 2;
+
+    /// <inheritdoc/>
+    public override long? Frames => sounds.Sum(s => s.Frames);
+
+    /// <inheritdoc/>
+    public override IReadOnlyList<Signal.Note> Notes => [];
+
+    /// <inheritdoc/>
+    public override int Read(Span<float> left, Span<float> right)
+    {
+        for (; _now < sounds.Length; _now++)
+        {
+            if (sounds[_now].Read(left, right) is > 0 and var n)
+                return n;
+        }
+
+        return 0;
+    }
 }

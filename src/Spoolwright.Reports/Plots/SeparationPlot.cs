@@ -21,7 +21,7 @@ internal static class SeparationPlot
     }
 
     private static Reading[] Tones(RecordedPass? pass) =>
-        [.. (pass?.Measurements ?? []).Where(m => m.Entry.Measurement == "crosstalk").SelectMany(m => m.Result.Readings).Where(r => r is { Quantity: "separation", FrequencyHz: > 0 }).OrderBy(r => r.FrequencyHz)];
+        [.. (pass?.Readings ?? []).Where(r => r is { Quantity: "separation", FrequencyHz: > 0 }).OrderBy(r => r.FrequencyHz)];
 
     private static string Said(Reading[] tones) => tones.Length == 0 ? "not measured" : $"{tones.Length} tones, least {Figures.ValueWithUnit(tones.MinBy(t => t.Value)!)}";
 

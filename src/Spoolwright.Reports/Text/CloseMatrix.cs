@@ -17,7 +17,7 @@ internal static class CloseMatrix
         var rows = new[] { false, true }.SelectMany(recorded => Quantities(data, recorded).Select(q => (Quantity: q, Recorded: recorded))).ToList();
         foreach (RecordedCondition[][] abreast in groups.Chunk(Abreast))
         {
-            var columns = new List<Column> { new("Quantity", 2.7), new("Limit", 1.5, Figures: true) };
+            var columns = new List<Column> { new("Quantity", 3.1), new("Limit", 1.6, Figures: true) };
             var heads = new List<ColumnGroup> { new(string.Empty, 2) };
             foreach (RecordedCondition[] g in abreast)
             {
@@ -48,33 +48,33 @@ internal static class CloseMatrix
         var limits = Judged(data.Conditions.Where(c => IsRecorded(c) == recorded), _ => true).Where(j => j.Limit.Quantity == quantity).Select(j => j.Limit)
             .Select(l => l.Mask.Count > 0 ? "mask" : Words.Of(l, unit)).Distinct().ToList();
         string name = Words.Quantity(quantity) + (both ? recorded ? ", recorded" : ", played" : string.Empty);
-        var row = new List<Cell> { name, limits.Count == 1 ? limits[0] : Figures.Join("by condition,", unit) };
+        var row = new List<Cell> { name, limits.Count == 1 ? limits[0] : unit == "1" ? "by condition" : $"by condition, {unit}" };
         foreach (RecordedCondition[] group in abreast)
         {
             var own = group.Where(c => IsRecorded(c) == recorded).ToList();
-            row.Add(CellOf([.. own.Select(c => (c, Passes.Before(c)))], quantity));
-            row.Add(CellOf([.. own.Select(c => (c, Passes.After(c)))], quantity));
+            row.Add(CellOf([.. own.Select(c => (c, Passes.Before(c)))], quantity, brief: true));
+            row.Add(CellOf([.. own.Select(c => (c, Passes.After(c)))], quantity, brief: false));
         }
 
         return row;
     }
 
-    private static Cell CellOf(List<(RecordedCondition Condition, RecordedPass? Pass)> passes, string quantity)
+    private static Cell CellOf(List<(RecordedCondition Condition, RecordedPass? Pass)> passes, string quantity, bool brief)
     {
         var judged = passes.SelectMany(p => (p.Pass?.Judgements ?? []).Where(j => j.Limit.Quantity == quantity).Select(j => (p.Condition, Judgement: j))).ToList();
         if (judged.Count == 0)
             return new Cell("–");
         var read = judged.Where(x => x.Judgement.Reading is not null).ToList();
         if (read.Count == 0)
-            return new Cell(string.Empty, "not measured", Verdict.NotMeasured);
+            return new Cell(string.Empty, null, Verdict.NotMeasured);
         var standing = read.Where(x => !Summary.NotJudged(x.Judgement)).ToList();
         Judgement? worst = Summary.Worst(standing.Select(x => x.Judgement));
         if (worst is null)
             return new Cell(Figures.Short(read[0].Judgement.Reading!), "not judged");
         Reading reading = worst.Reading!;
-        if (worst.Verdict == Verdict.Met)
-            return new Cell(Figures.Short(reading), null, worst.Verdict);
-        // Where it is: said only where something is amiss, so that the page stays short.
+        if (worst.Verdict == Verdict.Met || brief)
+            return new Cell(Figures.Short(reading), null, worst.Verdict, Strong: worst.Verdict != Verdict.Met);
+        // By how much and where: said only where something is amiss as the deck leaves, so that the page stays short.
         string[] where =
         [
             Words.Of(worst.Verdict) + (worst.Margin is { } m && worst.Verdict == Verdict.NotMet ? $" by {Figures.Margin(m, reading.Unit)}" : string.Empty),

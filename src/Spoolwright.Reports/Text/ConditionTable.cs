@@ -11,13 +11,9 @@ internal sealed record TableQuantity(string Title, Func<RecordedPass, IEnumerabl
     /// <summary>A quantity of one measurement, by its id.</summary>
     public static TableQuantity Simple(string title, string measurement, string quantity) => new(title, p => Read(p, measurement, quantity));
 
-    /// <summary>Of many readings a channel the lowest.</summary>
-    public static TableQuantity Least(string title, string measurement, string quantity) => new(title, p => Read(p, measurement, quantity)
-        .GroupBy(r => r.Channel).Select(g => g.MinBy(r => r.Value)!));
-
-    /// <summary>Of many readings a channel the highest.</summary>
-    public static TableQuantity Most(string title, string measurement, string quantity) => new(title, p => Read(p, measurement, quantity)
-        .GroupBy(r => r.Channel).Select(g => g.MaxBy(r => r.Value)!));
+    /// <summary>Of readings at several tones the one at the lowest, each channel by itself.</summary>
+    public static TableQuantity Low(string title, string measurement, string quantity) => new(title, p => Read(p, measurement, quantity)
+        .GroupBy(r => r.Channel).Select(g => g.MinBy(r => r.FrequencyHz ?? 0)!));
 
     private static IEnumerable<Reading> Read(RecordedPass pass, string measurement, string quantity) =>
         pass.Measurements.Where(m => m.Entry.Measurement == measurement).SelectMany(m => m.Result.Readings).Where(r => r.Quantity == quantity);

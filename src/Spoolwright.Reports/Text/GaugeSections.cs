@@ -15,8 +15,8 @@ internal static class GaugeSections
             yield return new Heading(3, kind.Name, kind.Id);
             foreach (RecordedCondition condition in RecordingSections.Taken(data, kind.Id))
             {
-                foreach (Block block in FigureTables.Of(condition, kind.Id, methods))
-                    yield return block is Table t ? t with { Caption = null } : block;
+                foreach (Table table in FigureTables.Of(condition, [kind.Id], methods))
+                    yield return table;
             }
         }
     }

@@ -8,18 +8,21 @@ internal static class ListedFigures
 {
     /// <summary>Said where the tables begin.</summary>
     public const string LeftOut =
-        "Left to the record as CSV or JSON, which have every figure with its method: the level, phase, delay and mono sum of each single tone, record's part and the intermodulation, and what stands in the plots of separation.";
+        "Left to the record as CSV or JSON, which have every figure with its method: of single tones the level, phase, delay and mono sum, and separation and overall response where a plot shows them; "
+        + "record’s part in the response; intermodulation; typed readings told once more in another unit.";
 
     /// <summary>Whether the tables list a figure of a measurement.</summary>
-    public static bool Lists(string measurement, Reading reading) => reading.Quantity switch
-    {
-        "tone-level" => reading.Role == "reference" && measurement == "playback",
-        "phase" or "mono-sum-loss" or "record-response" or "intermodulation" => false,
-        "time-skew" => reading.FrequencyHz is null,
-        "separation" => false,
-        "hum" => reading.FrequencyHz < 200,
-        _ => true,
-    };
+    public static bool Lists(string measurement, Reading reading) =>
+        (Quantity.Find(reading.Quantity) is not { } kind || kind.Unit == reading.Unit) && reading.Quantity switch
+        {
+            "tone-level" => reading.Role == "reference" && measurement == "playback",
+            "phase" or "mono-sum-loss" or "record-response" or "intermodulation" or "overbias-wanted" => false,
+            "time-skew" => reading.FrequencyHz is null,
+            "separation" => measurement == "crosstalk",
+            "response" => measurement != "record",
+            "hum" => reading.FrequencyHz < 200,
+            _ => true,
+        };
 
     /// <summary>Every figure of the record that some table lists.</summary>
     public static IEnumerable<Reading> Of(RecordData data) =>
