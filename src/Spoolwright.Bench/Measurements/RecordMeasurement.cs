@@ -12,6 +12,7 @@ namespace Spoolwright.Bench.Measurements;
 public static class RecordMeasurement
 {
     private const double ReachMicroseconds = 600;
+    private const double LeakMethodDb = 0.05;
 
     /// <summary>Measures a source from its start to its end.</summary>
     /// <exception cref="CannotMeasureException">Neither a program of ours nor tones were found.</exception>
@@ -45,7 +46,7 @@ public static class RecordMeasurement
             readings.AddRange(new RecordResponse(heard, channel, settings.PlaybackReadings, notes).Readings());
         }
 
-        readings.AddRange(Between(program));
+        readings.AddRange(Between(program, notes));
         readings.AddRange(Products(program));
         readings.AddRange(Skew(program, settings, notes));
         if (readings.Count == 0)
@@ -64,17 +65,17 @@ public static class RecordMeasurement
     }
 
     // Tones of one side alone: what of them stands in the other channel.
-    private static IEnumerable<Reading> Between(RecordedProgram program)
+    private static IEnumerable<Reading> Between(RecordedProgram program, List<Note> notes)
     {
         foreach (var tone in program.Tones.Where(t => t.Sides is Sides.Left or Sides.Right).OrderBy(t => t.FrequencyHz))
         {
             var own = tone.Sides == Sides.Left ? Channel.Left : Channel.Right;
-            if (FiguresOf(tone, own) is { } here && FiguresOf(tone, own == Channel.Left ? Channel.Right : Channel.Left) is { } there && there.LevelDb > -150)
+            if (tone.Figures.Leak is { } leak && FiguresOf(tone, own) is { } here && !notes.Any(n => n.Code == "summed-sides"))
             {
-                yield return Uncertain.Reading(
-                    Quantity.Separation, here.LevelDb - there.LevelDb,
-                    [new("noise", double.Hypot(here.LevelNoiseDb, there.LevelNoiseDb)), new("interface-crosstalk", null)],
-                    "level of a tone sent on this side alone, less its level in the other channel, both in one pass", own, tone.FrequencyHz);
+                yield return SelectiveReading.Ratio(
+                    Quantity.Separation, Math.Pow(10, here.LevelDb / 10), leak, LeakMethodDb,
+                    "level of a tone sent on this side alone, over what is coherent with it in the other channel, within ±0.5 Hz and noise taken off, both in one pass, through flutter",
+                    own, tone.FrequencyHz, notes, "separation", new UncertaintyPart("interface-crosstalk", null));
             }
         }
     }

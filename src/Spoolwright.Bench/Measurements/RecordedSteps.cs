@@ -95,7 +95,10 @@ internal static class RecordedSteps
 
         public Look Open(int rate)
         {
-            _probe = new ToneProbe(hz, (last - first) / (double)rate, rate, channel is null ? 2 : 1, 2 * (InsideSeconds - SignalProgram.EdgeSeconds), neighbour);
+            _probe = new ToneProbe(hz, (last - first) / (double)rate, rate, channel is null ? 2 : 1, 2 * (InsideSeconds - SignalProgram.EdgeSeconds), neighbour)
+            {
+                ReadsLeak = channel is null && tone.Sides is (Sides.Left or Sides.Right),
+            };
             return this;
         }
 
