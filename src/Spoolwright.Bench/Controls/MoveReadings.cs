@@ -90,7 +90,7 @@ internal sealed class MoveReadings(IReadOnlyList<TurnTarget> targets, Func<strin
                 entries.Add(entry.Quantity == Quantity.Overbias.Id ? Signed(entry, reading, part.Text) : entry);
             }
         }
-        catch (Exception e) when (e is JsonException or KeyNotFoundException or InvalidOperationException or FormatException)
+        catch (Exception e) when (e is JsonException or KeyNotFoundException or InvalidOperationException or ArgumentException or FormatException)
         {
             problems.Error(part, $"the file {Quoted.Text(part.Text)} is not what measure … --json prints");
         }

@@ -40,7 +40,7 @@ public static class ReadingsFile
 
             return (root.GetProperty("measurement").GetString() ?? "", readings);
         }
-        catch (Exception e) when (e is JsonException or KeyNotFoundException or InvalidOperationException)
+        catch (Exception e) when (e is JsonException or KeyNotFoundException or InvalidOperationException or ArgumentException)
         {
             throw new FormatException("it is no object that spoolwright measure --json prints: " + e.Message.Split('.')[0], e);
         }

@@ -12,10 +12,12 @@ public sealed class ToneProbe
     private const double LongestShare = 0.1;
     private const double SlopePerDb = 2.285 * 2 * Math.PI; // dB of depth for a slope of 1 Hz over a filter of 1 s, Kaiser's estimate
 
-    // A leak may wander in phase as azimuth does, so much about the tone, Hz. Segments of four seconds leave noise beside it even in the
-    // narrowest band, that of 31.5 Hz beside 40 Hz.
+    // A leak may wander in phase as azimuth does, so much about a tone of 1 kHz and more, Hz, and less about a lower one. There segments are long too:
+    // neighbours stand a few hertz away, and lines of their flutter must not fall within.
     private const double CoherentHz = 0.5;
+    private const double CoherentFromHz = 1000;
     private const double LeakSegmentSeconds = 4;
+    private const double LowLeakSegmentSeconds = 16;
     private readonly double _outputRate;
     private readonly ToneDownconverter _left;
     private readonly ToneDownconverter? _right;
@@ -138,7 +140,9 @@ public sealed class ToneProbe
     private LinePower Leak(BasebandRecord weak, BasebandRecord strong, int n)
     {
         var turned = weak.TurnedBack(strong, n);
-        return BandSpectrum.Of(turned.Re, turned.Im, _outputRate, PassHz, LeakSegmentSeconds).Line(0, CoherentHz);
+        var low = _carrier < CoherentFromHz;
+        return BandSpectrum.Of(turned.Re, turned.Im, _outputRate, PassHz, low ? LowLeakSegmentSeconds : LeakSegmentSeconds)
+            .Line(0, low ? CoherentHz * _carrier / CoherentFromHz : CoherentHz);
     }
 
     // As low a rate as the band allows, but none at which what is left of offset (at −f) or of the mirror (at −2f) folds onto the tone.

@@ -27,41 +27,47 @@ public sealed class RecordCoverageTests
     [Trait("Category", "Long")]
     public void MonitorDelay_ManySeeds_LiesWithinItsUncertainty() => MonitorDelay(200, 1);
 
+    // Leak pulls level and phase of the tones that stand on both sides, always the same way: beside it nothing of chance would be seen, so every
+    // other capture has none.
     private static void Multitone(int seeds, double sigmas)
     {
         var errors = new Dictionary<string, List<(double Error, double Stated)>>();
         for (var seed = 1; seed <= seeds; seed++)
         {
-            var deck = new TapedDeck { RateHz = 44_100, Flutter = 0.001, HissDb = -75, RightLaterMicroseconds = 12.5, CrosstalkDb = -46, ProductDb = -50, Speed = 1.0013 };
+            var deck = new TapedDeck
+            {
+                RateHz = 44_100, Flutter = 0.001, HissDb = -75, RightLaterMicroseconds = 12.5, CrosstalkDb = seed % 2 == 1 ? -46 : -200, ProductDb = -50, Speed = 1.0013,
+            };
             var result = RecordMeasurement.Measure(TapedProgram.Play(Many, deck, seed), MeasurementSettings.None, null);
             foreach (var r in result.Readings.Where(r => r.Uncertainty is not null))
             {
                 double? truth = r.Quantity switch
                 {
-                    "separation" => 46,
+                    "separation" => -deck.CrosstalkDb,
                     "response" => TapedProgram.Response(deck, r.FrequencyHz!.Value * deck.Speed),
                     "intermodulation" => deck.ProductDb,
                     "time-skew" => deck.RightLaterMicroseconds,
                     _ => null,
                 };
-                if (truth is { } value && r.Uncertainty > 0)
+                if (truth is not { } value || r.Uncertainty is not > 0)
+                    continue;
+                if (r.Parts.FirstOrDefault(p => p.Name == "leak") is { Expanded: { } leak } && seed % 2 == 1)
                 {
-                    errors.TryAdd(r.Quantity, []);
-                    errors[r.Quantity].Add((r.Value - value, r.Uncertainty!.Value));
-                    if (seeds > 50)
-                    {
-                        errors.TryAdd($"{r.Quantity} {r.FrequencyHz}", []);
-                        errors[$"{r.Quantity} {r.FrequencyHz}"].Add((r.Value - value, r.Uncertainty!.Value));
-                    }
+                    Assert.True(Math.Abs(r.Value - value) <= r.Uncertainty, $"{r.Quantity} {r.FrequencyHz}: {r.Value - value} of {r.Uncertainty}");
+                    Assert.True(leak < (r.Quantity == "response" ? 0.08 : 0.2), $"{r.Quantity} {r.FrequencyHz}: {leak}");
+                    continue;
                 }
+
+                // Where nothing leaks, what might is known to the bound of what is seen: noise is held against the error by itself.
+                errors.TryAdd(r.Quantity, []);
+                errors[r.Quantity].Add((r.Value - value, Math.Sqrt(r.Parts.Where(p => p.Name != "leak").Sum(p => p.Expanded is { } x ? x * x : 0))));
             }
         }
-        foreach (var (name, list) in errors.Where(e => e.Key.Contains(' ')))
-            TestContext.Current.TestOutputHelper?.WriteLine(FormattableString.Invariant($"{name} inside {list.Average(p => Math.Abs(p.Error) <= p.Stated ? 1.0 : 0):0.000} stated {list.Average(p => p.Stated):0.0000} emp {2 * Math.Sqrt(list.Average(p => p.Error * p.Error)):0.0000} bias {list.Average(p => p.Error):0.0000}"));
-        CoverageCheck.Holds("separation", errors["separation"], 18 * seeds, sigmas);
-        CoverageCheck.Holds("response", errors["response"], 26 * seeds, sigmas);
+
+        CoverageCheck.Holds("separation", errors["separation"], 18 * ((seeds + 1) / 2), sigmas);
+        CoverageCheck.Holds("response", errors["response"], 24 * (seeds / 2), sigmas);
         CoverageCheck.Holds("intermodulation", errors["intermodulation"], 6 * seeds, sigmas);
-        CoverageCheck.Holds("time-skew", errors["time-skew"], seeds, sigmas);
+        CoverageCheck.Holds("time-skew", errors["time-skew"], seeds / 2, Math.Max(sigmas, 1));
     }
 
     private static void MonitorDelay(int seeds, double sigmas)
