@@ -37,6 +37,15 @@ public sealed record Reading
     /// <summary>Expanded uncertainty (k = 2) of the value realised in this capture, in the same unit; null where not known.</summary>
     public double? Uncertainty { get; init; }
 
+    /// <summary>
+    /// Whether the value is a bound: the quantity is at least this, at k = 2, and nobody can say how much more. Carried by a part named
+    /// <c>at-least</c>, so that it is printed and kept with the others.
+    /// </summary>
+    public bool IsAtLeast => Parts.Any(p => p.Name == AtLeastPart);
+
+    /// <summary>Name of the part that marks a bound; its size is never known.</summary>
+    public const string AtLeastPart = "at-least";
+
     /// <summary>The named parts that <see cref="Uncertainty"/> was made of, unknown ones among them.</summary>
     public IReadOnlyList<UncertaintyPart> Parts { get; init; } = [];
 
@@ -58,7 +67,10 @@ public sealed record Reading
     /// <summary>What the tone is there for on the test tape (<c>reference</c>, <c>azimuth</c>, <c>response</c>); null where none applies.</summary>
     public string? Role { get; init; }
 
-    /// <summary>For a count of one class of several: which, such as <c>10 dB, 5 ms</c>; null where none applies.</summary>
+    /// <summary>
+    /// For a count of one class of several: which, such as <c>10 dB, 5 ms</c>. For a drop from the bias peak: its side, <c>over</c>, <c>under</c>,
+    /// <c>at-peak</c> or <c>side-unknown</c>. Null where none applies.
+    /// </summary>
     public string? Class { get; init; }
 
     /// <summary>For a reading typed in from a gauge: where it was taken, such as <c>supply, full, forward</c>; null where none applies.</summary>

@@ -61,6 +61,8 @@ public static class ReadingsJson
         json.WriteBoolean("judgeable", reading.Judgeable);
         if (reading.Place is not null)
             json.WriteString("place", reading.Place);
+        if (reading.Class is not null)
+            json.WriteString("class", reading.Class);
         WriteArray(json, "uncertaintyParts", reading.Parts, static (json, part) =>
         {
             json.WriteString("name", part.Name);

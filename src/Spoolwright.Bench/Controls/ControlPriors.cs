@@ -49,7 +49,7 @@ public static class ControlPriors
             (ControlKind.PlaybackEqualization, "response" or "treble-tilt" or "response-max" or "response-min") when treble => 10,
             (ControlKind.RecordEqualization, "response" or "treble-tilt" or "response-max" or "response-min" or "tone-level") when treble => 10,
             // By its root: the model works on that, see DropScale. From 4 dB short of the peak to 6 dB past it.
-            (ControlKind.Bias, "overbias") => 4.5,
+            (ControlKind.Bias, var of) when of == Quantity.Overbias.Id => 4.5,
             (ControlKind.Bias, "response" or "treble-tilt" or "tone-level" or "response-max" or "response-min") => treble ? 12 : 4,
             (ControlKind.Bias, "third-harmonic" or "thd") => 2,
             (ControlKind.RecordLevel, "third-harmonic" or "thd") => 4,

@@ -7,7 +7,7 @@ namespace Spoolwright.Bench.Controls;
 internal static class DropScale
 {
     /// <summary>Whether the quantity is a drop from a peak.</summary>
-    public static bool Holds(TurnTarget target) => target.Quantity == "overbias";
+    public static bool Holds(TurnTarget target) => target.Quantity == Quantity.Overbias.Id;
 
     /// <summary>The adjustment with drops by their roots.</summary>
     public static Adjustment Straightened(Adjustment adjustment)

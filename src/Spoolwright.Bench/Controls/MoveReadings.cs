@@ -13,7 +13,7 @@ internal sealed class MoveReadings(IReadOnlyList<TurnTarget> targets, Func<strin
     private static readonly NumberRange Figure = new(-1e6, 1e6, "");
     private static readonly string[] Channels = ["both", "left", "right"];
 
-    private readonly record struct Entry(string Quantity, double Value, double? Uncertainty, string Channel, double? FrequencyHz);
+    private readonly record struct Entry(string Quantity, double Value, double? Uncertainty, string Channel, double? FrequencyHz, string? FileOfUnknownSide = null);
 
     /// <summary>A reading for each target, or null with problems.</summary>
     public IReadOnlyList<ControlReading>? Read(JsonPart part)
@@ -31,7 +31,9 @@ internal sealed class MoveReadings(IReadOnlyList<TurnTarget> targets, Func<strin
         foreach (var target in targets)
         {
             var fitting = entries.Where(e => Fits(e, target)).ToList();
-            if (fitting.Count == 1)
+            if (fitting is [{ FileOfUnknownSide: { } file }])
+                problems.Error(part, $"{Quoted.Text(file)} does not say on which side of the bias peak {Quoted.Bare(target.Quantity)}{Where(target)} lies: measure it with 1 kHz beside the tone, or type it here, negative where the bias is too low");
+            else if (fitting.Count == 1)
                 found.Add(new ControlReading(fitting[0].Value, fitting[0].Uncertainty));
             else if (!problems.HasErrors || fitting.Count > 1)
                 problems.Error(part, $"{(fitting.Count == 0 ? "no reading" : "more than one reading")} of {Quoted.Bare(target.Quantity)}{Where(target)} here; each target needs one");
@@ -82,17 +84,30 @@ internal sealed class MoveReadings(IReadOnlyList<TurnTarget> targets, Func<strin
                 var value = reading.GetProperty("value").GetDouble();
                 if (!double.IsFinite(value) || Math.Abs(value) > 1e6)
                     throw new FormatException();
-                entries.Add(new Entry(
+                var entry = new Entry(
                     reading.GetProperty("quantity").GetString() ?? "", value, Number(reading, "uncertainty"),
-                    reading.TryGetProperty("channel", out var channel) ? channel.GetString() ?? "" : "", Number(reading, "frequencyHz")));
+                    reading.TryGetProperty("channel", out var channel) ? channel.GetString() ?? "" : "", Number(reading, "frequencyHz"));
+                entries.Add(entry.Quantity == Quantity.Overbias.Id ? Signed(entry, reading, part.Text) : entry);
             }
         }
-        catch (Exception e) when (e is JsonException or KeyNotFoundException or InvalidOperationException or FormatException)
+        catch (Exception e) when (e is JsonException or KeyNotFoundException or InvalidOperationException or ArgumentException or FormatException)
         {
             problems.Error(part, $"the file {Quoted.Text(part.Text)} is not what measure … --json prints");
         }
 
         return entries;
+    }
+
+    // Drops are positive numbers on either side of the peak; the class says which. The way to the peak counts as negative here.
+    private static Entry Signed(Entry entry, JsonElement reading, string file)
+    {
+        var side = reading.TryGetProperty("class", out var word) && word.ValueKind == JsonValueKind.String ? word.GetString() : null;
+        return side switch
+        {
+            "over" or "at-peak" => entry,
+            "under" => entry with { Value = -Math.Abs(entry.Value) },
+            _ => entry.Value < 0 ? entry : entry with { FileOfUnknownSide = file },
+        };
     }
 
     private static double? Number(JsonElement element, string name)

@@ -6,7 +6,8 @@ namespace Spoolwright.Bench.Limits;
 
 /// <summary>
 /// Holds readings against limits, their uncertainty weighed: <em>met</em> when the whole interval of value ± U lies within the limit, <em>not met</em>
-/// when it lies wholly beyond, <em>not proven</em> between and where U is not known.
+/// when it lies wholly beyond, <em>not proven</em> between and where U is not known. A bound (<see cref="Bench.Reading.IsAtLeast"/>) has one side: <em>met</em>
+/// when it lies at or above a lower limit and there is no upper one, otherwise <em>not proven</em>.
 /// </summary>
 public static class Judge
 {
@@ -32,6 +33,13 @@ public static class Judge
         var margin = Margin(reading.Value, min, max);
         if (!reading.Judgeable)
             return new Judgement(limit, reading, Verdict.NotMeasured, margin, "the reading is shown but must not be judged; its notes say why");
+        if (reading.IsAtLeast)
+        {
+            return max is null && min is { } least && reading.Value >= least - (Rounding * Math.Max(1, Math.Abs(reading.Value)))
+                ? new Judgement(limit, reading, Verdict.Met, margin)
+                : new Judgement(limit, reading, Verdict.NotProven, margin, "the reading is a bound, at least this much: noise hides the rest");
+        }
+
         if (reading.Uncertainty is not { } uncertainty)
             return new Judgement(limit, reading, Verdict.NotProven, margin, "the uncertainty of the reading is not known");
 

@@ -31,6 +31,11 @@ internal sealed class BiasChannel(
         var side = SideOf(peak, drop, uncertainty);
         if (side == BiasSide.Under)
         {
+            // Shown, and of use to whoever turns; but no drop past the peak, so nothing to hold a limit against.
+            yield return Uncertain.Reading(
+                Quantity.Overbias, drop, [new("peak", double.Hypot(peak.NoiseDb, peak.MethodDb)), new("noise", endNoise)],
+                "peak less the level at the end of the capture, short of the peak by the 1 kHz beside the tone: too little bias", channel, nominalHz) with
+            { Class = BiasMeasurement.Word(side), Judgeable = false };
             notes.Add(Note.Warning("under-biased", FormattableString.Invariant($"The {Word} channel ends {drop:0.0} dB under its peak on the side of too little bias: 1 kHz fell with it. Turn the bias up, over the peak.")));
             yield break;
         }
@@ -38,7 +43,8 @@ internal sealed class BiasChannel(
         yield return Uncertain.Reading(
             Quantity.Overbias, drop, [new("peak", double.Hypot(peak.NoiseDb, peak.MethodDb)), new("noise", endNoise)],
             "peak less the level at the end of the capture" + (side == BiasSide.Over ? ", past the peak by the 1 kHz beside the tone" : side == BiasSide.Unknown ? ", side of the peak unknown" : ""),
-            channel, nominalHz);
+            channel, nominalHz) with
+        { Class = BiasMeasurement.Word(side) };
         if (wanted is null)
         {
             yield break;

@@ -69,6 +69,15 @@ public static class BiasMeasurement
             : BiasSide.Unknown;
     }
 
+    /// <summary>A side as a reading's class says it.</summary>
+    internal static string Word(BiasSide side) => side switch
+    {
+        BiasSide.Over => "over",
+        BiasSide.Under => "under",
+        BiasSide.AtPeak => "at-peak",
+        _ => "side-unknown",
+    };
+
     private static int Order(string quantity) => Array.IndexOf([.. Catalogue.Find("bias")!.Yields.Select(q => q.Id)], quantity);
 }
 

@@ -21,7 +21,7 @@ public static class ReadingsFile
                 readings.Add(new Reading
                 {
                     Quantity = item.GetProperty("quantity").GetString() ?? throw new FormatException("a reading has no quantity"),
-                    Value = item.GetProperty("value").GetDouble(),
+                    Value = Finite(item.GetProperty("value").GetDouble()),
                     Unit = item.GetProperty("unit").GetString() ?? "",
                     Uncertainty = Number(item, "uncertainty"),
                     FrequencyHz = Number(item, "frequencyHz"),
@@ -33,17 +33,24 @@ public static class ReadingsFile
                         var word => throw new FormatException($"\"{word}\" is no channel"),
                     },
                     Method = item.TryGetProperty("method", out var method) ? method.GetString() ?? "" : "",
+                    Class = item.TryGetProperty("class", out var of) && of.ValueKind == JsonValueKind.String ? of.GetString() : null,
                     Judgeable = !item.TryGetProperty("judgeable", out var judgeable) || judgeable.ValueKind != JsonValueKind.False,
                 });
             }
 
             return (root.GetProperty("measurement").GetString() ?? "", readings);
         }
-        catch (Exception e) when (e is JsonException or KeyNotFoundException or InvalidOperationException)
+        catch (Exception e) when (e is JsonException or KeyNotFoundException or InvalidOperationException or ArgumentException)
         {
             throw new FormatException("it is no object that spoolwright measure --json prints: " + e.Message.Split('.')[0], e);
         }
     }
 
-    private static double? Number(JsonElement item, string name) => item.TryGetProperty(name, out var value) && value.ValueKind == JsonValueKind.Number ? value.GetDouble() : null;
+    // Neither an uncertainty nor a frequency lies under 0.
+    private static double? Number(JsonElement item, string name) =>
+        !item.TryGetProperty(name, out var value) || value.ValueKind != JsonValueKind.Number ? null
+        : Finite(value.GetDouble()) is >= 0 and var number ? number
+        : throw new FormatException($"{name} lies under 0");
+
+    private static double Finite(double value) => Math.Abs(value) <= 1e9 ? value : throw new FormatException("a figure in it is far beyond any reading");
 }

@@ -12,6 +12,7 @@ namespace Spoolwright.Bench.Measurements;
 public static class RecordMeasurement
 {
     private const double ReachMicroseconds = 600;
+    private const double LeakMethodDb = 0.05;
 
     /// <summary>Measures a source from its start to its end.</summary>
     /// <exception cref="CannotMeasureException">Neither a program of ours nor tones were found.</exception>
@@ -42,11 +43,11 @@ public static class RecordMeasurement
                 continue;
             }
 
-            readings.AddRange(new RecordResponse(heard, channel, settings.PlaybackReadings, notes).Readings());
+            readings.AddRange(new RecordResponse(heard, channel, settings.PlaybackReadings, notes, SideLeak.Into(program, channel)).Readings());
         }
 
-        readings.AddRange(Between(program));
-        readings.AddRange(Products(program));
+        readings.AddRange(Between(program, notes));
+        readings.AddRange(Products(program, notes));
         readings.AddRange(Skew(program, settings, notes));
         if (readings.Count == 0)
         {
@@ -64,40 +65,53 @@ public static class RecordMeasurement
     }
 
     // Tones of one side alone: what of them stands in the other channel.
-    private static IEnumerable<Reading> Between(RecordedProgram program)
+    private static IEnumerable<Reading> Between(RecordedProgram program, List<Note> notes)
     {
         foreach (var tone in program.Tones.Where(t => t.Sides is Sides.Left or Sides.Right).OrderBy(t => t.FrequencyHz))
         {
             var own = tone.Sides == Sides.Left ? Channel.Left : Channel.Right;
-            if (FiguresOf(tone, own) is { } here && FiguresOf(tone, own == Channel.Left ? Channel.Right : Channel.Left) is { } there && there.LevelDb > -150)
+            if (tone.Figures.Leak is { } leak && FiguresOf(tone, own) is { } here && !notes.Any(n => n.Code == "summed-sides"))
             {
-                yield return Uncertain.Reading(
-                    Quantity.Separation, here.LevelDb - there.LevelDb,
-                    [new("noise", double.Hypot(here.LevelNoiseDb, there.LevelNoiseDb)), new("interface-crosstalk", null)],
-                    "level of a tone sent on this side alone, less its level in the other channel, both in one pass", own, tone.FrequencyHz);
+                yield return SelectiveReading.Ratio(
+                    Quantity.Separation, Math.Pow(10, here.LevelDb / 10), leak, LeakMethodDb,
+                    "level of a tone sent on this side alone, over what is coherent with it in the other channel, within ±0.5 Hz and noise taken off, both in one pass, through flutter",
+                    own, tone.FrequencyHz, notes, "separation", new UncertaintyPart("interface-crosstalk", null));
             }
         }
     }
 
-    private static IEnumerable<Reading> Products(RecordedProgram program)
+    private static IEnumerable<Reading> Products(RecordedProgram program, List<Note> notes)
     {
-        foreach (var channel in program.TapeChannels)
+        if (program.Tones.FirstOrDefault(t => t.IsReference) is not { } beside)
         {
-            if (program.Tones.FirstOrDefault(t => t.IsReference) is not { } beside || FiguresOf(beside, channel) is not { } reference)
+            yield break;
+        }
+
+        var hidden = new List<string>();
+        foreach (var product in program.Products)
+        {
+            if (FiguresOf(beside, product.Channel) is not { } reference)
             {
                 continue;
             }
 
-            foreach (var product in program.Products)
+            var order = FormattableString.Invariant($"product of order {product.Product.Order} of 1000 and 3150 Hz, against 1000 Hz");
+            if (product.Power.IsSeen)
             {
-                if (FiguresOf(product, channel) is { } figures && figures.LevelDb > -150 && figures.LevelNoiseDb < 6)
-                {
-                    var order = ProgramList.Products.First(p => p.Hz.Equals(product.FrequencyHz)).Order;
-                    yield return Uncertain.Reading(
-                        Quantity.Intermodulation, figures.LevelDb - reference.LevelDb, [new("noise", double.Hypot(figures.LevelNoiseDb, reference.LevelNoiseDb))],
-                        FormattableString.Invariant($"product of order {order} of 1000 and 3150 Hz, against 1000 Hz"), channel, product.FrequencyHz);
-                }
+                yield return Uncertain.Reading(
+                    Quantity.Intermodulation, (10 * Math.Log10(product.Power.Power)) - reference.LevelDb,
+                    [new("noise", double.Hypot(SelectiveCapture.ExpandedDb(product.Power), reference.LevelNoiseDb)), new("method", LeakMethodDb)],
+                    order + ": what turns with the phase of the two tones, through flutter, noise taken off", product.Channel, product.Product.Hz);
             }
+            else
+            {
+                hidden.Add(FormattableString.Invariant($"{product.Product.Hz:0} Hz, {PlaybackMeasurement.Word(product.Channel)} (under {(10 * Math.Log10(Math.Max(product.Power.Most, 1e-20))) - reference.LevelDb:0} dB)"));
+            }
+        }
+
+        if (hidden.Count > 0)
+        {
+            notes.Add(Note.Hint("product-under-noise", $"No intermodulation stands out of the hiss at {string.Join("; ", hidden)}."));
         }
     }
 
@@ -110,18 +124,19 @@ public static class RecordMeasurement
         }
 
         var fit = SkewFit.Of([.. tones.Select(t => new TonePhase(t.Figures.FrequencyHz, t.Figures.Phase!.Value.Value, double.Hypot(t.Figures.Phase.Value.Noise, t.Figures.PhaseMethod)))], ReachMicroseconds);
+        UncertaintyPart[] leak = SideLeak.OfSkew(program, tones[^1].Figures.FrequencyHz) is { } pulled ? [new("leak", pulled)] : [];
         if (!fit.Resolved)
         {
             notes.Add(Note.Warning("cycle-ambiguous", "The tones allow several cycles of the skew; the one nearest to none was taken. Record tones of more frequencies."));
         }
 
         yield return Uncertain.Reading(
-            Quantity.TimeSkew, fit.Microseconds, [new("noise", fit.UncertaintyMicroseconds), new("interface-skew", null)],
+            Quantity.TimeSkew, fit.Microseconds, [new("noise", fit.UncertaintyMicroseconds), .. leak, new("interface-skew", null)],
             FormattableString.Invariant($"one delay fitted to the phase of {tones.Length} tones of one's own recording: record and playback head together"));
         if (settings.PlaybackReadings.FirstOrDefault(r => r.Quantity == Quantity.TimeSkew.Id && r.FrequencyHz is null) is { } playback)
         {
             yield return Uncertain.Reading(
-                Quantity.RecordTimeSkew, fit.Microseconds - playback.Value, [new("noise", fit.UncertaintyMicroseconds), new("playback", playback.Uncertainty)],
+                Quantity.RecordTimeSkew, fit.Microseconds - playback.Value, [new("noise", fit.UncertaintyMicroseconds), .. leak, new("playback", playback.Uncertainty)],
                 "skew of one's own recording less the playback skew of the same condition: the record head's");
         }
     }

@@ -4,7 +4,7 @@ using Spoolwright.Signal.Tones;
 namespace Spoolwright.Bench.Measurements;
 
 /// <summary>One channel's levels and overall response, and record's part in it where playback readings are given.</summary>
-internal sealed class RecordResponse(IReadOnlyList<RecordedTone> tones, Channel channel, IReadOnlyList<Reading> playback, List<Note> notes)
+internal sealed class RecordResponse(IReadOnlyList<RecordedTone> tones, Channel channel, IReadOnlyList<Reading> playback, List<Note> notes, Func<double, double>? leak)
 {
     private const double MoveDb = 0.3;
 
@@ -61,6 +61,7 @@ internal sealed class RecordResponse(IReadOnlyList<RecordedTone> tones, Channel 
             [
                 new("noise", double.Hypot(figures.LevelNoiseDb, reference.LevelNoiseDb)),
                 new("method", double.Hypot(figures.LevelMethodDb, reference.LevelMethodDb)),
+                .. SideLeak.OfResponse(leak, tone, 1000, true) is { } part ? new UncertaintyPart[] { new("leak", part) } : [],
                 new("interface-response", null),
             ],
             "level found less the level sent, less the same at the reference tone: record and playback together", channel, tone.FrequencyHz) with

@@ -57,8 +57,14 @@ internal static class RecordSound
             }
         }
 
-        var measured = tape.Count == 0 ? [] : RecordedSteps.Measure(
-            source, program, [.. maps.Select((m, c) => tape.Contains(c) ? m : null)], program.Name == "multitone" ? [.. ProgramList.Products.Select(p => p.Hz)] : [], progress);
+        TimeMap?[] taped = [.. maps.Select((m, c) => tape.Contains(c) ? m : null)];
+        var measured = tape.Count == 0 ? [] : RecordedSteps.Measure(source, program, taped, progress);
+        IReadOnlyList<RecordedProduct> products = [];
+        if (tape.Count > 0 && program.Name == "multitone")
+        {
+            source.Rewind();
+            products = RecordedProducts.Measure(source, program.Steps[0], taped);
+        }
 
         // Backwards and swapped alike: sides are the program's, channels the capture's.
         var swapped = markers.All(m => m.Word.IsRight == (m.CaptureChannel == 0)) && delay is null && source.Channels == 2;
@@ -70,8 +76,8 @@ internal static class RecordSound
 
         return new RecordedProgram
         {
-            Tones = [.. measured.Where(t => t.Sides != Sides.None)],
-            Products = [.. measured.Where(t => t.Sides == Sides.None)],
+            Tones = measured,
+            Products = products,
             TapeChannels = [.. tape.Select(c => c == 0 ? Channel.Left : Channel.Right)],
             MonitorDelay = delay is { } d ? (1000 * d.Seconds, 1000 * d.Uncertainty, d.How) : null,
             Notes = notes,

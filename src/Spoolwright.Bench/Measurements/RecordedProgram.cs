@@ -1,4 +1,5 @@
 using Spoolwright.Signal;
+using Spoolwright.Signal.Levels;
 using Spoolwright.Signal.Programs;
 using Spoolwright.Signal.Tones;
 
@@ -12,6 +13,9 @@ namespace Spoolwright.Bench.Measurements;
 /// <param name="Figures">What was measured of it.</param>
 internal sealed record RecordedTone(double FrequencyHz, double SentDb, Sides Sides, bool IsReference, ToneFigures Figures);
 
+/// <summary>A product of two tones, as it was found in one channel.</summary>
+internal sealed record RecordedProduct(ToneProduct Product, Channel Channel, LinePower Power);
+
 /// <summary>Everything that was found of a recorded program.</summary>
 internal sealed record RecordedProgram
 {
@@ -23,8 +27,8 @@ internal sealed record RecordedProgram
     /// <summary>Capture channels (0, 1) that hold the tape, not the source.</summary>
     public required IReadOnlyList<Channel> TapeChannels { get; init; }
 
-    /// <summary>What was measured at products of tones, by channel: frequency, and its figures beside the 1 kHz tone's.</summary>
-    public IReadOnlyList<RecordedTone> Products { get; init; } = [];
+    /// <summary>What was found of products of tones.</summary>
+    public IReadOnlyList<RecordedProduct> Products { get; init; } = [];
 
     public required IReadOnlyList<Note> Notes { get; init; }
 }

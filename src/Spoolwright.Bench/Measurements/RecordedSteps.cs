@@ -14,11 +14,10 @@ internal static class RecordedSteps
     /// <param name="source">The sound, at its start.</param>
     /// <param name="program">What was sent.</param>
     /// <param name="maps">By capture channel; null: the channel is not measured.</param>
-    /// <param name="extraHz">Further frequencies to look at in every step with many tones (products), Hz.</param>
     /// <param name="progress">Told the share done.</param>
-    public static IReadOnlyList<RecordedTone> Measure(SoundSource source, SignalProgram program, TimeMap?[] maps, IReadOnlyList<double> extraHz, IProgress<double>? progress)
+    public static IReadOnlyList<RecordedTone> Measure(SoundSource source, SignalProgram program, TimeMap?[] maps, IProgress<double>? progress)
     {
-        var looks = Looks(source, program, maps, extraHz).OrderBy(l => l.First).ToList();
+        var looks = Looks(source, program, maps).OrderBy(l => l.First).ToList();
         var open = new List<Look>();
         var next = 0;
         long at = 0;
@@ -50,16 +49,17 @@ internal static class RecordedSteps
         return [.. looks.Where(l => l.Figures is not null).Select(l => new RecordedTone(l.Tone.FrequencyHz, l.Tone.LevelDb, l.Tone.Sides, l.IsReference, l.Figures!))];
     }
 
-    private static IEnumerable<Look> Looks(SoundSource source, SignalProgram program, TimeMap?[] maps, IReadOnlyList<double> extraHz)
+    private static IEnumerable<Look> Looks(SoundSource source, SignalProgram program, TimeMap?[] maps)
     {
         // Where both channels stand alike in time they are measured together, which gives the phase between them.
         var together = maps is [{ } a, { } b] && Math.Abs(a.At0 - b.At0) < 0.005;
         foreach (var step in program.Steps)
         {
-            var tones = step.Tones.Count > 2 ? step.Tones.Concat(extraHz.Select(f => new ProgramTone(f, 0, Sides.None))).ToArray() : [.. step.Tones];
-            foreach (var tone in tones)
+            // Products of many tones may stand between them.
+            double[] all = [.. step.Tones.Select(t => t.FrequencyHz), .. step.Tones.Count > 2 ? ProgramList.Products.Select(p => p.Hz) : []];
+            foreach (var tone in step.Tones)
             {
-                double? neighbour = tones.Length == 1 ? null : tones.Where(t => !t.FrequencyHz.Equals(tone.FrequencyHz)).Min(t => Math.Abs(t.FrequencyHz - tone.FrequencyHz));
+                double? neighbour = all.Length == 1 ? null : all.Where(f => !f.Equals(tone.FrequencyHz)).Min(f => Math.Abs(f - tone.FrequencyHz));
                 for (var channel = 0; channel < maps.Length; channel++)
                 {
                     if (maps[channel] is not { } map || (together && channel == 1))
@@ -95,7 +95,10 @@ internal static class RecordedSteps
 
         public Look Open(int rate)
         {
-            _probe = new ToneProbe(hz, (last - first) / (double)rate, rate, channel is null ? 2 : 1, 2 * (InsideSeconds - SignalProgram.EdgeSeconds), neighbour);
+            _probe = new ToneProbe(hz, (last - first) / (double)rate, rate, channel is null ? 2 : 1, 2 * (InsideSeconds - SignalProgram.EdgeSeconds), neighbour)
+            {
+                ReadsLeak = channel is null && tone.Sides is (Sides.Left or Sides.Right),
+            };
             return this;
         }
 

@@ -29,7 +29,8 @@ internal static class SelectiveReading
 
         var least = 10 * Math.Log10(full / Math.Max(left.Most, 1e-20));
         notes.Add(Note.Warning("at-least", FormattableString.Invariant($"At {hz:0.##} Hz nothing of the tone is seen in the noise of what was read for the {PlaybackMeasurement.Word(channel)} channel: its {word} is at least {least:0.0} dB, and how much more is not known. A longer capture sees deeper.")));
+        // No part of it is known, so no uncertainty is stated: the bound holds downwards only, and the Judge takes it so.
         return Uncertain.Reading(
-            quantity, least, [new("noise", null), new("interface-response", null), .. more], "at least, as noise hides what is left: " + method, channel, hz);
+            quantity, least, [new(Bench.Reading.AtLeastPart, null), new("interface-response", null), .. more], "at least, as noise hides what is left: " + method, channel, hz);
     }
 }

@@ -14,10 +14,9 @@ public readonly record struct LinePower(double Power, double Sigma)
     public double Most => Math.Max(0, Power) + (2 * Sigma);
 }
 
-/// <summary>Two-sided averaged spectrum of a band at 0 Hz: Hann segments of about two seconds that overlap by half.</summary>
+/// <summary>Two-sided averaged spectrum of a band at 0 Hz: Hann segments, usually of about two seconds, that overlap by half.</summary>
 public sealed class BandSpectrum
 {
-    private const double SegmentSeconds = 2;
     private readonly double[] _density; // from -rate/2 upwards
     private readonly double _pass;
     private readonly double _counted;
@@ -38,9 +37,9 @@ public sealed class BandSpectrum
     public double Seconds { get; }
 
     /// <summary>Averages a record.</summary>
-    internal static BandSpectrum Of(ReadOnlySpan<double> re, ReadOnlySpan<double> im, double rateHz, double passHz)
+    internal static BandSpectrum Of(ReadOnlySpan<double> re, ReadOnlySpan<double> im, double rateHz, double passHz, double segmentSeconds = 2)
     {
-        var segment = 1 << Math.Clamp((int)Math.Round(Math.Log2(Math.Min(SegmentSeconds, re.Length / rateHz / 2.5) * rateHz)), 3, 20);
+        var segment = 1 << Math.Clamp((int)Math.Round(Math.Log2(Math.Min(segmentSeconds, re.Length / rateHz / 2.5) * rateHz)), 3, 20);
         var fft = new Fft(segment);
         var window = HannWindow.Periodic(segment);
         double[] a = new double[segment], b = new double[segment], sum = new double[segment];

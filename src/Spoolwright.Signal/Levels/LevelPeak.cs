@@ -8,18 +8,22 @@ namespace Spoolwright.Signal.Levels;
 /// <param name="IsOfSteps">Whether it was found through levels held in steps.</param>
 public readonly record struct LevelPeak(double LevelDb, double NoiseDb, double MethodDb, double Index, bool IsOfSteps)
 {
-    // Widest first: a wide stretch averages more noise out, until the shape is no polynomial any more. Wider still, a hand that turns unevenly
-    // bends the course by less than the test of fit sees and more than the noise left.
-    private static readonly double[] Depths = [1.5, 1.2, 1, 0.8, 0.6, 0.45, 0.35];
+    // How far down from the top a fit reaches, dB. Wide averages more noise out; narrow holds less of what a hand that turns unevenly does to the shape.
+    private static readonly double[] Depths = [2, 1.6, 1.3, 1, 0.8, 0.65, 0.5, 0.4, 0.32, 0.25, 0.18, 0.12];
     private const int Smoothing = 10; // half a second either way
     private const double TopDb = 0.5;
     private const int LeastPoints = 16;
 
-    // Choosing among fits costs a little more than the noise of the one chosen; calibrated (BiasCoverageTests).
-    private const double Widening = 1.08;
+    // A fourth degree, always: lower ones bend with the hand, and choosing the degree by how well it fits favours what noise happens to say.
+    private const int Degree = 4;
 
-    // What a hand that turns unevenly by a fifth bends the course within the fit, k = 2, dB; calibrated likewise.
-    private const double ShapeDb = 0.018;
+    // What an uneven hand (by up to 28 %, or with rests) leaves in such a fit of that depth, k = 2, dB; it goes with the square of the depth
+    // [computed: BiasCoverageTests].
+    private const double ShapeDb = 0.016;
+    private const double ShapeDepthDb = 0.4;
+
+    // Variance of a fourth-degree line in the middle of n points, times n.
+    private const double MiddleFactor = 225.0 / 64;
 
     /// <summary>Fits the top; null where the level goes over none.</summary>
     /// <param name="level">The course, dB, 20 points a second.</param>
@@ -71,63 +75,43 @@ public readonly record struct LevelPeak(double LevelDb, double NoiseDb, double M
 
     private static LevelPeak? OfPolynomial(IReadOnlyList<double> level, double[] smooth, int highest, double variance)
     {
-        var fits = new List<LevelPeak>();
-        foreach (var depth in Depths)
+        // The depth is chosen beforehand, by how wide the top is: choosing it by what the fits say would choose their errors too.
+        var (wideFrom, wideTo) = Within(smooth, highest, ShapeDepthDb);
+        double Expected(double depth) =>
+            (4 * variance * MiddleFactor / ((wideTo - wideFrom) * Math.Sqrt(depth / ShapeDepthDb))) + Math.Pow(Shape(depth), 2);
+        var chosen = Depths.MinBy(Expected);
+        return Depths.Where(d => d <= chosen).Concat(Depths.Where(d => d > chosen).Order()).Select(d => Fit(level, smooth, highest, d, variance)).FirstOrDefault(f => f is not null);
+    }
+
+    private static double Shape(double depth) => ShapeDb * Math.Pow(depth / ShapeDepthDb, 2);
+
+    private static (int From, int To) Within(double[] smooth, int highest, double depth)
+    {
+        int from = highest, to = highest + 1;
+        while (from > 0 && smooth[from - 1] > smooth[highest] - depth)
         {
-            int from = highest, to = highest + 1;
-            while (from > 0 && smooth[from - 1] > smooth[highest] - depth)
-            {
-                from--;
-            }
-
-            while (to < smooth.Length && smooth[to] > smooth[highest] - depth)
-            {
-                to++;
-            }
-
-            if (to - from < LeastPoints)
-            {
-                break;
-            }
-
-            foreach (var degree in (ReadOnlySpan<int>)[2, 3, 4])
-            {
-                if (LevelLine.Fit(level, from, to, degree) is not { } line || !IsAdequate(level, line, from, to, degree, variance))
-                {
-                    continue;
-                }
-
-                if (Top(line, from, to) is { } at)
-                {
-                    var sigma = Math.Sqrt(variance * line.VarianceFactor(at));
-                    if (IsATop(line, from, to, at, sigma, variance))
-                    {
-                        fits.Add(new LevelPeak(line.At(at), Widening * 2 * sigma, ShapeDb, at, false));
-                    }
-                }
-
-                break; // the lowest degree that fits
-            }
+            from--;
         }
 
-        // The best known one that no narrower one contradicts: what a wide fit says beyond the noise of a narrow one is its shape's own.
-        fits.Sort((x, y) => x.NoiseDb.CompareTo(y.NoiseDb));
-        foreach (var fit in fits)
+        while (to < smooth.Length && smooth[to] > smooth[highest] - depth)
         {
-            var agrees = true;
-            foreach (var other in fits)
-            {
-                var between = Math.Sqrt(Math.Max(0, (other.NoiseDb * other.NoiseDb) - (fit.NoiseDb * fit.NoiseDb))) / (2 * Widening);
-                agrees = agrees && (other.NoiseDb <= fit.NoiseDb || Math.Abs(other.LevelDb - fit.LevelDb) < (1.5 * between) + 0.003);
-            }
-
-            if (agrees)
-            {
-                return fit;
-            }
+            to++;
         }
 
-        return fits.Count > 0 ? fits[^1] : null;
+        return (from, to);
+    }
+
+    private static LevelPeak? Fit(IReadOnlyList<double> level, double[] smooth, int highest, double depth, double variance)
+    {
+        var (from, to) = Within(smooth, highest, depth);
+        if (to - from < LeastPoints || LevelLine.Fit(level, from, to, Degree) is not { } line || !IsAdequate(level, line, from, to, Degree, variance)
+            || Top(line, from, to) is not { } at)
+        {
+            return null;
+        }
+
+        var sigma = Math.Sqrt(variance * line.VarianceFactor(at));
+        return IsATop(line, from, to, at, sigma, variance) ? new LevelPeak(line.At(at), 2 * sigma, Shape(depth), at, false) : null;
     }
 
     // The fit's highest point, inside: not at either end.

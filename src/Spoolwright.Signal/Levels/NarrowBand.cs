@@ -68,18 +68,8 @@ public sealed class NarrowBand
     /// </summary>
     public BandSpectrum Coherent(int channel, int with)
     {
-        int n = Math.Min(_records[channel].Count, _records[with].Count);
-        var re = new double[n];
-        var im = new double[n];
-        for (var i = 0; i < n; i++)
-        {
-            double a = _records[channel].Re[i], b = _records[channel].Im[i], c = _records[with].Re[i], d = _records[with].Im[i];
-            var magnitude = Math.Max(Math.Sqrt((c * c) + (d * d)), 1e-30);
-            re[i] = ((a * c) + (b * d)) / magnitude;
-            im[i] = ((b * c) - (a * d)) / magnitude;
-        }
-
-        return BandSpectrum.Of(re, im, RateHz, PassHz);
+        var turned = _records[channel].TurnedBack(_records[with], Math.Min(_records[channel].Count, _records[with].Count));
+        return BandSpectrum.Of(turned.Re, turned.Im, RateHz, PassHz);
     }
 
     private void Take(int channel, ReadOnlySpan<float> frames)

@@ -120,11 +120,11 @@ public sealed class NoiseMeter
             var firstPower = 2 * _sums[0][c] / (_firstSteps * (double)_step);
             channels.Add(new ChannelNoise
             {
-                First = new NoisePower(firstPower, Share(_settings.First, firstPower, bare, bin, (_firstSteps * StepSeconds), 1)),
+                First = new NoisePower(firstPower, Share(_settings.First, firstPower, bare, bin, _firstSteps * StepSeconds, 1), _firstSteps / (double)_kept),
                 Second = _secondSteps * StepSeconds >= 0.5 ? new NoisePower(second, Share(_settings.Second, null, bare, bin, _secondSteps * StepSeconds, SpectrumPower.QuasiPeakLoss)) : null,
                 SecondHighestDb = _secondSteps > 0 ? 10 * Math.Log10(Math.Max(2 * _sums[2][c] * _sums[2][c], 1e-20)) : null,
-                Unweighted = new NoisePower(2 * power, power > 0 ? flat * bareHiss / power : 0),
-                WithoutLines = new NoisePower(rest, flat),
+                Unweighted = new NoisePower(2 * power, power > 0 ? flat * bareHiss / power : 0, counted / seconds),
+                WithoutLines = new NoisePower(rest, flat, counted / seconds),
                 Lines = lines,
                 Tones = hum.Tones(c, 2 * power),
                 Spectrum = SpectrumPower.ThirdOctaves(density, bin),

@@ -16,16 +16,20 @@ public sealed record NoiseSettings(
     public const int HalfTaps = 14;
 }
 
-/// <summary>A figure of noise with what its finite length leaves open.</summary>
+/// <summary>A figure of noise with what chance makes of it.</summary>
 /// <param name="Power">Twice the mean square: a full-scale sine is 1.</param>
-/// <param name="RelativeSigma">Standard deviation of the power as a share of it, for noise that stays as it is.</param>
-public readonly record struct NoisePower(double Power, double RelativeSigma)
+/// <param name="RelativeSigma">Standard deviation of the power as a share of it, from one capture of such noise to the next.</param>
+/// <param name="CountedShare">How much of the capture counted, 0 to 1: filters settle and windows fade its ends.</param>
+public readonly record struct NoisePower(double Power, double RelativeSigma, double CountedShare = 1)
 {
     /// <summary>dBFS on the scale of a tone's level; −200 for nothing at all.</summary>
     public double Db => 10 * Math.Log10(Math.Max(Power, 1e-20));
 
-    /// <summary>k = 2, dB.</summary>
+    /// <summary>How far another capture of such noise may differ, k = 2, dB.</summary>
     public double ExpandedDb => 2 * RelativeSigma * 10 / Math.Log(10);
+
+    /// <summary>What the part of this capture that did not count leaves open of its own value, k = 2, dB: a mean over a share c of the whole differs from it by σ√(1 − c).</summary>
+    public double UncountedDb => ExpandedDb * Math.Sqrt(Math.Max(0, 1 - CountedShare));
 }
 
 /// <summary>One channel's noise.</summary>

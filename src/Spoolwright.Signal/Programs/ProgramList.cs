@@ -9,6 +9,16 @@ namespace Spoolwright.Signal.Programs;
 /// <param name="BriefVariant">Variant in the marker of its brief form, with fewer or shorter steps; null: it has none.</param>
 public sealed record ProgramKind(string Name, int Number, string Purpose, IReadOnlyList<double> FrequenciesHz, double? SteadySeconds, int? BriefVariant = null);
 
+/// <summary>A product of the tones a = 1000 Hz and b = 3150 Hz of the multitone.</summary>
+/// <param name="Hz">Where it falls, m·a + n·b, Hz.</param>
+/// <param name="TimesA">m.</param>
+/// <param name="TimesB">n.</param>
+public readonly record struct ToneProduct(double Hz, int TimesA, int TimesB)
+{
+    /// <summary>Order of the product.</summary>
+    public int Order => Math.Abs(TimesA) + Math.Abs(TimesB);
+}
+
 /// <summary>
 /// Every program there is, as data. Levels are those of common practice (no source) where nothing else is said: response 20 dB under
 /// reference level, so that neither tape compression nor the record equalization's lift reaches it.
@@ -50,7 +60,7 @@ public static class ProgramList
     /// <summary>
     /// Where products of the common tones a = 1000 and b = 3150 Hz fall beside every tone: b − a (second order), 2b − a and b − 2a (third order).
     /// </summary>
-    public static IReadOnlyList<(double Hz, int Order)> Products { get; } = [(2150, 2), (1150, 3), (5300, 3)];
+    public static IReadOnlyList<ToneProduct> Products { get; } = [new(2150, -1, 1), new(1150, -2, 1), new(5300, -1, 2)];
 
     /// <summary>The kind of that name, or null.</summary>
     public static ProgramKind? Find(string name) => Kinds.FirstOrDefault(k => string.Equals(k.Name, name, StringComparison.Ordinal));

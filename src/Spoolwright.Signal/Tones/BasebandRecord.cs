@@ -35,6 +35,23 @@ internal sealed class BasebandRecord
         return copy;
     }
 
+    /// <summary>The first n outputs turned back by another record's phase: what is coherent with that stands at 0 Hz, whatever its flutter.</summary>
+    public BasebandRecord TurnedBack(BasebandRecord by, int n)
+    {
+        double[] re = new double[n], im = new double[n];
+        for (var i = 0; i < n; i++)
+        {
+            double a = _re[i], b = _im[i], c = by._re[i], d = by._im[i];
+            var magnitude = Math.Max(Math.Sqrt((c * c) + (d * d)), 1e-30);
+            re[i] = ((a * c) + (b * d)) / magnitude;
+            im[i] = ((b * c) - (a * d)) / magnitude;
+        }
+
+        var turned = new BasebandRecord();
+        turned.Add(re, im);
+        return turned;
+    }
+
     /// <summary>Magnitude of every output: the tone's amplitude.</summary>
     public double[] Magnitudes()
     {

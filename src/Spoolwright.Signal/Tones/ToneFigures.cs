@@ -1,4 +1,5 @@
 using Spoolwright.Signal.Flutter;
+using Spoolwright.Signal.Levels;
 
 namespace Spoolwright.Signal.Tones;
 
@@ -22,6 +23,9 @@ public sealed record ToneFigures
 
     /// <summary>What of the balance between the channels is left open by the movement of one against the other, k = 2, dB.</summary>
     public double BalanceMethodDb { get; init; }
+
+    /// <summary>What in the weaker channel is coherent with the stronger one; null where it was not asked for (<see cref="ToneProbe.ReadsLeak"/>).</summary>
+    public LinePower? Leak { get; init; }
 
     /// <summary>Phase of right minus left, degrees within ±180, and what noise makes uncertain of it (k = 2); null with one channel.</summary>
     public required Estimate? Phase { get; init; }

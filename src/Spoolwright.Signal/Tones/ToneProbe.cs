@@ -1,3 +1,5 @@
+using Spoolwright.Signal.Levels;
+
 namespace Spoolwright.Signal.Tones;
 
 /// <summary>
@@ -9,6 +11,13 @@ public sealed class ToneProbe
 {
     private const double LongestShare = 0.1;
     private const double SlopePerDb = 2.285 * 2 * Math.PI; // dB of depth for a slope of 1 Hz over a filter of 1 s, Kaiser's estimate
+
+    // A leak may wander in phase as azimuth does, so much about a tone of 1 kHz and more, Hz, and less about a lower one. There segments are long too:
+    // neighbours stand a few hertz away, and lines of their flutter must not fall within.
+    private const double CoherentHz = 0.5;
+    private const double CoherentFromHz = 1000;
+    private const double LeakSegmentSeconds = 4;
+    private const double LowLeakSegmentSeconds = 16;
     private readonly double _outputRate;
     private readonly ToneDownconverter _left;
     private readonly ToneDownconverter? _right;
@@ -56,6 +65,9 @@ public sealed class ToneProbe
 
     /// <summary>Half width of the band looked at, Hz.</summary>
     public double PassHz { get; }
+
+    /// <summary>Whether what the weaker channel holds of the stronger one's tone is read.</summary>
+    public bool ReadsLeak { get; init; }
 
     /// <summary>Takes the next frames of the stretch.</summary>
     public void Add(ReadOnlySpan<float> left, ReadOnlySpan<float> right)
@@ -115,12 +127,22 @@ public sealed class ToneProbe
             Left = l?.Figures ?? new ChannelFigures(-200, 0, 0),
             Right = r?.Figures,
             BalanceMethodDb = balance,
+            Leak = ReadsLeak && right is not null ? Leak(strong == left ? _r : _l, strong, n) : null,
             Phase = phase?.Phase,
             PhaseMethod = phase?.Method ?? 0,
             PhaseWander = phase?.Wander,
             DroppedShare = 1 - ((double)kept / n),
             Seconds = seconds,
         };
+    }
+
+    // Power would hold what neighbours' flutter and hiss put into the band; what turns with the strong tone alone is of it.
+    private LinePower Leak(BasebandRecord weak, BasebandRecord strong, int n)
+    {
+        var turned = weak.TurnedBack(strong, n);
+        var low = _carrier < CoherentFromHz;
+        return BandSpectrum.Of(turned.Re, turned.Im, _outputRate, PassHz, low ? LowLeakSegmentSeconds : LeakSegmentSeconds)
+            .Line(0, low ? CoherentHz * _carrier / CoherentFromHz : CoherentHz);
     }
 
     // As low a rate as the band allows, but none at which what is left of offset (at −f) or of the mirror (at −2f) folds onto the tone.

@@ -32,7 +32,44 @@ public sealed class BiasTests
         var result = Measure(BiasTurn.Sound("down", -30, true, 5));
         Assert.Equal(-30, One(result, "bias-peak", Channel.Left).Value, 0.06);
         Assert.Contains(result.Notes, n => n.Code == "under-biased");
-        Assert.DoesNotContain(result.Readings, r => r.Quantity == "overbias");
+        var drop = One(result, "overbias", Channel.Left);
+        Assert.Equal(("under", false), (drop.Class, drop.Judgeable));
+        Assert.True(drop.Value > 0);
+        Assert.DoesNotContain(result.Readings, r => r.Quantity == "overbias-error");
+    }
+
+    // Somebody else's file: 10 kHz alone, its level in dB a parabola up by 3 dB and down by 4, no noise. The other channel: the same, silent, or nothing but dither.
+    [Theory]
+    [InlineData("same", 48000)]
+    [InlineData("silent", 44100)]
+    [InlineData("hiss", 96000)]
+    public void PlainTone_RisesThreeAndFallsFour_ReadsPeakAndDropWithTheSideUnknown(string other, int rate)
+    {
+        double start = Math.Sqrt(3), end = Math.Sqrt(4);
+        var n = 30 * rate;
+        var random = new Random(5);
+        float[] left = new float[n], right = new float[n];
+        for (var i = 0; i < n; i++)
+        {
+            var u = -start + ((start + end) * Math.Min(1, i / (double)rate / 25));
+            left[i] = (float)(Math.Pow(10, (-20 - (u * u)) / 20) * Math.Sin(2 * Math.PI * 10_000 * i / rate));
+            right[i] = other == "same" ? left[i] : other == "hiss" ? (float)(1e-5 * BiasTurn.Normal(random)) : 0;
+        }
+
+        var result = Measure(new MemorySound(left, right, rate));
+        var channels = other == "same" ? new[] { Channel.Left, Channel.Right } : [Channel.Left];
+        foreach (var channel in channels)
+        {
+            Assert.Equal(-20, One(result, "bias-peak", channel).Value, 0.03);
+            var drop = One(result, "overbias", channel);
+            Assert.Equal(4, drop.Value, drop.Uncertainty!.Value);
+            Assert.Equal(4, drop.Value, 0.05);
+            Assert.Equal("side-unknown", drop.Class);
+        }
+
+        Assert.Equal(2 * channels.Length, result.Readings.Count);
+        Assert.Contains(result.Notes, note => note.Code == "side-unknown");
+        Assert.Equal(other != "same", result.Notes.Any(note => note.Code == "dead-channel"));
     }
 
     [Fact]

@@ -42,6 +42,9 @@ internal static class BiasTurn
             "pauses" => (Path((0, -3), (18, -0.9), (22, -0.9), (29, -0.1), (33, -0.1), (40, 0.7), (44, 0.7), (57, 2.3)), 62),
             "past and back" => (Path((0, -2), (24, 1.2), (40, -0.8), (62, 2)), 67),
             "uneven" => (t => -3 + (5.4 * Math.Pow(t / 60, 0.8)) + (0.04 * Math.Sin(t / 3)), 60),
+            "very uneven" => (t => -3 + (5.4 * Math.Pow(t / 60, 0.8)) + (0.08 * Math.Sin(t / 3)), 60),
+            "very uneven, the other way" => (t => -3 + (5.4 * Math.Pow(t / 60, 0.8)) - (0.08 * Math.Sin(t / 3)), 60),
+            "fast" => (Path((0, -3), (13, 2.2)), 18),
             "steps" => (t => -2.4 + (0.4 * Math.Floor(t / 3)), 36),
             _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "No such way to turn."),
         };

@@ -71,6 +71,24 @@ public sealed class MovesFileTests
         Assert.Contains(parsed.Errors, p => p.Line > 1 && p.Text.Contains(reason, StringComparison.Ordinal));
     }
 
+    // Drops are positive on either side of the peak: the class of the reading says which, and none is guessed.
+    [Theory]
+    [InlineData("over", 1.5, 1.5)]
+    [InlineData("at-peak", 0.1, 0.1)]
+    [InlineData("under", 1.5, -1.5)]
+    [InlineData("side-unknown", 1.5, null)]
+    [InlineData(null, 1.5, null)]
+    [InlineData(null, -1.5, -1.5)]
+    public void Overbias_OfAMeasuredFile_TakesItsSignFromTheSideOrIsRefused(string? side, double value, double? expected)
+    {
+        var measured = FormattableString.Invariant($$"""{ "readings": [{ "quantity": "overbias", "value": {{value}}, "uncertainty": 0.1, "channel": "left", "frequencyHz": 10000{{(side is null ? "" : $", \"class\": \"{side}\"")}} }] }""");
+        var parsed = MovesFile.Parse(
+            File("\"bias.json\"").Replace("\"quantity\": \"response\"", "\"quantity\": \"overbias\"", StringComparison.Ordinal), _ => measured);
+        Assert.Equal(expected, parsed.Value?.AsFound[0].Value);
+        if (expected is null)
+            Assert.Contains("on which side of the bias peak", Assert.Single(parsed.Errors).Text, StringComparison.Ordinal);
+    }
+
     private static string File(string asFound) => $$"""
         { "controls": [{ "name": "eq", "unit": "clock", "range": ["7 o'clock", "5 o'clock"], "start": "1 o'clock" }],
           "targets": [{ "quantity": "response", "channel": "left", "frequencyHz": 10000, "min": -1, "max": 1 }],

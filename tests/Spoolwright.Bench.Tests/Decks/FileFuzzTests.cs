@@ -1,4 +1,3 @@
-using System.Text;
 using Spoolwright.Bench.Decks;
 using Spoolwright.Bench.Files;
 using Spoolwright.Bench.Instruments;
@@ -11,13 +10,6 @@ public sealed class FileFuzzTests
 {
     private const int Inputs = 26_000;
 
-    private static readonly string[] Pieces =
-    [
-        "{", "}", "[", "]", ",", ":", "\"", "null", "true", "1e999", "-0", "1e-400", "NaN", "\\ud800", "\"\\ud800\"", "\\u0000", "//", "/*", "*/", "\r\n", "\uFEFF", "\u2028",
-        "\"name\":", "\"kind\":\"belt\",", "\"tones\":[]", "[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[", "{\"a\":{\"a\":{\"a\":", "\"speedCmPerS\":{\"value\":1e-300,\"uncertainty\":50}", "𝄞", "é",
-        "99999999999999999999999999", "0.0000000000000001", "\"flutter\"", "-1", "\"uncertainty\":0",
-    ];
-
     [Fact]
     public void DeckProfile_OfAnyText_GivesAnAnswer() =>
         Fuzz(seed: 1965, DeckProfileFileTests.Small, DeckProfileFile.Parse, DeckProfileFile.ToJson);
@@ -25,6 +17,17 @@ public sealed class FileFuzzTests
     [Fact]
     public void TestTape_OfAnyText_GivesAnAnswer() =>
         Fuzz(seed: 3150, TestTapeFileTests.Small, TestTapeFile.Parse, TestTapeFile.ToJson);
+
+    [Fact]
+    public void LoopbackCalibration_OfAnyText_GivesAnAnswer() =>
+        Fuzz(seed: 997, LoopbackFile.ToJson(Interface), LoopbackFile.Parse, LoopbackFile.ToJson);
+
+    private static readonly LoopbackCalibration Interface = new()
+    {
+        Interface = "bench box", MeasuredOn = new DateOnly(2026, 3, 31), SampleRateHz = 48_000, CaptureSha256 = new string('a', 64), ReferenceHz = 1000,
+        SkewMicroseconds = 0.4, SkewUncertaintyMicroseconds = 0.01,
+        Tones = [new(20, -0.4, 0.01, -0.5, 0.01, 1, 0.1), new(1000, 0, 0.01, 0, 0.01, -0.1, 0.1), new(20_000, -0.9, 0.02, null, 0, -3, 0.2)],
+    };
 
     [Theory]
     [InlineData('[')]
@@ -66,7 +69,7 @@ public sealed class FileFuzzTests
         var (read, refused) = (0, 0);
         for (var i = 0; i < Inputs; i++)
         {
-            var text = Mutate(good, random);
+            var text = TextMutation.Of(good, random);
             var parsed = parse(text);
             var lines = text.AsSpan().Count('\n') + 1;
             foreach (var p in parsed.Problems)
@@ -91,52 +94,5 @@ public sealed class FileFuzzTests
         // The mutations reach both sides.
         Assert.InRange(read, Inputs / 100, Inputs);
         Assert.InRange(refused, Inputs / 4, Inputs);
-    }
-
-    private static string Mutate(string good, Random random)
-    {
-        var text = new StringBuilder(good);
-        var changes = random.Next(1, 4);
-        for (var c = 0; c < changes && text.Length > 1; c++)
-        {
-            var at = random.Next(text.Length);
-            var length = Math.Min(random.Next(1, random.Next(2, 40)), text.Length - at);
-            switch (random.Next(6))
-            {
-                case 0:
-                    text.Remove(at, length);
-                    break;
-                case 1:
-                    text.Insert(at, Pieces[random.Next(Pieces.Length)]);
-                    break;
-                case 2:
-                    text[at] = (char)random.Next(random.Next(4) == 0 ? 0xFFFF : 0x7F);
-                    break;
-                case 3:
-                    text.Insert(random.Next(text.Length), text.ToString(at, length));
-                    break;
-                case 4:
-                    ReplaceANumber(text, random);
-                    break;
-                default:
-                    if (random.Next(8) == 0)
-                        text.Length = at;
-                    break;
-            }
-        }
-
-        return text.ToString();
-    }
-
-    private static void ReplaceANumber(StringBuilder text, Random random)
-    {
-        var start = random.Next(text.Length);
-        while (start < text.Length && !char.IsAsciiDigit(text[start]))
-            start++;
-        var end = start;
-        while (end < text.Length && (char.IsAsciiDigit(text[end]) || text[end] == '.'))
-            end++;
-        if (end > start)
-            text.Remove(start, end - start).Insert(start, Math.Round(Math.Pow(10, random.Next(-3, 6)) * random.NextDouble(), random.Next(6)).ToString("R"));
     }
 }

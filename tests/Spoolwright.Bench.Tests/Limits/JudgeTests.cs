@@ -47,6 +47,20 @@ public sealed class JudgeTests
     public void SpeedReading_AgainstPlusMinus_IsHeldOnBothSides(double value, double u, Verdict expected) =>
         Assert.Equal(expected, Judge.Reading(Read("speed-error", value, u), Speed).Verdict);
 
+    // A bound holds downwards only: it proves a lower limit that it reaches, and nothing else.
+    [Theory]
+    [InlineData(76.0, 75.0, null, Verdict.Met)]
+    [InlineData(75.0, 75.0, null, Verdict.Met)]
+    [InlineData(74.9, 75.0, null, Verdict.NotProven)]
+    [InlineData(20.0, 75.0, null, Verdict.NotProven)]
+    [InlineData(76.0, 75.0, 90.0, Verdict.NotProven)]
+    [InlineData(95.0, null, 90.0, Verdict.NotProven)]
+    public void Bound_AgainstALimit_ProvesTheLowerOneAlone(double bound, double? min, double? max, Verdict expected)
+    {
+        var reading = Read("erase-depth", bound, null) with { Parts = [new UncertaintyPart(Bench.Reading.AtLeastPart, null)] };
+        Assert.Equal(expected, Judge.Reading(reading, new Limit { Quantity = "erase-depth", Min = min, Max = max, Source = "test" }).Verdict);
+    }
+
     [Fact]
     public void FlutterLimit_WithALowerEnd_IsNotHeldAgainstIt()
     {

@@ -26,6 +26,12 @@ internal sealed record TapedDeck
 
     public double RightDb { get; init; }
 
+    /// <summary>Each product of the multitone's 1000 and 3150 Hz, dB against 1000 Hz as played; −200: none.</summary>
+    public double ProductDb { get; init; } = -200;
+
+    /// <summary>Mains hum of 50 Hz and its odd multiples in both channels, dBFS each; −200: none.</summary>
+    public double HumDb { get; init; } = -200;
+
     /// <summary>Left is the source, right the tape.</summary>
     public bool LeftIsSource { get; init; }
 
@@ -48,12 +54,13 @@ internal static class TapedProgram
         var frames = l.Length;
         float[] a = Filtered(l, deck), b = Filtered(r, deck);
         var random = new Random(seed);
-        var lines = Enumerable.Range(0, 8).Select(i => (Hz: 0.7 * Math.Pow(1.9, i), P: random.NextDouble() * 6.28)).ToArray();
-        var each = deck.Flutter * Math.Sqrt(2.0 / lines.Length);
-        double Displaced(double t) => (t * deck.Speed) - deck.DelaySeconds + lines.Sum(x => each / (2 * Math.PI * x.Hz) * Math.Sin((2 * Math.PI * x.Hz * t) + x.P));
+        var Displaced = Displacement(deck, random);
         var count = (int)(frames / (double)From / deck.Speed * deck.RateHz);
         float[] left = new float[count], right = new float[count];
         double leak = Math.Pow(10, deck.CrosstalkDb / 20), gain = Math.Pow(10, deck.RightDb / 20);
+        // 1000 Hz is sent 30 dB under a reference level of −18 dBFS.
+        double product = deck.ProductDb > -200 ? Math.Pow(10, (deck.ProductDb - 48 + (deck.CornerHz <= 0 ? 0 : Gain(deck, 1000))) / 20) : 0;
+        double hum = deck.HumDb > -200 ? Math.Pow(10, deck.HumDb / 20) : 0;
         double hiss = Math.Pow(10, deck.HissDb / 20) / Math.Sqrt(2) * Math.Sqrt(deck.RateHz / 40000.0);
         double there = 0, step = 0;
         for (var i = 0; i < count; i++)
@@ -66,6 +73,18 @@ internal static class TapedProgram
 
             var now = there + (step * (i % 16));
             double x = At(a, now), y = At(b, now - (deck.RightLaterMicroseconds * 1e-6));
+            if (product > 0)
+            {
+                var sum = ProgramList.Products.Sum(p => Math.Sin(2 * Math.PI * p.Hz * now));
+                (x, y) = (x + (product * sum), y + (product * sum));
+            }
+
+            if (hum > 0)
+            {
+                var sum = Enumerable.Range(0, 10).Sum(k => Math.Sin(2 * Math.PI * 50 * ((2 * k) + 1) * i / deck.RateHz));
+                (x, y) = (x + (hum * sum), y + (hum * sum));
+            }
+
             var t = i / (double)deck.RateHz;
             var isSource = deck.SourceUntil is { } until && t < until;
             left[i] = (float)(deck.LeftIsSource || isSource ? At(l, t) : x + (leak * y) + (hiss * Bias.BiasTurn.Normal(random)));
@@ -73,6 +92,20 @@ internal static class TapedProgram
         }
 
         return new MemorySound(left, right, deck.RateHz);
+    }
+
+    /// <summary>The monitor delay that this capture has over a stretch of it, s: flutter is in it.</summary>
+    public static double Delay(TapedDeck deck, int seed, double from, double to)
+    {
+        var displaced = Displacement(deck, new Random(seed));
+        return Enumerable.Range(0, 1000).Average(i => from + ((to - from) * i / 1000) - displaced(from + ((to - from) * i / 1000)));
+    }
+
+    private static Func<double, double> Displacement(TapedDeck deck, Random random)
+    {
+        var lines = Enumerable.Range(0, 8).Select(i => (Hz: 0.7 * Math.Pow(1.9, i), P: random.NextDouble() * 6.28)).ToArray();
+        var each = deck.Flutter * Math.Sqrt(2.0 / lines.Length);
+        return t => (t * deck.Speed) - deck.DelaySeconds + lines.Sum(x => each / (2 * Math.PI * x.Hz) * Math.Sin((2 * Math.PI * x.Hz * t) + x.P));
     }
 
     private static readonly System.Collections.Concurrent.ConcurrentDictionary<(string, double), (float[], float[])> Rendered = new();

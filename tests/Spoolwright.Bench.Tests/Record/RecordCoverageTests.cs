@@ -1,0 +1,87 @@
+using Spoolwright.Bench.Measurements;
+using Spoolwright.Bench.Tests.Levels;
+using Spoolwright.Signal.Markers;
+using Spoolwright.Signal.Programs;
+
+namespace Spoolwright.Bench.Tests.Record;
+
+/// <summary>
+/// Truth within the stated uncertainty of what the multitone and the markers give, over seeds of flutter and hiss. Truth is what the made-up tape was
+/// made with; each capture holds many tones, which count each by itself.
+/// </summary>
+public sealed class RecordCoverageTests
+{
+    private static readonly SignalProgram Many = ProgramList.Make(ProgramList.Find("multitone")!);
+
+    [Fact]
+    public void Multitone_FewSeeds_LiesWithinItsUncertainty() => Multitone(3, 3);
+
+    [Fact]
+    [Trait("Category", "Long")]
+    public void Multitone_ManySeeds_LiesWithinItsUncertaintyNineteenTimesOfTwenty() => Multitone(80, 0);
+
+    [Fact]
+    public void MonitorDelay_FewSeeds_LiesWithinItsUncertainty() => MonitorDelay(6, 3);
+
+    [Fact]
+    [Trait("Category", "Long")]
+    public void MonitorDelay_ManySeeds_LiesWithinItsUncertainty() => MonitorDelay(200, 1);
+
+    // Leak pulls level and phase of the tones that stand on both sides, always the same way: beside it nothing of chance would be seen, so every
+    // other capture has none.
+    private static void Multitone(int seeds, double sigmas)
+    {
+        var errors = new Dictionary<string, List<(double Error, double Stated)>>();
+        for (var seed = 1; seed <= seeds; seed++)
+        {
+            var deck = new TapedDeck
+            {
+                RateHz = 44_100, Flutter = 0.001, HissDb = -75, RightLaterMicroseconds = 12.5, CrosstalkDb = seed % 2 == 1 ? -46 : -200, ProductDb = -50, Speed = 1.0013,
+            };
+            var result = RecordMeasurement.Measure(TapedProgram.Play(Many, deck, seed), MeasurementSettings.None, null);
+            foreach (var r in result.Readings.Where(r => r.Uncertainty is not null))
+            {
+                double? truth = r.Quantity switch
+                {
+                    "separation" => -deck.CrosstalkDb,
+                    "response" => TapedProgram.Response(deck, r.FrequencyHz!.Value * deck.Speed),
+                    "intermodulation" => deck.ProductDb,
+                    "time-skew" => deck.RightLaterMicroseconds,
+                    _ => null,
+                };
+                if (truth is not { } value || r.Uncertainty is not > 0)
+                    continue;
+                if (r.Parts.FirstOrDefault(p => p.Name == "leak") is { Expanded: { } leak } && seed % 2 == 1)
+                {
+                    Assert.True(Math.Abs(r.Value - value) <= r.Uncertainty, $"{r.Quantity} {r.FrequencyHz}: {r.Value - value} of {r.Uncertainty}");
+                    Assert.True(leak < (r.Quantity == "response" ? 0.08 : 0.2), $"{r.Quantity} {r.FrequencyHz}: {leak}");
+                    continue;
+                }
+
+                // Where nothing leaks, what might is known to the bound of what is seen: noise is held against the error by itself.
+                errors.TryAdd(r.Quantity, []);
+                errors[r.Quantity].Add((r.Value - value, Math.Sqrt(r.Parts.Where(p => p.Name != "leak").Sum(p => p.Expanded is { } x ? x * x : 0))));
+            }
+        }
+
+        CoverageCheck.Holds("separation", errors["separation"], 18 * ((seeds + 1) / 2), sigmas);
+        CoverageCheck.Holds("response", errors["response"], 24 * (seeds / 2), sigmas);
+        CoverageCheck.Holds("intermodulation", errors["intermodulation"], 6 * seeds, sigmas);
+        CoverageCheck.Holds("time-skew", errors["time-skew"], seeds / 2, Math.Max(sigmas, 1));
+    }
+
+    private static void MonitorDelay(int seeds, double sigmas)
+    {
+        var list = new List<(double Error, double Stated)>();
+        for (var seed = 1; seed <= seeds; seed++)
+        {
+            var deck = new TapedDeck { RateHz = 44_100, Flutter = 0.001, HissDb = -70, DelaySeconds = 0.0656 + (0.0001 * seed), LeftIsSource = true, CornerHz = 0 };
+            var result = RecordMeasurement.Measure(TapedProgram.Play(ProgramList.Make(ProgramList.Find("response")!), deck, seed), MeasurementSettings.None, null);
+            var reading = result.Readings.Single(r => r.Quantity == "monitor-delay");
+            var start = SignalProgram.PauseSeconds + deck.DelaySeconds;
+            list.Add((reading.Value - (1000 * TapedProgram.Delay(deck, seed, start, start + MarkerSweep.MarkerSeconds)), reading.Uncertainty!.Value));
+        }
+
+        CoverageCheck.Holds("monitor-delay", list, seeds, sigmas);
+    }
+}
