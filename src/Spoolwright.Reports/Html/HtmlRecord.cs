@@ -147,7 +147,13 @@ public static class HtmlRecord
         page.Append('<').Append(tag).Append(first ? " scope=\"row\"" : string.Empty)
             .Append(classes.Length > 0 ? $" class=\"{classes}\"" : string.Empty).Append('>');
         if (cell.Mark is { } mark)
+        {
             page.Append(VerdictMark.Svg(mark));
+            // Where only the mark is seen, the word is still said to those who hear the page.
+            if (!$"{cell.Text} {cell.Sub}".Contains(Words.Of(mark), StringComparison.Ordinal))
+                page.Append(CultureInfo.InvariantCulture, $"<span class=\"unseen\">{Words.Of(mark)} </span>");
+        }
+
         page.Append(HtmlText.Of(cell.Text));
         if (cell.Sub is { } sub)
             page.Append(CultureInfo.InvariantCulture, $"<small>{HtmlText.Of(sub)}</small>");

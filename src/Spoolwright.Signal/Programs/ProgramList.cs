@@ -126,7 +126,7 @@ public static class ProgramList
                 "multitone" => SignalProgram.InARow([(brief ? 15 : 30, true, Multitone())], 0),
                 "distortion" => Ramp(hz, -20, 10, 2, 3),
                 "mol" => brief ? Ramp(hz, -3, 12, 1, 1.2) : Ramp(hz, 0, 12, 0.5, 2),
-                "saturation" => brief ? Ramp(hz, -20, 8, 2, 1.2) : Ramp(hz, -20, 6, 1, 2),
+                "saturation" => brief ? Ramp(hz, -14, 14, 2, 1.2) : Ramp(hz, -20, 6, 1, 2),
                 "blank" => SignalProgram.InARow([(seconds, false, [])], 0),
                 _ => SignalProgram.InARow([(seconds, false, [new(hz, 0)])], 0),
             },
