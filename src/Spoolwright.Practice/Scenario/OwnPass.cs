@@ -51,8 +51,8 @@ public sealed record OwnPass(string FileName, bool AsLeft, TapeDirection Directi
 {
     // A second for the way from record to playback head, and for what follows the last marker.
     private const double AfterSeconds = 1;
-    private const double ErasedSeconds = 12;
-    private const double LeakSeconds = 11;
+    private const double ErasedSeconds = 10;
+    private const double LeakSeconds = 9;
 
     /// <summary>The deck as it is at that time.</summary>
     public PracticeDeck Deck => AsLeft ? AutoReverseDeck.AsLeft : AutoReverseDeck.AsFound;
@@ -64,12 +64,12 @@ public sealed record OwnPass(string FileName, bool AsLeft, TapeDirection Directi
     public SignalProgram Program => Kind switch
     {
         OwnCapture.Multitone => Make("multitone", brief: true),
-        OwnCapture.Bias => Make("bias", BiasHz, 38),
+        OwnCapture.Bias => Make("bias", BiasHz, 34),
         OwnCapture.Ramp => Make("mol", brief: true),
         OwnCapture.Saturation => Make("saturation", brief: true),
         OwnCapture.Pair => Make("erase", seconds: 5),
-        OwnCapture.Blank => Make("blank", seconds: 10),
-        _ => Make("dropouts", seconds: Kind == OwnCapture.OtherDirection ? 24 : 30),
+        OwnCapture.Blank => Make("blank", seconds: 9),
+        _ => Make("dropouts", seconds: 24),
     };
 
     /// <summary>The tone that bias is set by at this speed, Hz.</summary>
@@ -92,7 +92,7 @@ public sealed record OwnPass(string FileName, bool AsLeft, TapeDirection Directi
         Seed = Seed,
         ReferenceDbfs = AutoReverseJob.ReferenceDbfs,
         InterfaceClockPpm = AutoReverseJob.ClockPpm,
-        BiasMoves = Kind == OwnCapture.Bias ? [new(5, -8), new(33, 1.5), new(37, 0)] : [],
+        BiasMoves = Kind == OwnCapture.Bias ? [new(5, -8), new(29, 1.5), new(32, 0)] : [],
     };
 
     /// <summary>The sound of the pass at the interface's inputs.</summary>

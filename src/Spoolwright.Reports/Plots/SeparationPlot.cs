@@ -1,6 +1,7 @@
 using ScottPlot;
 using SkiaSharp;
 using Spoolwright.Bench;
+using Spoolwright.Bench.Limits;
 
 namespace Spoolwright.Reports.Plots;
 
@@ -16,7 +17,7 @@ internal static class SeparationPlot
         if (found.Length + left.Length == 0)
             return null;
         string name = Words.Capital(Words.Of(condition.Condition));
-        double? limit = condition.Passes.SelectMany(p => p.Judgements).Where(j => j.Limit.Quantity == "separation").Select(j => j.Limit.Min).FirstOrDefault(m => m is not null);
+        Limit? limit = condition.Passes.SelectMany(p => p.Judgements).Select(j => j.Limit).FirstOrDefault(l => l is { Quantity: "separation", Min: not null });
         return new Drawing(name, $"Channel separation, {name}. As found: {Said(found)}. As left: {Said(left)}.", (canvas, w, h) => Draw(canvas, w, h, found, left, limit));
     }
 
@@ -25,14 +26,15 @@ internal static class SeparationPlot
 
     private static string Said(Reading[] tones) => tones.Length == 0 ? "not measured" : $"{tones.Length} tones, least {Figures.ValueWithUnit(tones.MinBy(t => t.Value)!)}";
 
-    private static void Draw(SKCanvas canvas, float width, float height, Reading[] found, Reading[] left, double? limit)
+    private static void Draw(SKCanvas canvas, float width, float height, Reading[] found, Reading[] left, Limit? limit)
     {
         Plot plot = PlotFrame.OverFrequency(From, To);
         plot.Axes.SetLimits(Math.Log10(From), Math.Log10(To), 20, 90);
         double[] y = PlotFrame.Steps(20, 90, 20);
         PlotFrame.YAxis(plot, y, [.. y.Select(v => Figures.Plain(v))]);
-        if (limit is { } least)
-            PlotFrame.Limit(plot, Math.Log10(From), Math.Log10(To), least);
+        // A limit of one tone is a rule about it alone.
+        if (limit is { Min: { } least })
+            PlotFrame.Limit(plot, Math.Log10(limit.FrequencyHz / 1.4 ?? From), Math.Log10(limit.FrequencyHz * 1.4 ?? To), least);
         Marks(plot, found, Palette.Before);
         Marks(plot, left, Palette.Accent);
         PlotFrame.Draw(plot, canvas, width, height, "dB");

@@ -40,18 +40,21 @@ internal static class FigureTables
     private static Table Table(
         string? caption, List<FiguresOfPass> passes, IReadOnlyList<(FigureKey Key, Channel[] Channels)> rows, Channel[] channels, MethodList methods)
     {
-        var columns = new List<Column> { new("Quantity", 3.4), new("Tone", 1.1, true) };
+        bool tones = rows.Any(r => r.Key.FrequencyHz is not null);
+        var columns = new List<Column> { new("Quantity", channels.Length == 1 ? 4.4 : 2.9) };
+        if (tones)
+            columns.Add(new Column("Tone", 1.2, true));
         foreach (FiguresOfPass pass in passes)
         {
             columns.AddRange(channels.Select(c => new Column(
-                c == Channel.Both ? Words.Of(pass.Mark) : $"{Words.Of(pass.Mark)}, {Words.Of(c)}", channels.Length == 1 ? 2.6 : 2, true)));
+                c == Channel.Both ? Words.Of(pass.Mark) : $"{Words.Of(pass.Mark)}, {Words.Of(c)}", 2.3, true)));
         }
 
-        columns.AddRange([new Column("Limit", 2, true), new Column("Verdict", 2), new Column("How", .7)]);
-        return new Table(columns, [.. rows.Select(r => Row(passes, r.Key, r.Channels, methods))]) { Dense = true, Caption = caption };
+        columns.AddRange([new Column("Limit", 1.75, true), new Column("Verdict", 2.2), new Column("How", .8)]);
+        return new Table(columns, [.. rows.Select(r => Row(passes, r.Key, r.Channels, methods, tones))]) { Dense = true, Caption = caption };
     }
 
-    private static IReadOnlyList<Cell> Row(List<FiguresOfPass> passes, FigureKey key, Channel[] channels, MethodList methods)
+    private static IReadOnlyList<Cell> Row(List<FiguresOfPass> passes, FigureKey key, Channel[] channels, MethodList methods, bool tones)
     {
         var readings = passes.Select(p => channels.Select(c => p.Reading(key with { Channel = c })).ToArray()).ToList();
         var all = readings.SelectMany(r => r).OfType<Reading>().ToList();
@@ -59,14 +62,15 @@ internal static class FigureTables
         var row = new List<Cell>
         {
             new((unit is "1" ? Words.Quantity(key.Quantity) : $"{Words.Quantity(key.Quantity)}, {unit}") + (key.Where is { Length: > 0 } where ? $": {where}" : string.Empty)),
-            key.FrequencyHz is { } f ? Figures.Frequency(f) : "–",
         };
+        if (tones)
+            row.Add(key.FrequencyHz is { } f ? Figures.Frequency(f) : "–");
         row.AddRange(readings.SelectMany(r => r).Select(Value));
         var worst = readings.Select((r, i) => Worst(passes[i], r)).OfType<Judgement>().ToList();
-        row.Add(worst.Count == 0 ? "none" : Words.Of(worst[^1].Limit, unit, key.FrequencyHz));
+        row.Add(worst.Count == 0 ? "–" : Words.Of(worst[^1].Limit, "1", key.FrequencyHz));
         row.Add(worst.Count == 0
             ? new Cell(all.TrueForAll(r => r.Judgeable) ? "–" : "not judged")
-            : new Cell(Said(worst[^1], channels), worst.Count > 1 && worst[0].Verdict != Verdict.Met ? "before: " + Said(worst[0], channels) : null, worst[^1].Verdict));
+            : new Cell(Said(worst[^1], channels), worst.Count > 1 && worst[0].Verdict != Verdict.Met ? "was " + Words.Of(worst[0].Verdict) : null, worst[^1].Verdict));
         row.Add(string.Join(' ', all.Select(methods.NameOf).Distinct(StringComparer.Ordinal)));
         return row;
     }

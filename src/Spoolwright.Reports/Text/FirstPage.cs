@@ -55,19 +55,22 @@ internal static class FirstPage
         }
 
         var reasons = Reasons(data).ToList();
-        if (reasons.Count > 0)
+        if (close)
+        {
+            yield return new Heading(2, "Quantity by quantity", "quantities", NewPage: true);
+            yield return new Findings([.. findings, .. reasons]);
+        }
+        else if (reasons.Count > 0)
+        {
             yield return new Findings(reasons);
-        if (!close)
-            yield break;
-        yield return new Heading(2, "Quantity by quantity", "quantities", NewPage: true);
-        yield return new Findings(findings);
+        }
     }
 
     /// <summary>How all of it stands, what is not met or not proven, and what was found.</summary>
     private static List<Finding> Shortest(RecordData data, IReadOnlyList<Finding> findings)
     {
         bool done = data.Conditions.Any(c => Passes.After(c) is { Measurements.Count: > 0 });
-        string Names(Verdict verdict) => string.Join(", ", findings.Where(f => f.Verdict == verdict).Select(f => Lower(f.Lead)));
+        string Names(Verdict verdict) => string.Join("; ", findings.Where(f => f.Verdict == verdict).Select(f => Lower(f.Lead)));
         int met = findings.Count(f => f.Verdict == Verdict.Met);
         var said = new List<Finding>
         {
@@ -80,7 +83,7 @@ internal static class FirstPage
             return said;
         var before = data.Conditions.Select(Passes.Before).OfType<RecordedPass>().SelectMany(p => p.Judgements).Where(j => j.Reading is not null && !Summary.NotJudged(j))
             .GroupBy(j => j.Limit.Quantity).Select(g => (g.Key, Worst: Summary.Worst(g)!.Verdict)).ToList();
-        string Before(Verdict verdict) => string.Join(", ", findings.Select(f => f.Lead).Where(l => before.Exists(b => Words.Quantity(b.Key) == l && b.Worst == verdict)).Select(Lower));
+        string Before(Verdict verdict) => string.Join("; ", findings.Select(f => f.Lead).Where(l => before.Exists(b => Words.Quantity(b.Key) == l && b.Worst == verdict)).Select(Lower));
         if (before.Count > 0)
         {
             said.Add(new Finding(before.Select(b => b.Worst).MinBy(Summary.Rank), "As found",

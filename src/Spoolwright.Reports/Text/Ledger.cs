@@ -95,7 +95,7 @@ internal static class Ledger
         var all = data.Calibrations.Concat(data.Passes.SelectMany(p => p.Pass.Measurements)).ToList();
         foreach (var group in all.GroupBy(m => (m.Entry.Condition, m.Entry.Mark)))
         {
-            yield return new Table([new Column(string.Empty, 3), new Column(string.Empty, 1.9), new Column(string.Empty, 5.3)],
+            yield return new Table([new Column(string.Empty, 2.7), new Column(string.Empty, 2), new Column(string.Empty, 5.6)],
                 [.. group.GroupBy(m => (m.Entry.Capture.Sha256, m.Entry.Capture.File)).Select(g =>
                 {
                     CaptureEntry e = g.First().Entry;
