@@ -22,7 +22,10 @@ internal sealed class HashedFile : Stream
     /// <exception cref="IOException">The file cannot be opened; <see cref="UnauthorizedAccessException"/> where it may not be.</exception>
     public HashedFile(string path)
     {
+        // Of a link, the file it leads to: its own length and times are not the sound's.
         _before = new FileInfo(path);
+        if (_before.ResolveLinkTarget(returnFinalTarget: true) is FileInfo target)
+            _before = target;
         _before.Refresh();
         _file = new FileStream(path, FileMode.Open, FileAccess.Read, FileShare.Read, bufferSize: 0);
     }

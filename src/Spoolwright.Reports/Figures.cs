@@ -16,7 +16,7 @@ internal static class Figures
     private static readonly HashSet<string> WithSign = new(StringComparer.Ordinal)
     {
         "speed-error", "drift", "response", "response-max", "response-min", "channel-balance", "treble-tilt", "bass-tilt", "time-skew",
-            "phase", "azimuth-angle",
+            "phase", "azimuth-angle", "overbias-error", "record-time-skew", "record-response", "brake-balance",
     };
 
     /// <summary>The value at the decimals that its uncertainty deserves, such as <c>+0.043</c>.</summary>
@@ -39,7 +39,7 @@ internal static class Figures
     /// <summary>Short form for a table that is read across the room: the decimals of the quantity's trade, no more than the uncertainty
     /// deserves.</summary>
     public static string Short(Reading reading) =>
-        Number(reading.Value, Math.Min(Usual(reading.Unit), Decimals(reading)), WithSign.Contains(reading.Quantity));
+        Number(reading.Value, Math.Min(Usual(reading), Decimals(reading)), WithSign.Contains(reading.Quantity));
 
     /// <summary>A limit or margin in a quantity's usual decimals, trailing zeros dropped.</summary>
     public static string Plain(double value, bool sign = false) =>
@@ -101,7 +101,7 @@ internal static class Figures
 
     // As the uncertainty deserves, but no finer than two digits beyond what the trade reads.
     private static int Decimals(Reading reading) => reading.Uncertainty is { } u && DecimalsFor(u) is { } d
-        ? Math.Min(d, Usual(reading.Unit) + 2) : Usual(reading.Unit) + 1;
+        ? Math.Min(d, Usual(reading) + 2) : Usual(reading) + 1;
 
     /// <summary>Decimals that show two significant figures of an uncertainty; null where it is zero.</summary>
     private static int? DecimalsFor(double uncertainty) =>
@@ -115,6 +115,12 @@ internal static class Figures
         "µs" => 1,
         "°" => 0,
         "1" => 0,
+        "gf" or "g·cm" => 0,
+        "s" => 1,
         _ => 2,
     };
+
+    // A ratio has no unit either, and is no count.
+    private static int Usual(Reading reading) => reading.Unit == "1" && (reading.Quantity.EndsWith("ratio", StringComparison.Ordinal) || reading.Quantity == "tension-exponent")
+        ? 2 : Usual(reading.Unit);
 }

@@ -60,12 +60,15 @@ public sealed record RecordData
     /// <summary>Measurements that a later one took the place of: kept in the book, left out of the figures, counted here.</summary>
     public int SupersededMeasurements { get; init; }
 
+    /// <summary>Loopbacks of the audio interface, in the order they were made: figures of the bench, not of the deck.</summary>
+    public IReadOnlyList<PassMeasurement> Calibrations { get; init; } = [];
+
     /// <summary>What a reader might take from the record and must not.</summary>
     public IReadOnlyList<string> DoesNotProve { get; init; } = [];
 
     /// <summary>Every instrument that some figure leans on, once each, in the order of first use.</summary>
     public IReadOnlyList<Instrument> Instruments =>
-        [.. Conditions.SelectMany(c => c.Passes).SelectMany(p => p.Measurements).SelectMany(m => m.Entry.Instruments).Distinct()];
+        [.. Calibrations.Concat(Conditions.SelectMany(c => c.Passes).SelectMany(p => p.Measurements)).SelectMany(m => m.Entry.Instruments).Distinct()];
 
     /// <summary>Every pass with its condition, in the record's order.</summary>
     public IEnumerable<(Condition Condition, RecordedPass Pass)> Passes => Conditions

@@ -72,6 +72,7 @@ internal static class Words
         return (limit.Min, limit.Max) switch
         {
             ({ } min, { } max) when min == -max => Figures.Join($"±{Figures.Plain(max)}", unit),
+            ({ } min, { } max) when min > 0 => Figures.Join($"{Figures.Plain(min)} to {Figures.Plain(max)}", unit),
             ({ } min, { } max) => Figures.Join($"{Figures.Plain(min, sign: true)} to {Figures.Plain(max, sign: true)}", unit),
             (null, { } max) => Figures.Join($"at most {Figures.Plain(max)}", unit),
             ({ } min, null) => Figures.Join($"at least {Figures.Plain(min)}", unit),

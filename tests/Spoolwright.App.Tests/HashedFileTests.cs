@@ -46,4 +46,21 @@ public sealed class HashedFileTests : IDisposable
 
         Assert.Equal("changed", Assert.Throws<CannotMeasureException>(file.Finish).Code);
     }
+
+    [Fact]
+    public void HashedFile_ThroughALink_IsTheFileItLeadsTo()
+    {
+        File.WriteAllBytes(_path, new byte[1000]);
+        var link = _path + ".link";
+        File.CreateSymbolicLink(link, _path);
+        try
+        {
+            using var file = new HashedFile(link);
+            Assert.Equal(Convert.ToHexStringLower(SHA256.HashData(new byte[1000])), file.Finish());
+        }
+        finally
+        {
+            File.Delete(link);
+        }
+    }
 }

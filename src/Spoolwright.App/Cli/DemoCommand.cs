@@ -15,9 +15,10 @@ internal static class DemoCommand
         {
             Paragraphs =
             [
-                "A deck in software plays test tapes, as it was found and as it was left, forward and reverse at two speeds. Its sound is written as "
-                + "ordinary WAV files; they are measured, judged against the deck's limits, filed in a service book, and written up as a record in HTML and PDF. "
-                + "It takes under two minutes and about 600 MB, in a folder of its own that is emptied at each run.",
+                "A deck in software plays test tapes and records our programs, as it was found and as it was left, forward and reverse at two speeds, as left in both its tape "
+                + "settings. Its sound is written as ordinary WAV files; they are measured, judged against the deck's limits and filed in a service book beside typed gauge "
+                + "readings, and written up as a record in HTML and PDF. It takes under two minutes on two cores and just under a gigabyte, in a folder of its own that is "
+                + "emptied at each run.",
             ],
             Examples = [new("spoolwright demo", "Makes everything in the folder spoolwright-demo."), new("spoolwright demo --folder /tmp/demo", "Makes it elsewhere.")],
             ExitCodes = Lesson.PlainExitCodes,

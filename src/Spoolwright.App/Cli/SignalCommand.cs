@@ -25,20 +25,21 @@ internal static class SignalCommand
         };
         var frequency = new Option<double?>("--frequency") { HelpName = "HZ", Description = "Frequency of the tone, of those that --list shows.", CustomParser = Figures.Within(20, 20_000, "Hz") };
         var seconds = new Option<double?>("--seconds") { HelpName = "S", Description = "Length of a steady program.", CustomParser = Figures.Within(5, 7200, "s") };
+        var brief = new Option<bool>("--brief") { Description = "The program's brief form, with fewer or shorter steps (multitone, mol, saturation)." };
         var sides = new Option<string?>("--sides") { HelpName = "both|left|right", Description = "Sides that sound. Default: both." };
         sides.CompletionSources.Add("both", "left", "right");
         var rate = new Option<double?>("--rate") { HelpName = "HZ", Description = "Sample rate: 44100, 48000, 88200, 96000, 176400 or 192000. Default: 48000.", CustomParser = Figures.Within(44_100, 192_000, "Hz") };
         var bits = new Option<double?>("--bits") { HelpName = "16|24", Description = "Bits of a sample, with triangular dither two steps wide. Default: 24.", CustomParser = Figures.Within(16, 24, "bits") };
         var command = new Command("signal", "Writes a sound file to record on the deck: tones between two markers by which the capture is found and read.")
         {
-            name, output, reference, frequency, seconds, sides, rate, bits, list,
+            name, output, reference, frequency, seconds, brief, sides, rate, bits, list,
         };
         command.SetAction(call =>
         {
             if (call.GetValue(list))
                 return List(terminal);
             var kind = Kind(call.GetValue(name));
-            var program = Program(kind, call.GetValue(frequency), call.GetValue(seconds));
+            var program = Program(kind, call.GetValue(frequency), call.GetValue(seconds), call.GetValue(brief));
             var path = call.GetValue(output) ?? throw new CallException($"signal {kind.Name}: say with --out where to write it");
             Write(program, path, Rate(call.GetValue(rate)), Bits(call.GetValue(bits)), call.GetValue(reference) ?? -18, SidesOf(call.GetValue(sides)), terminal);
             return ExitCode.Done;
@@ -86,13 +87,15 @@ internal static class SignalCommand
         throw new CallException($"no such program: {name}{(near is null ? "" : $"; did you mean {near}?")} (spoolwright signal --list)");
     }
 
-    private static SignalProgram Program(ProgramKind kind, double? frequency, double? seconds)
+    private static SignalProgram Program(ProgramKind kind, double? frequency, double? seconds, bool brief)
     {
         if (frequency is { } hz && !kind.FrequenciesHz.Contains(hz))
             throw new CallException(kind.FrequenciesHz.Count == 0 ? $"--frequency: the program {kind.Name} has no tone to choose" : $"--frequency: the program {kind.Name} can be had with {string.Join(", ", kind.FrequenciesHz.Select(f => f.ToString(CultureInfo.InvariantCulture)))} Hz");
         if (seconds is not null && kind.SteadySeconds is null)
             throw new CallException($"--seconds: the program {kind.Name} has a length of its own");
-        return ProgramList.Make(kind, frequency, seconds);
+        if (brief && (kind.BriefVariant is null || (frequency is { } tone && !tone.Equals(kind.FrequenciesHz.FirstOrDefault()))))
+            throw new CallException(kind.BriefVariant is null ? $"--brief: the program {kind.Name} has no brief form" : string.Create(CultureInfo.InvariantCulture, $"--brief: the program {kind.Name} is brief with {kind.FrequenciesHz[0]} Hz alone"));
+        return ProgramList.Make(kind, frequency, seconds, brief);
     }
 
     private static int Rate(double? rate) => rate switch

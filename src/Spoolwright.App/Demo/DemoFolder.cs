@@ -22,7 +22,33 @@ internal sealed class DemoFolder
 
     public string Capture(string name) => Path.Combine(Root, "captures", name);
 
+    public string Gauge => Path.Combine(Root, "gauge.json");
+
+    public string Sheet(string name) => Path.Combine(Root, name);
+
+    public string Calibration => Path.Combine(Root, "loopback.json");
+
+    public string BookCaptures => Path.Combine(Root, "book", "captures");
+
     public string Tape(string name) => Path.Combine(Root, "tapes", name);
+
+    /// <summary>
+    /// Puts a link in the place of a capture that the book has taken: the sound is kept once. Where links are not allowed, it lies in the book alone.
+    /// </summary>
+    public void LeaveToTheBook(string name, string sha256)
+    {
+        var own = Capture(name);
+        var kept = Directory.EnumerateFiles(Path.Combine(BookCaptures, sha256[..2]), sha256 + "*").First();
+        File.Delete(own);
+        try
+        {
+            File.CreateSymbolicLink(own, Path.GetRelativePath(Path.GetDirectoryName(own)!, kept));
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException or PlatformNotSupportedException)
+        {
+            // Not every system lets everybody make links; the book's own copy is the one that counts.
+        }
+    }
 
     /// <summary>Empties the folder of an earlier demonstration, or makes a new one.</summary>
     /// <exception cref="Cli.CallException">The folder holds something else, or cannot be written.</exception>

@@ -1,11 +1,8 @@
 using Spoolwright.App.Cli;
 using Spoolwright.Bench;
 using Spoolwright.Bench.Decks;
-using Spoolwright.Bench.Instruments;
 using Spoolwright.Bench.Limits;
-using Spoolwright.Bench.Measurements;
 using Spoolwright.Bench.Service;
-using Spoolwright.Practice.Deck;
 using Spoolwright.Practice.Scenario;
 using Spoolwright.Reports;
 using Spoolwright.Signal.Sound;
@@ -19,96 +16,84 @@ namespace Spoolwright.App.Demo;
 /// </summary>
 internal sealed class DemoRun(DemoFolder folder, Terminal terminal, TimeProvider clock)
 {
-    // 48 kHz carries every tone of these tapes, and keeps the demonstration's folder under 600 MB.
-    private const int SampleRateHz = 48_000;
-
     /// <summary>Does it all and gives the record's data.</summary>
     public RecordData Run()
     {
-        var profileJson = ProfileText();
+        var profileJson = Text("deck-profile.json");
         File.WriteAllText(folder.Profile, profileJson);
+        foreach (var name in (string[])["gauge.json", "bench-sheet-as-found.json", "bench-sheet-as-left.json"])
+            File.WriteAllText(folder.Sheet(name), Text(name));
         var profile = InputFiles.Parsed(folder.Profile, DeckProfileFile.Parse, "check-profile");
         foreach (var (name, json) in AutoReverseJob.Leaflets)
             File.WriteAllText(folder.Tape(name), json);
-        var passes = AutoReverseJob.Passes(SampleRateHz);
-        MeasureProgress.Show(terminal, $"Playing {passes.Count} passes on the practice deck", progress => Play(passes, progress));
+        var usual = new Condition(profile.Directions[0], profile.SpeedsCmPerS[^1]);
+        var loopback = DemoCapture.Loopback(usual);
+        var captures = DemoCapture.All();
+        MeasureProgress.Show(terminal, $"Playing and recording {captures.Count} passes on the practice deck", progress => Play([loopback, .. captures], progress));
         using var book = ServiceBook.Open(folder.Book);
         var deck = book.AddDeck(profile.Name, profileJson, AutoReverseDeck.SerialNumber, "Invented deck of the demonstration");
         var job = book.OpenJob(deck.Id, "Restoration, shown with the practice deck", clock.GetUtcNow());
-        MeasureProgress.Show(terminal, "Measuring, judging and filing", progress => Measure(passes, profile, book, job, progress));
+        MeasureProgress.Show(terminal, "Measuring, judging and filing", progress => Measure(loopback, captures, usual, new DemoBench(folder, profile, book, job, clock), progress));
+        foreach (var direction in profile.Directions)
+        {
+            foreach (var speed in profile.SpeedsCmPerS)
+                book.FileUnmeasured(new Unmeasured(job.Id, new Condition(direction, speed, AutoReverseRecorder.High), Mark.AsFound, OneSettingAsFound));
+        }
+
         book.CloseJob(job.Id, clock.GetUtcNow());
         return MeasureProgress.Show(terminal, "Writing the record", _ => Write(book, job, profile));
     }
 
-    private static string ProfileText()
+    private const string OneSettingAsFound = "as found, recording was tried in the tape setting normal alone; as left, in both";
+
+    private static string Text(string name)
     {
-        using var stream = typeof(DemoRun).Assembly.GetManifestResourceStream("deck-profile.json")
-            ?? throw new InvalidOperationException("The demonstration's deck profile is missing from the build.");
+        using var stream = typeof(DemoRun).Assembly.GetManifestResourceStream(name)
+            ?? throw new InvalidOperationException($"The demonstration's {name} is missing from the build.");
         using var reader = new StreamReader(stream);
         return reader.ReadToEnd();
     }
 
-    private bool Play(IReadOnlyList<JobPass> passes, IProgress<double>? progress)
+    private bool Play(IReadOnlyList<DemoCapture> captures, IProgress<double>? progress)
     {
         var done = 0;
-        Parallel.ForEach(passes, new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount }, pass =>
+        Parallel.ForEach(captures, new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount }, capture =>
         {
-            using var session = pass.Play();
-            using var file = new FileStream(folder.Capture(pass.FileName), FileMode.CreateNew, FileAccess.Write, FileShare.None, 1 << 20);
-            using var writer = new WavWriter(file, SampleRateHz, 2, WavSamples.Integer24);
+            using var sound = capture.Play();
+            using var file = new FileStream(folder.Capture(capture.FileName), FileMode.CreateNew, FileAccess.Write, FileShare.None, 1 << 20);
+            using var writer = new WavWriter(file, DemoCapture.SampleRateHz, 2, WavSamples.Integer24);
             float[] left = new float[1 << 14], right = new float[1 << 14];
-            for (int n; (n = session.Sound.Read(left, right)) > 0;)
+            for (int n; (n = sound.Read(left, right)) > 0;)
                 writer.Write(left.AsSpan(0, n), right.AsSpan(0, n));
-            progress?.Report((double)Interlocked.Increment(ref done) / passes.Count);
+            progress?.Report((double)Interlocked.Increment(ref done) / captures.Count);
         });
         return true;
     }
 
-    private bool Measure(IReadOnlyList<JobPass> passes, DeckProfile profile, ServiceBook book, Job job, IProgress<double>? progress)
+    // What is recorded is held against what was played, so the test tapes go first.
+    private static bool Measure(DemoCapture loopback, IReadOnlyList<DemoCapture> captures, Condition usual, DemoBench bench, IProgress<double>? progress)
     {
-        for (var i = 0; i < passes.Count; i++)
-        {
-            var pass = passes[i];
-            var condition = new Condition(pass.Direction == TapeDirection.Forward ? Direction.Forward : Direction.Reverse, pass.SpeedCmPerS);
-            var tape = InputFiles.Parsed(folder.Tape(pass.TapeFileName), TestTapeFile.Parse, "check-tape");
-            var settings = new MeasurementSettings { Profile = profile, Condition = condition, TestTape = tape };
-            foreach (var id in pass.IsSpeedTape ? (string[])["speed"] : ["playback", "azimuth"])
-            {
-                FileOne(pass, Catalogue.Find(id)!, settings, book, job, profile);
-            }
-
-            progress?.Report((i + 1.0) / passes.Count);
-        }
-
+        bench.Calibrate(loopback);
+        bench.Typed(usual);
+        DemoCapture[] played = [.. captures.Where(c => c.TestTape is not null)], recorded = [.. captures.Where(c => c.Own is not null)];
+        var share = (double)played.Length / captures.Count;
+        bench.Run(played, new PartOf(progress, 0, share));
+        bench.Run(recorded, new PartOf(progress, share, 1));
         return true;
     }
 
-    private void FileOne(JobPass pass, MeasurementEntry entry, MeasurementSettings settings, ServiceBook book, Job job, DeckProfile profile)
+    private sealed class PartOf(IProgress<double>? whole, double from, double to) : IProgress<double>
     {
-        var path = folder.Capture(pass.FileName);
-        var measured = FileMeasurement.Run(entry, path, channels: null, settings, profile.Limits);
-        book.FileMeasurement(new Filing
-        {
-            JobId = job.Id,
-            Condition = settings.Condition!,
-            Mark = pass.AsLeft ? Mark.AsLeft : Mark.AsFound,
-            Capture = measured.Capture with { File = pass.FileName },
-            OpenCapture = () => File.OpenRead(path),
-            Result = measured.Result,
-            Limits = profile.Limits,
-            Instruments =
-            [
-                new Instrument("audio interface", "none: the practice deck's sound, written to a file", "made by this program; stands for a real interface"),
-                new Instrument("test tape", settings.TestTape!.Name, "invented"),
-            ],
-            MeasuredAt = clock.GetUtcNow(),
-            ProgramVersion = ProgramVersion.Stamp,
-        });
+        public void Report(double value) => whole?.Report(from + ((to - from) * value));
     }
 
     private RecordData Write(ServiceBook book, Job job, DeckProfile profile)
     {
-        var expected = profile.Directions.SelectMany(d => profile.SpeedsCmPerS.Select(v => new Condition(d, v))).ToArray();
+        Condition[] expected =
+        [
+            .. profile.Directions.SelectMany(d => profile.SpeedsCmPerS.Select(v => new Condition(d, v))),
+            .. profile.Directions.SelectMany(d => profile.SpeedsCmPerS.SelectMany(v => profile.TapeSettings.Select(s => new Condition(d, v, s)))),
+        ];
         var record = RecordComposer.Compose(book.ReadJob(job.Id), Judge.Readings, clock.GetUtcNow(), ProgramVersion.Stamp, expected, "demonstration, no workshop");
         RecordFiles.Write(record, folder.RecordHtml, folder.RecordPdf);
         return record;

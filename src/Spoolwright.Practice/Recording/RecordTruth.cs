@@ -169,6 +169,18 @@ public sealed class RecordTruth
         return 20 * Math.Log10(_filter.Other!.Response(path, hertz).Magnitude / OwnGain(heard, hertz));
     }
 
+    /// <summary>Level at which a tone on the other direction's track is heard, dBFS.</summary>
+    /// <param name="heard">The channel that listens.</param>
+    /// <param name="track">The other direction's track.</param>
+    /// <param name="recorded">What is true of the recording on it.</param>
+    /// <param name="hertz">Frequency, Hz.</param>
+    /// <param name="inputDb">Level it was fed with, dB against the one that asks for reference level.</param>
+    public double OtherDirectionDbfs(PracticeSide heard, PracticeSide track, RecordTruth recorded, double hertz, double inputDb)
+    {
+        ArgumentNullException.ThrowIfNull(recorded);
+        return OtherDirectionDb(heard, track, hertz) + (20 * Math.Log10(OwnGain(heard, hertz) * Math.Abs(recorded.FluxPeak(track, hertz, inputDb))));
+    }
+
     /// <summary>What one pass of the erase head takes off a tone, dB, positive.</summary>
     public double EraseDepthDb(double hertz) => -20 * Math.Log10(new ErasedFlux(_head, _options.SampleRateHz).Left(hertz / _rate).Magnitude);
 

@@ -32,6 +32,12 @@ public sealed record JobPass(
 /// <summary>The job of the demonstration: the invented auto-reverse deck, as found and as left, both ways at both speeds.</summary>
 public static class AutoReverseJob
 {
+    /// <summary>What a sine at reference level reads at the interface, dBFS: low enough that a tape driven 12 dB over it does not clip.</summary>
+    public const double ReferenceDbfs = -16;
+
+    /// <summary>How much too fast the interface's clock runs, parts in a million.</summary>
+    public const double ClockPpm = 4;
+
     /// <summary>Leaflets of the four test tapes: file name and JSON text.</summary>
     public static IReadOnlyDictionary<string, string> Leaflets { get; } = new[] { 9.525, 19.05 }
         .SelectMany(v => new[] { RestorersTapes.Speed(v), RestorersTapes.Levels(v) })
@@ -62,11 +68,42 @@ public static class AutoReverseJob
         return passes;
     }
 
+    /// <summary>
+    /// The passes of the deck's own recordings: as found in the one tape setting that such decks are mostly used in, as left in both; slow then fast, forward then
+    /// reverse. Saturation is run on the deck as left alone: it is a matter of the tape, and says little while bias is wrong. The pair of channels is tried in one
+    /// setting: its leak is the heads' and the wiring's.
+    /// </summary>
+    /// <param name="sampleRateHz">Sample rate, Hz.</param>
+    public static IReadOnlyList<OwnPass> OwnPasses(int sampleRateHz = 96000)
+    {
+        var passes = new List<OwnPass>();
+        foreach (var (asLeft, setting) in new[] { (false, AutoReverseRecorder.Normal), (true, AutoReverseRecorder.Normal), (true, AutoReverseRecorder.High) })
+        {
+            foreach (var speed in new[] { 9.525, 19.05 })
+            {
+                foreach (var direction in new[] { TapeDirection.Forward, TapeDirection.Reverse })
+                {
+                    // The tone and its erasure are one tape: the same seed.
+                    var seed = 2000 + (10 * passes.Count);
+                    passes.AddRange(Enum.GetValues<OwnCapture>().Where(k => (asLeft || k != OwnCapture.Saturation) && (setting == AutoReverseRecorder.Normal || k != OwnCapture.Pair)).Select(k => new OwnPass(
+                        $"{Name(asLeft, speed, direction)}-{setting}-{Word(k)}.wav", asLeft, direction, speed, setting, k, sampleRateHz,
+                        k is OwnCapture.Tone or OwnCapture.Erased ? seed : seed + 100 + (int)k)));
+                }
+            }
+        }
+
+        return passes;
+    }
+
+    private static string Name(bool asLeft, double speed, TapeDirection direction) =>
+        $"{(asLeft ? "as-left" : "as-found")}-{(speed > 15 ? "19" : "9.5")}-{(direction == TapeDirection.Forward ? "forward" : "reverse")}";
+
+    private static string Word(OwnCapture kind) => kind == OwnCapture.OtherDirection ? "other-direction" : kind.ToString().ToLowerInvariant();
+
     private static JobPass Pass(
         bool asLeft, double speed, TapeDirection direction, PracticeTape tape, bool speedTape, int sampleRateHz, double seconds, int number)
     {
-        var word = speed > 15 ? "19" : "9.5";
-        var name = $"{(asLeft ? "as-left" : "as-found")}-{word}-{(direction == TapeDirection.Forward ? "forward" : "reverse")}-{(speedTape ? "speed" : "levels")}.wav";
+        var name = $"{Name(asLeft, speed, direction)}-{(speedTape ? "speed" : "levels")}.wav";
         var options = new PlayOptions
         {
             Direction = direction,
@@ -77,8 +114,9 @@ public static class AutoReverseJob
             DurationSeconds = seconds,
             SampleRateHz = sampleRateHz,
             Seed = 1000 + number,
-            ReferenceDbfs = -10,
-            InterfaceClockPpm = 4,
+            ReferenceDbfs = ReferenceDbfs,
+            InterfaceNoiseDbfs = BenchInterface.NoiseDbfs,
+            InterfaceClockPpm = ClockPpm,
         };
         return new JobPass(
             name, asLeft, direction, speed, tape, FileOf(tape), speedTape, asLeft ? AutoReverseDeck.AsLeft : AutoReverseDeck.AsFound, options);

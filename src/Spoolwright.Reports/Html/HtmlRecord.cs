@@ -50,7 +50,7 @@ public static class HtmlRecord
         switch (block)
         {
             case Heading h:
-                page.Append(CultureInfo.InvariantCulture, $"<h{h.Level}>{HtmlText.Of(h.Text)}</h{h.Level}>\n");
+                page.Append(CultureInfo.InvariantCulture, $"<h{h.Level}{(h is { Level: > 2, Anchor: { } id } ? $" id=\"{id}\"" : string.Empty)}>{HtmlText.Of(h.Text)}</h{h.Level}>\n");
                 break;
             case Paragraph p:
                 page.Append(CultureInfo.InvariantCulture, $"<p{(p.Small ? " class=\"small\"" : string.Empty)}>{HtmlText.Of(p.Text)}</p>\n");
@@ -147,7 +147,13 @@ public static class HtmlRecord
         page.Append('<').Append(tag).Append(first ? " scope=\"row\"" : string.Empty)
             .Append(classes.Length > 0 ? $" class=\"{classes}\"" : string.Empty).Append('>');
         if (cell.Mark is { } mark)
+        {
             page.Append(VerdictMark.Svg(mark));
+            // Where only the mark is seen, the word is still said to those who hear the page.
+            if (!$"{cell.Text} {cell.Sub}".Contains(Words.Of(mark), StringComparison.Ordinal))
+                page.Append(CultureInfo.InvariantCulture, $"<span class=\"unseen\">{Words.Of(mark)} </span>");
+        }
+
         page.Append(HtmlText.Of(cell.Text));
         if (cell.Sub is { } sub)
             page.Append(CultureInfo.InvariantCulture, $"<small>{HtmlText.Of(sub)}</small>");

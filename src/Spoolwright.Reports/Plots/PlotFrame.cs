@@ -8,10 +8,49 @@ namespace Spoolwright.Reports.Plots;
 /// ten.</summary>
 internal static class PlotFrame
 {
-    private static readonly double[] Steps = [1, 2, 5];
+    private static readonly double[] OfADecade = [1, 2, 5];
 
     /// <summary>An empty plot with a logarithmic frequency axis (x is log10 of Hz) between two frequencies.</summary>
     public static Plot OverFrequency(double fromHz, double toHz)
+    {
+        Plot plot = Empty();
+        double[] at = Decades(fromHz, toHz);
+        plot.Axes.Bottom.TickGenerator = new NumericManual(at.Select(Math.Log10).ToArray(), at.Select(Short).ToArray());
+        return plot;
+    }
+
+    /// <summary>An empty plot with ticks of the x axis set by hand.</summary>
+    public static Plot Over(double[] at, string[] labels)
+    {
+        Plot plot = Empty();
+        plot.Axes.Bottom.TickGenerator = new NumericManual(at, labels);
+        return plot;
+    }
+
+    /// <summary>Whole multiples of a step between two ends.</summary>
+    public static double[] Steps(double from, double to, double step) =>
+        [.. Enumerable.Range((int)Math.Ceiling((from / step) - 1e-9), Math.Max(0, (int)(Math.Floor((to / step) + 1e-9) - Math.Ceiling((from / step) - 1e-9)) + 1)).Select(i => i * step)];
+
+    /// <summary>A line through points; as found it is dashed, and the right channel is thin.</summary>
+    public static void Line(Plot plot, IReadOnlyList<double> x, IReadOnlyList<double> y, SKColor color, LinePattern pattern, float width)
+    {
+        if (x.Count == 0)
+            return;
+        var line = plot.Add.ScatterLine(x.ToArray(), y.ToArray());
+        line.Color = Of(color);
+        line.LineWidth = width;
+        line.LinePattern = pattern;
+    }
+
+    /// <summary>A straight rule in the limits' colour.</summary>
+    public static void Limit(Plot plot, double x0, double x1, double y)
+    {
+        var rule = plot.Add.Line(x0, y, x1, y);
+        rule.LineColor = Of(Palette.Limit);
+        rule.LineWidth = 1;
+    }
+
+    private static Plot Empty()
     {
         RecordFonts.Register();
         var plot = new Plot();
@@ -34,8 +73,6 @@ internal static class PlotFrame
             axis.TickLabelStyle.ForeColor = Of(Palette.Quiet);
         }
 
-        double[] at = Decades(fromHz, toHz);
-        plot.Axes.Bottom.TickGenerator = new NumericManual(at.Select(Math.Log10).ToArray(), at.Select(Short).ToArray());
         return plot;
     }
 
@@ -43,14 +80,14 @@ internal static class PlotFrame
     public static void YAxis(Plot plot, double[] at, string[] labels) => plot.Axes.Left.TickGenerator = new NumericManual(at, labels);
 
     /// <summary>Draws the plot into a space, with the units at the axes' ends.</summary>
-    public static void Draw(Plot plot, SKCanvas canvas, float width, float height, string yUnit)
+    public static void Draw(Plot plot, SKCanvas canvas, float width, float height, string yUnit, string xUnit = "Hz")
     {
         plot.Layout.Fixed(new PixelPadding(30, 10, 16, 14));
         // The library draws twice over when it draws a plot for the first time; on paper that would be two of everything, one on the other.
         plot.RenderInMemory((int)width, (int)height);
         plot.Render(canvas, new PixelRect(0, width, height, 0));
         Text(canvas, yUnit, 26, 6.5f, 7, Palette.Quiet, SKTextAlign.Right);
-        Text(canvas, "Hz", 22, height - 4.5f, 7, Palette.Quiet, SKTextAlign.Right);
+        Text(canvas, xUnit, 22, height - 4.5f, 7, Palette.Quiet, SKTextAlign.Right);
     }
 
     /// <summary>Sets a line of the record's type with its baseline at (<paramref name="x"/>, <paramref name="y"/>).</summary>
@@ -87,7 +124,7 @@ internal static class PlotFrame
     {
         var at = new List<double>();
         for (int decade = (int)Math.Floor(Math.Log10(from)); decade <= Math.Ceiling(Math.Log10(to)); decade++)
-            at.AddRange(Steps.Select(s => s * Math.Pow(10, decade)).Where(f => f >= from * .999 && f <= to * 1.001));
+            at.AddRange(OfADecade.Select(s => s * Math.Pow(10, decade)).Where(f => f >= from * .999 && f <= to * 1.001));
         return [.. at];
     }
 

@@ -6,14 +6,18 @@ namespace Spoolwright.Reports.Plots;
 internal static class PlotKey
 {
     /// <summary>A key with the lines named; <paramref name="limits"/> adds the limit's line.</summary>
-    public static DrawingRow Of(string before, string after, bool limits) => new([new Drawing(string.Empty,
-        $"Dashed: {before}. Solid: {after}." + (limits ? " Thin rules with a tint between: the limits." : string.Empty),
+    public static DrawingRow Of(string before, string after, bool limits, bool tones = true) => new([new Drawing(string.Empty,
+        $"Dashed: {before}. Solid: {after}." + (limits ? (tones ? " Thin rules with a tint between: the limits." : " Thin rule: the limit.") : string.Empty),
         (canvas, _, _) =>
         {
             float x = 0;
             x = Line(canvas, x, before, Palette.Before, 1.1f, dashed: true);
             x = Line(canvas, x, after, Palette.Accent, 1.6f, dashed: false);
-            if (limits)
+            if (limits && !tones)
+            {
+                Line(canvas, x, "limit or mark", Palette.Limit, 1f, dashed: false);
+            }
+            else if (limits)
             {
                 using var tint = new SKPaint { Color = Palette.Inside };
                 canvas.DrawRect(x, 2, 18, 7, tint);

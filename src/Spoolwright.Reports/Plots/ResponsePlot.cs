@@ -28,25 +28,25 @@ internal static class ResponsePlot
     public static Drawing? Of(RecordedCondition condition, Channel channel, (double Bottom, double Top) scale)
     {
         RecordedPass? before = Passes.Before(condition), after = Passes.After(condition);
-        Reading[] found = Tones(before, channel), left = Tones(after, channel);
+        Reading[] found = Tones(before, channel, "response"), left = Tones(after, channel, "response"), part = Tones(after ?? before, channel, "record-response");
         if (found.Length + left.Length == 0)
             return null;
         var limits = condition.Passes.Reverse().SelectMany(p => p.Judgements).Select(j => j.Limit).Where(l => l.Quantity == "response")
             .ToList();
         string name = $"{Words.Capital(Words.Of(channel))} channel, {Words.Of(condition.Condition)}";
         return new Drawing(name, $"Response, {name}. {Said("As found", found)} {Said("As left", left)}", (canvas, w, h) =>
-            Draw(canvas, w, h, found, left, limits, scale));
+            Draw(canvas, w, h, found, left, part, limits, scale));
     }
 
-    private static Reading[] Tones(RecordedPass? pass, Channel channel) =>
-        [.. (pass?.Readings ?? []).Where(r => r.Quantity == "response" && r.Channel == channel && r.FrequencyHz > 0)
+    private static Reading[] Tones(RecordedPass? pass, Channel channel, string quantity) =>
+        [.. (pass?.Readings ?? []).Where(r => r.Quantity == quantity && r.Channel == channel && r.FrequencyHz > 0)
             .OrderBy(r => r.FrequencyHz)];
 
     private static string Said(string when, Reading[] tones) => tones.Length == 0
         ? $"{when}: not measured."
         : $"{when}: {tones.Length} tones from {Figures.ValueWithUnit(tones.MinBy(t => t.Value)!)} to {Figures.ValueWithUnit(tones.MaxBy(t => t.Value)!)}.";
 
-    private static void Draw(SKCanvas canvas, float width, float height, Reading[] found, Reading[] left, List<Limit> limits,
+    private static void Draw(SKCanvas canvas, float width, float height, Reading[] found, Reading[] left, Reading[] part, List<Limit> limits,
         (double Bottom, double Top) scale)
     {
         Plot plot = PlotFrame.OverFrequency(From, To);
@@ -74,6 +74,7 @@ internal static class ResponsePlot
             }
         }
 
+        PlotFrame.Line(plot, [.. part.Select(t => Math.Log10(t.FrequencyHz!.Value))], [.. part.Select(t => Math.Clamp(t.Value, bottom, top))], Palette.Quiet, LinePattern.Dotted, 1.1f);
         Curve(plot, found, Palette.Before, LinePattern.DenselyDashed, MarkerShape.OpenCircle, 1f);
         Curve(plot, left, Palette.Accent, LinePattern.Solid, MarkerShape.FilledCircle, 1.4f);
         foreach (Reading r in left.Where(r => r.Uncertainty is > 0))

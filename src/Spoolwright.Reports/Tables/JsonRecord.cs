@@ -33,6 +33,7 @@ public static class JsonRecord
                     c.Condition,
                     Passes = c.Passes.Select(p => new { p.Mark, p.Measurements, p.Judgements, p.Missing }),
                 }),
+                data.Calibrations,
                 data.Instruments,
                 data.SupersededMeasurements,
                 data.DoesNotProve,

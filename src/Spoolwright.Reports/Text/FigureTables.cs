@@ -1,4 +1,3 @@
-using System.Globalization;
 using Spoolwright.Bench;
 using Spoolwright.Bench.Limits;
 
@@ -12,57 +11,67 @@ internal static class FigureTables
 {
     private static readonly Channel[] Sides = [Channel.Left, Channel.Right];
 
-    /// <summary>The name of a method in the tables, by its place in the list of methods.</summary>
-    public static string MethodName(int index) => "m" + (index + 1).ToString(CultureInfo.InvariantCulture);
-
-    public static IEnumerable<Block> Of(RecordedCondition condition, string measurement, List<string> methods)
+    /// <summary>The tables of one condition, its measurements one under another in one table.</summary>
+    /// <param name="condition">The condition.</param>
+    /// <param name="measurements">Ids of the measurements to list.</param>
+    /// <param name="methods">The record's methods.</param>
+    public static IEnumerable<Table> Of(RecordedCondition condition, IReadOnlyList<string> measurements, MethodList methods)
     {
-        var passes = condition.Passes.Where(p => p.Measurements.Any(m => m.Entry.Measurement == measurement))
-            .Select(p => new FiguresOfPass(p, measurement)).ToList();
-        var keys = passes.SelectMany(p => p.Keys).Distinct().ToList();
-        string? caption = Words.Measurement(measurement);
+        var passes = condition.Passes.Where(p => p.Measurements.Any(m => measurements.Contains(m.Entry.Measurement)))
+            .Select(p => new FiguresOfPass(p, measurements)).ToList();
+        var keys = passes.SelectMany(p => p.Keys).Distinct().OrderBy(k => measurements.ToList().IndexOf(k.Measurement)).ToList();
         if (keys.Where(k => k.Channel == Channel.Both).ToList() is { Count: > 0 } together)
-        {
-            yield return Table(caption, passes, [.. together.Select(k => (k, new[] { Channel.Both }))], [Channel.Both], methods);
-            caption = null;
-        }
+            yield return Table(null, passes, [.. together.Select(k => (k, new[] { Channel.Both }))], [Channel.Both], methods);
 
         if (keys.Where(k => k.Channel != Channel.Both).Select(k => k with { Channel = Channel.Both }).Distinct().ToList() is { Count: > 0 } apart)
-            yield return Table(caption, passes, [.. apart.Select(k => (k, Sides))], Sides, methods);
-        yield return new Paragraph(Parts(passes), Small: true);
+            yield return Table(null, passes, [.. apart.Select(k => (k, Sides))], Sides, methods);
+    }
+
+    /// <summary>What the uncertainties of each measurement are made of, over the whole record.</summary>
+    public static Table Parts(RecordData data)
+    {
+        var measured = data.Passes.SelectMany(p => p.Pass.Measurements).GroupBy(m => m.Entry.Measurement, StringComparer.Ordinal);
+        return new Table([new Column("Measurement", 1.4), new Column("Uncertainty", 7)],
+            [.. measured.Select(g => (IReadOnlyList<Cell>)[
+                (Cell)Words.Measurement(g.Key), Parts(g.SelectMany(m => m.Result.Readings.Where(r => ListedFigures.Lists(g.Key, r))))])])
+        { Dense = true };
     }
 
     private static Table Table(
-        string? caption, List<FiguresOfPass> passes, IReadOnlyList<(FigureKey Key, Channel[] Channels)> rows, Channel[] channels, List<string> methods)
+        string? caption, List<FiguresOfPass> passes, IReadOnlyList<(FigureKey Key, Channel[] Channels)> rows, Channel[] channels, MethodList methods)
     {
-        var columns = new List<Column> { new("Quantity", 2.3), new("Tone", 1.25, true) };
+        bool tones = rows.Any(r => r.Key.FrequencyHz is not null);
+        var columns = new List<Column> { new("Quantity", channels.Length == 1 ? 4.4 : 2.9) };
+        if (tones)
+            columns.Add(new Column("Tone", 1.2, true));
         foreach (FiguresOfPass pass in passes)
         {
             columns.AddRange(channels.Select(c => new Column(
-                c == Channel.Both ? Words.Of(pass.Mark) : $"{Words.Of(pass.Mark)}, {Words.Of(c)}", channels.Length == 1 ? 2.6 : 2.35, true)));
+                c == Channel.Both ? Words.Of(pass.Mark) : $"{Words.Of(pass.Mark)}, {Words.Of(c)}", 2.3, true)));
         }
 
-        columns.AddRange([new Column("Limit", 1.4, true), new Column("Verdict", 1.9), new Column("How", .8)]);
-        return new Table(columns, [.. rows.Select(r => Row(passes, r.Key, r.Channels, methods))]) { Dense = true, Caption = caption };
+        columns.AddRange([new Column("Limit", 1.75, true), new Column("Verdict", 2.2), new Column("How", .8)]);
+        return new Table(columns, [.. rows.Select(r => Row(passes, r.Key, r.Channels, methods, tones))]) { Dense = true, Caption = caption };
     }
 
-    private static IReadOnlyList<Cell> Row(List<FiguresOfPass> passes, FigureKey key, Channel[] channels, List<string> methods)
+    private static IReadOnlyList<Cell> Row(List<FiguresOfPass> passes, FigureKey key, Channel[] channels, MethodList methods, bool tones)
     {
         var readings = passes.Select(p => channels.Select(c => p.Reading(key with { Channel = c })).ToArray()).ToList();
         var all = readings.SelectMany(r => r).OfType<Reading>().ToList();
         string unit = all[0].Unit;
         var row = new List<Cell>
         {
-            new(unit is "1" ? Words.Quantity(key.Quantity) : $"{Words.Quantity(key.Quantity)}, {unit}"),
-            key.FrequencyHz is { } f ? Figures.Frequency(f) : "–",
+            new((unit is "1" ? Words.Quantity(key.Quantity) : $"{Words.Quantity(key.Quantity)}, {unit}") + (key.Where is { Length: > 0 } where ? $": {where}" : string.Empty)),
         };
+        if (tones)
+            row.Add(key.FrequencyHz is { } f ? Figures.Frequency(f) : "–");
         row.AddRange(readings.SelectMany(r => r).Select(Value));
         var worst = readings.Select((r, i) => Worst(passes[i], r)).OfType<Judgement>().ToList();
-        row.Add(worst.Count == 0 ? "none" : Words.Of(worst[^1].Limit, unit, key.FrequencyHz));
+        row.Add(worst.Count == 0 ? "–" : Words.Of(worst[^1].Limit, "1", key.FrequencyHz));
         row.Add(worst.Count == 0
             ? new Cell(all.TrueForAll(r => r.Judgeable) ? "–" : "not judged")
-            : new Cell(Said(worst[^1], channels), worst.Count > 1 ? "before: " + Said(worst[0], channels) : null, worst[^1].Verdict));
-        row.Add(string.Join(' ', all.Select(r => methods.IndexOf(r.Method)).Distinct().Order().Select(MethodName)));
+            : new Cell(Said(worst[^1], channels), worst.Count > 1 && worst[0].Verdict != Verdict.Met ? "was " + Words.Of(worst[0].Verdict) : null, worst[^1].Verdict));
+        row.Add(string.Join(' ', all.Select(methods.NameOf).Distinct(StringComparer.Ordinal)));
         return row;
     }
 
@@ -78,14 +87,14 @@ internal static class FigureTables
     private static Cell Value(Reading? reading)
     {
         if (reading is null)
-            return new Cell("not measured");
+            return new Cell("–");
         return new Cell($"{Figures.Value(reading)}\u00A0±\u00A0{Figures.UncertaintyNumber(reading)}", reading.Part);
     }
 
     /// <summary>What the uncertainties of a measurement are made of, each part from its smallest to its largest; what is not known, by name.</summary>
-    private static string Parts(List<FiguresOfPass> passes)
+    private static string Parts(IEnumerable<Reading> readings)
     {
-        var parts = passes.SelectMany(p => p.All).SelectMany(r => r.Parts.Select(p => (r.Unit, p.Name, p.Expanded))).ToList();
+        var parts = readings.SelectMany(r => r.Parts.Select(p => (r.Unit, p.Name, p.Expanded))).ToList();
         var known = parts.Where(p => p.Expanded is not null).GroupBy(p => (p.Name, p.Unit))
             .Select(g => (g.Key.Name, Range: Range(g.Min(p => p.Expanded!.Value), g.Max(p => p.Expanded!.Value), g.Key.Unit)))
             .GroupBy(x => x.Name).Select(g => $"{Words.Part(g.Key)} ({string.Join("; ", g.Select(x => x.Range))})").ToList();
@@ -101,20 +110,21 @@ internal static class FigureTables
     }
 
     /// <summary>What a figure speaks of; several of the same kind are told apart by their order.</summary>
-    private readonly record struct FigureKey(string Quantity, Channel Channel, double? FrequencyHz, int Again);
+    private readonly record struct FigureKey(string Measurement, string Quantity, Channel Channel, double? FrequencyHz, string? Where, string Unit, int Again);
 
     private sealed class FiguresOfPass
     {
         private readonly Dictionary<FigureKey, Reading> _byKey = [];
         private readonly ILookup<Reading, Judgement> _judged;
 
-        public FiguresOfPass(RecordedPass pass, string measurement)
+        public FiguresOfPass(RecordedPass pass, IReadOnlyList<string> measurements)
         {
             Mark = pass.Mark;
             _judged = pass.Judgements.Where(j => j.Reading is not null).ToLookup(j => j.Reading!);
-            foreach (Reading r in pass.Measurements.Where(m => m.Entry.Measurement == measurement).SelectMany(m => m.Result.Readings))
+            foreach ((string measurement, Reading r) in pass.Measurements.Where(m => measurements.Contains(m.Entry.Measurement))
+                .SelectMany(m => m.Result.Readings.Where(r => ListedFigures.Lists(m.Entry.Measurement, r)).Select(r => (m.Entry.Measurement, r))))
             {
-                var key = new FigureKey(r.Quantity, r.Channel, r.FrequencyHz, 0);
+                var key = new FigureKey(measurement, r.Quantity, r.Channel, r.FrequencyHz, r.Place ?? r.Class, r.Unit, 0);
                 while (!_byKey.TryAdd(key, r))
                     key = key with { Again = key.Again + 1 };
             }
@@ -123,8 +133,6 @@ internal static class FigureTables
         public Mark Mark { get; }
 
         public IEnumerable<FigureKey> Keys => _byKey.Keys;
-
-        public IEnumerable<Reading> All => _byKey.Values;
 
         public Reading? Reading(FigureKey key) => _byKey.GetValueOrDefault(key);
 

@@ -1,5 +1,6 @@
 using System.Globalization;
 using Spoolwright.Bench;
+using Spoolwright.Bench.Measurements;
 using Spoolwright.Bench.Limits;
 using Spoolwright.Bench.Service;
 using Spoolwright.Signal;
@@ -9,35 +10,34 @@ namespace Spoolwright.Reports.Text;
 /// <summary>The last pages: every figure with all that is needed to trust it or not.</summary>
 internal static class Ledger
 {
-    public static IEnumerable<Block> Of(RecordData data)
+    /// <summary>More notes than this that differ in their numbers alone are told as one.</summary>
+    private const int MostAlike = 3;
+
+    public static IEnumerable<Block> Of(RecordData data, MethodList methods)
     {
-        var methods = data.Passes.SelectMany(p => p.Pass.Readings).Select(r => r.Method).Distinct(StringComparer.Ordinal).ToList();
-        yield return new Heading(2, "Every figure", "figures", NewPage: true);
+        yield return new Heading(2, "Figures and their uncertainty", "figures", NewPage: true);
         yield return new Paragraph(
-            "Value ± expanded uncertainty (k = 2, about 95 %), in the unit after the quantity; under each table, what the uncertainties are made of (the record as CSV or JSON has the parts figure by figure). “Not stated” means that nobody knows how far the figure may be off. L and R are the channels; m1, m2 … name the method, listed after the tables.", Small: true);
+            "Value ± expanded uncertainty (k = 2, about 95 %), in the unit after the quantity; what the uncertainties are made of stands after the tables. " + ListedFigures.LeftOut + " “Not stated” means that nobody knows how far the figure may be off. L and R are the channels; m1, m2 … name the method, listed after the tables.", Small: true);
         foreach (RecordedCondition condition in data.Conditions)
         {
             yield return new Heading(3, Words.Capital(Words.Of(condition.Condition)));
-            bool any = false;
-            foreach (string measurement in condition.Passes.SelectMany(p => p.Measurements).Select(m => m.Entry.Measurement)
-                .Distinct(StringComparer.Ordinal))
-            {
-                any = true;
-                foreach (Block block in FigureTables.Of(condition, measurement, methods))
-                    yield return block;
-            }
-
-            if (!any)
+            string[] measurements = [.. condition.Passes.SelectMany(p => p.Measurements).Select(m => m.Entry.Measurement)
+                .Where(m => !ListedFigures.IsTyped(m)).Distinct(StringComparer.Ordinal).OrderBy(CatalogueOrder)];
+            if (measurements.Length == 0)
                 yield return new Paragraph("No figure was taken in this condition.");
+            foreach (Table table in FigureTables.Of(condition, measurements, methods))
+                yield return table;
         }
 
+        yield return new Heading(3, "What the uncertainties are made of");
+        yield return FigureTables.Parts(data);
         yield return new Heading(2, "Limits and whence they come", "limits");
         yield return Limits(data);
         yield return new Heading(2, "Methods", "methods");
         yield return new Table([new Column(string.Empty, .5), new Column("Method, with detector, band and the standard's key", 9)],
-            [.. methods.Select((m, i) => (IReadOnlyList<Cell>)[(Cell)FigureTables.MethodName(i), m])])
+            [.. methods.Texts.Select((m, i) => (IReadOnlyList<Cell>)[(Cell)MethodList.Name(i), m])])
         { Dense = true };
-        yield return new Paragraph("Keys in square brackets stand for the editions listed in the program's list of standards, docs/standards.md.", Small: true);
+        yield return new Paragraph($"“{OpenNumbers.Open}” stands for a number that is the single figure’s own, such as the seconds it was averaged over; the CSV and JSON have it. Keys in square brackets stand for the editions listed in the program's list of standards, docs/standards.md.", Small: true);
         yield return new Heading(2, "Instruments", "instruments");
         yield return data.Instruments.Count == 0
             ? new Paragraph("No instrument was named; the figures lean on nothing that could be checked.")
@@ -45,11 +45,14 @@ internal static class Ledger
                 [.. data.Instruments.Select(i => (IReadOnlyList<Cell>)[(Cell)Words.InstrumentKind(i.Kind), i.Name, i.Remark
                     ?? "nothing is known of its calibration"])])
             { Dense = true };
+        foreach (Block block in LoopbackSection.Of(data))
+            yield return block;
         yield return new Heading(2, "Captures", "captures");
         yield return new Paragraph(
             "The sound that the figures were read from, known by its SHA-256. Whoever holds the file can compute the hash, and can measure it again."
             + (data.SupersededMeasurements > 0 ? $" {Count(data.SupersededMeasurements)} superseded by later ones; the service book keeps them." : string.Empty), Small: true);
-        yield return Captures(data);
+        foreach (Block block in Captures(data))
+            yield return block;
         foreach (Block block in Notes(data))
             yield return block;
         yield return new Heading(2, "What this record does not prove", "edges");
@@ -86,34 +89,55 @@ internal static class Ledger
         return said.Length == 0 ? "every condition" : said;
     }
 
-    private static Table Captures(RecordData data) => new(
-        [new Column("Condition", 1.8), new Column("File", 2), new Column("Sound", 1.4), new Column("Taken", 1.4),
-            new Column("Read as, by", 1.4), new Column("SHA-256", 4)],
-        [.. data.Passes.SelectMany(p => p.Pass.Measurements).GroupBy(m => (m.Entry.Capture.Sha256, m.Entry.Condition, m.Entry.Mark))
-            .Select(g =>
+    // One table a condition; what all of them have in common is said once.
+    private static IEnumerable<Block> Captures(RecordData data)
+    {
+        var all = data.Calibrations.Concat(data.Passes.SelectMany(p => p.Pass.Measurements)).ToList();
+        foreach (var group in all.GroupBy(m => (m.Entry.Condition, m.Entry.Mark)))
         {
-            CaptureEntry e = g.First().Entry;
-            return (IReadOnlyList<Cell>)[
-                (Cell)$"{Words.Capital(Words.Of(e.Condition))}, {Words.Of(e.Mark)}",
-                e.Capture.File.Length == 0 ? "no file" : e.Capture.File,
-                e.Capture.SampleRateHz is null ? "none: typed in"
-                    : string.Create(CultureInfo.InvariantCulture, $"{e.Capture.Seconds:0.0} s, {e.Capture.Channels} ch, {e.Capture.SampleRateHz / 1000.0:0.###} kHz"),
-                Figures.Moment(e.MeasuredAt),
-                $"{string.Join(", ", g.Select(m => m.Entry.Measurement))}; {string.Join(", ", g.Select(m => m.Entry.ProgramVersion).Distinct())}",
-                e.Capture.Sha256,
-            ];
-        })])
-    { Dense = true };
+            yield return new Table([new Column(string.Empty, 2.7), new Column(string.Empty, 2), new Column(string.Empty, 5.6)],
+                [.. group.GroupBy(m => (m.Entry.Capture.Sha256, m.Entry.Capture.File)).Select(g =>
+                {
+                    CaptureEntry e = g.First().Entry;
+                    return (IReadOnlyList<Cell>)[
+                        (Cell)(e.Capture.File.Length == 0 ? "no file" : e.Capture.File),
+                        $"{Sound(e.Capture)}; {string.Join(", ", g.Select(m => m.Entry.Measurement))}{Other(data, g)}",
+                        e.Capture.Sha256,
+                    ];
+                })])
+            { Dense = true, Caption = $"{Words.Capital(Words.Of(group.Key.Condition))}, {Words.Of(group.Key.Mark)}; measured {Moments([.. group.Select(m => m.Entry.MeasuredAt)])}" };
+        }
+    }
+
+    private static string Sound(Capture capture) => capture.SampleRateHz is null ? "typed in"
+        : string.Create(CultureInfo.InvariantCulture, $"{capture.Seconds:0.0} s, {capture.Channels} ch, {capture.SampleRateHz / 1000.0:0.###} kHz");
+
+    private static string Moments(IReadOnlyList<DateTimeOffset> at)
+    {
+        (DateTimeOffset first, DateTimeOffset last) = (at.Min(), at.Max());
+        return last - first < TimeSpan.FromMinutes(1) ? Figures.Moment(first) : $"{Figures.Moment(first)} to {Figures.Moment(last)}";
+    }
+
+    private static int CatalogueOrder(string measurement)
+    {
+        int at = Catalogue.Entries.ToList().FindIndex(e => e.Id == measurement);
+        return at < 0 ? int.MaxValue : at;
+    }
+
+    // The version stands on the first page; one that differs is said.
+    private static string Other(RecordData data, IEnumerable<PassMeasurement> measurements) =>
+        string.Concat(measurements.Select(m => m.Entry.ProgramVersion).Where(v => v != data.ProgramVersion).Distinct().Select(v => $", by {v}"));
 
     /// <summary>Notes of one kind and place stand together; the same note of several places stands once.</summary>
     private static IEnumerable<Block> Notes(RecordData data)
     {
         yield return new Heading(2, "Notes taken while measuring", "notes");
-        var everywhere = data.Passes.SelectMany(p => p.Pass.Measurements)
+        var everywhere = data.Calibrations.Concat(data.Passes.SelectMany(p => p.Pass.Measurements))
             .Select(m => m.Entry).ToLookup(e => (e.Mark, e.Measurement), e => e.Condition);
-        var rows = data.Passes.SelectMany(p => p.Pass.Measurements).SelectMany(m => m.Result.Notes.Select(n => (Note: n, m.Entry)))
-            .GroupBy(x => x.Note)
-            .Select(g => (Note: g.Key, Where: Places(g.Select(x => x.Entry), everywhere)))
+        var notes = data.Calibrations.Concat(data.Passes.SelectMany(p => p.Pass.Measurements)).SelectMany(m => m.Result.Notes.Select(n => (Note: n, m.Entry))).ToList();
+        var rows = notes.GroupBy(x => (x.Note.Severity, x.Note.Code, Shape: OpenNumbers.Shape(x.Note.Text)))
+            .SelectMany(g => Told([.. g]))
+            .Select(g => (g.Note, Where: Places(g.Entries, everywhere)))
             .GroupBy(x => (x.Note.Severity, x.Note.Code, x.Where))
             .OrderByDescending(g => g.Key.Severity)
             .Select(g => (IReadOnlyList<Cell>)[
@@ -126,6 +150,14 @@ internal static class Ledger
             yield return new Paragraph("None.");
         else
             yield return new Table([new Column("Weight", 1.2), new Column("What was seen", 5.4), new Column("Where", 2.6)], rows) { Dense = true };
+    }
+
+    /// <summary>Each note by itself where they are few; where many differ in their numbers alone, one that leaves those open.</summary>
+    private static IEnumerable<(Note Note, IEnumerable<CaptureEntry> Entries)> Told(IReadOnlyList<(Note Note, CaptureEntry Entry)> alike)
+    {
+        var apart = alike.GroupBy(x => x.Note).ToList();
+        return apart.Count <= MostAlike ? apart.Select(g => (g.Key, g.Select(x => x.Entry)))
+            : [(alike[0].Note with { Text = apart.Select(g => g.Key.Text).Aggregate(OpenNumbers.Merge) }, alike.Select(x => x.Entry))];
     }
 
     private static string Places(IEnumerable<CaptureEntry> entries, ILookup<(Mark, string), Condition> everywhere) =>

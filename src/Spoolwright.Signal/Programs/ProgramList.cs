@@ -6,7 +6,18 @@ namespace Spoolwright.Signal.Programs;
 /// <param name="Purpose">What it is for, in one sentence.</param>
 /// <param name="FrequenciesHz">Frequencies it can be made with, by variant; empty: none to choose.</param>
 /// <param name="SteadySeconds">Usual length of a steady program, s; null: its length is fixed.</param>
-public sealed record ProgramKind(string Name, int Number, string Purpose, IReadOnlyList<double> FrequenciesHz, double? SteadySeconds);
+/// <param name="BriefVariant">Variant in the marker of its brief form, with fewer or shorter steps; null: it has none.</param>
+public sealed record ProgramKind(string Name, int Number, string Purpose, IReadOnlyList<double> FrequenciesHz, double? SteadySeconds, int? BriefVariant = null);
+
+/// <summary>A product of the tones a = 1000 Hz and b = 3150 Hz of the multitone.</summary>
+/// <param name="Hz">Where it falls, m·a + n·b, Hz.</param>
+/// <param name="TimesA">m.</param>
+/// <param name="TimesB">n.</param>
+public readonly record struct ToneProduct(double Hz, int TimesA, int TimesB)
+{
+    /// <summary>Order of the product.</summary>
+    public int Order => Math.Abs(TimesA) + Math.Abs(TimesB);
+}
 
 /// <summary>A product of the tones a = 1000 Hz and b = 3150 Hz of the multitone.</summary>
 /// <param name="Hz">Where it falls, m·a + n·b, Hz.</param>
@@ -31,10 +42,10 @@ public static class ProgramList
     [
         new("bias", 1, "A steady tone for finding the bias peak, 1 kHz beside it to tell the side of the peak, both 20 dB under reference.", [10_000, 6_300, 5_000, 2_500], 120),
         new("response", 2, "Steps of a third of an octave from 20 Hz to 20 kHz at 20 dB under reference, with 1 kHz before and after.", [], null),
-        new("multitone", 3, "Many tones at once, other ones left and right: response, separation, intermodulation and skew in one pass.", [], null),
+        new("multitone", 3, "Many tones at once, other ones left and right: response, separation, intermodulation and skew in one pass.", [], null, BriefVariant: 1),
         new("distortion", 4, "A tone in steps from 20 dB under reference to 10 dB over it.", [1_000, 400, 315], null),
-        new("mol", 5, "A tone in steps of half a decibel from reference level to 12 dB over it, for the level of 3 % third harmonic.", [1_000, 400, 315], null),
-        new("saturation", 6, "10 kHz in steps of a decibel from 20 dB under reference to 6 dB over it, for the highest level the tape takes.", [10_000], null),
+        new("mol", 5, "A tone in steps of half a decibel from reference level to 12 dB over it, for the level of 3 % third harmonic.", [1_000, 400, 315], null, BriefVariant: 3),
+        new("saturation", 6, "10 kHz in steps of a decibel from 20 dB under reference to 6 dB over it, for the highest level the tape takes.", [10_000], null, BriefVariant: 1),
         new("blank", 7, "Silence between two markers, for the noise of tape biased and played.", [], 60),
         new("erase", 8, "A steady tone at reference level, to be erased in its second half.", [1_000], 60),
         new("dropouts", 9, "A steady tone at reference level, for dropouts and level stability.", [1_000, 3_150], 120),
@@ -71,8 +82,13 @@ public static class ProgramList
     public static SignalProgram? OfMarker(int number, int variant, double? steadySeconds = null)
     {
         var own = variant % SignalProgram.EndVariant;
-        return Kinds.FirstOrDefault(k => k.Number == number) is { } kind && own < Math.Max(1, kind.FrequenciesHz.Count)
-            ? Make(kind, kind.FrequenciesHz.Count > 0 ? kind.FrequenciesHz[own] : null, steadySeconds)
+        if (Kinds.FirstOrDefault(k => k.Number == number) is not { } kind)
+        {
+            return null;
+        }
+
+        return own == kind.BriefVariant ? Make(kind, brief: true)
+            : own < Math.Max(1, kind.FrequenciesHz.Count) ? Make(kind, kind.FrequenciesHz.Count > 0 ? kind.FrequenciesHz[own] : null, steadySeconds)
             : null;
     }
 
@@ -80,10 +96,16 @@ public static class ProgramList
     /// <param name="kind">The kind.</param>
     /// <param name="frequencyHz">One of its frequencies; null: the first.</param>
     /// <param name="steadySeconds">Length of a steady one, s; null: the usual.</param>
-    /// <exception cref="ArgumentException">The kind has no such frequency, or no length to choose.</exception>
-    public static SignalProgram Make(ProgramKind kind, double? frequencyHz = null, double? steadySeconds = null)
+    /// <param name="brief">Its brief form, of its first frequency: good enough where many conditions are gone through.</param>
+    /// <exception cref="ArgumentException">The kind has no such frequency, no length to choose, or no brief form.</exception>
+    public static SignalProgram Make(ProgramKind kind, double? frequencyHz = null, double? steadySeconds = null, bool brief = false)
     {
         ArgumentNullException.ThrowIfNull(kind);
+        if (brief && (kind.BriefVariant is null || (frequencyHz is not null && !frequencyHz.Equals(kind.FrequenciesHz.FirstOrDefault()))))
+        {
+            throw new ArgumentException($"The program {kind.Name} has no brief form{(kind.BriefVariant is null ? "" : $" of {frequencyHz} Hz")}.", nameof(brief));
+        }
+
         var variant = 0;
         if (frequencyHz is { } asked)
         {
@@ -105,16 +127,16 @@ public static class ProgramList
         {
             Name = kind.Name,
             Number = kind.Number,
-            Variant = variant,
+            Variant = brief ? kind.BriefVariant!.Value : variant,
             Purpose = kind.Purpose,
             Steps = kind.Name switch
             {
                 "bias" => SignalProgram.InARow([(seconds, false, [new(hz, ResponseDb), new(1000, ResponseDb)])], 0),
                 "response" => Response(),
-                "multitone" => SignalProgram.InARow([(30, true, Multitone())], 0),
+                "multitone" => SignalProgram.InARow([(brief ? 15 : 30, true, Multitone())], 0),
                 "distortion" => Ramp(hz, -20, 10, 2, 3),
-                "mol" => Ramp(hz, 0, 12, 0.5, 2),
-                "saturation" => Ramp(hz, -20, 6, 1, 2),
+                "mol" => brief ? Ramp(hz, -3, 12, 1, 1.2) : Ramp(hz, 0, 12, 0.5, 2),
+                "saturation" => brief ? Ramp(hz, -14, 14, 2, 1.2) : Ramp(hz, -20, 6, 1, 2),
                 "blank" => SignalProgram.InARow([(seconds, false, [])], 0),
                 _ => SignalProgram.InARow([(seconds, false, [new(hz, 0)])], 0),
             },

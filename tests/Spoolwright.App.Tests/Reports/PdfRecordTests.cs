@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text.RegularExpressions;
 using Spoolwright.Bench;
 using Spoolwright.Reports;
+using Spoolwright.Reports.Text;
 
 namespace Spoolwright.App.Tests.Reports;
 
@@ -31,7 +32,7 @@ public sealed partial class PdfRecordTests(RecordFiles files) : IClassFixture<Re
     {
         // Lines break where the paper ends, so that white space says nothing.
         string text = Squeezed(Poppler.Run("pdftotext", "-raw", files.PdfPath, "-"));
-        foreach (Reading r in files.Data.Passes.SelectMany(p => p.Pass.Readings))
+        foreach (Reading r in ListedFigures.Of(files.Data))
             Assert.Contains(Squeezed($"{Figures.Value(r)} ± {Figures.UncertaintyNumber(r)}"), text, StringComparison.Ordinal);
         foreach (PassMeasurement m in files.Data.Passes.SelectMany(p => p.Pass.Measurements))
         {

@@ -19,6 +19,37 @@ public class AutoReverseJobTests
     }
 
     [Fact]
+    public void OwnPasses_OfTheJob_TryEveryConditionAsLeftAndOneSettingAsFound()
+    {
+        var passes = AutoReverseJob.OwnPasses(48_000);
+        Assert.Equal(passes.Count, passes.Select(p => p.FileName).Distinct(StringComparer.Ordinal).Count());
+        foreach (var kind in Enum.GetValues<OwnCapture>().Except([OwnCapture.Pair, OwnCapture.Saturation]))
+        {
+            Assert.Equal(8, passes.Count(p => p.Kind == kind && p.AsLeft));
+            Assert.Equal(4, passes.Count(p => p.Kind == kind && !p.AsLeft && p.Setting == AutoReverseRecorder.Normal));
+        }
+
+        Assert.All(passes, p => Assert.Equal(p.Setting == AutoReverseRecorder.Normal ? TapeStock.Hembury : TapeStock.Ardleigh, p.Stock));
+    }
+
+    [Fact]
+    public void Interface_OfTheJob_DroopsAndDelaysAsItSays()
+    {
+        // Computed: the three taps' own response, and a pure delay of the right input.
+        foreach (var hertz in new[] { 100.0, 1000, 8000, 16_000, 19_000 })
+        {
+            using var sound = BenchInterface.Loopback(Recording.Fed.Tone(hertz, -6, 48_000), seed: 3);
+            float[] left = new float[48_000], right = new float[48_000];
+            for (int at = 0, n; at < left.Length; at += n)
+                n = sound.Read(left.AsSpan(at), right.AsSpan(at));
+            var (l, r) = (Listening.Tone(left[4800..], hertz, 48_000), Listening.Tone(right[4800..], hertz, 48_000));
+            Assert.Equal(-18 + BenchInterface.ResponseDb(true, hertz, 48_000), Listening.Decibels(l.Magnitude), 0.002);
+            Assert.Equal(-18 + BenchInterface.ResponseDb(false, hertz, 48_000), Listening.Decibels(r.Magnitude), 0.002);
+            Assert.Equal(-360e-6 * hertz * BenchInterface.SkewMicroseconds, (r / l).Phase * 180 / Math.PI, 0.05);
+        }
+    }
+
+    [Fact]
     public void LevelPasses_OfTheJob_HoldEveryToneWhole()
     {
         foreach (var pass in AutoReverseJob.Passes(32000).Where(p => !p.IsSpeedTape))

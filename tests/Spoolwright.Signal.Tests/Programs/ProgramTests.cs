@@ -25,6 +25,27 @@ public sealed class ProgramTests
         Assert.Equal(program.Steps.Count, ProgramList.OfMarker(markers[0].Word.Program, markers[0].Word.Variant)!.Steps.Count);
     }
 
+    [Theory]
+    [InlineData("multitone")]
+    [InlineData("mol")]
+    [InlineData("saturation")]
+    public void BriefForm_AsSound_IsShorterAndNamesItself(string name)
+    {
+        var kind = ProgramList.Find(name)!;
+        var brief = ProgramList.Make(kind, brief: true);
+        Assert.True(brief.Seconds < 0.7 * ProgramList.Make(kind).Seconds);
+        var (left, right) = Render(brief, -18);
+        var search = new MarkerSearch(48000, 2);
+        search.Add(left, right);
+        var word = search.Finish()[0].Word;
+        var told = ProgramList.OfMarker(word.Program, word.Variant)!;
+        Assert.Equal(brief.Steps.Select(s => (s.StartSeconds, s.Seconds, s.Tones.Count)), told.Steps.Select(s => (s.StartSeconds, s.Seconds, s.Tones.Count)));
+    }
+
+    [Fact]
+    public void BriefForm_WhereThereIsNone_IsRefused() =>
+        Assert.Equal("brief", Assert.Throws<ArgumentException>(() => ProgramList.Make(ProgramList.Find("response")!, brief: true)).ParamName);
+
     [Fact]
     public void Step_AtItsMiddle_HasItsLevelUnderReference()
     {

@@ -1,0 +1,58 @@
+using Spoolwright.Bench;
+using Spoolwright.Bench.Service;
+using Spoolwright.Practice.Deck;
+using Spoolwright.Practice.Scenario;
+using Spoolwright.Signal.Programs;
+using Spoolwright.Signal.Sound;
+
+namespace Spoolwright.App.Demo;
+
+/// <summary>One capture of the demonstration: how its sound is made, and what is measured in it.</summary>
+/// <param name="FileName">Name without folder, ending in .wav.</param>
+/// <param name="Condition">Direction, speed, tape setting.</param>
+/// <param name="Mark">As found or as left.</param>
+/// <param name="Play">Makes the sound as the interface delivers it.</param>
+/// <param name="Measurements">Ids of the catalogue.</param>
+internal sealed record DemoCapture(string FileName, Condition Condition, Mark Mark, Func<SoundSource> Play, IReadOnlyList<string> Measurements)
+{
+    /// <summary>Sample rate of all of them: 48 kHz carries every tone of these tapes and programs, and keeps the folder under a gigabyte.</summary>
+    public const int SampleRateHz = 48_000;
+
+    /// <summary>The test tape played; null: one of our own programs, recorded by the deck.</summary>
+    public JobPass? TestTape { get; init; }
+
+    /// <summary>The deck's own recording; null: a test tape.</summary>
+    public OwnPass? Own { get; init; }
+
+    /// <summary>The interface's loopback, taken once before anything is played.</summary>
+    public static DemoCapture Loopback(Condition condition) => new(
+        "loopback.wav", condition, Mark.AsFound,
+        () => BenchInterface.Loopback(new ProgramSound(ProgramList.Make(ProgramList.Find("response")!), SampleRateHz, -6), seed: 31), ["loopback"]);
+
+    /// <summary>Every pass of the job, test tapes first: what is recorded leans on what was played.</summary>
+    public static IReadOnlyList<DemoCapture> All() =>
+    [
+        .. AutoReverseJob.Passes(SampleRateHz).Select(p => new DemoCapture(
+            p.FileName, new Condition(Way(p.Direction), p.SpeedCmPerS), MarkOf(p.AsLeft), () => BenchInterface.Hearing(p.Play().Sound),
+            p.IsSpeedTape ? ["speed"] : ["playback", "azimuth"])
+        { TestTape = p }),
+        .. AutoReverseJob.OwnPasses(SampleRateHz).Select(p => new DemoCapture(
+            p.FileName, new Condition(Way(p.Direction), p.SpeedCmPerS, p.Setting), MarkOf(p.AsLeft), () => BenchInterface.Hearing(p.Play()), Of(p.Kind))
+        { Own = p }),
+    ];
+
+    private static string[] Of(OwnCapture kind) => kind switch
+    {
+        OwnCapture.Multitone => ["record"],
+        OwnCapture.Bias => ["bias"],
+        OwnCapture.Ramp or OwnCapture.Saturation => ["distortion"],
+        OwnCapture.Blank => ["noise"],
+        OwnCapture.Tone => ["dropouts"],
+        OwnCapture.Erased => ["erase"],
+        _ => ["crosstalk"],
+    };
+
+    private static Direction Way(TapeDirection direction) => direction == TapeDirection.Forward ? Direction.Forward : Direction.Reverse;
+
+    private static Mark MarkOf(bool asLeft) => asLeft ? Mark.AsLeft : Mark.AsFound;
+}
