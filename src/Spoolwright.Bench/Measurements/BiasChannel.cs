@@ -46,7 +46,13 @@ internal sealed class BiasChannel(
 
         yield return new Reading
         {
-            Quantity = Quantity.OverbiasWanted.Id, Value = wanted.Db, Unit = Quantity.OverbiasWanted.Unit, Channel = channel, FrequencyHz = nominalHz, Method = wanted.Source, Judgeable = false,
+            Quantity = Quantity.OverbiasWanted.Id,
+            Value = wanted.Db,
+            Unit = Quantity.OverbiasWanted.Unit,
+            Channel = channel,
+            FrequencyHz = nominalHz,
+            Method = wanted.Source,
+            Judgeable = false,
         };
         yield return Uncertain.Reading(
             Quantity.OverbiasError, drop - wanted.Db, [new("peak", double.Hypot(peak.NoiseDb, peak.MethodDb)), new("noise", endNoise)],

@@ -124,7 +124,7 @@ internal sealed class PlaybackResponse(
 
         // The reference tone's noise is in all of them alike; the largest uncertainty among them is a safe one for their mean.
         return Uncertain.Reading(
-            quantity, of.Average(r => r.Value), 
+            quantity, of.Average(r => r.Value),
             [new UncertaintyPart("tones", of.Max(r => r.Uncertainty ?? 0)), .. of.All(r => r.Parts.Any(p => p.Name == "interface")) ? Array.Empty<UncertaintyPart>() : [new("interface-response", null)]],
             FormattableString.Invariant($"mean of {of.Length} tones from {of.Min(r => r.FrequencyHz):0.##} to {of.Max(r => r.FrequencyHz):0.##} Hz"), channel);
     }

@@ -4,7 +4,7 @@ namespace Spoolwright.Signal.Levels;
 public static class LevelEnd
 {
     private static readonly double[] Lengths = [12, 8, 6, 5, 4, 3, 2.5, 2];
-    
+
     // The choice among stretches costs more than the noise of the one chosen, where the level still moves above all; calibrated (BiasCoverageTests).
     private const double WideningStill = 1.1;
     private const double WideningMoving = 1.4;
