@@ -12,7 +12,6 @@ namespace Spoolwright.Bench.Live;
 /// </summary>
 public sealed class LiveMeters
 {
-    private const double HeardForSeconds = 600;
     private readonly int _rate;
     private readonly LiveContext _context;
     private readonly InputWatch _watch;
@@ -21,7 +20,7 @@ public sealed class LiveMeters
     private readonly SkewFollower _follower = new();
     private readonly List<(RotatingRate Rate, TurnRing Ring)> _rings = [];
     private readonly LiveToneReading[] _readings = new LiveToneReading[LiveToneFinder.MostTones];
-    private readonly SortedDictionary<double, (LiveToneState State, double At)> _heard = [];
+    private readonly HeardTones _heard = new();
 
     /// <param name="sampleRateHz">Rate of the sound, 32 to 192 kHz.</param>
     /// <param name="context">What is known beside it.</param>
@@ -124,7 +123,7 @@ public sealed class LiveMeters
             // A reading over a fifth of a second and more is worth remembering.
             if (r.Seconds > 0.2)
             {
-                _heard[nominal] = (state, seconds);
+                _heard.Keep(state, seconds);
             }
         }
 
@@ -133,11 +132,11 @@ public sealed class LiveMeters
 
     private IEnumerable<LiveToneState> Heard(List<LiveToneState> standing, double seconds)
     {
-        foreach (var (nominal, (state, at)) in _heard)
+        foreach (var state in _heard.Earlier(seconds))
         {
-            if (seconds - at < HeardForSeconds && !standing.Exists(s => s.NominalHz == nominal))
+            if (!standing.Exists(s => s.NominalHz == state.NominalHz))
             {
-                yield return WithResponse(state with { AgeSeconds = Math.Max(0.001, seconds - at) });
+                yield return WithResponse(state);
             }
         }
     }
@@ -146,7 +145,7 @@ public sealed class LiveMeters
     {
         var tape = _context.TestTape;
         var referenceHz = tape?.Tones.FirstOrDefault(t => t.Role == ToneRole.Reference)?.FrequencyHz ?? 1000;
-        if (tone.NominalHz == referenceHz || !_heard.TryGetValue(referenceHz, out var reference))
+        if (tone.NominalHz == referenceHz || _heard.Last(referenceHz) is not { } reference)
         {
             return tone;
         }
@@ -165,7 +164,7 @@ public sealed class LiveMeters
             held = own.LevelDb - at.LevelDb + Correction(tape, tone.NominalHz) - Correction(tape, referenceHz);
         }
 
-        return tone with { LeftResponseDb = tone.LeftDb - reference.State.LeftDb - held, RightResponseDb = tone.RightDb - reference.State.RightDb - held };
+        return tone with { LeftResponseDb = tone.LeftDb - reference.LeftDb - held, RightResponseDb = tone.RightDb - reference.RightDb - held };
     }
 
     private static double Correction(TestTape tape, double hz) => tape.Corrections.Where(c => c.FrequencyHz == hz).Sum(c => c.Db);

@@ -90,6 +90,27 @@ public sealed class LiveMetersTests
     }
 
     [Fact]
+    public void Response_AfterTheReferenceToneEnded_IsAgainstItAsItStood()
+    {
+        using var reference = new LiveSound(48_000, 3, [1000], 0);
+        using var gap = new LiveSound(48_000, 0.5, [], 0);
+        using var treble = new LiveSound(48_000, 3, [10_000], 0);
+        var meters = new LiveMeters(48_000, Plain);
+        foreach (var sound in new[] { reference, gap, treble })
+        {
+            for (var at = 0; at < sound.Left.Length; at += 1600)
+            {
+                meters.Add(sound.Left.Slice(at, Math.Min(1600, sound.Left.Length - at)), sound.Right.Slice(at, Math.Min(1600, sound.Left.Length - at)));
+                meters.Read(withRings: false); // thirty times a second, as a page does
+            }
+        }
+
+        var response = meters.Read(withRings: false).Readings.Where(r => r.Reading.Quantity == "response").ToArray();
+        Assert.Equal(2, response.Length);
+        Assert.All(response, r => Assert.InRange(r.Reading.Value, -0.01, 0.01));
+    }
+
+    [Fact]
     public void Ring_OfAnEccentricCapstan_IsOffCentreByItsPeakAndOthersAreNot()
     {
         var profile = new DeckProfile

@@ -15,7 +15,7 @@ internal sealed class LiveSound : SoundSource
         var n = (int)(rate * seconds);
         (_left, _right) = (new float[n], new float[n]);
         var random = new Random(seed);
-        var amplitude = 0.25 / Math.Sqrt(tonesHz.Length);
+        var amplitude = 0.25 / Math.Sqrt(Math.Max(1, tonesHz.Length));
         var (gain, noise) = (Math.Pow(10, rightDb / 20), Math.Pow(10, noiseDb / 20) * amplitude);
         for (var i = 0; i < n; i++)
         {

@@ -103,6 +103,11 @@ function digitsFor(uncertainty, most = 3) {
   if (!uncertainty || !(uncertainty > 0)) return Math.min(2, most);
   return Math.max(0, Math.min(most, 1 - Math.floor(Math.log10(uncertainty))));
 }
+function plusMinus(uncertainty, digits) {
+  if (uncertainty === null) return "± not known";
+  const least = 10 ** -digits;
+  return uncertainty < least ? `± under ${least.toFixed(digits)}` : `± ${uncertainty.toFixed(digits)}`;
+}
 var verdictMark = { met: "✓ met", "not-proven": "? not proven", "not-met": "✗ not met", "not-measured": "– not measured" };
 
 // ../../src/Spoolwright.App/Web/Client/canvas.ts
@@ -218,8 +223,13 @@ var Combs = class {
       g.lineTo(x(us), bottom);
       g.stroke();
       g.textAlign = share === -1 ? "left" : share === 1 ? "right" : "center";
-      g.fillText(share === 0 ? "together" : `${Math.abs(us)} µs ${us < 0 ? "left later" : "right later"}`, x(us), bottom + 1.3 * unit);
+      g.fillText(share === 0 ? "together" : `${us < 0 ? "−" : "+"}${Math.abs(us)}${Math.abs(share) === 1 ? " µs" : ""}`, x(us), bottom + 1.3 * unit);
     }
+    g.fillStyle = ink.faint;
+    g.textAlign = "left";
+    g.fillText("◂ left later", x(-this.reach), top - 0.9 * unit);
+    g.textAlign = "right";
+    g.fillText("right later ▸", x(this.reach), top - 0.9 * unit);
     g.beginPath();
     g.moveTo(x(-this.reach), combs + 0.3 * unit);
     g.lineTo(x(this.reach), combs + 0.3 * unit);
@@ -331,7 +341,7 @@ var AzimuthScreen = class {
     });
     this.root.append(
       el("section", { class: "now", "aria-label": "Value now" }, el("h2", {}, "Delay between the channels"), this.value, this.side, this.angle, this.cycle),
-      el("section", { class: "turning", "aria-label": "What to turn next" }, el("h2", {}, "Turn next"), this.next, form, this.knobs.root),
+      el("section", { class: "turning", tabindex: "0", "aria-label": "What to turn next" }, el("h2", {}, "Turn next"), this.next, form, this.knobs.root),
       el("section", { class: "picture", "aria-label": "Picture" }, this.canvas)
     );
     this.keys = [
@@ -381,12 +391,15 @@ var AzimuthScreen = class {
       return;
     }
     say(this.value, `${signed(reading.value, Math.abs(reading.value) < 100 ? Math.min(2, digitsFor(reading.uncertainty, 2)) : 1)} µs`);
-    say(this.side, `${Math.abs(reading.value) < (reading.uncertainty ?? 0) ? "together" : reading.value > 0 ? "right later" : "left later"}, ± ${(reading.uncertainty ?? 0).toFixed(2)} µs`);
-    say(this.angle, angle ? `${signed(angle.value, 2)}′ of ${angle.limit ?? "no limit"}′   ${verdictMark[angle.verdict ?? "not-measured"]}` : "Choose a deck (press 1) for angle and limit.");
+    say(this.side, `${Math.abs(reading.value) < (reading.uncertainty ?? 0) ? "together" : reading.value > 0 ? "right later" : "left later"}, ${plusMinus(reading.uncertainty, 2)} µs`);
+    say(this.angle, angle ? `${signed(angle.value, 2)}′ ${plusMinus(angle.uncertainty, 2)}′, limit ${angle.limit ?? "none"}
+${verdictMark[angle.verdict ?? "not-measured"]}` : "Choose a deck (press 1) for angle and limit.");
     this.angle.dataset.verdict = angle?.verdict ?? "";
     say(this.cycle, { resolved: "The tones allow this cycle alone.", followed: "Cycle followed from the low tone.", nearest: "Cycle not certain: play a low tone too (1 kHz)." }[picture.skew.cycle] + (picture.skew.reversed ? " One channel's polarity is reversed: check the wiring." : ""));
     this.root.dataset.value = String(reading.value);
     this.root.dataset.uncertainty = String(reading.uncertainty);
+    this.root.dataset.tone = String(Math.max(...(picture.tones ?? []).filter((t) => t.age === 0).map((t) => t.nominal)));
+    this.root.dataset.cycle = picture.skew.cycle;
     if (performance.now() - this.described > 2e3) {
       this.described = performance.now();
       this.canvas.setAttribute("aria-label", `Combs of ${picture.tones?.filter((t) => t.age === 0).length ?? 0} tones; they agree at ${reading.value.toFixed(1)} microseconds`);
@@ -507,9 +520,9 @@ var LevelScreen = class {
       say(this.tone, `Level at ${hertz(tone.nominal)}, dB under full scale`);
       say(this.left, signed(tone.left, 2));
       say(this.right, signed(tone.right, 2));
-      say(this.under, `left less right ${signed(tone.left - tone.right, 2)} dB, ± ${Math.hypot(tone.leftU, tone.rightU).toFixed(3)} dB${limits(readings, tone.nominal)}`);
+      say(this.under, `left less right ${signed(tone.left - tone.right, 2)} dB, ${plusMinus(Math.hypot(tone.leftU, tone.rightU), 3)} dB${limits(readings, tone.nominal)}`);
       this.frame.guide.tell(Math.abs(tone.left - tone.right));
-      Object.assign(this.root.dataset, { left: String(tone.left), right: String(tone.right), leftU: String(tone.leftU), rightU: String(tone.rightU) });
+      Object.assign(this.root.dataset, { tone: String(tone.nominal), left: String(tone.left), right: String(tone.right), leftU: String(tone.leftU), rightU: String(tone.rightU) });
     }
     drawResponse(this.canvas, picture.tones ?? [], readings);
   }
@@ -533,14 +546,15 @@ var Rings = class {
     const most = Math.max(...rings.map((r) => Math.max(...r.percent.map(Math.abs))));
     const fitting = STEPS.find((s) => s >= most) ?? 5;
     if (fitting > this.scale || most < 0.3 * this.scale) this.scale = fitting;
-    const columns = Math.min(rings.length, Math.max(1, Math.round(Math.sqrt(rings.length * w / h))));
+    const size = (n) => (n > 1 && w / n < 13 * unit ? 0 : 1) * Math.min(w / n, (h - 1.8 * unit) / Math.ceil(rings.length / n) - 3.6 * unit);
+    const columns = rings.map((_, i) => i + 1).reduce((best, n) => size(n) > size(best) ? n : best, 1);
     const lines2 = Math.ceil(rings.length / columns);
     const cw = w / columns, ch = (h - 1.8 * unit) / lines2;
     rings.forEach((ring, i) => this.one(g, ring, i % columns * cw, Math.floor(i / columns) * ch, cw, ch, unit));
     g.fillStyle = ink.faint;
     g.font = `${1.1 * unit}px system-ui, sans-serif`;
     g.textAlign = "left";
-    g.fillText(`From the dashed circle to the outer one: ${this.scale} % faster; to the inner one: ${this.scale} % slower.`, 0.4 * unit, h - 0.5 * unit);
+    g.fillText(`Dashed: mean speed. Outer circle ${this.scale} % faster, inner ${this.scale} % slower.`, 0.4 * unit, h - 0.5 * unit);
   }
   one(g, ring, x0, y0, cw, ch, unit) {
     const radius = Math.max(10, Math.min(cw, ch - 3.6 * unit) * 0.5 - 0.6 * unit);
@@ -586,7 +600,7 @@ var Rings = class {
     g.font = `600 ${1.25 * unit}px system-ui, sans-serif`;
     g.fillText(ring.part, cx, cy + radius + 1.3 * unit);
     g.font = `${1.1 * unit}px system-ui, sans-serif`;
-    g.fillText(`${ring.peak.toFixed(3)} % once a turn, ${ring.rate.toFixed(2)} turns/s`, cx, cy + radius + 2.8 * unit);
+    g.fillText(`${ring.peak.toFixed(3)} % a turn, ${ring.rate.toFixed(2)}/s`, cx, cy + radius + 2.8 * unit);
   }
 };
 
@@ -613,7 +627,7 @@ var SpeedScreen = class {
       el("section", { class: "now", "aria-label": "Value now" }, el("h2", {}, "Speed over the last second"), this.value, this.under),
       el(
         "section",
-        { class: "table", "aria-label": "Every detector" },
+        { class: "table", tabindex: "0", "aria-label": "Every detector" },
         el("table", {}, el("caption", {}, "The last 20 seconds, %"), el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "detector"), el("th", { scope: "col" }, "value"), el("th", { scope: "col" }, "limit"), el("th", { scope: "col" }, "verdict"))), this.body)
       )
     );
@@ -653,7 +667,7 @@ var SpeedScreen = class {
       return;
     }
     const digits = Math.max(3, digitsFor(reading.uncertainty, 4));
-    say(value, `${id === "speed-error" ? signed(reading.value, digits) : reading.value.toFixed(digits)} ± ${(reading.uncertainty ?? 0).toFixed(digits)}`);
+    say(value, `${id === "speed-error" ? signed(reading.value, digits) : reading.value.toFixed(digits)} ${plusMinus(reading.uncertainty, digits)}`);
     value.dataset.value = String(reading.value);
     value.dataset.uncertainty = String(reading.uncertainty);
     say(limit, reading.limit ?? "");

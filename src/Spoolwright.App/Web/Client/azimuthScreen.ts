@@ -3,7 +3,7 @@
 import type { Picture, Reading, Turning } from "./link";
 import type { Frame, KeyOffer, Screen } from "./screen";
 import { Combs } from "./combs";
-import { digitsFor, el, say, signed, verdictMark } from "./dom";
+import { digitsFor, el, plusMinus, say, signed, verdictMark } from "./dom";
 import { Knobs } from "./knobs";
 
 export class AzimuthScreen implements Screen {
@@ -34,7 +34,7 @@ export class AzimuthScreen implements Screen {
     });
     this.root.append(
       el("section", { class: "now", "aria-label": "Value now" }, el("h2", {}, "Delay between the channels"), this.value, this.side, this.angle, this.cycle),
-      el("section", { class: "turning", "aria-label": "What to turn next" }, el("h2", {}, "Turn next"), this.next, form, this.knobs.root),
+      el("section", { class: "turning", tabindex: "0", "aria-label": "What to turn next" }, el("h2", {}, "Turn next"), this.next, form, this.knobs.root),
       el("section", { class: "picture", "aria-label": "Picture" }, this.canvas),
     );
     this.keys = [
@@ -67,13 +67,15 @@ export class AzimuthScreen implements Screen {
       return;
     }
     say(this.value, `${signed(reading.value, Math.abs(reading.value) < 100 ? Math.min(2, digitsFor(reading.uncertainty, 2)) : 1)} µs`);
-    say(this.side, `${Math.abs(reading.value) < (reading.uncertainty ?? 0) ? "together" : reading.value > 0 ? "right later" : "left later"}, ± ${(reading.uncertainty ?? 0).toFixed(2)} µs`);
-    say(this.angle, angle ? `${signed(angle.value, 2)}′ of ${angle.limit ?? "no limit"}′   ${verdictMark[angle.verdict ?? "not-measured"]}` : "Choose a deck (press 1) for angle and limit.");
+    say(this.side, `${Math.abs(reading.value) < (reading.uncertainty ?? 0) ? "together" : reading.value > 0 ? "right later" : "left later"}, ${plusMinus(reading.uncertainty, 2)} µs`);
+    say(this.angle, angle ? `${signed(angle.value, 2)}′ ${plusMinus(angle.uncertainty, 2)}′, limit ${angle.limit ?? "none"}\n${verdictMark[angle.verdict ?? "not-measured"]}` : "Choose a deck (press 1) for angle and limit.");
     this.angle.dataset.verdict = angle?.verdict ?? "";
     say(this.cycle, { resolved: "The tones allow this cycle alone.", followed: "Cycle followed from the low tone.", nearest: "Cycle not certain: play a low tone too (1 kHz)." }[picture.skew.cycle]!
       + (picture.skew.reversed ? " One channel's polarity is reversed: check the wiring." : ""));
     this.root.dataset.value = String(reading.value);
     this.root.dataset.uncertainty = String(reading.uncertainty);
+    this.root.dataset.tone = String(Math.max(...(picture.tones ?? []).filter((t) => t.age === 0).map((t) => t.nominal)));
+    this.root.dataset.cycle = picture.skew.cycle;
     if (performance.now() - this.described > 2000) {
       this.described = performance.now();
       this.canvas.setAttribute("aria-label", `Combs of ${picture.tones?.filter((t) => t.age === 0).length ?? 0} tones; they agree at ${reading.value.toFixed(1)} microseconds`);

@@ -96,8 +96,13 @@ export class Combs {
       g.lineTo(x(us), bottom);
       g.stroke();
       g.textAlign = share === -1 ? "left" : share === 1 ? "right" : "center";
-      g.fillText(share === 0 ? "together" : `${Math.abs(us)} µs ${us < 0 ? "left later" : "right later"}`, x(us), bottom + 1.3 * unit);
+      g.fillText(share === 0 ? "together" : `${us < 0 ? "−" : "+"}${Math.abs(us)}${Math.abs(share) === 1 ? " µs" : ""}`, x(us), bottom + 1.3 * unit);
     }
+    g.fillStyle = ink.faint;
+    g.textAlign = "left";
+    g.fillText("◂ left later", x(-this.reach), top - 0.9 * unit);
+    g.textAlign = "right";
+    g.fillText("right later ▸", x(this.reach), top - 0.9 * unit);
     g.beginPath();
     g.moveTo(x(-this.reach), combs + 0.3 * unit);
     g.lineTo(x(this.reach), combs + 0.3 * unit);

@@ -42,4 +42,11 @@ export function digitsFor(uncertainty: number | null, most = 3): number {
   return Math.max(0, Math.min(most, 1 - Math.floor(Math.log10(uncertainty))));
 }
 
+/** An uncertainty in figures that say something: never a row of zeros. */
+export function plusMinus(uncertainty: number | null, digits: number): string {
+  if (uncertainty === null) return "± not known";
+  const least = 10 ** -digits;
+  return uncertainty < least ? `± under ${least.toFixed(digits)}` : `± ${uncertainty.toFixed(digits)}`;
+}
+
 export const verdictMark: Record<string, string> = { met: "✓ met", "not-proven": "? not proven", "not-met": "✗ not met", "not-measured": "– not measured" };

@@ -2,7 +2,7 @@
 
 import type { Picture, Reading } from "./link";
 import type { Frame, KeyOffer, Screen } from "./screen";
-import { el, hertz, say, signed } from "./dom";
+import { el, hertz, plusMinus, say, signed } from "./dom";
 import { drawResponse } from "./responsePicture";
 import { Knobs } from "./knobs";
 
@@ -45,9 +45,9 @@ export class LevelScreen implements Screen {
       say(this.tone, `Level at ${hertz(tone.nominal)}, dB under full scale`);
       say(this.left, signed(tone.left, 2));
       say(this.right, signed(tone.right, 2));
-      say(this.under, `left less right ${signed(tone.left - tone.right, 2)} dB, ± ${Math.hypot(tone.leftU, tone.rightU).toFixed(3)} dB${limits(readings, tone.nominal)}`);
+      say(this.under, `left less right ${signed(tone.left - tone.right, 2)} dB, ${plusMinus(Math.hypot(tone.leftU, tone.rightU), 3)} dB${limits(readings, tone.nominal)}`);
       this.frame.guide.tell(Math.abs(tone.left - tone.right));
-      Object.assign(this.root.dataset, { left: String(tone.left), right: String(tone.right), leftU: String(tone.leftU), rightU: String(tone.rightU) });
+      Object.assign(this.root.dataset, { tone: String(tone.nominal), left: String(tone.left), right: String(tone.right), leftU: String(tone.leftU), rightU: String(tone.rightU) });
     }
     drawResponse(this.canvas, picture.tones ?? [], readings);
   }

@@ -16,14 +16,16 @@ export class Rings {
     const most = Math.max(...rings.map((r) => Math.max(...r.percent.map(Math.abs))));
     const fitting = STEPS.find((s) => s >= most) ?? 5;
     if (fitting > this.scale || most < 0.3 * this.scale) this.scale = fitting;
-    const columns = Math.min(rings.length, Math.max(1, Math.round(Math.sqrt((rings.length * w) / h))));
+    // As many to a line as makes the rings largest.
+    const size = (n: number): number => (n > 1 && w / n < 13 * unit ? 0 : 1) * Math.min(w / n, (h - 1.8 * unit) / Math.ceil(rings.length / n) - 3.6 * unit);
+    const columns = rings.map((_, i) => i + 1).reduce((best, n) => (size(n) > size(best) ? n : best), 1);
     const lines = Math.ceil(rings.length / columns);
     const cw = w / columns, ch = (h - 1.8 * unit) / lines;
     rings.forEach((ring, i) => this.one(g, ring, (i % columns) * cw, Math.floor(i / columns) * ch, cw, ch, unit));
     g.fillStyle = ink.faint;
     g.font = `${1.1 * unit}px system-ui, sans-serif`;
     g.textAlign = "left";
-    g.fillText(`From the dashed circle to the outer one: ${this.scale} % faster; to the inner one: ${this.scale} % slower.`, 0.4 * unit, h - 0.5 * unit);
+    g.fillText(`Dashed: mean speed. Outer circle ${this.scale} % faster, inner ${this.scale} % slower.`, 0.4 * unit, h - 0.5 * unit);
   }
 
   private one(g: CanvasRenderingContext2D, ring: Ring, x0: number, y0: number, cw: number, ch: number, unit: number): void {
@@ -71,6 +73,6 @@ export class Rings {
     g.font = `600 ${1.25 * unit}px system-ui, sans-serif`;
     g.fillText(ring.part, cx, cy + radius + 1.3 * unit);
     g.font = `${1.1 * unit}px system-ui, sans-serif`;
-    g.fillText(`${ring.peak.toFixed(3)} % once a turn, ${ring.rate.toFixed(2)} turns/s`, cx, cy + radius + 2.8 * unit);
+    g.fillText(`${ring.peak.toFixed(3)} % a turn, ${ring.rate.toFixed(2)}/s`, cx, cy + radius + 2.8 * unit);
   }
 }

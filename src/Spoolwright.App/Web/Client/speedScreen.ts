@@ -2,7 +2,7 @@
 
 import type { Picture, Reading } from "./link";
 import type { Frame, KeyOffer, Screen } from "./screen";
-import { digitsFor, el, say, signed, verdictMark } from "./dom";
+import { digitsFor, el, plusMinus, say, signed, verdictMark } from "./dom";
 import { Rings } from "./rings";
 
 const ROWS: [string, string][] = [
@@ -37,7 +37,7 @@ export class SpeedScreen implements Screen {
     this.root.append(
       el("section", { class: "picture", "aria-label": "Picture" }, this.canvas, this.advice),
       el("section", { class: "now", "aria-label": "Value now" }, el("h2", {}, "Speed over the last second"), this.value, this.under),
-      el("section", { class: "table", "aria-label": "Every detector" },
+      el("section", { class: "table", tabindex: "0", "aria-label": "Every detector" },
         el("table", {}, el("caption", {}, "The last 20 seconds, %"), el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "detector"), el("th", { scope: "col" }, "value"), el("th", { scope: "col" }, "limit"), el("th", { scope: "col" }, "verdict"))), this.body)),
     );
   }
@@ -66,7 +66,7 @@ export class SpeedScreen implements Screen {
       return;
     }
     const digits = Math.max(3, digitsFor(reading.uncertainty, 4));
-    say(value, `${id === "speed-error" ? signed(reading.value, digits) : reading.value.toFixed(digits)} ± ${(reading.uncertainty ?? 0).toFixed(digits)}`);
+    say(value, `${id === "speed-error" ? signed(reading.value, digits) : reading.value.toFixed(digits)} ${plusMinus(reading.uncertainty, digits)}`);
     value.dataset.value = String(reading.value);
     value.dataset.uncertainty = String(reading.uncertainty);
     say(limit, reading.limit ?? "");
