@@ -1,6 +1,7 @@
 using System.Globalization;
 using Microsoft.Playwright;
 using Spoolwright.Bench;
+using Spoolwright.Bench.Instruments;
 using Spoolwright.Bench.Measurements;
 
 namespace Spoolwright.App.Tests.Browser;
@@ -34,7 +35,7 @@ public sealed class MicrophoneTests(ChromiumFixture chromium)
         await ChromiumFixture.Until(page, "/flutter of 2[0-9] s/.test(document.querySelector('.under').textContent)", 60);
         await page.Keyboard.PressAsync("h");
 
-        var low = Measured("loopback", chromium.Sound.Low);
+        var low = Measured("playback", chromium.Sound.Low);
         Agrees("level, left", level[0], level[1], low.First(r => r is { Quantity: "tone-level", Channel: Channel.Left }));
         Agrees("level, right", level[2], level[3], low.First(r => r is { Quantity: "tone-level", Channel: Channel.Right }));
         Assert.Equal("followed", cycle);
@@ -61,8 +62,10 @@ public sealed class MicrophoneTests(ChromiumFixture chromium)
     private static async Task<double> Number(IPage page, string where, string name) =>
         double.Parse(await page.Locator(where).EvaluateAsync<string>($"e => e.dataset.{name}"), CultureInfo.InvariantCulture);
 
+    private static readonly TestTape Tape = new() { Name = "fake microphone", SpeedCmPerS = 19.05, Tones = [new TestTone(1000, 0, FakeMicrophone.LowSeconds, ToneRole.Reference)] };
+
     private static IReadOnlyList<Reading> Measured(string id, string file) =>
-        FileMeasurement.Run(Catalogue.Find(id)!, file, channels: null, new MeasurementSettings(), []).Result.Readings;
+        FileMeasurement.Run(Catalogue.Find(id)!, file, channels: null, new MeasurementSettings { TestTape = id == "playback" ? Tape : null }, []).Result.Readings;
 
     private static void Agrees(string what, double value, double uncertainty, Reading file) =>
         Assert.True(
