@@ -471,7 +471,8 @@ function drawResponse(canvas, tones, readings) {
   if (shown.length === 0) {
     g.fillStyle = ink.text;
     g.font = `${1.4 * unit}px system-ui, sans-serif`;
-    g.fillText("Play the reference tone first (1 kHz); then each tone that follows takes its place here.", (left + right) / 2, (top + bottom) / 2, right - left);
+    g.fillText("Play the reference tone first (1 kHz);", (left + right) / 2, (top + bottom) / 2 - 0.5 * unit, right - left);
+    g.fillText("each tone that follows takes its place here.", (left + right) / 2, (top + bottom) / 2 + 1.3 * unit, right - left);
   }
 }
 
