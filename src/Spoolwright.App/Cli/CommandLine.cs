@@ -47,6 +47,7 @@ public static class CommandLine
         var root = new RootCommand("Spoolwright measures open-reel tape decks from what they play, and keeps the record of their restoration.")
         {
             DemoCommand.Build(terminal, lessons),
+            ServeCommand.Build(terminal, lessons),
             SignalCommand.Build(terminal, lessons),
             MeasureCommand.Build(entries, terminal, lessons),
             TurnCommand.Build(terminal, lessons),

@@ -19,16 +19,6 @@ public readonly record struct ToneProduct(double Hz, int TimesA, int TimesB)
     public int Order => Math.Abs(TimesA) + Math.Abs(TimesB);
 }
 
-/// <summary>A product of the tones a = 1000 Hz and b = 3150 Hz of the multitone.</summary>
-/// <param name="Hz">Where it falls, m·a + n·b, Hz.</param>
-/// <param name="TimesA">m.</param>
-/// <param name="TimesB">n.</param>
-public readonly record struct ToneProduct(double Hz, int TimesA, int TimesB)
-{
-    /// <summary>Order of the product.</summary>
-    public int Order => Math.Abs(TimesA) + Math.Abs(TimesB);
-}
-
 /// <summary>
 /// Every program there is, as data. Levels are those of common practice (no source) where nothing else is said: response 20 dB under
 /// reference level, so that neither tape compression nor the record equalization's lift reaches it.

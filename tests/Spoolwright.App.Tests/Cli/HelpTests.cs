@@ -7,6 +7,7 @@ public sealed class HelpTests
 {
     [Theory]
     [InlineData("root", "--help")]
+    [InlineData("serve", "serve", "--help")]
     [InlineData("measure", "measure", "--help")]
     [InlineData("measure-speed", "measure", "speed", "--help")]
     [InlineData("measure-playback", "measure", "playback", "--help")]

@@ -1,0 +1,151 @@
+using System.Text;
+using System.Text.Json;
+using Microsoft.AspNetCore.Http;
+using Spoolwright.Bench.Decks;
+using Spoolwright.Bench.Limits;
+using Spoolwright.Bench.Measurements;
+using Spoolwright.Bench;
+using Spoolwright.Bench.Service;
+using Spoolwright.Reports;
+using Spoolwright.Storage;
+
+namespace Spoolwright.App.Web;
+
+/// <summary>What the pages ask of the service book.</summary>
+internal sealed class BookCalls(BookShelf shelf)
+{
+    /// <summary>Decks with their jobs.</summary>
+    public Task Home(HttpContext context) => WebJson.Send(context, json =>
+    {
+        json.WriteString("version", ProgramVersion.Stamp);
+        json.WriteString("book", shelf.Book.Name);
+        var jobs = shelf.Book.Jobs().ToLookup(j => j.DeckId);
+        WebJson.Array(json, "decks", shelf.Book.Decks(), (json, deck) =>
+        {
+            json.WriteString("profile", deck.ProfileName);
+            json.WriteString("serial", deck.SerialNumber);
+            json.WriteString("description", deck.Description);
+            WebJson.Array(json, "jobs", [.. jobs[deck.Id]], static (json, job) =>
+            {
+                json.WriteString("id", job.Id);
+                json.WriteString("what", job.What);
+                json.WriteString("opened", job.Opened);
+                json.WriteBoolean("closed", job.Closed is not null);
+            });
+        });
+        WebJson.Array(json, "measurements", [.. Catalogue.Entries.Where(e => e.Measure is not null)], static (json, entry) =>
+        {
+            json.WriteString("id", entry.Id);
+            json.WriteString("name", entry.Name);
+        });
+    });
+
+    /// <summary>Takes a deck in and opens a job on it.</summary>
+    public async Task AddDeck(HttpContext context)
+    {
+        using var asked = await WebJson.Body(context).ConfigureAwait(false);
+        var serial = WebJson.Text(asked.RootElement, "serial")?.Trim();
+        var what = WebJson.Text(asked.RootElement, "what");
+        if (string.IsNullOrEmpty(serial) || serial.Length > 100)
+        {
+            await WebJson.Refuse(context, "Give the deck's serial number, as stamped on it.").ConfigureAwait(false);
+            return;
+        }
+
+        var text = WebJson.Text(asked.RootElement, "profile") is { Length: > 0 } given ? given : ExampleProfile();
+        var parsed = DeckProfileFile.Parse(text);
+        if (parsed.Value is not { } profile)
+        {
+            await WebJson.Refuse(context, "The deck profile cannot be used: " + parsed.Problems[0]).ConfigureAwait(false);
+            return;
+        }
+
+        var deck = shelf.Book.FindDeck(profile.Name, serial) ?? shelf.Book.AddDeck(profile.Name, text, serial, WebJson.Text(asked.RootElement, "description") ?? "");
+        var job = shelf.Book.OpenJob(deck.Id, string.IsNullOrWhiteSpace(what) ? "Restoration" : what, TimeProvider.System.GetUtcNow());
+        await WebJson.Send(context, json => json.WriteString("job", job.Id)).ConfigureAwait(false);
+    }
+
+    /// <summary>The matrix of a job's deck.</summary>
+    public Task Matrix(HttpContext context) => ForJob(context, (file, profile) => WebJson.Send(context, json =>
+    {
+        var matrix = DeckMatrix.Of(profile, file);
+        json.WriteString("profile", profile.Name);
+        json.WriteString("serial", file.Deck.SerialNumber);
+        json.WriteString("what", file.Job.What);
+        WebJson.Array(json, "measurements", [.. matrix.Measurements.Select(Catalogue.Find).OfType<MeasurementEntry>()], static (json, entry) =>
+        {
+            json.WriteString("id", entry.Id);
+            json.WriteString("name", entry.Name);
+            json.WriteString("play", entry.WhatToPlay);
+        });
+        WebJson.Array(json, "rows", matrix.Rows, static (json, row) =>
+        {
+            WriteCondition(json, row.Condition);
+            WebJson.Array(json, "cells", row.Cells, WriteCell);
+        });
+        if (matrix.Next is { } next)
+        {
+            json.WriteStartObject("next");
+            WriteCondition(json, next.Condition);
+            WriteCell(json, next.Cell);
+            json.WriteEndObject();
+        }
+    }));
+
+    /// <summary>The record as a page.</summary>
+    public Task Record(HttpContext context) => ForJob(context, (file, profile) =>
+    {
+        var expected = profile.Directions.SelectMany(d => profile.SpeedsCmPerS.Select(v => new Condition(d, v))).ToArray();
+        var record = RecordComposer.Compose(file, Judge.Readings, TimeProvider.System.GetUtcNow(), ProgramVersion.Stamp, expected, null);
+        context.Response.ContentType = "text/html; charset=utf-8";
+        return context.Response.Body.WriteAsync(Encoding.UTF8.GetBytes(HtmlRecord.Write(record))).AsTask();
+    });
+
+    internal static string ExampleProfile()
+    {
+        using var stream = typeof(BookCalls).Assembly.GetManifestResourceStream("deck-profile.json")!;
+        using var reader = new StreamReader(stream);
+        return reader.ReadToEnd();
+    }
+
+    private static void WriteCondition(Utf8JsonWriter json, Condition condition)
+    {
+        json.WriteString("direction", DeckWords.Word(condition.Direction));
+        json.WriteNumber("speed", condition.SpeedCmPerS);
+        json.WriteString("setting", condition.TapeSetting);
+    }
+
+    private static void WriteCell(Utf8JsonWriter json, MatrixCell cell)
+    {
+        json.WriteString("measurement", cell.Measurement);
+        json.WriteString("channel", Cli.ContractWords.Of(cell.Channel));
+        json.WriteString("verdict", Cli.ContractWords.Of(cell.Verdict));
+        json.WriteString("why", cell.Why);
+        json.WriteString("mark", cell.From is { } from ? from.Mark switch { Mark.AsFound => "as found", Mark.FirstRun => "first run", _ => "as left" } : null);
+        if (cell.Worst is not { Reading: { } reading } worst)
+            return;
+        json.WriteString("quantity", reading.Quantity);
+        json.WriteNumber("value", reading.Value);
+        json.WriteString("unit", reading.Unit);
+        json.WriteString("limit", Cli.VerdictText.Limit(reading, worst.Limit));
+        WebJson.Number(json, "frequencyHz", reading.FrequencyHz);
+        WebJson.Number(json, "uncertainty", reading.Uncertainty);
+        WebJson.Number(json, "margin", worst.Margin);
+    }
+
+    private async Task ForJob(HttpContext context, Func<JobFile, DeckProfile, Task> work)
+    {
+        try
+        {
+            var (file, profile) = shelf.Job(Guid.Parse((string)context.Request.RouteValues["job"]!));
+            if (profile is null)
+                await WebJson.Refuse(context, "The deck's profile in the book cannot be read by this version.").ConfigureAwait(false);
+            else
+                await work(file, profile).ConfigureAwait(false);
+        }
+        catch (ServiceBookException e)
+        {
+            await WebJson.Refuse(context, e.Message).ConfigureAwait(false);
+        }
+    }
+}

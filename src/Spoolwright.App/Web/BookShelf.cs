@@ -1,0 +1,43 @@
+using Spoolwright.Bench.Decks;
+using Spoolwright.Bench.Service;
+using Spoolwright.Storage;
+
+namespace Spoolwright.App.Web;
+
+/// <summary>The service book that the bench works in, and where sound lies until it is filed.</summary>
+internal sealed class BookShelf : IDisposable
+{
+    private const string BookName = "service-book.db";
+
+    private BookShelf(ServiceBook book, string folder)
+    {
+        (Book, Arriving) = (book, Path.Combine(folder, "arriving"));
+        Directory.CreateDirectory(Arriving);
+    }
+
+    public ServiceBook Book { get; }
+
+    /// <summary>Folder for sound on its way in.</summary>
+    public string Arriving { get; }
+
+    /// <summary>Opens the book in a folder, or makes one there.</summary>
+    /// <exception cref="ServiceBookException">It cannot be opened.</exception>
+    public static BookShelf Open(string folder) => new(ServiceBook.Open(Path.Combine(folder, BookName)), Path.GetFullPath(folder));
+
+    /// <summary>A job with its deck's profile, both as they are in the book.</summary>
+    /// <exception cref="ServiceBookException">There is no such job.</exception>
+    public (JobFile File, DeckProfile? Profile) Job(Guid id)
+    {
+        var file = Book.ReadJob(id);
+        return (file, DeckProfileFile.Parse(file.Deck.ProfileJson).Value);
+    }
+
+    /// <summary>A new file name in <see cref="Arriving"/>; nothing a browser sends becomes part of it but a plain ending.</summary>
+    public string NewArrival(string fileName)
+    {
+        var ending = Path.GetExtension(fileName).ToLowerInvariant();
+        return Path.Combine(Arriving, Guid.NewGuid().ToString("N") + (ending is ".wav" or ".flac" or ".aif" or ".aiff" or ".aifc" ? ending : ".sound"));
+    }
+
+    public void Dispose() => Book.Dispose();
+}

@@ -1,0 +1,60 @@
+/** The decks of the book, their jobs, and the way into each. */
+
+import type { Frame, KeyOffer, Screen } from "./screen";
+import { choice, save } from "./state";
+import { el } from "./dom";
+
+interface Home { version: string; book: string; decks: { profile: string; serial: string; description: string; jobs: { id: string; what: string; opened: string; closed: boolean }[] }[] }
+
+export class HomeScreen implements Screen {
+  readonly title = "Decks";
+  readonly measurement = null;
+  readonly root = el("div", { class: "page" });
+  readonly keys: KeyOffer[];
+  private readonly list = el("div", { class: "decks" });
+  private readonly serial = el("input", { type: "text", id: "serial", autocomplete: "off", required: "" });
+  private readonly profile = el("input", { type: "file", id: "profile", accept: ".json,application/json" });
+
+  constructor(private readonly frame: Frame) {
+    const form = el("form", { class: "plain" }, el("h2", {}, "Take a deck in"),
+      el("p", {}, el("label", { for: "serial" }, "Serial number "), this.serial),
+      el("p", {}, el("label", { for: "profile" }, "Deck profile (none: the example's) "), this.profile),
+      el("button", { type: "submit", class: "key" }, el("kbd", {}, "Enter"), " open a job"));
+    form.addEventListener("submit", (event) => {
+      event.preventDefault();
+      void this.add();
+    });
+    this.root.append(el("h1", {}, "Decks on the bench"), this.list, form,
+      el("section", {}, el("h2", {}, "No deck at hand?"), el("p", {}, "Press P on any measuring screen: a practice deck plays, with faults to find and controls to turn. A sound file can be dropped on any page and is measured there.")));
+    this.keys = [{ key: "E", label: "take a deck in", press: () => this.serial.focus() }];
+    void this.load();
+  }
+
+  private async load(): Promise<void> {
+    const home = (await (await fetch("/api/home")).json()) as Home;
+    if (home.decks.length === 0) this.list.replaceChildren(el("p", {}, "The book is empty. Take a deck in below, or press P to practise."));
+    else this.list.replaceChildren(...home.decks.map((deck) => el("article", {}, el("h2", {}, `${deck.profile}, ${deck.serial}`), deck.description ? el("p", { class: "faint" }, deck.description) : null, el("ul", {}, ...deck.jobs.map((job) => this.job(deck.profile + ", " + deck.serial, job))))));
+    this.root.append(el("p", { class: "faint foot" }, `${home.version}; service book ${home.book}`));
+  }
+
+  private job(deck: string, job: Home["decks"][number]["jobs"][number]): HTMLElement {
+    const open = el("button", { type: "button", class: "key" }, job.id === choice.job ? "✓ on the bench: matrix" : "matrix");
+    open.addEventListener("click", () => {
+      save({ job: job.id, deck });
+      this.frame.go("/matrix");
+    });
+    return el("li", {}, `${job.what}, ${job.closed ? "closed" : "open"} since ${job.opened.slice(0, 10)} `, open, " ", el("a", { href: `/record/${job.id}`, target: "_blank", rel: "noopener" }, "record"));
+  }
+
+  private async add(): Promise<void> {
+    const profile = await this.profile.files?.[0]?.text();
+    const answer = await fetch("/api/decks", { method: "POST", body: JSON.stringify({ serial: this.serial.value, profile: profile ?? "" }) });
+    const said = (await answer.json()) as { job?: string; problem?: string };
+    if (!said.job) {
+      this.frame.tell(said.problem ?? "The deck could not be taken in.");
+      return;
+    }
+    save({ job: said.job, deck: this.serial.value });
+    this.frame.go("/matrix");
+  }
+}

@@ -1,0 +1,76 @@
+/** Speed and flutter: one turn of each part as a ring, the speed now, and every detector in one table. */
+
+import type { Picture, Reading } from "./link";
+import type { Frame, KeyOffer, Screen } from "./screen";
+import { digitsFor, el, plusMinus, say, signed, verdictMark } from "./dom";
+import { Rings } from "./rings";
+
+const ROWS: [string, string][] = [
+  ["speed-error", "speed, mean"],
+  ["wow-flutter-quasi-peak", "weighted, quasi-peak"],
+  ["wow-flutter-two-sigma", "weighted, two sigma"],
+  ["wow-flutter-rms", "weighted, rms"],
+  ["wow-flutter-unweighted-rms", "unweighted, rms"],
+  ["wow-rms", "wow, to 10 Hz, rms"],
+  ["flutter-rms", "flutter, from 10 Hz, rms"],
+];
+
+export class SpeedScreen implements Screen {
+  readonly title = "Speed";
+  readonly measurement = "speed";
+  readonly root = el("div", { class: "adjust speed" });
+  readonly keys: KeyOffer[] = [];
+  private readonly value = el("output", { class: "value", "data-test": "speed" }, "–");
+  private readonly under = el("p", { class: "under" });
+  private readonly body = el("tbody");
+  private readonly cells = new Map<string, HTMLElement[]>();
+  private readonly canvas = el("canvas", { role: "img", "aria-label": "One turn of each rotating part" });
+  private readonly rings = new Rings(this.canvas);
+  private readonly advice = el("p", { class: "over" });
+
+  constructor(private readonly frame: Frame) {
+    for (const [id, name] of ROWS) {
+      const cells = [el("td", { class: "number", "data-test": id }, "–"), el("td", {}, ""), el("td", {}, "")];
+      this.cells.set(id, cells);
+      this.body.append(el("tr", {}, el("th", { scope: "row" }, name), ...cells));
+    }
+    this.root.append(
+      el("section", { class: "picture", "aria-label": "Picture" }, this.canvas, this.advice),
+      el("section", { class: "now", "aria-label": "Value now" }, el("h2", {}, "Speed over the last second"), this.value, this.under),
+      el("section", { class: "table", tabindex: "0", "aria-label": "Every detector" },
+        el("table", {}, el("caption", {}, "The last 20 seconds, %"), el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "detector"), el("th", { scope: "col" }, "value"), el("th", { scope: "col" }, "limit"), el("th", { scope: "col" }, "verdict"))), this.body)),
+    );
+  }
+
+  show(picture: Picture): void {
+    if (this.frame.hold) return;
+    const speed = picture.speed;
+    if (!speed) {
+      say(this.value, "–");
+      say(this.under, picture.source === "none" ? "No sound yet: press I to choose an input." : "No speed tone: play the steady tone of a test tape (3150 or 3000 Hz).");
+    } else {
+      say(this.value, `${signed(speed.now, 2)} %`);
+      say(this.under, `${speed.now > 0 ? "fast" : "slow"}, against ${speed.nominalHz} Hz${speed.seconds < 5 ? "; flutter settles …" : `; flutter of ${speed.seconds.toFixed(0)} s`}`);
+    }
+    for (const [id, cells] of this.cells) this.row(id, cells, picture.readings?.find((r) => r.quantity === id));
+    const limit = picture.readings?.find((r) => r.quantity === "speed-error");
+    this.frame.guide.tell(speed ? Math.abs(speed.now) / (limit?.max ?? 0.5) : null);
+    this.rings.draw(picture.rings ?? []);
+    say(this.advice, (picture.rings?.length ?? 0) > 0 ? "" : speed ? "Rings need a deck whose profile lists its rotating parts: press 1 and choose one." : "Here every rotating part will draw its ring: round and centred when it runs true.");
+  }
+
+  private row(id: string, cells: HTMLElement[], reading: Reading | undefined): void {
+    const [value, limit, verdict] = cells as [HTMLElement, HTMLElement, HTMLElement];
+    if (!reading) {
+      for (const cell of cells) say(cell, cell === value ? "–" : "");
+      return;
+    }
+    const digits = Math.max(3, digitsFor(reading.uncertainty, 4));
+    say(value, `${id === "speed-error" ? signed(reading.value, digits) : reading.value.toFixed(digits)} ${plusMinus(reading.uncertainty, digits)}`);
+    value.dataset.value = String(reading.value);
+    value.dataset.uncertainty = String(reading.uncertainty);
+    say(limit, reading.limit ?? "");
+    say(verdict, reading.verdict ? verdictMark[reading.verdict]! : "");
+    verdict.dataset.verdict = reading.verdict ?? "";
+  }
+}

@@ -1,0 +1,53 @@
+using System.Text.Json;
+using Spoolwright.App.Tests.Cli;
+
+namespace Spoolwright.App.Tests.Browser;
+
+/// <summary>Every page under axe-core, at the three sizes that matter: nothing serious, nothing cut off.</summary>
+[Collection("Chromium")]
+public sealed class AccessibilityTests(ChromiumFixture chromium)
+{
+    private static readonly string Axe = Path.Combine(Tree.Root, "tools/pages/node_modules/axe-core/axe.min.js");
+
+    [Theory]
+    [InlineData(1280, 800)]
+    [InlineData(1920, 1080)]
+    [InlineData(844, 390)]
+    public async Task Pages_UnderAxe_HaveNoSeriousFaultAndFit(int width, int height)
+    {
+        await using var bench = await Bench.Start();
+        var (page, _) = await chromium.Open(bench, width, height);
+        await page.GotoAsync(bench.Origin + "/");
+        await ChromiumFixture.Until(page, "document.querySelector('[data-test=input]').textContent.includes('press I')");
+        var faults = new List<string>();
+        foreach (var key in new[] { "1", "2", "3", "4", "5", "i" })
+        {
+            await page.Keyboard.PressAsync(key);
+            await page.WaitForTimeoutAsync(700);
+            if (key == "3")
+            {
+                await page.Keyboard.PressAsync("p");
+                await page.Locator(".knob").First.WaitForAsync();
+            }
+
+            var wide = await page.EvaluateAsync<int>("document.documentElement.scrollWidth - document.documentElement.clientWidth");
+            if (wide > 0)
+                faults.Add($"page {key} is {wide} px wider than the screen");
+            if (key is "3" or "4" or "5")
+            {
+                var size = await page.Locator(".value").First.EvaluateAsync<double>("e => parseFloat(getComputedStyle(e).fontSize)");
+                if (size < 0.12 * Math.Min(width, height))
+                    faults.Add($"page {key}: the value is {size} px high");
+            }
+
+            await page.EvaluateAsync(await File.ReadAllTextAsync(Axe, TestContext.Current.CancellationToken));
+            var found = await page.EvaluateAsync<JsonElement>("axe.run().then(r => r.violations.filter(v => v.impact === 'serious' || v.impact === 'critical').map(v => v.id + ': ' + v.nodes.map(n => n.html).join(' | ')))");
+            faults.AddRange(found.EnumerateArray().Select(f => $"page {key}: {f.GetString()}"));
+            if (Environment.GetEnvironmentVariable("SPOOLWRIGHT_PICTURES") is { Length: > 0 } folder)
+                await page.ScreenshotAsync(new() { Path = Path.Combine(folder, $"{width}-{key}.png") });
+        }
+
+        Assert.Empty(faults);
+        await page.Context.CloseAsync();
+    }
+}

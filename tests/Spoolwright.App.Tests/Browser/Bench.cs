@@ -1,0 +1,40 @@
+using Spoolwright.App.Web;
+using Spoolwright.Bench.Decks;
+
+namespace Spoolwright.App.Tests.Browser;
+
+/// <summary>The bench served on a free port with a book of its own, one deck taken in.</summary>
+public sealed class Bench : IAsyncDisposable
+{
+    private Bench(string folder, BookShelf shelf, BenchHost host, Guid job) => (Folder, Shelf, Host, Job) = (folder, shelf, host, job);
+
+    public string Folder { get; }
+
+    public Uri Address => Host.Address;
+
+    /// <summary>Where its pages are, as browsers name it.</summary>
+    public string Origin => Address.GetLeftPart(UriPartial.Authority);
+
+    public Guid Job { get; }
+
+    internal BookShelf Shelf { get; }
+
+    private BenchHost Host { get; }
+
+    public static async Task<Bench> Start()
+    {
+        var folder = Directory.CreateTempSubdirectory("spoolwright-bench").FullName;
+        var shelf = BookShelf.Open(folder);
+        var profile = BookCalls.ExampleProfile();
+        var deck = shelf.Book.AddDeck(DeckProfileFile.Parse(profile).Value!.Name, profile, "1207", "test");
+        var job = shelf.Book.OpenJob(deck.Id, "Restoration", DateTimeOffset.UnixEpoch);
+        return new Bench(folder, shelf, await BenchHost.Start(shelf, port: 0), job.Id);
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        await Host.DisposeAsync();
+        Shelf.Dispose();
+        Directory.Delete(Folder, recursive: true);
+    }
+}
