@@ -29,8 +29,11 @@ public sealed class ProductProbe
     public ProductProbe(double aHz, double bHz, int timesA, int timesB, double sampleRateHz)
     {
         var hz = (timesA * aHz) + (timesB * bHz);
-        ArgumentOutOfRangeException.ThrowIfLessThan(hz, 150);
-        ArgumentOutOfRangeException.ThrowIfGreaterThan(hz, (sampleRateHz / 2) - 150);
+        if (!(hz >= 150 && hz <= (sampleRateHz / 2) - 150))
+        {
+            throw new ArgumentOutOfRangeException(nameof(timesA), timesA, FormattableString.Invariant($"The product lies at {hz} Hz, beyond what {sampleRateHz} Hz can show."));
+        }
+
         (_timesA, _timesB) = (timesA, timesB);
 
         // Filters of one shape: their outputs speak of the same times.

@@ -39,7 +39,8 @@ public sealed class RecordCoverageTests
             {
                 RateHz = 44_100,
                 Flutter = 0.001,
-                HissDb = -75,
+                // The made-up tape itself is good to 0.005 dB and 0.02 µs: where level and skew are held, hiss stands well over that.
+                HissDb = seed % 2 == 1 ? -75 : -60,
                 RightLaterMicroseconds = 12.5,
                 CrosstalkDb = seed % 2 == 1 ? -46 : -200,
                 ProductDb = -50,
@@ -77,7 +78,7 @@ public sealed class RecordCoverageTests
             () => Assert.True(pulled.Average(p => p ? 1.0 : 0) >= 0.93),
             () => CoverageCheck.Holds("separation", errors["separation"], 18 * ((seeds + 1) / 2), sigmas),
             () => CoverageCheck.Holds("response", errors["response"], 24 * (seeds / 2), sigmas),
-            () => CoverageCheck.Holds("intermodulation", errors["intermodulation"], 6 * seeds, sigmas),
+            () => CoverageCheck.Holds("intermodulation", errors["intermodulation"], 6 * ((seeds + 1) / 2), sigmas),
             () => CoverageCheck.Holds("time-skew", errors["time-skew"], seeds / 2, Math.Max(sigmas, 1)));
     }
 
