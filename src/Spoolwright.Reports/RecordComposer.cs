@@ -103,6 +103,7 @@ public static class RecordComposer
             read.UnionWith(own);
         }
 
+        kept.Reverse();
         return kept;
     }
 

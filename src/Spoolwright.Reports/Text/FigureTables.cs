@@ -41,16 +41,16 @@ internal static class FigureTables
         string? caption, List<FiguresOfPass> passes, IReadOnlyList<(FigureKey Key, Channel[] Channels)> rows, Channel[] channels, MethodList methods)
     {
         bool tones = rows.Any(r => r.Key.FrequencyHz is not null);
-        var columns = new List<Column> { new("Quantity", channels.Length == 1 ? 4.4 : 2.9) };
+        var columns = new List<Column> { new("Quantity", channels.Length == 1 ? 4.4 : 3.1) };
         if (tones)
-            columns.Add(new Column("Tone", 1.2, true));
+            columns.Add(new Column("Tone", 1.3, true));
         foreach (FiguresOfPass pass in passes)
         {
             columns.AddRange(channels.Select(c => new Column(
                 c == Channel.Both ? Words.Of(pass.Mark) : $"{Words.Of(pass.Mark)}, {Words.Of(c)}", 2.3, true)));
         }
 
-        columns.AddRange([new Column("Limit", 1.75, true), new Column("Verdict", 2.2), new Column("How", .8)]);
+        columns.AddRange([new Column("Limit", 1.75, true), new Column("Verdict", 2.5), new Column("How", .8)]);
         return new Table(columns, [.. rows.Select(r => Row(passes, r.Key, r.Channels, methods, tones))]) { Dense = true, Caption = caption };
     }
 

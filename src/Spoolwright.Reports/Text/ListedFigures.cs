@@ -19,7 +19,8 @@ internal static class ListedFigures
             "phase" or "mono-sum-loss" or "record-response" or "intermodulation" or "overbias-wanted" => false,
             "time-skew" => reading.FrequencyHz is null,
             "separation" => measurement == "crosstalk",
-            "response" => measurement != "record",
+            "response" or "response-max" or "response-min" => measurement != "record",
+            "wanted-drop-time" => false,
             "hum" => reading.FrequencyHz < 200,
             _ => true,
         };

@@ -6,6 +6,8 @@ namespace Spoolwright.Reports.Text;
 /// <summary>The sections on what the deck records itself, in the catalogue's order, each in plain words first.</summary>
 internal static class RecordingSections
 {
+    private const double LowestDb = -12;
+
     private const string Pairs = "Two figures with a stroke between them are left and right channel.";
 
     public static IEnumerable<Block> Of(RecordData data, string before)
@@ -84,7 +86,9 @@ internal static class RecordingSections
         var taken = Taken(data, "record");
         if (taken.Count == 0)
             yield break;
-        (double, double) scale = ResponsePlot.Scale(data);
+        // Tones beyond the mask may fall far; the plots show what is inside it.
+        (double bottom, double top) = ResponsePlot.Scale(data);
+        (double, double) scale = (Math.Max(bottom, LowestDb), top);
         yield return new Heading(2, "Record and playback together", "record", NewPage: true);
         yield return new Paragraph(
             "How loud each pitch comes back from a recording made on this deck. The dotted line is record's part alone: the whole less what playback does to a test tape in the same condition. " + Pairs, Small: true);

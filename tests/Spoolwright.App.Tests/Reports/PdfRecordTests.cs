@@ -32,14 +32,16 @@ public sealed partial class PdfRecordTests(RecordFiles files) : IClassFixture<Re
     {
         // Lines break where the paper ends, so that white space says nothing.
         string text = Squeezed(Poppler.Run("pdftotext", "-raw", files.PdfPath, "-"));
+        string shape = OpenNumbers.Shape(text);
         foreach (Reading r in ListedFigures.Of(files.Data))
             Assert.Contains(Squeezed($"{Figures.Value(r)} ± {Figures.UncertaintyNumber(r)}"), text, StringComparison.Ordinal);
         foreach (PassMeasurement m in files.Data.Passes.SelectMany(p => p.Pass.Measurements))
         {
             Assert.Contains(m.Entry.Capture.Sha256, text, StringComparison.Ordinal);
             // A very long note runs over a page's foot, where a footer and the table's head come between.
+            // Notes that differ in their numbers alone are told once.
             Assert.All(m.Result.Notes.Where(n => n.Text.Length < 300), n =>
-                Assert.Contains(Squeezed(n.Text), text, StringComparison.Ordinal));
+                Assert.Contains(OpenNumbers.Shape(Squeezed(n.Text)), shape, StringComparison.Ordinal));
         }
 
         Assert.DoesNotContain("NaN", text, StringComparison.Ordinal);
