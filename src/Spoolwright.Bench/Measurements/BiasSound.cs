@@ -124,11 +124,13 @@ internal sealed class BiasSound
     {
         var own = markers.Where(m => m.CaptureChannel == channel).ToArray();
         bool InMarker(int i) => own.Any(m => course.SecondsAt(i) > m.StartSeconds - 0.1 && course.SecondsAt(i) < m.StartSeconds + MarkerSweep.MarkerSeconds + 0.2);
+        // What lies 30 dB under the tone is no bias that anyone sets, but what a marker that the capture cuts off leaves in the tone's band.
+        var least = course.Power.Count == 0 ? 0 : course.Power.Order().ElementAt((int)(0.95 * (course.Power.Count - 1))) / 1000;
         var noise = density * course.NoiseBandwidthHz;
         int best = 0, bestFrom = 0, from = -1, last = -1;
         for (var i = 0; i < course.Power.Count; i++)
         {
-            if (course.Power[i] < LeastRatio * noise || course.Power[i] < 1e-12 || InMarker(i))
+            if (course.Power[i] < LeastRatio * noise || course.Power[i] < Math.Max(1e-12, least) || InMarker(i))
             {
                 continue;
             }

@@ -16,7 +16,7 @@ internal static class NoisePlot
         if (levels.Count == 0)
             return (-120, -60);
         levels.Sort();
-        return (Math.Floor((levels[levels.Count / 100] - 3) / 10) * 10, Math.Ceiling((levels[^1] + 2) / 10) * 10);
+        return (Math.Floor((levels[levels.Count / 100] - 3) / 10) * 10, Math.Ceiling((levels[^1] + 8) / 10) * 10);
     }
 
     /// <summary>The drawing, or null where no pass has a spectrum.</summary>

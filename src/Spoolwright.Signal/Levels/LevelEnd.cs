@@ -3,7 +3,7 @@ namespace Spoolwright.Signal.Levels;
 /// <summary>Where a level stands at the end of its course: the mean of the longest stretch before it that is still, or, while it moves, a bent line's end.</summary>
 public static class LevelEnd
 {
-    private static readonly double[] Lengths = [12, 8, 6, 5, 4, 3, 2.5, 2];
+    private static readonly double[] Lengths = [12, 8, 6, 5, 4, 3];
 
     // While the level moves: as long as a hand keeps to one bend. Shorter would be noisier, and choosing by what fits would choose errors.
     private const double MovingSeconds = 5;
@@ -37,15 +37,34 @@ public static class LevelEnd
             }
         }
 
-        var start = Math.Max(notBefore, end - (int)(MovingSeconds * perSecond));
-        if (end - start >= LeastMovingSeconds * perSecond && LevelLine.Fit(level, start, end, 2) is { } bent)
+        // A stretch with a kink in it is no bend: it is gone from only where it misfits grossly, so that nothing is chosen by its errors.
+        for (var seconds = MovingSeconds; seconds >= LeastMovingSeconds; seconds -= 0.5)
         {
-            return (bent.At(at), 2 * Math.Sqrt(variance * bent.VarianceFactor(at)));
+            var start = Math.Max(notBefore, end - (int)(seconds * perSecond));
+            if (end - start >= LeastMovingSeconds * perSecond && LevelLine.Fit(level, start, end, 2) is { } bent && !MisfitsGrossly(level, bent, start, end, variance))
+            {
+                return (bent.At(at), 2 * Math.Sqrt(variance * bent.VarianceFactor(at)));
+            }
         }
 
         var last = Math.Max(notBefore, end - (int)perSecond);
         var n = Math.Max(1, end - last);
-        return (Enumerable.Range(end - n, n).Average(i => level[i]), 2 * Math.Sqrt(variance / n));
+        var average = Enumerable.Range(end - n, n).Average(i => level[i]);
+        var off = LevelLine.Fit(level, end - n, end, 1) is { } slope ? slope.At(at) - average : 0;
+        return (average, double.Hypot(2 * Math.Sqrt(variance / n), off));
+    }
+
+    // Four standard deviations of the residuals' mean square, which a stretch of one bend passes but once in some ten thousand.
+    private static bool MisfitsGrossly(IReadOnlyList<double> level, LevelLine line, int from, int end, double variance)
+    {
+        double sum = 0;
+        for (var i = from; i < end; i++)
+        {
+            sum += Math.Pow(level[i] - line.At(i), 2);
+        }
+
+        // The course's points hang together, two by two nearly.
+        return sum > variance * (end - from) * (1 + (4 * Math.Sqrt(4.0 / (end - from))));
     }
 
     private static bool LastPartAgrees(IReadOnlyList<double> level, LevelLine line, int from, int end, double variance)

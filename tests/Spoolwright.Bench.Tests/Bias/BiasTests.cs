@@ -1,6 +1,7 @@
 using Spoolwright.Bench.Measurements;
 using Spoolwright.Bench.Tests.Tones;
 using Spoolwright.Signal;
+using Spoolwright.Signal.Programs;
 
 namespace Spoolwright.Bench.Tests.Bias;
 
@@ -70,6 +71,38 @@ public sealed class BiasTests
         Assert.Equal(2 * channels.Length, result.Readings.Count);
         Assert.Contains(result.Notes, note => note.Code == "side-unknown");
         Assert.Equal(other != "same", result.Notes.Any(note => note.Code == "dead-channel"));
+    }
+
+    /// <summary>A capture that is stopped within the program's end marker: what is heard of it is no bias.</summary>
+    [Theory]
+    [InlineData(0.5)]
+    [InlineData(1.1)]
+    [InlineData(1.7)]
+    public void Capture_CutWithinTheEndMarker_ReadsTheToneAlone(double markerSeconds)
+    {
+        const int rate = 48_000;
+        int tone = 24 * rate, marker = (int)((SignalProgram.PauseSeconds + markerSeconds) * rate);
+        var sound = new ProgramSound(ProgramList.Make(ProgramList.Find("bias")!), rate, -12);
+        float[] left = new float[tone + marker], right = new float[tone + marker];
+        Assert.Equal(marker, sound.Read(left.AsSpan(tone, marker), right.AsSpan(tone, marker)));
+        var random = new Random(5);
+        for (var i = 0; i < left.Length; i++)
+        {
+            if (i < tone)
+            {
+                var u = -1.7 + (3.7 * Math.Min(1, i / (20.0 * rate)));
+                left[i] = right[i] = (float)(Math.Pow(10, (-20 - (u * u)) / 20) * Math.Sin(2 * Math.PI * 10_000 * i / rate));
+            }
+
+            (left[i], right[i]) = (left[i] + (float)(1e-4 * BiasTurn.Normal(random)), right[i] + (float)(1e-4 * BiasTurn.Normal(random)));
+        }
+
+        var result = Measure(new MemorySound(left, right, rate));
+        foreach (var channel in new[] { Channel.Left, Channel.Right })
+        {
+            Assert.Equal(-20, One(result, "bias-peak", channel).Value, 0.03);
+            Assert.Equal(4, One(result, "overbias", channel).Value, 0.03);
+        }
     }
 
     [Fact]

@@ -39,7 +39,6 @@ public sealed class RecordCoverageTests
             {
                 RateHz = 44_100,
                 Flutter = 0.001,
-                // The made-up tape itself is good to 0.005 dB and 0.02 µs: where level and skew are held, hiss stands well over that.
                 HissDb = seed % 2 == 1 ? -75 : -60,
                 RightLaterMicroseconds = 12.5,
                 CrosstalkDb = seed % 2 == 1 ? -46 : -200,
@@ -52,9 +51,9 @@ public sealed class RecordCoverageTests
                 double? truth = r.Quantity switch
                 {
                     "separation" => -deck.CrosstalkDb,
-                    "response" => TapedProgram.Response(deck, r.FrequencyHz!.Value * deck.Speed),
+                    "response" => TapedProgram.Response(deck, r.FrequencyHz!.Value), // the fall lies before the tape's speed
                     "intermodulation" => deck.ProductDb,
-                    "time-skew" => deck.RightLaterMicroseconds,
+                    "time-skew" => deck.RightLaterMicroseconds / deck.Speed, // laid along the tape, and heard at its speed
                     _ => null,
                 };
                 if (truth is not { } value || r.Uncertainty is not > 0)
