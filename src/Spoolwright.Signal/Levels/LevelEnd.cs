@@ -3,7 +3,7 @@ namespace Spoolwright.Signal.Levels;
 /// <summary>Where a level stands at the end of its course: the mean of the longest stretch before it that is still, or, while it moves, a bent line's end.</summary>
 public static class LevelEnd
 {
-    private static readonly double[] Lengths = [12, 8, 6, 5, 4, 3];
+    private static readonly double[] Lengths = [12, 8, 6, 5, 4, 3, 2.5, 2];
 
     // While the level moves: as long as a hand keeps to one bend. Shorter would be noisier, and choosing by what fits would choose errors.
     private const double MovingSeconds = 5;
@@ -33,7 +33,9 @@ public static class LevelEnd
             var news = Math.Abs(line.At(at) - mean.At(at)) / Math.Sqrt(variance * Math.Max(1e-12, line.VarianceFactor(at) - mean.VarianceFactor(at)));
             if (news < 1.2 && LastPartAgrees(level, mean, from, end, variance))
             {
-                return (mean.At(at), 2 * WideningStill * Math.Sqrt(variance * mean.VarianceFactor(at)));
+                // Over a short stretch a slow turn may hide in the noise: what the slope would make of it counts too.
+                var hidden = seconds < 3 ? 2 * (line.At(at) - mean.At(at)) : 0;
+                return (mean.At(at), double.Hypot(2 * WideningStill * Math.Sqrt(variance * mean.VarianceFactor(at)), hidden));
             }
         }
 

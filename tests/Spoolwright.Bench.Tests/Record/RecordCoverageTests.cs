@@ -51,7 +51,7 @@ public sealed class RecordCoverageTests
                 double? truth = r.Quantity switch
                 {
                     "separation" => -deck.CrosstalkDb,
-                    "response" => TapedProgram.Response(deck, r.FrequencyHz!.Value), // the fall lies before the tape's speed
+                    "response" => TapedProgram.Response(deck, r.FrequencyHz!.Value * deck.Speed),
                     "intermodulation" => deck.ProductDb,
                     "time-skew" => deck.RightLaterMicroseconds / deck.Speed, // laid along the tape, and heard at its speed
                     _ => null,
