@@ -2,7 +2,6 @@ using System.Text.Json;
 using Spoolwright.Bench;
 using Spoolwright.Bench.Controls;
 using Spoolwright.Bench.Decks;
-using Spoolwright.Bench.Instruments;
 using Spoolwright.Bench.Live;
 using Spoolwright.Bench.Measurements;
 using Spoolwright.Storage;
@@ -141,7 +140,7 @@ internal sealed class LiveSession(BookShelf shelf) : IDisposable
                 break;
             case "microphone":
                 StopInput();
-                Open("microphone", (int)(WebJson.Number(command, "rate") ?? throw new ArgumentException("The input's rate is missing.")));
+                Open("microphone", (int)(WebJson.Number(command, "rate") ?? throw new Cli.CallException("The input's rate is missing.")));
                 break;
             case "stop":
                 StopInput();
@@ -268,16 +267,16 @@ internal sealed class LiveSession(BookShelf shelf) : IDisposable
     private void Keep(JsonElement command)
     {
         if (_meters is null || _context.Condition is not { } condition)
-            throw new ArgumentException("There is no sound to keep: choose an input first.");
+            throw new Cli.CallException("There is no sound to keep: choose an input first.");
         if (_job is not { } job)
-            throw new ArgumentException("A capture is filed under a deck: choose one first.");
+            throw new Cli.CallException("A capture is filed under a deck: choose one first.");
         if (_kept is { IsBusy: true } busy)
         {
             busy.Finish();
             return;
         }
 
-        var entry = Catalogue.Find(WebJson.Text(command, "measurement") ?? "") ?? throw new ArgumentException("There is no such measurement.");
+        var entry = Catalogue.Find(WebJson.Text(command, "measurement") ?? "") ?? throw new Cli.CallException("There is no such measurement.");
         var mark = WebJson.Text(command, "mark") switch { "as-found" => Mark.AsFound, "first-run" => Mark.FirstRun, _ => Mark.AsLeft };
         _kept = new KeptCapture(shelf, new KeepRequest(entry, job, condition, mark, _context, _input == "practice"), _rate, WebJson.Number(command, "seconds"));
     }

@@ -2,7 +2,6 @@ using System.Net;
 using System.Net.WebSockets;
 using System.Text;
 using System.Text.Json;
-using Spoolwright.Signal.Sound;
 
 namespace Spoolwright.App.Tests.Browser;
 
