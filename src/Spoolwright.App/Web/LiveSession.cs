@@ -2,6 +2,7 @@ using System.Text.Json;
 using Spoolwright.Bench;
 using Spoolwright.Bench.Controls;
 using Spoolwright.Bench.Decks;
+using Spoolwright.Bench.Instruments;
 using Spoolwright.Bench.Live;
 using Spoolwright.Bench.Measurements;
 using Spoolwright.Storage;
@@ -19,6 +20,7 @@ internal sealed class LiveSession(BookShelf shelf) : IDisposable
     private readonly Lock _lock = new();
     private LiveContext _context = new();
     private Guid? _job;
+    private TestTape? _tape;
     private LiveMeters? _meters;
     private int _rate;
     private long _toThrow;
@@ -140,6 +142,7 @@ internal sealed class LiveSession(BookShelf shelf) : IDisposable
                 break;
             case "microphone":
                 StopInput();
+                _context = _context with { TestTape = _tape };
                 Open("microphone", (int)(WebJson.Number(command, "rate") ?? throw new Cli.CallException("The input's rate is missing.")));
                 break;
             case "stop":
@@ -186,7 +189,8 @@ internal sealed class LiveSession(BookShelf shelf) : IDisposable
 
         var speed = WebJson.Number(command, "speed") ?? profile?.SpeedsCmPerS[^1] ?? 19.05;
         var condition = new Condition(DeckWords.FindDirection(WebJson.Text(command, "direction")) ?? Direction.Forward, Math.Clamp(speed, 1, 200));
-        _context = _context with { Profile = profile, Condition = condition, NominalHz = WebJson.Number(command, "nominal") };
+        _tape = WebJson.Text(command, "tape") is { Length: > 0 } leaflet ? TestTapeFile.Parse(leaflet).Value ?? throw new Cli.CallException("The test tape's leaflet cannot be used: " + TestTapeFile.Parse(leaflet).Problems[0]) : null;
+        _context = _context with { Profile = profile, Condition = condition, TestTape = _tape };
         if (_practice is { } practice)
         {
             // Another direction or speed is another pass of the tape.
