@@ -818,7 +818,7 @@ var MatrixScreen = class {
   }
   cell(row, cell) {
     const isNext = this.matrix?.next && this.matrix.next.direction === row.direction && this.matrix.next.speed === row.speed && this.matrix.next.measurement === cell.measurement && this.matrix.next.channel === cell.channel;
-    const what = cell.value === void 0 ? cell.why ?? "" : `${cell.quantity}${cell.frequencyHz ? " at " + hertz(cell.frequencyHz) : ""}: ${+cell.value.toPrecision(3)} ${cell.unit} of ${cell.limit}`;
+    const what = cell.value === void 0 ? cell.why ?? "" : `${cell.quantity}${cell.frequencyHz ? " at " + hertz(cell.frequencyHz) : ""}: ${signed(cell.value, digitsFor(cell.uncertainty ?? null))} ${plusMinus(cell.uncertainty ?? null, digitsFor(cell.uncertainty ?? null))} ${cell.unit}, limit ${cell.limit}`;
     const button = el(
       "button",
       { type: "button", class: "cell", "data-verdict": cell.verdict },
