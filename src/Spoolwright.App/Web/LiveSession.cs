@@ -20,6 +20,7 @@ internal sealed class LiveSession(BookShelf shelf) : IDisposable
     private readonly Lock _lock = new();
     private LiveContext _context = new();
     private Guid? _job;
+    private TestTape? _tape;
     private LiveMeters? _meters;
     private int _rate;
     private long _toThrow;
@@ -141,7 +142,8 @@ internal sealed class LiveSession(BookShelf shelf) : IDisposable
                 break;
             case "microphone":
                 StopInput();
-                Open("microphone", (int)(WebJson.Number(command, "rate") ?? throw new ArgumentException("The input's rate is missing.")));
+                _context = _context with { TestTape = _tape };
+                Open("microphone", (int)(WebJson.Number(command, "rate") ?? throw new Cli.CallException("The input's rate is missing.")));
                 break;
             case "stop":
                 StopInput();
@@ -187,7 +189,8 @@ internal sealed class LiveSession(BookShelf shelf) : IDisposable
 
         var speed = WebJson.Number(command, "speed") ?? profile?.SpeedsCmPerS[^1] ?? 19.05;
         var condition = new Condition(DeckWords.FindDirection(WebJson.Text(command, "direction")) ?? Direction.Forward, Math.Clamp(speed, 1, 200));
-        _context = _context with { Profile = profile, Condition = condition, NominalHz = WebJson.Number(command, "nominal") };
+        _tape = WebJson.Text(command, "tape") is { Length: > 0 } leaflet ? TestTapeFile.Parse(leaflet).Value ?? throw new Cli.CallException("The test tape's leaflet cannot be used: " + TestTapeFile.Parse(leaflet).Problems[0]) : null;
+        _context = _context with { Profile = profile, Condition = condition, TestTape = _tape };
         if (_practice is { } practice)
         {
             // Another direction or speed is another pass of the tape.
@@ -268,16 +271,16 @@ internal sealed class LiveSession(BookShelf shelf) : IDisposable
     private void Keep(JsonElement command)
     {
         if (_meters is null || _context.Condition is not { } condition)
-            throw new ArgumentException("There is no sound to keep: choose an input first.");
+            throw new Cli.CallException("There is no sound to keep: choose an input first.");
         if (_job is not { } job)
-            throw new ArgumentException("A capture is filed under a deck: choose one first.");
+            throw new Cli.CallException("A capture is filed under a deck: choose one first.");
         if (_kept is { IsBusy: true } busy)
         {
             busy.Finish();
             return;
         }
 
-        var entry = Catalogue.Find(WebJson.Text(command, "measurement") ?? "") ?? throw new ArgumentException("There is no such measurement.");
+        var entry = Catalogue.Find(WebJson.Text(command, "measurement") ?? "") ?? throw new Cli.CallException("There is no such measurement.");
         var mark = WebJson.Text(command, "mark") switch { "as-found" => Mark.AsFound, "first-run" => Mark.FirstRun, _ => Mark.AsLeft };
         _kept = new KeptCapture(shelf, new KeepRequest(entry, job, condition, mark, _context, _input == "practice"), _rate, WebJson.Number(command, "seconds"));
     }

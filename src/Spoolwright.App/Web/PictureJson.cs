@@ -1,5 +1,4 @@
 using System.Text.Json;
-using Spoolwright.Bench.Controls;
 using Spoolwright.Bench.Live;
 
 namespace Spoolwright.App.Web;

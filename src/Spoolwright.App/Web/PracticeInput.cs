@@ -109,12 +109,12 @@ internal sealed class PracticeInput : IDisposable
         _stop.Dispose();
     }
 
-    // A tape to align by, as a restorer makes one loop of: a low tone that names the cycle, then the high one at length.
+    // A tape to align by, as a restorer makes one loop of: low tones that name the cycle, then the high one at length; a round is shorter than a kept capture.
     private static PracticeTape AzimuthLoop(double speed)
     {
         var high = speed > 15 ? 10_000.0 : 8000.0;
-        PracticeTone[] round = [new(1000, -10, 4, PracticeToneRole.Reference, GapSeconds: 0.1), new(high, -10, 26, PracticeToneRole.Azimuth, GapSeconds: 0.1)];
-        return RestorersTapes.Levels(speed) with { Name = "Fellgate azimuth loop", Tones = [.. Enumerable.Repeat(round, 20).SelectMany(r => r)] };
+        PracticeTone[] round = [new(1000, -10, 1.6, PracticeToneRole.Reference, GapSeconds: 0.1), new(4000, -10, 1.6, PracticeToneRole.Azimuth, GapSeconds: 0.1), new(high, -10, 8, PracticeToneRole.Azimuth, GapSeconds: 0.1)];
+        return RestorersTapes.Levels(speed) with { Name = "Fellgate azimuth loop", Tones = [.. Enumerable.Repeat(round, 40).SelectMany(r => r)] };
     }
 
     private PlaySession Pass(PracticeDeck deck, double start)

@@ -1,4 +1,3 @@
-using System.Text;
 using System.Threading.Channels;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.Features;

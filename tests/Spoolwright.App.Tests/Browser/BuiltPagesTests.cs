@@ -25,7 +25,7 @@ public sealed class BuiltPagesTests
 
     private static void Run(params string[] arguments)
     {
-        var start = new ProcessStartInfo("node") { WorkingDirectory = Path.Combine(Tree.Root, "tools/pages"), RedirectStandardOutput = true, RedirectStandardError = true };
+        var start = new ProcessStartInfo("node") { UseShellExecute = false, WorkingDirectory = Path.Combine(Tree.Root, "tools/pages"), RedirectStandardOutput = true, RedirectStandardError = true };
         foreach (var argument in arguments)
             start.ArgumentList.Add(argument);
         using var process = Process.Start(start)!;

@@ -81,7 +81,7 @@ public sealed class LiveLoadTests
         }
 
         var grown = GC.GetTotalMemory(forceFullCollection: true) - after;
-        Assert.InRange(grown, -1_000_000, 200_000);
+        Assert.True(grown < 200_000, $"grown by {grown} bytes"); // less than before is no fault: others' garbage
         Assert.InRange(meters.Read(withRings: false).Readings.Single(r => r.Reading.Quantity == "wow-flutter-unweighted-rms").Reading.Value, 0.35, 0.36);
     }
 

@@ -53,6 +53,8 @@ public sealed class PracticeTests(ChromiumFixture chromium)
 
         await page.Keyboard.PressAsync("2");
         await page.Locator(".cell[data-verdict='met'], .cell[data-verdict='not-met'], .cell[data-verdict='not-proven']").First.WaitForAsync();
+        if (Environment.GetEnvironmentVariable("SPOOLWRIGHT_PICTURES") is { Length: > 0 } folder)
+            await page.ScreenshotAsync(new() { Path = Path.Combine(folder, "matrix-filed.png") });
         Assert.Empty(complaints);
         await page.Context.CloseAsync();
     }

@@ -2,7 +2,6 @@ using System.Net;
 using System.Net.WebSockets;
 using System.Text;
 using System.Text.Json;
-using Spoolwright.Signal.Sound;
 
 namespace Spoolwright.App.Tests.Browser;
 
@@ -92,6 +91,19 @@ public sealed class ServerTests
         await Say(socket, """{"do":"microphone","rate":48000}""");
         using var picture = await Until(socket, p => p.GetProperty("source").GetString() == "microphone");
         Assert.Equal(48000, picture.RootElement.GetProperty("input").GetProperty("rate").GetInt32());
+    }
+
+    [Theory]
+    [InlineData("{}", true)]
+    [InlineData("../../etc/passwd", true)]
+    [InlineData("{\"name\":\"t\",\"speedCmPerS\":19.05,\"tones\":[{\"frequencyHz\":1000,\"levelDb\":0,\"seconds\":6,\"role\":\"reference\"}]}", false)]
+    public async Task Leaflet_ThatCannotBeRead_IsSaid(string leaflet, bool refused)
+    {
+        await using var bench = await Bench.Start();
+        using var socket = await Connect(bench);
+        await Say(socket, JsonSerializer.Serialize(new Dictionary<string, string> { ["do"] = "deck", ["tape"] = leaflet }));
+        using var picture = await Until(socket, p => !refused || p.GetProperty("problem").ValueKind == JsonValueKind.String);
+        Assert.Equal(refused, picture.RootElement.GetProperty("problem").GetString()?.StartsWith("The test tape's leaflet cannot be used", StringComparison.Ordinal) ?? false);
     }
 
     [Fact]

@@ -681,7 +681,7 @@ var SpeedScreen = class {
 var KEY = "bench";
 var choice = load();
 function load() {
-  const plain = { job: null, direction: "forward", speed: 19.05, deck: "", speeds: [9.525, 19.05], directions: ["forward", "reverse"] };
+  const plain = { job: null, direction: "forward", speed: 19.05, deck: "", speeds: [9.525, 19.05], directions: ["forward", "reverse"], tape: "", tapeName: "" };
   try {
     return { ...plain, ...JSON.parse(localStorage.getItem(KEY) ?? "{}") };
   } catch {
@@ -695,6 +695,7 @@ function save(change) {
 var conditionText = () => `${choice.direction}, ${choice.speed} cm/s`;
 
 // ../../src/Spoolwright.App/Web/Client/homeScreen.ts
+var tapeText = () => choice.tapeName ? `Playing from ${choice.tapeName}: its tones and levels are held against what is heard.` : "None: level and response of playback need one; speed and azimuth do without.";
 var HomeScreen = class {
   constructor(frame2) {
     this.frame = frame2;
@@ -710,10 +711,18 @@ var HomeScreen = class {
       event.preventDefault();
       void this.add();
     });
+    const tape = el("input", { type: "file", id: "tape", accept: ".json,application/json" });
+    const tapeNow = el("p", { class: "faint" }, tapeText());
+    tape.addEventListener("change", () => void (async () => {
+      const file = tape.files?.[0];
+      save({ tape: await file?.text() ?? "", tapeName: file?.name ?? "" });
+      tapeNow.textContent = tapeText();
+    })());
     this.root.append(
       el("h1", {}, "Decks on the bench"),
       this.list,
       form,
+      el("section", { class: "plain" }, el("h2", {}, "Test tape"), el("p", {}, el("label", { for: "tape" }, "Its leaflet, a file as for --test-tape "), tape), tapeNow),
       el("section", {}, el("h2", {}, "No deck at hand?"), el("p", {}, "Press P on any measuring screen: a practice deck plays, with faults to find and controls to turn. A sound file can be dropped on any page and is measured there."))
     );
     this.keys = [{ key: "E", label: "take a deck in", press: () => this.serial.focus() }];
@@ -809,7 +818,7 @@ var MatrixScreen = class {
   }
   cell(row, cell) {
     const isNext = this.matrix?.next && this.matrix.next.direction === row.direction && this.matrix.next.speed === row.speed && this.matrix.next.measurement === cell.measurement && this.matrix.next.channel === cell.channel;
-    const what = cell.value === void 0 ? cell.why ?? "" : `${cell.quantity}${cell.frequencyHz ? " at " + hertz(cell.frequencyHz) : ""}: ${+cell.value.toPrecision(3)} ${cell.unit} of ${cell.limit}`;
+    const what = cell.value === void 0 ? cell.why ?? "" : `${cell.quantity}${cell.frequencyHz ? " at " + hertz(cell.frequencyHz) : ""}: ${signed(cell.value, digitsFor(cell.uncertainty ?? null))} ${plusMinus(cell.uncertainty ?? null, digitsFor(cell.uncertainty ?? null))} ${cell.unit}, limit ${cell.limit}`;
     const button = el(
       "button",
       { type: "button", class: "cell", "data-verdict": cell.verdict },
@@ -849,7 +858,7 @@ var Drop = class {
     close.addEventListener("click", () => this.panel.close());
     this.panel.replaceChildren(el("h2", {}, `${file.name}, measured as ${this.measurement()}`), bar, text, close);
     this.panel.showModal();
-    const query = new URLSearchParams({ name: file.name, direction: choice.direction, speed: String(choice.speed), ...choice.job ? { job: choice.job } : {} });
+    const query = new URLSearchParams({ name: file.name, direction: choice.direction, speed: String(choice.speed), ...choice.job ? { job: choice.job } : {}, ...choice.tape ? { tape: choice.tape } : {} });
     try {
       const answer = await fetch(`/api/measure/${this.measurement()}?${query}`, { method: "POST", body: file });
       for await (const line of lines(answer)) {
@@ -1113,7 +1122,7 @@ function nextCondition() {
   tell(`Now ${conditionText()}.`);
 }
 function chooseDeck() {
-  link.send({ do: "deck", job: choice.job, direction: choice.direction, speed: choice.speed });
+  link.send({ do: "deck", job: choice.job, direction: choice.direction, speed: choice.speed, tape: choice.tape });
   say(deckLine, `${choice.deck || "no deck chosen"}; ${conditionText()}`);
 }
 function tell(text) {

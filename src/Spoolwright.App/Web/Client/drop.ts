@@ -25,7 +25,7 @@ export class Drop {
     close.addEventListener("click", () => this.panel.close());
     this.panel.replaceChildren(el("h2", {}, `${file.name}, measured as ${this.measurement()}`), bar, text, close);
     this.panel.showModal();
-    const query = new URLSearchParams({ name: file.name, direction: choice.direction, speed: String(choice.speed), ...(choice.job ? { job: choice.job } : {}) });
+    const query = new URLSearchParams({ name: file.name, direction: choice.direction, speed: String(choice.speed), ...(choice.job ? { job: choice.job } : {}), ...(choice.tape ? { tape: choice.tape } : {}) });
     try {
       const answer = await fetch(`/api/measure/${this.measurement()}?${query}`, { method: "POST", body: file });
       for await (const line of lines(answer)) {

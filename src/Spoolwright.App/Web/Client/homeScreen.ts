@@ -6,6 +6,8 @@ import { el } from "./dom";
 
 interface Home { version: string; book: string; decks: { profile: string; serial: string; description: string; jobs: { id: string; what: string; opened: string; closed: boolean }[] }[] }
 
+const tapeText = (): string => (choice.tapeName ? `Playing from ${choice.tapeName}: its tones and levels are held against what is heard.` : "None: level and response of playback need one; speed and azimuth do without.");
+
 export class HomeScreen implements Screen {
   readonly title = "Decks";
   readonly measurement = null;
@@ -24,7 +26,15 @@ export class HomeScreen implements Screen {
       event.preventDefault();
       void this.add();
     });
+    const tape = el("input", { type: "file", id: "tape", accept: ".json,application/json" });
+    const tapeNow = el("p", { class: "faint" }, tapeText());
+    tape.addEventListener("change", () => void (async () => {
+      const file = tape.files?.[0];
+      save({ tape: (await file?.text()) ?? "", tapeName: file?.name ?? "" });
+      tapeNow.textContent = tapeText();
+    })());
     this.root.append(el("h1", {}, "Decks on the bench"), this.list, form,
+      el("section", { class: "plain" }, el("h2", {}, "Test tape"), el("p", {}, el("label", { for: "tape" }, "Its leaflet, a file as for --test-tape "), tape), tapeNow),
       el("section", {}, el("h2", {}, "No deck at hand?"), el("p", {}, "Press P on any measuring screen: a practice deck plays, with faults to find and controls to turn. A sound file can be dropped on any page and is measured there.")));
     this.keys = [{ key: "E", label: "take a deck in", press: () => this.serial.focus() }];
     void this.load();

@@ -82,7 +82,7 @@ function nextCondition(): void {
 }
 
 function chooseDeck(): void {
-  link.send({ do: "deck", job: choice.job, direction: choice.direction, speed: choice.speed });
+  link.send({ do: "deck", job: choice.job, direction: choice.direction, speed: choice.speed, tape: choice.tape });
   say(deckLine, `${choice.deck || "no deck chosen"}; ${conditionText()}`);
 }
 

@@ -2,9 +2,9 @@
 
 import type { Frame, KeyOffer, Screen } from "./screen";
 import { choice, save } from "./state";
-import { el, hertz, signed, verdictMark } from "./dom";
+import { digitsFor, el, hertz, plusMinus, signed, verdictMark } from "./dom";
 
-interface Cell { measurement: string; channel: string; verdict: string; why: string | null; mark: string | null; quantity?: string; value?: number; unit?: string; limit?: string; frequencyHz?: number | null; margin?: number | null }
+interface Cell { measurement: string; channel: string; verdict: string; why: string | null; mark: string | null; quantity?: string; value?: number; unit?: string; limit?: string; uncertainty?: number | null; frequencyHz?: number | null; margin?: number | null }
 interface Row { direction: "forward" | "reverse"; speed: number; cells: Cell[] }
 interface Matrix { profile: string; serial: string; what: string; measurements: { id: string; name: string; play: string }[]; rows: Row[]; next?: Row & Cell; problem?: string }
 
@@ -58,7 +58,7 @@ export class MatrixScreen implements Screen {
 
   private cell(row: Row, cell: Cell): HTMLElement {
     const isNext = this.matrix?.next && this.matrix.next.direction === row.direction && this.matrix.next.speed === row.speed && this.matrix.next.measurement === cell.measurement && this.matrix.next.channel === cell.channel;
-    const what = cell.value === undefined ? cell.why ?? "" : `${cell.quantity}${cell.frequencyHz ? " at " + hertz(cell.frequencyHz) : ""}: ${+cell.value.toPrecision(3)} ${cell.unit} of ${cell.limit}`;
+    const what = cell.value === undefined ? cell.why ?? "" : `${cell.quantity}${cell.frequencyHz ? " at " + hertz(cell.frequencyHz) : ""}: ${signed(cell.value, digitsFor(cell.uncertainty ?? null))} ${plusMinus(cell.uncertainty ?? null, digitsFor(cell.uncertainty ?? null))} ${cell.unit}, limit ${cell.limit}`;
     const button = el("button", { type: "button", class: "cell", "data-verdict": cell.verdict },
       el("b", {}, (isNext ? "▶ " : "") + verdictMark[cell.verdict]), el("span", {}, cell.margin == null ? "" : `margin ${signed(cell.margin, Math.abs(cell.margin) < 0.1 ? 3 : 2)} ${cell.unit}`), el("small", {}, what), el("small", { class: "faint" }, cell.mark ?? ""));
     button.addEventListener("click", () => this.begin({ ...row, ...cell }));
