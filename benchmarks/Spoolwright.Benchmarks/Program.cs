@@ -7,4 +7,4 @@ if (args is ["matrix", var folder, .. var kinds])
     return;
 }
 
-BenchmarkSwitcher.FromAssembly(typeof(Program).Assembly).Run(args);
+BenchmarkSwitcher.FromAssembly(typeof(MatrixRun).Assembly).Run(args);

@@ -107,7 +107,12 @@ internal sealed class DemoBench(DemoFolder folder, DeckProfile profile, ServiceB
     {
         var settings = new MeasurementSettings
         {
-            Profile = profile, Condition = capture.Condition, Loopback = loopback, InterfaceName = BenchInterface.Name, CapturedOn = Today, LoopbackMaxAgeDays = 30,
+            Profile = profile,
+            Condition = capture.Condition,
+            Loopback = loopback,
+            InterfaceName = BenchInterface.Name,
+            CapturedOn = Today,
+            LoopbackMaxAgeDays = 30,
         };
         if (capture.TestTape is { } pass)
             return settings with { TestTape = InputFiles.Parsed(folder.Tape(pass.TapeFileName), TestTapeFile.Parse, "check-tape") };

@@ -1,5 +1,4 @@
 using Spoolwright.Bench;
-using Spoolwright.Bench.Service;
 using Spoolwright.Practice.Deck;
 using Spoolwright.Practice.Scenario;
 using Spoolwright.Signal.Programs;

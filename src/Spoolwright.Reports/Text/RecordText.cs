@@ -1,5 +1,4 @@
 using Spoolwright.Bench;
-using Spoolwright.Bench.Limits;
 using Spoolwright.Reports.Plots;
 
 namespace Spoolwright.Reports.Text;

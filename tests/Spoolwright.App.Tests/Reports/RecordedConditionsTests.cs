@@ -61,15 +61,26 @@ public sealed class RecordedConditionsTests
 
     private static Reading Read(string quantity, double value, double? hertz = null) => new()
     {
-        Quantity = quantity, Value = value, Unit = Quantity.Find(quantity)!.Unit, Uncertainty = 0.01, FrequencyHz = hertz, Method = "by hand",
+        Quantity = quantity,
+        Value = value,
+        Unit = Quantity.Find(quantity)!.Unit,
+        Uncertainty = 0.01,
+        FrequencyHz = hertz,
+        Method = "by hand",
     };
 
     private static FiledMeasurement Filed(int number, string measurement, Condition condition, params Reading[] readings)
     {
         var entry = new CaptureEntry
         {
-            Id = Guid.CreateVersion7(), JobId = Guid.Empty, Capture = new Capture($"{number}.wav", new string((char)('a' + number), 64), 48_000, 2, 10), Condition = condition, Mark = Mark.AsLeft,
-            Measurement = measurement, MeasuredAt = DateTimeOffset.UnixEpoch.AddMinutes(number), ProgramVersion = "0.1.0",
+            Id = Guid.CreateVersion7(),
+            JobId = Guid.Empty,
+            Capture = new Capture($"{number}.wav", new string((char)('a' + number), 64), 48_000, 2, 10),
+            Condition = condition,
+            Mark = Mark.AsLeft,
+            Measurement = measurement,
+            MeasuredAt = DateTimeOffset.UnixEpoch.AddMinutes(number),
+            ProgramVersion = "0.1.0",
         };
         Limit[] limits = [new() { Quantity = "speed-error", Min = -1, Max = 1, Source = "invented" }, new() { Quantity = "thd", Max = 1, Source = "invented" }];
         return new FiledMeasurement(entry, new MeasurementResult(measurement, readings, [], []), [], limits);

@@ -6,7 +6,6 @@ using Spoolwright.Bench.Measurements;
 using Spoolwright.Bench.Measurements.Typed;
 using Spoolwright.Bench.Service;
 using Spoolwright.Signal;
-using Spoolwright.Storage;
 
 namespace Spoolwright.App.Tests.Storage;
 

@@ -1,4 +1,3 @@
-using Spoolwright.Bench;
 using Spoolwright.Bench.Controls;
 using Spoolwright.Bench.Instruments;
 using Spoolwright.Bench.Measurements;
@@ -74,7 +73,12 @@ internal sealed class DeckSound(TurnedDeck deck)
         using var fed = new ProgramSound(program, RateHz, -12, Sides.Both);
         var options = new RecordOptions
         {
-            Direction = deck.Pass.Direction, SpeedCmPerS = deck.Pass.SpeedCmPerS, Setting = deck.Pass.Setting, SampleRateHz = RateHz, Seed = _passes, BiasMoves = moves,
+            Direction = deck.Pass.Direction,
+            SpeedCmPerS = deck.Pass.SpeedCmPerS,
+            Setting = deck.Pass.Setting,
+            SampleRateHz = RateHz,
+            Seed = _passes,
+            BiasMoves = moves,
         };
         using var session = deck.Board.Deck.Monitor(RecordedTape.Blank(deck.Pass.Stock, deck.Pass.SpeedCmPerS, RateHz), options, fed, seconds);
         return Captured(session.Sound);
