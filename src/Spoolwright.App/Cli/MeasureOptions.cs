@@ -246,6 +246,14 @@ internal sealed class MeasureOptions
         return [.. limits];
     }
 
-    private static string Elsewhere(string quantity) =>
-        Catalogue.Entries.FirstOrDefault(e => e.Yields.Contains(Quantity.Find(quantity))) is { } other ? $"; measure {other.Id} does" : "";
+    private static string Elsewhere(string quantity)
+    {
+        string[] others = [.. Catalogue.Entries.Where(e => e.Yields.Contains(Quantity.Find(quantity))).Select(e => e.Id)];
+        return others switch
+        {
+            [] => "",
+            [var one] => $"; measure {one} does",
+            _ => $"; measure {string.Join(", ", others[..^1])} and {others[^1]} do",
+        };
+    }
 }

@@ -25,7 +25,7 @@ public sealed class CallTests(SoundFixture sound) : IClassFixture<SoundFixture>
     [InlineData("\"0,1\" is not a pair of channel numbers", "measure", "speed", "x.wav", "--channels", "0,1")]
     [InlineData("\"-1\" is not a voltage", "measure", "playback", "x.wav", "--test-tape", "t", "--full-scale-volts", "-1")]
     [InlineData("'--test-tape' is required", "measure", "playback", "x.wav")]
-    [InlineData("measure speed does not read response; measure playback does", "measure", "speed", "x.wav", "--limit", "response=3")]
+    [InlineData("measure speed does not read response; measure loopback, playback and record do", "measure", "speed", "x.wav", "--limit", "response=3")]
     [InlineData("names no detector", "measure", "speed", "x.wav", "--limit", "wow-flutter=0.1")]
     [InlineData("no completion for \"tcl\"", "completion", "tcl")]
     [InlineData("does not exist", "measure", "speed", "/nowhere/at/all.wav")]

@@ -48,7 +48,7 @@ public sealed class WholeRecordTests
         // The test above proves nothing of a field that it left as a reading without it would have it.
         var bare = new Reading { Quantity = "", Value = 0, Unit = "", Method = "" };
         var differing = Filled.Differences(Filled.Of<Reading>(), bare).Select(d => d.Split('.', '[')[0]).ToHashSet();
-        Assert.Equal(typeof(Reading).GetProperties().Select(p => p.Name).Order(), differing.Order());
+        Assert.Equal(typeof(Reading).GetProperties().Where(p => p.CanWrite).Select(p => p.Name).Order(), differing.Order());
     }
 
     [Fact]
