@@ -11,7 +11,7 @@ internal sealed class HumSearch
     private const int Reach = 3;
     private static readonly int[] Families = [50, 60];
     private readonly double[][] _density;
-    private readonly double[][] _bare;
+    private readonly double[][] _floors;
     private readonly double _bin;
     private readonly double _seconds;
     private readonly double _averages;
@@ -27,7 +27,7 @@ internal sealed class HumSearch
         _averages = Math.Max(1, 0.9 * segments);
         _threshold = Quantile(4.2);
         _lines = [.. density.Select(_ => new List<HumLine>())];
-        _bare = [.. density.Select(d => (double[])d.Clone())];
+        _floors = [.. density.Select(d => Enumerable.Repeat(-1.0, d.Length).ToArray())];
         if (binHz > 3)
         {
             return; // too short to part 50 from 60 Hz and their surroundings
@@ -234,7 +234,19 @@ internal sealed class HumSearch
     {
         var x = hz / _bin;
         var k = (int)x;
-        return k + 1 >= density.Length ? 0 : (((1 - x + k) * density[k]) + ((x - k) * density[k + 1])) / Math.Max(Floor(density, k), 1e-24);
+        return k + 1 >= density.Length ? 0 : (((1 - x + k) * density[k]) + ((x - k) * density[k + 1])) / Math.Max(FloorOnce(density, k), 1e-24);
+    }
+
+    // The same few bins are asked for again and again while a family's frequency is felt for.
+    private double FloorOnce(double[] density, int middle)
+    {
+        var floors = _floors[Array.IndexOf(_density, density)];
+        if (floors[middle] < 0)
+        {
+            floors[middle] = Floor(density, middle);
+        }
+
+        return floors[middle];
     }
 
     // Median of the bins 5 to 24 away on both sides; of averages of exponential laws it lies a little under their mean.

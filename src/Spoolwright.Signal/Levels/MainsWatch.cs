@@ -4,12 +4,12 @@ using Spoolwright.Signal.Spectra;
 namespace Spoolwright.Signal.Levels;
 
 /// <summary>
-/// Finds the mains frequency by its hum beside whatever else sounds: the first minute of a capture, filtered to 1 kHz and looked at once.
+/// Finds the mains frequency by its hum beside whatever else sounds: the first half minute of a capture, filtered to 1 kHz and looked at once.
 /// A synchronous motor follows the mains, so that a speed error of the mains' own is told from the deck's.
 /// </summary>
 public sealed class MainsWatch
 {
-    private const double Seconds = 60;
+    private const double Seconds = 30;
     private const double HighestHz = 1050;
     private const double AttenuationDb = 120;
 
@@ -38,7 +38,7 @@ public sealed class MainsWatch
         _left = (long)(Seconds * sampleRateHz);
     }
 
-    /// <summary>Takes the next frames; after the first minute it takes no notice.</summary>
+    /// <summary>Takes the next frames; after the first half minute it takes no notice.</summary>
     /// <param name="left">Left (or only) channel.</param>
     /// <param name="right">Right channel, as long; empty with one channel.</param>
     public void Add(ReadOnlySpan<float> left, ReadOnlySpan<float> right)
