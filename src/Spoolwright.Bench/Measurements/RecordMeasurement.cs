@@ -141,7 +141,7 @@ public static class RecordMeasurement
         }
 
         var fit = SkewFit.Of([.. tones.Select(t => new TonePhase(t.Figures.FrequencyHz, t.Figures.Phase!.Value.Value, double.Hypot(t.Figures.Phase.Value.Noise, t.Figures.PhaseMethod)))], ReachMicroseconds);
-        UncertaintyPart[] leak = SideLeak.OfSkew(program, tones[^1].Figures.FrequencyHz) is { } pulled ? [new("leak", pulled)] : [];
+        UncertaintyPart[] leak = SideLeak.OfSkew(program, tones[^1].Figures.FrequencyHz) is { } pulled ? [new("leak", SideLeak.OnTopOf(fit.UncertaintyMicroseconds, pulled))] : [];
         if (!fit.Resolved)
         {
             notes.Add(Note.Warning("cycle-ambiguous", "The tones allow several cycles of the skew; the one nearest to none was taken. Record tones of more frequencies."));

@@ -56,12 +56,13 @@ internal sealed class RecordResponse(IReadOnlyList<RecordedTone> tones, Channel 
         }
 
         var figures = RecordMeasurement.FiguresOf(tone, channel)!.Value;
+        var noise = double.Hypot(figures.LevelNoiseDb, reference.LevelNoiseDb);
         return Uncertain.Reading(
             Quantity.Response, figures.LevelDb - tone.SentDb - (reference.LevelDb - sent),
             [
-                new("noise", double.Hypot(figures.LevelNoiseDb, reference.LevelNoiseDb)),
+                new("noise", noise),
                 new("method", double.Hypot(figures.LevelMethodDb, reference.LevelMethodDb)),
-                .. SideLeak.OfResponse(leak, tone, 1000, true) is { } part ? new UncertaintyPart[] { new("leak", part) } : [],
+                .. SideLeak.OfResponse(leak, tone, 1000, true) is { } part ? new UncertaintyPart[] { new("leak", SideLeak.OnTopOf(noise, part)) } : [],
                 new("interface-response", null),
             ],
             "level found less the level sent, less the same at the reference tone: record and playback together", channel, tone.FrequencyHz) with

@@ -28,6 +28,12 @@ internal static class SideLeak
         return leak is null || here + there == 0 ? null : DbPerShare * double.Hypot(here, there);
     }
 
+    /// <summary>
+    /// What leak adds to an uncertainty that is summed in squares. Electronics leak in phase, which is the worst: the bound is reached whole, and noise
+    /// comes on top of it, not in square beside it.
+    /// </summary>
+    public static double OnTopOf(double noise, double bound) => Math.Sqrt((bound * bound) + (2 * bound * noise));
+
     /// <summary>What it leaves open of the skew of the common tones, of which the highest says most, k = 2, µs; null where no leak is known.</summary>
     public static double? OfSkew(RecordedProgram program, double highestHz) =>
         Into(program, Channel.Left) is { } left && Into(program, Channel.Right) is { } right

@@ -51,7 +51,7 @@ public sealed class RecordCoverageTests
                 double? truth = r.Quantity switch
                 {
                     "separation" => -deck.CrosstalkDb,
-                    "response" => TapedProgram.Response(deck, r.FrequencyHz!.Value * deck.Speed),
+                    "response" => TapedProgram.Response(deck, r.FrequencyHz!.Value), // the made-up deck falls off by the frequency sent
                     "intermodulation" => deck.ProductDb,
                     "time-skew" => deck.RightLaterMicroseconds / deck.Speed, // laid along the tape, and heard at its speed
                     _ => null,
