@@ -30,6 +30,17 @@ public sealed partial class HtmlRecordTests(RecordFiles files) : IClassFixture<R
     }
 
     [Fact]
+    public void LinesAsFound_AreDashed_SoThatInkIsNotAllThatTellsThem()
+    {
+        string ink = Palette.Before.ToString()[3..];
+        var lines = Regex.Matches(files.Html, $"<path fill=\"none\" stroke=\"#{ink}\"[^>]*>", RegexOptions.IgnoreCase | RegexOptions.ExplicitCapture, TimeSpan.FromSeconds(5));
+        Assert.True(lines.Count > 8, $"{lines.Count} lines as found");
+        Assert.All(lines, l => Assert.Contains("stroke-dasharray", l.Value, StringComparison.Ordinal));
+        string after = Palette.Accent.ToString()[3..];
+        Assert.DoesNotMatch(new Regex($"stroke=\"#{after}\"[^>]*stroke-dasharray", RegexOptions.IgnoreCase, TimeSpan.FromSeconds(5)), files.Html);
+    }
+
+    [Fact]
     public void EveryReading_StandsWithItsUncertaintyOrSaysThatThereIsNone()
     {
         string text = files.HtmlText;
