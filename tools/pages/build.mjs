@@ -8,7 +8,7 @@ const web = join(dirname(fileURLToPath(import.meta.url)), "../../src/Spoolwright
 const out = process.argv[2] ?? join(web, "Built");
 await mkdir(out, { recursive: true });
 await build({
-  entryPoints: ["main.ts", "worklet.ts", "style.css"].map((f) => join(web, "Client", f)),
+  entryPoints: ["main.ts", "worklet.ts"].map((f) => join(web, "Client", f)),
   outdir: out,
   bundle: true,
   format: "esm",
@@ -17,4 +17,4 @@ await build({
   legalComments: "none",
   logLevel: "warning",
 });
-await copyFile(join(web, "Client/index.html"), join(out, "index.html"));
+for (const plain of ["index.html", "style.css"]) await copyFile(join(web, "Client", plain), join(out, plain));
