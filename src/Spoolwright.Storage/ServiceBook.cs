@@ -67,12 +67,23 @@ public sealed partial class ServiceBook : IDisposable
             if (tables > 0 && connection.ExecuteScalar<long>("SELECT COUNT(*) FROM sqlite_master WHERE name = 'schema_step'") == 0)
                 throw new ServiceBookException("not-a-book", $"{file} is a database, but not a service book; name another file.");
             IReadOnlyList<SchemaStep> steps = SchemaSteps.For(Engine);
-            if (tables > 0 && connection.ExecuteScalar<int>("SELECT COALESCE(MAX(number), 0) FROM schema_step") == steps.Count)
+            if (tables > 0 && SchemaSteps.Had(connection, null).SetEquals(steps.Select(s => s.Number)))
                 return 0; // nothing to write, so no need to wait for another bench that is writing
             if (connection.ExecuteScalar<string>("PRAGMA journal_mode") != "wal")
                 connection.Execute("PRAGMA journal_mode = WAL");
             connection.Execute("PRAGMA foreign_keys = OFF"); // steps may rebuild tables; Apply checks the keys before it commits
-            SchemaSteps.Apply(connection, steps, file, clock.GetUtcNow());
+            using (DbTransaction transaction = connection.BeginTransaction())
+            {
+                SchemaSteps.Apply(connection, transaction, steps, file, clock.GetUtcNow());
+                if (connection.Query("PRAGMA foreign_key_check", transaction: transaction).Any())
+                {
+                    throw new ServiceBookException("damaged",
+                        $"The service book {file} names rows that it does not hold, so its schema was left as it was. Restore the last backup beside it and compare.");
+                }
+
+                transaction.Commit();
+            }
+
             connection.Execute("PRAGMA foreign_keys = ON");
             return 0;
         });
@@ -121,11 +132,11 @@ public sealed partial class ServiceBook : IDisposable
     }
 
     /// <summary>Closes a job that is open.</summary>
-    public void CloseJob(Guid jobId, DateTimeOffset closed) => Write((c, t) =>
+    public void CloseJob(Guid jobId, DateTimeOffset closed) => Change("Closed the job", journal =>
     {
-        if (c.Execute("UPDATE job SET closed = @closed WHERE id = @id AND closed IS NULL",
-            new { closed = StoredText.Time(closed), id = StoredText.Id(jobId) }, t) == 0)
+        if (journal.Connection.ExecuteScalar<long>("SELECT COUNT(*) FROM job WHERE id = @id AND closed IS NULL", new { id = StoredText.Id(jobId) }, journal.Transaction) == 0)
             throw new ServiceBookException("refused", $"There is no open job {jobId} in {Name}; nothing was written.");
+        journal.Update("job", Columns.Id(jobId), new Columns { ["closed"] = closed });
     });
 
     /// <summary>The jobs of a deck, oldest first; all jobs where no deck is named.</summary>

@@ -1,4 +1,6 @@
 using System.Security.Cryptography;
+using Dapper;
+using Microsoft.Data.Sqlite;
 using Spoolwright.Bench;
 using Spoolwright.Bench.Limits;
 using Spoolwright.Bench.Measurements;
@@ -61,6 +63,13 @@ internal sealed class BookOnDisk : IDisposable
 
     public static Reading Speed(double value) =>
         new() { Quantity = "speed-error", Value = value, Unit = "%", Uncertainty = 0.002, Method = "time mean" };
+
+    /// <summary>What the database says to a change made behind the program's back.</summary>
+    public string RefusalOf(string sql)
+    {
+        using var raw = new SqliteConnection($"Data Source={Path};Pooling=False");
+        return Assert.Throws<SqliteException>(() => raw.Execute(sql)).Message;
+    }
 
     public void Dispose()
     {
