@@ -4,7 +4,7 @@ using Spoolwright.Storage;
 namespace Spoolwright.App.Tests.Storage;
 
 /// <summary>What people edit can be undone, and the journal keeps every state it was in.</summary>
-public sealed class JournalTests
+public abstract class JournalTests(BookKind kind)
 {
     private static readonly DateTimeOffset Later = BookOnDisk.Day.AddDays(2).ToUniversalTime();
 
@@ -14,7 +14,7 @@ public sealed class JournalTests
     [Fact]
     public void Job_ClosedByMistake_IsOpenAgainAfterUndoAndClosedAfterUndoingThat()
     {
-        using var disk = new BookOnDisk();
+        using var disk = new BookOnDisk(kind);
         disk.Book.CloseJob(disk.Job.Id, Later);
         Act closing = disk.Book.Acts().Single();
         Assert.Equal(("Closed the job", null, null), (closing.What, closing.Undoes, closing.UndoneBy));
@@ -32,7 +32,7 @@ public sealed class JournalTests
     [Fact]
     public void Act_UndoneTwice_IsRefused()
     {
-        using var disk = new BookOnDisk();
+        using var disk = new BookOnDisk(kind);
         disk.Book.CloseJob(disk.Job.Id, Later);
         Act closing = disk.Book.Acts().Single();
         disk.Book.Undo(closing.Id);
@@ -46,7 +46,7 @@ public sealed class JournalTests
     [Fact]
     public void Act_WhoseRowWasChangedSince_IsLeftUntilTheLaterOneIsUndone()
     {
-        using var disk = new BookOnDisk();
+        using var disk = new BookOnDisk(kind);
         Act first = Edit(disk, "First", disk.Deck.Id, "one")!, second = Edit(disk, "Second", disk.Deck.Id, "two")!;
         var since = Assert.Throws<ServiceBookException>(() => disk.Book.Undo(first.Id));
         Assert.Equal("changed-since", since.Code);
@@ -61,7 +61,7 @@ public sealed class JournalTests
     [Fact]
     public void Rows_AddedAndRemovedByOneAct_AreUndoneTogether()
     {
-        using var disk = new BookOnDisk();
+        using var disk = new BookOnDisk(kind);
         Guid added = Guid.CreateVersion7();
         Act act = disk.Book.Change("Swapped the jobs", journal =>
         {
@@ -80,7 +80,7 @@ public sealed class JournalTests
     [Fact]
     public void Undo_OfARowThatOthersLeanOn_IsRefusedInWords()
     {
-        using var disk = new BookOnDisk();
+        using var disk = new BookOnDisk(kind);
         Guid deck = Guid.CreateVersion7();
         Act taken = disk.Book.Change("Took a deck in", journal => journal.Insert("deck", Columns.Id(deck),
             new Columns { ["profile_name"] = "Meridian A7", ["profile_json"] = "{}", ["serial_number"] = "A7-2", ["description"] = "" }))!;
@@ -95,7 +95,7 @@ public sealed class JournalTests
     [Fact]
     public void Edit_OfWhatAnotherChangedMeanwhile_IsRefusedAndOtherColumnsAreNot()
     {
-        using var disk = new BookOnDisk();
+        using var disk = new BookOnDisk(kind);
         Edit(disk, "Other bench", disk.Deck.Id, "theirs");
         var meanwhile = Assert.Throws<ServiceBookException>(() => disk.Book.Change("Mine", journal => journal.Update("deck", Columns.Id(disk.Deck.Id),
             new Columns { ["description"] = "mine" }, seen: new Columns { ["description"] = disk.Deck.Description })));
@@ -110,7 +110,7 @@ public sealed class JournalTests
     [Fact]
     public void Act_ThatChangesNothing_IsNotWrittenDown()
     {
-        using var disk = new BookOnDisk();
+        using var disk = new BookOnDisk(kind);
         Assert.Null(Edit(disk, "Same", disk.Deck.Id, disk.Deck.Description));
         Assert.Empty(disk.Book.Acts());
     }
@@ -118,7 +118,7 @@ public sealed class JournalTests
     [Fact]
     public void Act_ThatFailsHalfWay_LeavesNeitherRowNorJournal()
     {
-        using var disk = new BookOnDisk();
+        using var disk = new BookOnDisk(kind);
         Assert.Throws<ServiceBookException>(() => disk.Book.Change("Half", journal =>
         {
             journal.Update("deck", Columns.Id(disk.Deck.Id), new Columns { ["description"] = "half" });
@@ -135,8 +135,14 @@ public sealed class JournalTests
     [InlineData("DELETE FROM act_change")]
     public void Journal_ChangedBehindTheProgram_IsRefused(string sql)
     {
-        using var disk = new BookOnDisk();
+        using var disk = new BookOnDisk(kind);
         disk.Book.CloseJob(disk.Job.Id, Later);
         Assert.Contains("append-only", disk.RefusalOf(sql), StringComparison.Ordinal);
     }
 }
+
+/// <summary>The same in a SQLite file.</summary>
+public sealed class SqliteJournalTests() : JournalTests(BookKind.Sqlite);
+
+/// <summary>The same in PostgreSQL.</summary>
+public sealed class PostgresJournalTests() : JournalTests(BookKind.Postgres);
