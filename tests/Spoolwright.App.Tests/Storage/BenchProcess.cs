@@ -34,6 +34,10 @@ internal static class BenchProcess
             case ["full-disk", var folder]:
                 FullDisk(folder);
                 return 0;
+            case ["loaded", var file]:
+                ServiceBook.Open(file).Dispose();
+                Console.Out.Write(string.Join('\n', AppDomain.CurrentDomain.GetAssemblies().Select(a => a.GetName().Name)));
+                return 0;
             case ["sample", var step, var file]:
                 OldBooks.Make(int.Parse(step, CultureInfo.InvariantCulture), file);
                 return 0;
