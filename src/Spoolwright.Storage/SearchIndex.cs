@@ -4,7 +4,8 @@ using Dapper;
 namespace Spoolwright.Storage;
 
 /// <summary>
-/// What can be searched for, and how its text is read. The select gives <c>Ref</c>, <c>DeckId</c>, <c>JobId</c>, <c>Title</c>, <c>Body</c> and <c>At</c>; several rows of
+/// What can be searched for, and how its text is read. The select gives <c>Ref</c>, <c>DeckId</c>, <c>JobId</c>, <c>Title</c>,
+/// <c>Body</c> and <c>At</c>; several rows of
 /// one <c>Ref</c> are put together. It ends in a WHERE that others may add to with AND.
 /// </summary>
 /// <param name="Kind">The word by which pages tell it.</param>
@@ -13,7 +14,8 @@ namespace Spoolwright.Storage;
 internal sealed record SearchSource(string Kind, string Select, string Ref);
 
 /// <summary>
-/// Search across everything by a plain table of words, the same on both engines. Every word that is asked for must begin a word of the entry.
+/// Search across everything by a plain table of words, the same on both engines. Every word that is asked for must begin a word of the
+/// entry.
 /// Whoever files a row calls <see cref="Put"/> with its id, in the same transaction.
 /// </summary>
 internal static class SearchIndex

@@ -1,6 +1,5 @@
 using System.Diagnostics;
 using System.Globalization;
-using Spoolwright.Bench;
 using Spoolwright.Bench.Decks;
 using Spoolwright.Bench.Limits;
 using Spoolwright.Bench.Service;
@@ -15,7 +14,9 @@ internal static class BookRun
     private const double BoundMs = 200;
     private const int Runs = 15;
 
-    /// <summary>Fills the book where it is not filled yet, times the questions, and returns an exit code: 1 where one takes too long.</summary>
+    /// <summary>
+    /// Fills the book where it is not filled yet, times the questions, and returns an exit code: 1 where one takes too long.
+    /// </summary>
     /// <param name="where">A file or a database.</param>
     /// <param name="jobs">How many jobs.</param>
     /// <param name="profile">Path of the deck profile that the decks have.</param>
