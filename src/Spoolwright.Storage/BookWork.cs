@@ -23,10 +23,14 @@ public sealed class BookWork
     /// <summary>Writes an entry down.</summary>
     /// <exception cref="EntryException">It makes no sense.</exception>
     public T Add<T>(T entry)
+        where T : BookEntry => Insert(entry with { Supersedes = null, Withdrawn = null }, null);
+
+    private T Insert<T>(T entry, Guid? root)
         where T : BookEntry
     {
         ArgumentNullException.ThrowIfNull(entry);
-        var whole = entry with { Id = Guid.CreateVersion7(), Entered = clock.GetUtcNow() };
+        var id = Guid.CreateVersion7();
+        var whole = entry with { Id = id, Root = root ?? id, Entered = clock.GetUtcNow() };
         whole.Check();
         var table = EntryTables.Of<T>();
         connection.Execute(table.Insert, table.Parameters(whole), transaction);
@@ -38,8 +42,8 @@ public sealed class BookWork
     public T Correct<T>(Guid old, T entry)
         where T : BookEntry
     {
-        Latest<T>(old);
-        return Add(entry with { Supersedes = old, Withdrawn = null });
+        var before = Latest<T>(old);
+        return Insert(entry with { Supersedes = old, Withdrawn = null }, before.Root);
     }
 
     /// <summary>Takes an entry back, with the reason; it stays in the book.</summary>
@@ -49,7 +53,7 @@ public sealed class BookWork
         if (string.IsNullOrWhiteSpace(why))
             throw new EntryException("say why it is taken back");
         var old = Latest<T>(id);
-        return old.Withdrawn is null ? Add(old with { Supersedes = id, Withdrawn = why }) : throw new EntryException("it was taken back already");
+        return old.Withdrawn is null ? Insert(old with { Supersedes = id, Withdrawn = why }, old.Root) : throw new EntryException("it was taken back already");
     }
 
     /// <summary>Lets an entry stand again that was taken back; the key is that of the entry that took it back.</summary>
@@ -57,7 +61,7 @@ public sealed class BookWork
         where T : BookEntry
     {
         var old = Latest<T>(id);
-        return old.Withdrawn is not null ? Add(old with { Supersedes = id, Withdrawn = null }) : throw new EntryException("it stands; there is nothing to restore");
+        return old.Withdrawn is not null ? Insert(old with { Supersedes = id, Withdrawn = null }, old.Root) : throw new EntryException("it stands; there is nothing to restore");
     }
 
     /// <summary>Entries that stand, oldest first.</summary>
@@ -68,6 +72,17 @@ public sealed class BookWork
     /// <summary>Every entry, those that were corrected or taken back among them, oldest first.</summary>
     public IReadOnlyList<T> Everything<T>(Guid? of = null)
         where T : BookEntry => Read<T>(EntryTables.Of<T>().All, of);
+
+    /// <summary>The entry that stands in the line that began with that one.</summary>
+    /// <exception cref="ServiceBookException"><c>not-found</c>: none stands.</exception>
+    public T Current<T>(Guid root)
+        where T : BookEntry
+    {
+        var table = EntryTables.Of<T>();
+        var row = connection.Query(table.Standing + " AND e.root = @root", new { root = StoredText.Id(root) }, transaction).FirstOrDefault();
+        return row is null ? throw new ServiceBookException("not-found", $"There is no {Plain(table)} {root} that stands in {book}.")
+            : (T)table.FromRow((IDictionary<string, object?>)row);
+    }
 
     /// <summary>The entry of that key, whether it stands or not.</summary>
     /// <exception cref="ServiceBookException"><c>not-found</c>.</exception>

@@ -4,15 +4,18 @@
 
 CREATE TABLE plan_text (
     id         TEXT PRIMARY KEY,
+    root       TEXT NOT NULL REFERENCES plan_text (id), -- the first of its line of corrections: what others refer to
     entered    TEXT NOT NULL,
     supersedes TEXT UNIQUE REFERENCES plan_text (id), -- one successor each: two benches cannot both replace it
     withdrawn  TEXT, -- why it was taken back; NULL: it stands
     name       TEXT NOT NULL,
     json       TEXT NOT NULL
 );
+CREATE INDEX plan_text_by_root ON plan_text (root);
 
 CREATE TABLE job_task (
     id               TEXT PRIMARY KEY,
+    root             TEXT NOT NULL REFERENCES job_task (id), -- the first of its line of corrections: what others refer to
     entered          TEXT NOT NULL,
     supersedes       TEXT UNIQUE REFERENCES job_task (id), -- one successor each: two benches cannot both replace it
     withdrawn        TEXT, -- why it was taken back; NULL: it stands
@@ -27,10 +30,12 @@ CREATE TABLE job_task (
     before           TEXT NOT NULL,
     minutes_foreseen INTEGER NOT NULL
 );
+CREATE INDEX job_task_by_root ON job_task (root);
 CREATE INDEX job_task_by_job ON job_task (job_id);
 
 CREATE TABLE task_mark (
     id         TEXT PRIMARY KEY,
+    root       TEXT NOT NULL REFERENCES task_mark (id), -- the first of its line of corrections: what others refer to
     entered    TEXT NOT NULL,
     supersedes TEXT UNIQUE REFERENCES task_mark (id), -- one successor each: two benches cannot both replace it
     withdrawn  TEXT, -- why it was taken back; NULL: it stands
@@ -39,10 +44,12 @@ CREATE TABLE task_mark (
     state      TEXT NOT NULL,
     remark     TEXT
 );
+CREATE INDEX task_mark_by_root ON task_mark (root);
 CREATE INDEX task_mark_by_job ON task_mark (job_id);
 
 CREATE TABLE clock_entry (
     id         TEXT PRIMARY KEY,
+    root       TEXT NOT NULL REFERENCES clock_entry (id), -- the first of its line of corrections: what others refer to
     entered    TEXT NOT NULL,
     supersedes TEXT UNIQUE REFERENCES clock_entry (id), -- one successor each: two benches cannot both replace it
     withdrawn  TEXT, -- why it was taken back; NULL: it stands
@@ -54,10 +61,12 @@ CREATE TABLE clock_entry (
     seconds    INTEGER,
     remark     TEXT
 );
+CREATE INDEX clock_entry_by_root ON clock_entry (root);
 CREATE INDEX clock_entry_by_job ON clock_entry (job_id);
 
 CREATE TABLE job_check (
     id           TEXT PRIMARY KEY,
+    root         TEXT NOT NULL REFERENCES job_check (id), -- the first of its line of corrections: what others refer to
     entered      TEXT NOT NULL,
     supersedes   TEXT UNIQUE REFERENCES job_check (id), -- one successor each: two benches cannot both replace it
     withdrawn    TEXT, -- why it was taken back; NULL: it stands
@@ -69,10 +78,12 @@ CREATE TABLE job_check (
     what         TEXT NOT NULL,
     could_record INTEGER NOT NULL
 );
+CREATE INDEX job_check_by_root ON job_check (root);
 CREATE INDEX job_check_by_job ON job_check (job_id);
 
 CREATE TABLE check_result (
     id         TEXT PRIMARY KEY,
+    root       TEXT NOT NULL REFERENCES check_result (id), -- the first of its line of corrections: what others refer to
     entered    TEXT NOT NULL,
     supersedes TEXT UNIQUE REFERENCES check_result (id), -- one successor each: two benches cannot both replace it
     withdrawn  TEXT, -- why it was taken back; NULL: it stands
@@ -82,10 +93,12 @@ CREATE TABLE check_result (
     outcome    TEXT NOT NULL,
     note       TEXT
 );
+CREATE INDEX check_result_by_root ON check_result (root);
 CREATE INDEX check_result_by_job ON check_result (job_id);
 
 CREATE TABLE check_acceptance (
     id         TEXT PRIMARY KEY,
+    root       TEXT NOT NULL REFERENCES check_acceptance (id), -- the first of its line of corrections: what others refer to
     entered    TEXT NOT NULL,
     supersedes TEXT UNIQUE REFERENCES check_acceptance (id), -- one successor each: two benches cannot both replace it
     withdrawn  TEXT, -- why it was taken back; NULL: it stands
@@ -93,10 +106,12 @@ CREATE TABLE check_acceptance (
     check_key  TEXT NOT NULL,
     words      TEXT NOT NULL
 );
+CREATE INDEX check_acceptance_by_root ON check_acceptance (root);
 CREATE INDEX check_acceptance_by_job ON check_acceptance (job_id);
 
 CREATE TABLE fault (
     id         TEXT PRIMARY KEY,
+    root       TEXT NOT NULL REFERENCES fault (id), -- the first of its line of corrections: what others refer to
     entered    TEXT NOT NULL,
     supersedes TEXT UNIQUE REFERENCES fault (id), -- one successor each: two benches cannot both replace it
     withdrawn  TEXT, -- why it was taken back; NULL: it stands
@@ -107,10 +122,12 @@ CREATE TABLE fault (
     state      TEXT NOT NULL,
     words      TEXT
 );
+CREATE INDEX fault_by_root ON fault (root);
 CREATE INDEX fault_by_job ON fault (job_id);
 
 CREATE TABLE loaded_tape (
     id         TEXT PRIMARY KEY,
+    root       TEXT NOT NULL REFERENCES loaded_tape (id), -- the first of its line of corrections: what others refer to
     entered    TEXT NOT NULL,
     supersedes TEXT UNIQUE REFERENCES loaded_tape (id), -- one successor each: two benches cannot both replace it
     withdrawn  TEXT, -- why it was taken back; NULL: it stands
@@ -118,10 +135,12 @@ CREATE TABLE loaded_tape (
     kind       TEXT NOT NULL,
     name       TEXT
 );
+CREATE INDEX loaded_tape_by_root ON loaded_tape (root);
 CREATE INDEX loaded_tape_by_job ON loaded_tape (job_id);
 
 CREATE TABLE accessory (
     id         TEXT PRIMARY KEY,
+    root       TEXT NOT NULL REFERENCES accessory (id), -- the first of its line of corrections: what others refer to
     entered    TEXT NOT NULL,
     supersedes TEXT UNIQUE REFERENCES accessory (id), -- one successor each: two benches cannot both replace it
     withdrawn  TEXT, -- why it was taken back; NULL: it stands
@@ -129,6 +148,7 @@ CREATE TABLE accessory (
     name       TEXT NOT NULL,
     note       TEXT
 );
+CREATE INDEX accessory_by_root ON accessory (root);
 CREATE INDEX accessory_by_job ON accessory (job_id);
 
 CREATE TABLE photo_image (
@@ -140,6 +160,7 @@ CREATE TABLE photo_image (
 
 CREATE TABLE photo (
     id         TEXT PRIMARY KEY,
+    root       TEXT NOT NULL REFERENCES photo (id), -- the first of its line of corrections: what others refer to
     entered    TEXT NOT NULL,
     supersedes TEXT UNIQUE REFERENCES photo (id), -- one successor each: two benches cannot both replace it
     withdrawn  TEXT, -- why it was taken back; NULL: it stands
@@ -149,4 +170,5 @@ CREATE TABLE photo (
     caption    TEXT,
     sha256     TEXT NOT NULL REFERENCES photo_image (sha256)
 );
+CREATE INDEX photo_by_root ON photo (root);
 CREATE INDEX photo_by_job ON photo (job_id);

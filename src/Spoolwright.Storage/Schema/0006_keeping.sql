@@ -4,6 +4,7 @@
 
 CREATE TABLE supply (
     id         TEXT PRIMARY KEY,
+    root       TEXT NOT NULL REFERENCES supply (id), -- the first of its line of corrections: what others refer to
     entered    TEXT NOT NULL,
     supersedes TEXT UNIQUE REFERENCES supply (id), -- one successor each: two benches cannot both replace it
     withdrawn  TEXT, -- why it was taken back; NULL: it stands
@@ -13,9 +14,11 @@ CREATE TABLE supply (
     reorder_at TEXT NOT NULL,
     remark     TEXT
 );
+CREATE INDEX supply_by_root ON supply (root);
 
 CREATE TABLE lot (
     id         TEXT PRIMARY KEY,
+    root       TEXT NOT NULL REFERENCES lot (id), -- the first of its line of corrections: what others refer to
     entered    TEXT NOT NULL,
     supersedes TEXT UNIQUE REFERENCES lot (id), -- one successor each: two benches cannot both replace it
     withdrawn  TEXT, -- why it was taken back; NULL: it stands
@@ -27,10 +30,12 @@ CREATE TABLE lot (
     unit_price TEXT,
     remark     TEXT
 );
+CREATE INDEX lot_by_root ON lot (root);
 CREATE INDEX lot_by_supply ON lot (supply_id);
 
 CREATE TABLE supply_use (
     id         TEXT PRIMARY KEY,
+    root       TEXT NOT NULL REFERENCES supply_use (id), -- the first of its line of corrections: what others refer to
     entered    TEXT NOT NULL,
     supersedes TEXT UNIQUE REFERENCES supply_use (id), -- one successor each: two benches cannot both replace it
     withdrawn  TEXT, -- why it was taken back; NULL: it stands
@@ -40,21 +45,25 @@ CREATE TABLE supply_use (
     place      TEXT NOT NULL,
     day        TEXT NOT NULL
 );
+CREATE INDEX supply_use_by_root ON supply_use (root);
 CREATE INDEX supply_use_by_lot ON supply_use (lot_id);
 CREATE INDEX supply_use_by_job ON supply_use (job_id);
 
 CREATE TABLE lot_doubt (
     id         TEXT PRIMARY KEY,
+    root       TEXT NOT NULL REFERENCES lot_doubt (id), -- the first of its line of corrections: what others refer to
     entered    TEXT NOT NULL,
     supersedes TEXT UNIQUE REFERENCES lot_doubt (id), -- one successor each: two benches cannot both replace it
     withdrawn  TEXT, -- why it was taken back; NULL: it stands
     lot_id     TEXT NOT NULL REFERENCES lot (id),
     why        TEXT NOT NULL
 );
+CREATE INDEX lot_doubt_by_root ON lot_doubt (root);
 CREATE INDEX lot_doubt_by_lot ON lot_doubt (lot_id);
 
 CREATE TABLE kept_instrument (
     id            TEXT PRIMARY KEY,
+    root          TEXT NOT NULL REFERENCES kept_instrument (id), -- the first of its line of corrections: what others refer to
     entered       TEXT NOT NULL,
     supersedes    TEXT UNIQUE REFERENCES kept_instrument (id), -- one successor each: two benches cannot both replace it
     withdrawn     TEXT, -- why it was taken back; NULL: it stands
@@ -69,9 +78,11 @@ CREATE TABLE kept_instrument (
     plays_at_most INTEGER,
     remark        TEXT
 );
+CREATE INDEX kept_instrument_by_root ON kept_instrument (root);
 
 CREATE TABLE instrument_event (
     id            TEXT PRIMARY KEY,
+    root          TEXT NOT NULL REFERENCES instrument_event (id), -- the first of its line of corrections: what others refer to
     entered       TEXT NOT NULL,
     supersedes    TEXT UNIQUE REFERENCES instrument_event (id), -- one successor each: two benches cannot both replace it
     withdrawn     TEXT, -- why it was taken back; NULL: it stands
@@ -81,4 +92,5 @@ CREATE TABLE instrument_event (
     due_on        TEXT,
     what          TEXT NOT NULL
 );
+CREATE INDEX instrument_event_by_root ON instrument_event (root);
 CREATE INDEX instrument_event_by_instrument ON instrument_event (instrument_id);

@@ -4,6 +4,7 @@
 
 CREATE TABLE deck_owner (
     id         TEXT PRIMARY KEY,
+    root       TEXT NOT NULL REFERENCES deck_owner (id), -- the first of its line of corrections: what others refer to
     entered    TEXT NOT NULL,
     supersedes TEXT UNIQUE REFERENCES deck_owner (id), -- one successor each: two benches cannot both replace it
     withdrawn  TEXT, -- why it was taken back; NULL: it stands
@@ -12,19 +13,23 @@ CREATE TABLE deck_owner (
     since      TEXT,
     contact    TEXT
 );
+CREATE INDEX deck_owner_by_root ON deck_owner (root);
 CREATE INDEX deck_owner_by_deck ON deck_owner (deck_id);
 
 CREATE TABLE profile_text (
     id         TEXT PRIMARY KEY,
+    root       TEXT NOT NULL REFERENCES profile_text (id), -- the first of its line of corrections: what others refer to
     entered    TEXT NOT NULL,
     supersedes TEXT UNIQUE REFERENCES profile_text (id), -- one successor each: two benches cannot both replace it
     withdrawn  TEXT, -- why it was taken back; NULL: it stands
     name       TEXT NOT NULL,
     json       TEXT NOT NULL
 );
+CREATE INDEX profile_text_by_root ON profile_text (root);
 
 CREATE TABLE offer (
     id            TEXT PRIMARY KEY,
+    root          TEXT NOT NULL REFERENCES offer (id), -- the first of its line of corrections: what others refer to
     entered       TEXT NOT NULL,
     supersedes    TEXT UNIQUE REFERENCES offer (id), -- one successor each: two benches cannot both replace it
     withdrawn     TEXT, -- why it was taken back; NULL: it stands
@@ -41,10 +46,12 @@ CREATE TABLE offer (
     job_id        TEXT REFERENCES job (id),
     remark        TEXT
 );
+CREATE INDEX offer_by_root ON offer (root);
 CREATE INDEX offer_by_job ON offer (job_id);
 
 CREATE TABLE price_fetched (
     id           TEXT PRIMARY KEY,
+    root         TEXT NOT NULL REFERENCES price_fetched (id), -- the first of its line of corrections: what others refer to
     entered      TEXT NOT NULL,
     supersedes   TEXT UNIQUE REFERENCES price_fetched (id), -- one successor each: two benches cannot both replace it
     withdrawn    TEXT, -- why it was taken back; NULL: it stands
@@ -53,9 +60,11 @@ CREATE TABLE price_fetched (
     day          TEXT NOT NULL,
     source       TEXT NOT NULL
 );
+CREATE INDEX price_fetched_by_root ON price_fetched (root);
 
 CREATE TABLE job_cost (
     id         TEXT PRIMARY KEY,
+    root       TEXT NOT NULL REFERENCES job_cost (id), -- the first of its line of corrections: what others refer to
     entered    TEXT NOT NULL,
     supersedes TEXT UNIQUE REFERENCES job_cost (id), -- one successor each: two benches cannot both replace it
     withdrawn  TEXT, -- why it was taken back; NULL: it stands
@@ -65,10 +74,12 @@ CREATE TABLE job_cost (
     day        TEXT NOT NULL,
     what       TEXT NOT NULL
 );
+CREATE INDEX job_cost_by_root ON job_cost (root);
 CREATE INDEX job_cost_by_job ON job_cost (job_id);
 
 CREATE TABLE sale (
     id              TEXT PRIMARY KEY,
+    root            TEXT NOT NULL REFERENCES sale (id), -- the first of its line of corrections: what others refer to
     entered         TEXT NOT NULL,
     supersedes      TEXT UNIQUE REFERENCES sale (id), -- one successor each: two benches cannot both replace it
     withdrawn       TEXT, -- why it was taken back; NULL: it stands
@@ -79,10 +90,12 @@ CREATE TABLE sale (
     warranty_months INTEGER NOT NULL,
     terms           TEXT
 );
+CREATE INDEX sale_by_root ON sale (root);
 CREATE INDEX sale_by_job ON sale (job_id);
 
 CREATE TABLE listing_text (
     id         TEXT PRIMARY KEY,
+    root       TEXT NOT NULL REFERENCES listing_text (id), -- the first of its line of corrections: what others refer to
     entered    TEXT NOT NULL,
     supersedes TEXT UNIQUE REFERENCES listing_text (id), -- one successor each: two benches cannot both replace it
     withdrawn  TEXT, -- why it was taken back; NULL: it stands
@@ -91,10 +104,12 @@ CREATE TABLE listing_text (
     words      TEXT,
     asked      TEXT
 );
+CREATE INDEX listing_text_by_root ON listing_text (root);
 CREATE INDEX listing_text_by_job ON listing_text (job_id);
 
 CREATE TABLE shop_facts (
     id              TEXT PRIMARY KEY,
+    root            TEXT NOT NULL REFERENCES shop_facts (id), -- the first of its line of corrections: what others refer to
     entered         TEXT NOT NULL,
     supersedes      TEXT UNIQUE REFERENCES shop_facts (id), -- one successor each: two benches cannot both replace it
     withdrawn       TEXT, -- why it was taken back; NULL: it stands
@@ -102,12 +117,15 @@ CREATE TABLE shop_facts (
     place           TEXT,
     currency        TEXT NOT NULL,
     zone            TEXT NOT NULL,
+    hourly_wanted   TEXT,
     warranty_months INTEGER NOT NULL,
     warranty_terms  TEXT
 );
+CREATE INDEX shop_facts_by_root ON shop_facts (root);
 
 CREATE TABLE sign_off (
     id              TEXT PRIMARY KEY,
+    root            TEXT NOT NULL REFERENCES sign_off (id), -- the first of its line of corrections: what others refer to
     entered         TEXT NOT NULL,
     supersedes      TEXT UNIQUE REFERENCES sign_off (id), -- one successor each: two benches cannot both replace it
     withdrawn       TEXT, -- why it was taken back; NULL: it stands
@@ -119,4 +137,5 @@ CREATE TABLE sign_off (
     signed_at       TEXT NOT NULL,
     signed_by       TEXT NOT NULL
 );
+CREATE INDEX sign_off_by_root ON sign_off (root);
 CREATE INDEX sign_off_by_job ON sign_off (job_id);

@@ -72,6 +72,8 @@ public sealed class EntryTests
         Assert.Equal(["2"], disk.Book.Standing<Accessory>(disk.Job.Id).Select(a => a.Name));
         Assert.Equal(["1", "2"], disk.Book.Everything<Accessory>(disk.Job.Id).Select(a => a.Name));
         Assert.Equal(first.Id, second.Supersedes);
+        Assert.Equal((first.Id, first.Id), (first.Root, second.Root));
+        Assert.Equal("2", disk.Book.Look(w => w.Current<Accessory>(first.Id)).Name);
         var refused = Assert.Throws<ServiceBookException>(() => disk.Book.Correct(first.Id, Of(disk, "3")));
         Assert.Equal("refused", refused.Code);
         Assert.Equal(2, disk.Book.Everything<Accessory>().Count);
