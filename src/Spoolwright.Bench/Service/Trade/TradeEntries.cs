@@ -127,6 +127,9 @@ public sealed record ShopFacts : BookEntry
     /// <summary>Time zone by its name, such as <c>Europe/Dublin</c>; what people type is understood in it.</summary>
     public required string Zone { get; init; }
 
+    /// <summary>What an hour should bring; null: not said.</summary>
+    public Money? HourlyWanted { get; init; }
+
     public int WarrantyMonths { get; init; }
 
     public string? WarrantyTerms { get; init; }
