@@ -23,6 +23,8 @@ internal static class BookCommand
         var check = new Command("check", "Reads every capture in the book again and compares it with its hash.") { file };
         check.SetAction(call => Guard(() => Check(call.GetRequiredValue(file), terminal)));
         var group = new Command("book", "Looks into a service book.") { list, show, check };
+        foreach (var command in ListingCommand.OfBook(terminal, lessons))
+            group.Add(command);
         lessons[group] = new Lesson { Paragraphs = ["The service book is one SQLite file with a folder of captures beside it. Readings in it are never changed, only superseded."] };
         lessons[list] = new Lesson { Examples = [new("spoolwright book list --book spoolwright-demo/book/service-book.db", "Lists the demonstration's job.")], ExitCodes = Lesson.PlainExitCodes };
         lessons[show] = new Lesson { Examples = [new("spoolwright book show 3f2a --book shop.db", "Shows the job whose number begins so.")], ExitCodes = Lesson.PlainExitCodes };
