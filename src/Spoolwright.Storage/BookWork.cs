@@ -26,13 +26,15 @@ public sealed class BookWork
         where T : BookEntry => Insert(entry with { Supersedes = null, Withdrawn = null }, null);
 
     private T Insert<T>(T entry, Guid? root)
+        where T : BookEntry => Insert(EntryTables.Of<T>(), entry, root);
+
+    private T Insert<T>(EntryTable table, T entry, Guid? root)
         where T : BookEntry
     {
         ArgumentNullException.ThrowIfNull(entry);
         var id = Guid.CreateVersion7();
         var whole = entry with { Id = id, Root = root ?? id, Entered = clock.GetUtcNow() };
         whole.Check();
-        var table = EntryTables.Of<T>();
         connection.Execute(table.Insert, table.Parameters(whole), transaction);
         return whole;
     }
@@ -64,6 +66,14 @@ public sealed class BookWork
         return old.Withdrawn is not null ? Insert(old with { Supersedes = id, Withdrawn = null }, old.Root) : throw new EntryException("it stands; there is nothing to restore");
     }
 
+    /// <summary>Undoes an entry by a new one that stands as things stood before it.</summary>
+    internal BookEntry Undo(EntryTable table, Guid id)
+    {
+        var entry = Latest(table, id);
+        var before = entry.Supersedes is { } old ? Get(table, old) : null;
+        return Insert(table, (before ?? entry) with { Supersedes = id, Withdrawn = before is null ? "undone" : before.Withdrawn }, entry.Root);
+    }
+
     /// <summary>Entries that stand, oldest first.</summary>
     /// <param name="of">The job, deck, lot or instrument they belong to; null: all.</param>
     public IReadOnlyList<T> Standing<T>(Guid? of = null)
@@ -87,18 +97,20 @@ public sealed class BookWork
     /// <summary>The entry of that key, whether it stands or not.</summary>
     /// <exception cref="ServiceBookException"><c>not-found</c>.</exception>
     public T Get<T>(Guid id)
-        where T : BookEntry
+        where T : BookEntry => (T)Get(EntryTables.Of<T>(), id);
+
+    private BookEntry Get(EntryTable table, Guid id)
     {
-        var table = EntryTables.Of<T>();
         var row = connection.Query(table.All + " AND e.id = @id", new { id = StoredText.Id(id) }, transaction).FirstOrDefault();
-        return row is null ? throw new ServiceBookException("not-found", $"There is no {Plain(table)} {id} in {book}.") : (T)table.FromRow((IDictionary<string, object?>)row);
+        return row is null ? throw new ServiceBookException("not-found", $"There is no {Plain(table)} {id} in {book}.") : table.FromRow((IDictionary<string, object?>)row);
     }
 
     private T Latest<T>(Guid id)
-        where T : BookEntry
+        where T : BookEntry => (T)Latest(EntryTables.Of<T>(), id);
+
+    private BookEntry Latest(EntryTable table, Guid id)
     {
-        var entry = Get<T>(id);
-        var table = EntryTables.Of<T>();
+        var entry = Get(table, id);
         if (connection.ExecuteScalar<long>($"SELECT COUNT(*) FROM {table.Name} WHERE supersedes = @id", new { id = StoredText.Id(id) }, transaction) > 0)
             throw new ServiceBookException("refused", $"The {Plain(table)} was corrected or taken back already; look at the book again. Nothing was written.");
         return entry;

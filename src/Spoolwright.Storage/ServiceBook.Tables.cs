@@ -8,7 +8,7 @@ public sealed record BookTable(string Name, IReadOnlyList<string> Columns, IRead
 /// <content>Every table as rows, for CSV and JSON.</content>
 public sealed partial class ServiceBook
 {
-    private static readonly string[] MeasuredTables = ["deck", "job", "instrument", "capture", "measurement", "measurement_instrument", "reading", "note", "trace", "unmeasured"];
+    private static readonly string[] MeasuredTables = ["deck", "job", "instrument", "capture", "measurement", "measurement_instrument", "reading", "note", "trace", "unmeasured", "act", "act_change", "setting"];
 
     /// <summary>Names of the tables that can be read whole.</summary>
     public static IReadOnlyList<string> TableNames { get; } = [.. MeasuredTables.Concat(EntryTables.All.Select(t => t.Name)).Append("photo_image").Order(StringComparer.Ordinal)];
@@ -26,7 +26,7 @@ public sealed partial class ServiceBook
             string[] columns = [.. Enumerable.Range(0, reader.FieldCount).Select(reader.GetName)];
             var rows = new List<IReadOnlyList<object?>>();
             while (reader.Read())
-                rows.Add([.. Enumerable.Range(0, columns.Length).Select(i => reader.IsDBNull(i) ? null : reader.GetValue(i) is byte[] b ? b.LongLength : reader.GetValue(i))]);
+                rows.Add([.. Enumerable.Range(0, columns.Length).Select(i => reader.IsDBNull(i) ? null : reader.GetValue(i) is byte[] b ? (object)b.LongLength : reader.GetValue(i))]);
             return new BookTable(name, columns, rows);
         });
     }

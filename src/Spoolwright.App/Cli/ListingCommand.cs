@@ -46,6 +46,21 @@ internal static class ListingCommand
         yield return v.Verb("table", "Writes a table of the book whole, as CSV or JSON.", [BookVerbs.MaybeWord("table", "Its name; the names are listed where none is given."), BookVerbs.Flag("--json", "JSON instead of CSV.")],
             [new("spoolwright book table clock_entry > hours.csv", "Every sitting, corrected ones among them."), new("spoolwright book table", "Names the tables.")], Table,
             "Rows are as they stand in the book: a row that another supersedes, or that was taken back, is there as well.");
+        yield return v.Verb("lately", "Lists what was written lately, newest first.", [BookVerbs.Given("--most", "N", "How many; 20 where not said.")],
+            [new("spoolwright book lately", "With the number of each entry, to undo it.")], c =>
+            {
+                c.Table(["Entry", "What", "When", ""], c.Book.Lately(c.Whole("--most") ?? 20).Select(e => new[] { Number(e), e.Table.Replace('_', ' '), c.When(e.Entered), e.Withdrawn is { } why ? $"takes back: {why}" : "" }));
+                return ExitCode.Done;
+            });
+        yield return v.Verb("undo", "Undoes an entry by a new one; nothing leaves the book.", [BookVerbs.MaybeWord("entry", "The entry's number; the newest where none is given.")],
+            [new("spoolwright book undo", "The last thing that was written."), new("spoolwright book undo 91bc", "One of the last hundred.")], c =>
+            {
+                var found = c.Book.Lately(100).Where(e => c.Text("entry") is not { } number || Number(e).StartsWith(number, StringComparison.OrdinalIgnoreCase)).ToList();
+                if (found.Count == 0 || (found.Count > 1 && c.Text("entry") is not null))
+                    throw new CallException(found.Count == 0 ? "there is nothing to undo" : $"{found.Count} entries begin with {c.Text("entry")}; give more digits");
+                c.Book.UndoEntry(found[0]);
+                return $"{found[0].Table.Replace('_', ' ')} {Number(found[0])} is undone; spoolwright book undo takes that back";
+            }, "What was added is taken back, what was corrected becomes as it was before, and what was taken back stands again.");
         var sheet = BookVerbs.Word("sheet", "The sealed sheet, sign-off.json, with the record's files beside it.");
         var fingerprint = BookVerbs.Given("--fingerprint", "HEX", "The key's fingerprint, as the shop gave it to you by another way.");
         var verify = new Command("verify", "Checks a signed record. Needs no book.") { sheet, fingerprint };
@@ -65,6 +80,8 @@ internal static class ListingCommand
         };
         yield return verify;
     }
+
+    private static string Number(LateEntry entry) => Bench.Service.Checks.CheckBoard.ShortKey(entry.Id);
 
     private static int Write(BookCall c)
     {

@@ -18,7 +18,7 @@ internal static class ServeCommand
             if (found.Tokens is [{ Value: var text }] && (!int.TryParse(text, out var number) || number is < 0 or > 65535))
                 found.AddError($"--port: expected 0 to 65535, got {text}");
         });
-        var book = new Option<string>("--book") { HelpName = "FOLDER", Description = "Folder of the service book; made where there is none.", DefaultValueFactory = _ => "spoolwright-bench" };
+        var book = new Option<string>("--book") { HelpName = "FOLDER", Description = "Folder of the service book, made where there is none; or postgres://USER@HOST/DATABASE.", DefaultValueFactory = _ => "spoolwright-bench" };
         var command = new Command("serve", "Opens the bench in the browser: live meters, the practice deck, the book's decks.") { port, book };
         command.SetAction(call => Run(call.GetValue(port), call.GetRequiredValue(book), terminal));
         lessons[command] = new Lesson
@@ -28,7 +28,8 @@ internal static class ServeCommand
                 "Serves the bench's pages on this machine's loopback address until Ctrl-C; open the address it prints in a browser. Sound comes from the browser's "
                 + "own audio input with its processing off, or from the practice deck. Nothing else on the network can reach it, and it needs no internet.",
             ],
-            Examples = [new("spoolwright serve --book shop", "Serves the service book in the folder shop."), new("spoolwright serve --port 0", "Takes any free port.")],
+            Examples = [new("spoolwright serve --book shop", "Serves the service book in the folder shop."), new("spoolwright serve --port 0", "Takes any free port."),
+                new("spoolwright serve --book postgres://bench@shop-server/book", "Works in the book of a shop with several benches.")],
             ExitCodes = Lesson.PlainExitCodes,
         };
         return command;

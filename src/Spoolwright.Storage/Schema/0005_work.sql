@@ -172,3 +172,5 @@ CREATE TABLE photo (
 );
 CREATE INDEX photo_by_root ON photo (root);
 CREATE INDEX photo_by_job ON photo (job_id);
+
+-- append-only: plan_text, job_task, task_mark, clock_entry, job_check, check_result, check_acceptance, fault, loaded_tape, accessory, photo_image, photo

@@ -94,3 +94,5 @@ CREATE TABLE instrument_event (
 );
 CREATE INDEX instrument_event_by_root ON instrument_event (root);
 CREATE INDEX instrument_event_by_instrument ON instrument_event (instrument_id);
+
+-- append-only: supply, lot, supply_use, lot_doubt, kept_instrument, instrument_event

@@ -139,3 +139,5 @@ CREATE TABLE sign_off (
 );
 CREATE INDEX sign_off_by_root ON sign_off (root);
 CREATE INDEX sign_off_by_job ON sign_off (job_id);
+
+-- append-only: deck_owner, profile_text, offer, price_fetched, job_cost, sale, listing_text, shop_facts, sign_off
