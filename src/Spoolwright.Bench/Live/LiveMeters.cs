@@ -143,7 +143,8 @@ public sealed class LiveMeters
             return;
         }
 
-        var n = _tones.Read(_readings, 1 / LevelCourse.PerSecond);
+        // A little more than a point's length: a tone gives no reading of less than a twentieth of a second.
+        var n = _tones.Read(_readings, 1.2 / LevelCourse.PerSecond);
         foreach (var hill in _hills)
         {
             hill.Point(_readings.AsSpan(0, n));

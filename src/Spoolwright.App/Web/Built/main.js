@@ -509,6 +509,7 @@ var Advice = class {
   }
   text(line, picture) {
     if (line.pending) return "Turned. Waiting for the value to settle …";
+    if (line.now && !line.outcome && (line.now.min != null || line.now.max != null)) return "Wait a moment: the value settles.";
     if (!line.now || !line.outcome) return this.nothing(line, picture);
     if (line.outcome === "Met") return "✓ Leave it: within the limits.";
     if (line.outcome !== "Turn" || !line.how) return sentence(line.reason ?? "");
@@ -581,7 +582,7 @@ var AdjustScreen = class {
     say(this.under, lines2.some((l) => l.now) ? this.spec.under?.(picture, lines2) ?? "" : this.spec.nothing(picture));
     for (const [channel, { value, target }] of this.boxes) {
       const now = lines2.find((l) => l.channel === channel)?.now;
-      say(value, now ? signed(now.value, Math.min(this.spec.digits, digitsFor(now.uncertainty, this.spec.digits))) : "–");
+      say(value, now ? signed(now.value, Math.min(Math.abs(now.value) >= 9.995 ? 1 : this.spec.digits, digitsFor(now.uncertainty, this.spec.digits))) : "–");
       if (now) Object.assign(value.dataset, { value: String(now.value), uncertainty: String(now.uncertainty) });
       target.dataset.verdict = now?.verdict ?? "";
       say(target, !now ? "" : `${plusMinus(now.uncertainty, this.spec.digits)} ${this.spec.unit}

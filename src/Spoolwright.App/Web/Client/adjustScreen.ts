@@ -69,7 +69,7 @@ export class AdjustScreen implements Screen {
     say(this.under, lines.some((l) => l.now) ? this.spec.under?.(picture, lines) ?? "" : this.spec.nothing(picture));
     for (const [channel, { value, target }] of this.boxes) {
       const now = lines.find((l) => l.channel === channel)?.now;
-      say(value, now ? signed(now.value, Math.min(this.spec.digits, digitsFor(now.uncertainty, this.spec.digits))) : "–");
+      say(value, now ? signed(now.value, Math.min(Math.abs(now.value) >= 9.995 ? 1 : this.spec.digits, digitsFor(now.uncertainty, this.spec.digits))) : "–");
       if (now) Object.assign(value.dataset, { value: String(now.value), uncertainty: String(now.uncertainty) });
       target.dataset.verdict = now?.verdict ?? "";
       say(target, !now ? "" : `${plusMinus(now.uncertainty, this.spec.digits)} ${this.spec.unit}\n${now.min == null && now.max == null ? "no target" : `${range(now.min ?? null, now.max ?? null, this.spec.digits)} ${this.spec.unit}\n${verdictMark[now.verdict ?? "not-measured"]}`}`);

@@ -88,6 +88,7 @@ export class Advice {
 
   private text(line: DeskLine, picture: Picture): string {
     if (line.pending) return "Turned. Waiting for the value to settle …";
+    if (line.now && !line.outcome && (line.now.min != null || line.now.max != null)) return "Wait a moment: the value settles.";
     if (!line.now || !line.outcome) return this.nothing(line, picture);
     if (line.outcome === "Met") return "✓ Leave it: within the limits.";
     if (line.outcome !== "Turn" || !line.how) return sentence(line.reason ?? "");
