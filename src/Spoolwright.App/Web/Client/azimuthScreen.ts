@@ -26,7 +26,7 @@ export class AzimuthScreen implements Screen {
 
   constructor(private readonly frame: Frame) {
     this.advice = new Advice(frame, (_, picture) => nothing(picture));
-    this.root.append(el("section", { class: "now", "aria-label": "Value now" }, el("h2", {}, "Delay between the channels"), this.value, this.side, this.angle, this.cycle), this.advice.root, this.section.root);
+    this.root.append(el("section", { class: "now", "aria-label": "Value now" }, el("h2", {}, "Delay between the channels, µs"), this.value, this.side, this.angle, this.cycle), this.advice.root, this.section.root);
     this.keys = [...this.advice.keys, { key: "F", label: "forget earlier tones", press: () => { frame.link.send({ do: "forget" }); this.combs.forget(); } }];
   }
 
@@ -49,7 +49,7 @@ export class AzimuthScreen implements Screen {
       say(this.cycle, "");
       return;
     }
-    say(this.value, `${signed(reading.value, Math.abs(reading.value) < 100 ? Math.min(2, digitsFor(reading.uncertainty, 2)) : 1)} µs`);
+    say(this.value, `${signed(reading.value, Math.abs(reading.value) < 100 ? Math.min(2, digitsFor(reading.uncertainty, 2)) : 1)}`);
     say(this.side, `${Math.abs(reading.value) < (reading.uncertainty ?? 0) ? "together" : reading.value > 0 ? "right later" : "left later"}, ${plusMinus(reading.uncertainty, 2)} µs`);
     say(this.angle, angle ? `${signed(angle.value, 2)}′ ${plusMinus(angle.uncertainty, 2)}′, limit ${angle.limit ?? "none"}\n${verdictMark[angle.verdict ?? "not-measured"]}` : "Choose a deck (press 1) for angle and limit.");
     this.angle.dataset.verdict = angle?.verdict ?? "";
