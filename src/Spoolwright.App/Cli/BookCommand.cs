@@ -23,7 +23,11 @@ internal static class BookCommand
         var check = new Command("check", "Reads every capture in the book again and compares it with its hash.") { file };
         check.SetAction(call => Guard(() => Check(call.GetRequiredValue(file), terminal)));
         var group = new Command("book", "Looks into a service book.") { list, show, check };
-        lessons[group] = new Lesson { Paragraphs = ["The service book is one SQLite file with a folder of captures beside it. Readings in it are never changed, only superseded."] };
+        lessons[group] = new Lesson
+        {
+            Paragraphs = ["The service book is one SQLite file with a folder of captures beside it, or a PostgreSQL database for a shop with several benches. "
+            + "Readings in it are never changed, only superseded."]
+        };
         lessons[list] = new Lesson { Examples = [new("spoolwright book list --book spoolwright-demo/book/service-book.db", "Lists the demonstration's job.")], ExitCodes = Lesson.PlainExitCodes };
         lessons[show] = new Lesson { Examples = [new("spoolwright book show 3f2a --book shop.db", "Shows the job whose number begins so.")], ExitCodes = Lesson.PlainExitCodes };
         lessons[check] = new Lesson
@@ -69,7 +73,7 @@ internal static class BookCommand
     }
 
     private static Option<string> BookOption() =>
-        new("--book") { HelpName = "BOOK.db", Description = "The service book.", DefaultValueFactory = _ => "service-book.db" };
+        new("--book") { HelpName = "BOOK.db", Description = "The service book: a file, or postgres://USER@HOST/DATABASE.", DefaultValueFactory = _ => "service-book.db" };
 
     private static Argument<string> JobArgument() =>
         new("job") { HelpName = "JOB", Description = "The job's number, as `book list` prints it, or its first digits." };
@@ -114,7 +118,7 @@ internal static class BookCommand
         var job = found switch
         {
             [var one] => one,
-            [] => throw new CallException($"no job begins with {number}; spoolwright book list --book {path} lists them"),
+            [] => throw new CallException($"no job begins with {number}; spoolwright book list --book {book.Name} lists them"),
             _ => throw new CallException($"{found.Length} jobs begin with {number}; give more digits"),
         };
         var file = book.ReadJob(job.Id);

@@ -19,7 +19,7 @@ internal static class ServeCommand
             if (found.Tokens is [{ Value: var text }] && (!int.TryParse(text, out var number) || number is < 0 or > 65535))
                 found.AddError($"--port: expected 0 to 65535, got {text}");
         });
-        var book = new Option<string>("--book") { HelpName = "FOLDER", Description = "Folder of the service book; made where there is none.", DefaultValueFactory = _ => "spoolwright-bench" };
+        var book = new Option<string>("--book") { HelpName = "FOLDER", Description = "Folder of the service book, made where there is none; or postgres://USER@HOST/DATABASE.", DefaultValueFactory = _ => "spoolwright-bench" };
         var listen = new Option<string?>("--listen") { HelpName = "ADDRESS", Description = "Another address of this machine, for a tablet at the bench; it must pair by a code first." };
         var command = new Command("serve", "Opens the bench in the browser: live meters, the practice deck, the book's decks.") { port, book, listen };
         command.SetAction(call => Run(call.GetValue(port), call.GetRequiredValue(book), Address(call.GetValue(listen)), terminal));
@@ -32,7 +32,9 @@ internal static class ServeCommand
                 "With --listen a tablet can open the same bench at that address. It types the code printed here (it holds for five minutes, five tries and one tablet; the bench's sound page "
                 + "gives another) and sees and turns what the page on this machine hears. What goes over the network is not encrypted: use the shop's own.",
             ],
-            Examples = [new("spoolwright serve --book shop", "Serves the service book in the folder shop."), new("spoolwright serve --port 0", "Takes any free port."), new("spoolwright serve --listen 192.168.1.20", "Lets a tablet pair at that address of this machine.")],
+            Examples = [new("spoolwright serve --book shop", "Serves the service book in the folder shop."), new("spoolwright serve --port 0", "Takes any free port."),
+                new("spoolwright serve --listen 192.168.1.20", "Lets a tablet pair at that address of this machine."),
+                new("spoolwright serve --book postgres://bench@shop-server/book", "Works in the book of a shop with several benches.")],
             ExitCodes = Lesson.PlainExitCodes,
         };
         return command;
