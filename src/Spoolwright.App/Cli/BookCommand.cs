@@ -30,7 +30,6 @@ internal static class BookCommand
             BookCareCommands.Check(terminal, lessons),
             BookCareCommands.Captures(terminal, lessons),
             BookCareCommands.History(terminal, lessons),
-            BookCareCommands.Undo(terminal, lessons),
         };
         foreach (var command in ListingCommand.OfBook(terminal, lessons))
             group.Add(command);
