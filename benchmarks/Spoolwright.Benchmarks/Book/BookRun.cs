@@ -80,7 +80,7 @@ internal static class BookRun
     private static int Matrix(ServiceBook book, Job job)
     {
         JobFile file = book.ReadJob(job.Id);
-        return DeckMatrix.Of(DeckProfileFile.Parse(file.Deck.ProfileJson).Value!, file).Rows.Count;
+        return DeckMatrix.Of(DeckProfileFile.Parse(file.Deck.ProfileJson).Value!, file, []).Parts.Sum(p => p.Rows.Count);
     }
 
     private static int Record(ServiceBook book, Job job)

@@ -137,7 +137,7 @@ internal static class BookCareCommands
     public static Command History(Terminal terminal, IDictionary<Command, Lesson> lessons)
     {
         var file = BookCommand.BookOption();
-        var command = new Command("history", "Lists what was edited lately, newest first.") { file };
+        var command = new Command("history", "Lists changes to jobs and settings, newest first; book undo takes one back.") { file };
         command.SetAction(call => BookCommand.Guard(() =>
         {
             using var book = ServiceBook.OpenExisting(call.GetRequiredValue(file));
@@ -150,28 +150,6 @@ internal static class BookCareCommands
             return ExitCode.Done;
         }));
         lessons[command] = new Lesson { Examples = [new("spoolwright book history --book shop.db", "Shows the last edits with their numbers.")], ExitCodes = Lesson.PlainExitCodes };
-        return command;
-    }
-
-    public static Command Undo(Terminal terminal, IDictionary<Command, Lesson> lessons)
-    {
-        var file = BookCommand.BookOption();
-        var number = new Argument<string>("number") { HelpName = "NUMBER", Description = "The edit's number, as `book history` prints it, or its first digits." };
-        var command = new Command("undo", "Takes an edit back; the undoing can be undone as well.") { number, file };
-        command.SetAction(call => BookCommand.Guard(() =>
-        {
-            using var book = ServiceBook.OpenExisting(call.GetRequiredValue(file));
-            string asked = call.GetRequiredValue(number);
-            Act act = book.Acts(int.MaxValue).Where(a => BookCommand.Number(a.Id).StartsWith(asked, StringComparison.OrdinalIgnoreCase)).Take(2).ToArray() switch
-            {
-                [var one] => one,
-                [] => throw new CallException($"no edit begins with {asked}; spoolwright book history --book {book.Name} lists them"),
-                _ => throw new CallException($"several edits begin with {asked}; give more digits"),
-            };
-            terminal.Output.WriteLine(book.Undo(act.Id).What);
-            return ExitCode.Done;
-        }));
-        lessons[command] = new Lesson { Examples = [new("spoolwright book undo 3f2a --book shop.db", "Takes back the edit whose number begins so.")], ExitCodes = Lesson.PlainExitCodes };
         return command;
     }
 

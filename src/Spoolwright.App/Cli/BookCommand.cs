@@ -29,8 +29,9 @@ internal static class BookCommand
             BookCareCommands.Check(terminal, lessons),
             BookCareCommands.Captures(terminal, lessons),
             BookCareCommands.History(terminal, lessons),
-            BookCareCommands.Undo(terminal, lessons),
         };
+        foreach (var command in ListingCommand.OfBook(terminal, lessons))
+            group.Add(command);
         lessons[group] = new Lesson
         {
             Paragraphs = ["The service book is one SQLite file with a folder of captures beside it, or a PostgreSQL database for a shop with several benches. "
