@@ -43,7 +43,7 @@ public static class RecordMeasurement
         if (program.MonitorDelay is { } delay)
         {
             readings.Add(Uncertain.Reading(
-                Quantity.MonitorDelay, delay.Ms, [new("markers", delay.Uncertainty)], $"middle of the marker from tape less that from source; {delay.How}"));
+                Quantity.MonitorDelay, delay.Ms, [new("markers", delay.Uncertainty)], $"middle of the marker from tape less that from source, from 0.9 to 5.4 kHz, what the deck's electronics delay in it; {delay.How}"));
         }
 
         foreach (var channel in program.TapeChannels)

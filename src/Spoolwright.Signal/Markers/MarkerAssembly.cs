@@ -9,6 +9,7 @@ internal static class MarkerAssembly
     private const double FineTolerance = 0.0012;
     private const int LeastSweeps = 18;
     private const double MixedShare = 0.5;
+    private const double LeastScatter = 3e-7; // s: where between two outputs of the matched filter a peak lies
 
     /// <summary>All markers in a channel's sightings.</summary>
     public static IEnumerable<FoundMarker> Find(IReadOnlyList<SweepSighting> sightings, int channel)
@@ -159,6 +160,8 @@ internal static class MarkerAssembly
             CaptureChannel = channel,
             StartSeconds = fine.Start,
             UncertaintySeconds = 2 * Math.Max(fine.Scatter, 1e-6) * fine.StartFactor,
+            MiddleSeconds = fine.Start + (fine.Stretch * MarkerSweep.MarkerSeconds / 2) + fine.Wow.Mean,
+            MiddleUncertaintySeconds = 2 * Math.Max(Rough(fine.Points), LeastScatter) * fine.Wow.Share,
             Stretch = fine.Stretch,
             ScatterSeconds = fine.Scatter,
             LevelDb = 20 * Math.Log10(Math.Max(1e-9, amplitudes[amplitudes.Length / 2])),
@@ -168,7 +171,7 @@ internal static class MarkerAssembly
     }
 
     // Peak time + shift = start + stretch · (slot time + shift): a straight line.
-    private static (double Start, double Stretch, double Scatter, double StartFactor)? Fit(SweepSighting[] sorted, Row row)
+    private static (double Start, double Stretch, double Scatter, double StartFactor, (double Mean, double Share) Wow, List<(double X, double Y)> Points)? Fit(SweepSighting[] sorted, Row row)
     {
         double n = 0, sx = 0, sy = 0, sxx = 0, sxy = 0;
         var points = new List<(double X, double Y)>();
@@ -198,7 +201,41 @@ internal static class MarkerAssembly
         var stretch = ((n * sxy) - (sx * sy)) / spread;
         var start = (sy - (stretch * sx)) / n;
         var squares = points.Sum(p => Math.Pow(p.Y - start - (stretch * p.X), 2));
-        return (start, stretch, Math.Sqrt(squares / (n - 2)), Math.Sqrt(sxx / spread));
+        points.Sort();
+        return (start, stretch, Math.Sqrt(squares / (n - 2)), Math.Sqrt(sxx / spread), Wow(points, start, stretch), points);
+    }
+
+    // Mean over the marker of what bends the row, and the share of one sweep's scatter in it: sweeps stand unevenly (an upward one speaks of a later time
+    // than a downward one), and wow is slow against them, so straight lines between them say more of it than their plain mean.
+    private static (double Mean, double Share) Wow(List<(double X, double Y)> points, double start, double stretch)
+    {
+        double mean = 0, squares = 0;
+        for (var i = 0; i < points.Count; i++)
+        {
+            var from = i == 0 ? Math.Min(0, points[0].X) : (points[i - 1].X + points[i].X) / 2;
+            var to = i == points.Count - 1 ? Math.Max(MarkerSweep.MarkerSeconds, points[i].X) : (points[i].X + points[i + 1].X) / 2;
+            var share = (to - from) / MarkerSweep.MarkerSeconds;
+            mean += share * (points[i].Y - start - (stretch * points[i].X));
+            squares += share * share;
+        }
+
+        return (mean, Math.Sqrt(squares));
+    }
+
+    // What of the scatter goes from one sweep to the next: each against the line between its neighbours. Wow, slower than that, moves the marker's middle
+    // itself and is no error of it.
+    private static double Rough(List<(double X, double Y)> points)
+    {
+        double squares = 0;
+        for (var i = 1; i < points.Count - 1; i++)
+        {
+            var (before, here, after) = (points[i - 1], points[i], points[i + 1]);
+            var share = (here.X - before.X) / (after.X - before.X);
+            var off = here.Y - before.Y - (share * (after.Y - before.Y));
+            squares += off * off / (1 + (share * share) + ((1 - share) * (1 - share)));
+        }
+
+        return Math.Sqrt(squares / Math.Max(1, points.Count - 2));
     }
 
     private sealed class Row
