@@ -182,8 +182,8 @@ public static class LoopbackMeasurement
             {
                 if (LevelPoint.Steady(trackers[i][c]) is { Count: >= 4 } steady)
                 {
-                    var all = HarmonicReadings.Of(HarmonicFigures.Of(trackers[i][c], steady), clipped, channels[c], Named(alone[i].FrequencyHz), "of output and input together");
-                    readings.AddRange(all.Select(r => r with { Parts = [.. r.Parts.Where(p => p.Name != "interface-distortion")] }));
+                    var all = HarmonicReadings.Of(HarmonicFigures.Of(trackers[i][c], steady), clipped, channels[c], Named(alone[i].FrequencyHz), "of output and input together", null);
+                    readings.AddRange(all);
                 }
             }
         }

@@ -9,7 +9,9 @@ internal static class MarkerAssembly
     private const double FineTolerance = 0.0012;
     private const int LeastSweeps = 18;
     private const double MixedShare = 0.5;
-    private const double LeastScatter = 3e-7; // s: where between two outputs of the matched filter a peak lies
+
+    // Where between two outputs of the matched filter a peak lies, alike for all sweeps of a row, k = 2, s [computed: RecordCoverageTests].
+    private const double PeakSeconds = 5e-7;
 
     /// <summary>All markers in a channel's sightings.</summary>
     public static IEnumerable<FoundMarker> Find(IReadOnlyList<SweepSighting> sightings, int channel)
@@ -161,7 +163,7 @@ internal static class MarkerAssembly
             StartSeconds = fine.Start,
             UncertaintySeconds = 2 * Math.Max(fine.Scatter, 1e-6) * fine.StartFactor,
             MiddleSeconds = fine.Start + (fine.Stretch * MarkerSweep.MarkerSeconds / 2) + fine.Wow.Mean,
-            MiddleUncertaintySeconds = 2 * Math.Max(Rough(fine.Points), LeastScatter) * fine.Wow.Share,
+            MiddleUncertaintySeconds = double.Hypot(2 * Rough(fine.Points) * fine.Wow.Share, PeakSeconds),
             Stretch = fine.Stretch,
             ScatterSeconds = fine.Scatter,
             LevelDb = 20 * Math.Log10(Math.Max(1e-9, amplitudes[amplitudes.Length / 2])),
@@ -222,20 +224,30 @@ internal static class MarkerAssembly
         return (mean, Math.Sqrt(squares));
     }
 
-    // What of the scatter goes from one sweep to the next: each against the line between its neighbours. Wow, slower than that, moves the marker's middle
-    // itself and is no error of it.
+    // What of the scatter goes from one sweep to the next: each against the cubic through the two before and the two after it. Wow, slower than that, moves
+    // the marker's middle itself and is no error of it.
     private static double Rough(List<(double X, double Y)> points)
     {
         double squares = 0;
-        for (var i = 1; i < points.Count - 1; i++)
+        for (var i = 2; i < points.Count - 2; i++)
         {
-            var (before, here, after) = (points[i - 1], points[i], points[i + 1]);
-            var share = (here.X - before.X) / (after.X - before.X);
-            var off = here.Y - before.Y - (share * (after.Y - before.Y));
-            squares += off * off / (1 + (share * share) + ((1 - share) * (1 - share)));
+            double off = points[i].Y, share = 1;
+            foreach (var k in (ReadOnlySpan<int>)[-2, -1, 1, 2])
+            {
+                var weight = 1.0;
+                foreach (var j in (ReadOnlySpan<int>)[-2, -1, 1, 2])
+                {
+                    weight *= j == k ? 1 : (points[i].X - points[i + j].X) / (points[i + k].X - points[i + j].X);
+                }
+
+                off -= weight * points[i + k].Y;
+                share += weight * weight;
+            }
+
+            squares += off * off / share;
         }
 
-        return Math.Sqrt(squares / Math.Max(1, points.Count - 2));
+        return Math.Sqrt(squares / Math.Max(1, points.Count - 4));
     }
 
     private sealed class Row

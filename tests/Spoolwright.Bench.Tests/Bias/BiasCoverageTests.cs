@@ -26,10 +26,10 @@ public sealed class BiasCoverageTests(ITestOutputHelper output)
         for (var seed = 1; seed <= seeds; seed++)
         {
             var level = BiasTurn.Course(kind, 0.3, seed);
-            var variance = LevelNoise.Variance(level, 0, level.Length);
-            var peak = LevelPeak.Find(level, variance);
+            var noise = LevelNoise.Of(level);
+            var peak = LevelPeak.Find(level, noise);
             Assert.True(peak is not null, $"seed {seed}");
-            var (end, endNoise) = LevelEnd.Of(level, (int)peak.Value.Index, variance, 20);
+            var (end, endNoise) = LevelEnd.Of(level, (int)peak.Value.Index, noise, 20);
             peakOff.Add(Math.Abs(peak.Value.LevelDb));
             peakStated.Add(double.Hypot(peak.Value.NoiseDb, peak.Value.MethodDb));
             dropOff.Add(Math.Abs(peak.Value.LevelDb - end - truth));

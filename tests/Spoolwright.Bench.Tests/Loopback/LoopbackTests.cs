@@ -138,6 +138,34 @@ public sealed class LoopbackTests
         Assert.Equal(4, Assert.Single(plain.Readings, r => r.Quantity == "time-skew" && r.FrequencyHz is null).Value, 0.1);
     }
 
+    // Law: what the interface does to harmonics is its response from the fundamental to each; its own distortion is a bound of unknown phase.
+    [Fact]
+    public void Distortion_WithTheLoopback_LosesWhatTheInterfaceDoesToHarmonics()
+    {
+        static double Treble(double hz) => -3 * Math.Pow(hz / 10_000, 2);
+        var made = new LoopbackSound { Hz = [1000], Seconds = 3, Third = 0.02, NoiseDb = -90 };
+
+        // The deck makes 2 % of third harmonic, of which the interface passes less than of the fundamental.
+        var heard = made with { Third = 0.02 * Math.Pow(10, (Treble(3000) - Treble(1000)) / 20) };
+        var calibration = Calibration(new LoopbackSound
+        {
+            Hz = [200, 500, 1000, 2000, 3000, 4000, 5000, 6000, 8000, 10000, 12500, 16000, 20000], Response = Treble, Third = 0.0003, Seconds = 0.8,
+        });
+        var settings = MeasurementSettings.None with { Loopback = calibration };
+        var plain = DistortionMeasurement.Measure(heard.Make(4), MeasurementSettings.None, null).Readings.First(r => r.Quantity == "third-harmonic");
+        var read = DistortionMeasurement.Measure(heard.Make(4), settings, null);
+        var third = read.Readings.First(r => r.Quantity == "third-harmonic");
+        var truth = 100 * 0.02 / Math.Sqrt(1 + (0.02 * 0.02));
+        Assert.True(plain.Value < truth * 0.98, $"{plain.Value}");
+        Assert.Equal(truth, third.Value, 0.002);
+        Assert.Equal(0.03, Assert.Single(third.Parts, p => p.Name == "interface-distortion").Expanded!.Value, 0.003);
+        Assert.NotNull(Assert.Single(third.Parts, p => p.Name == "interface").Expanded);
+        Assert.True(third.Uncertainty > 0.029);
+        Assert.Contains(read.Notes, n => n.Code == "interface-corrected");
+        Assert.Equal(LoopbackFile.ToJson(calibration), LoopbackFile.ToJson(LoopbackFile.Parse(LoopbackFile.ToJson(calibration)).Value!));
+        Assert.Equal("loopback-does-not-fit", Assert.Throws<CannotMeasureException>(() => DistortionMeasurement.Measure((heard with { RateHz = 96000 }).Make(4), settings, null)).Code);
+    }
+
     [Fact]
     public void Readings_Noise_HoldTruth() => Coverage(100, 0.885, 1, 1.6);
 
