@@ -11,11 +11,14 @@ public readonly record struct LevelNoise(double Fast, double Slow)
     // Slow noise counts where it stands out by so many standard deviations; a smaller one cannot be told from none, nor from the hand.
     private const double StandsOut = 3;
 
+    // Noise as strong in every octave has a fifteenth of its points' variance in such means; far more is a hand that turns in steps.
+    private const double MostSlow = 0.25;
+
     // The mean of a normal value's square without its upper tenth, over that of all [computed].
     private const double TrimmedSquares = 0.623;
 
-    // Variance of that trimmed mean over its square, for one of many second differences, of which neighbours share means [computed].
-    private const double SquaresScatter = 4.9;
+    // Variance of that trimmed mean over its square, for one of many third differences, of which neighbours share means [computed].
+    private const double SquaresScatter = 5.8;
 
     /// <summary>Variance of one of so many points that are averaged and held against their neighbours, dB².</summary>
     public double Over(int points) => Fast + (Slow * points);
@@ -48,7 +51,7 @@ public readonly record struct LevelNoise(double Fast, double Slow)
                 return new LevelNoise(fast, 0);
             }
 
-            var weight = (level.Count / length) / Math.Pow(1.0 / length, 2); // over w²·4.9, which is alike for all
+            var weight = (level.Count / length) / Math.Pow(1.0 / length, 2); // over w²·5.8, which is alike for all
             (double inverse, double found) = (1.0 / length, OfMeans(level, length));
             n += weight;
             x += weight * inverse;
@@ -61,10 +64,10 @@ public readonly record struct LevelNoise(double Fast, double Slow)
         var white = ((n * xy) - (x * y)) / spread;
         var slow = (y - (white * x)) / n;
         var sigma = Math.Sqrt(SquaresScatter * xx / spread) * Math.Max(white, 0.1 * fast);
-        return slow > StandsOut * sigma ? new LevelNoise(Math.Max(1e-8, Math.Min(fast, white)), slow) : new LevelNoise(fast, 0);
+        return new LevelNoise(fast, slow > StandsOut * sigma && slow < MostSlow * fast ? slow : 0);
     }
 
-    // Second differences of means of so many points: a straight course leaves nothing in them. A kink or a dropout stands in the tenth left out.
+    // Third differences of means of so many points: a course that bends evenly leaves nothing in them. A kink or a dropout stands in the tenth left out.
     private static double OfMeans(IReadOnlyList<double> level, int length)
     {
         var means = new double[level.Count / length];
@@ -73,7 +76,7 @@ public readonly record struct LevelNoise(double Fast, double Slow)
             means[i / length] += level[i] / length;
         }
 
-        var squares = Enumerable.Range(0, means.Length - 2).Select(i => Math.Pow(means[i] - (2 * means[i + 1]) + means[i + 2], 2) / 6).Order().ToArray();
+        var squares = Enumerable.Range(0, means.Length - 3).Select(i => Math.Pow(means[i] - (3 * means[i + 1]) + (3 * means[i + 2]) - means[i + 3], 2) / 20).Order().ToArray();
         return squares.Take((int)Math.Ceiling(0.9 * squares.Length)).Average() / TrimmedSquares;
     }
 

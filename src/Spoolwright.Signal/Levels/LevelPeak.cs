@@ -147,7 +147,7 @@ public readonly record struct LevelPeak(double LevelDb, double NoiseDb, double M
     private static bool IsATop(LevelLine line, int from, int to, double at, LevelNoise noise)
     {
         var value = line.At(at);
-        double Falls(double end) => (value - line.At(end)) / Math.Sqrt(noise.Over(line.Count) * (line.VarianceFactor(at) + line.VarianceFactor(end)));
+        double Falls(double end) => (value - line.At(end)) / Math.Sqrt((noise.Fast * (line.VarianceFactor(at) + line.VarianceFactor(end))) + noise.Slow);
         return Falls(from) > 3.5 && Falls(to - 1) > 3.5 && value - line.At(from) > 0.05 && value - line.At(to - 1) > 0.05;
     }
 
@@ -173,7 +173,8 @@ public readonly record struct LevelPeak(double LevelDb, double NoiseDb, double M
                 sum += level[i] - line.At(i);
             }
 
-            squares += sum * sum / Math.Max(1, b - a) / noise.Over(b - a);
+            // Against a long fit slow noise stands out twice as far as against its neighbours.
+            squares += sum * sum / Math.Max(1, b - a) / (noise.Fast + (2 * noise.Slow * (b - a)));
         }
 
         return squares / Free(from, to, degree);

@@ -54,7 +54,7 @@ internal static class LevelSteps
     /// <summary>A parabola through the highest plateau and its neighbours, the steps of the control taken as equal; null where there are none such.</summary>
     public static LevelPeak? Peak(IReadOnlyList<double> level, int highest, LevelNoise noise)
     {
-        var plateaus = Cut(level, noise.Over(Block)).Where(p => p.To - p.From >= LeastBlocks * Block).ToArray();
+        var plateaus = Cut(level, noise.Fast).Where(p => p.To - p.From >= LeastBlocks * Block).ToArray();
         var top = Array.FindIndex(plateaus, p => highest >= p.From && highest < p.To);
         if (top < 0)
         {
