@@ -116,8 +116,8 @@ public readonly record struct LevelPeak(double LevelDb, double NoiseDb, double M
     private static LevelPeak? Fit(IReadOnlyList<double> level, double[] smooth, int highest, double depth, LevelNoise noise)
     {
         var (from, to) = Within(smooth, highest, depth);
-                if (to - from < LeastPoints || LevelLine.Fit(level, from, to, Degree) is not { } line || !IsAdequate(level, line, from, to, Degree, noise)
-            || Top(line, from, to) is not { } at)
+        if (to - from < LeastPoints || LevelLine.Fit(level, from, to, Degree) is not { } line || !IsAdequate(level, line, from, to, Degree, noise)
+    || Top(line, from, to) is not { } at)
         {
             return null;
         }

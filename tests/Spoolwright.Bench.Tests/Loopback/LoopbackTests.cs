@@ -149,7 +149,10 @@ public sealed class LoopbackTests
         var heard = made with { Third = 0.02 * Math.Pow(10, (Treble(3000) - Treble(1000)) / 20) };
         var calibration = Calibration(new LoopbackSound
         {
-            Hz = [200, 500, 1000, 2000, 3000, 4000, 5000, 6000, 8000, 10000, 12500, 16000, 20000], Response = Treble, Third = 0.0003, Seconds = 0.8,
+            Hz = [200, 500, 1000, 2000, 3000, 4000, 5000, 6000, 8000, 10000, 12500, 16000, 20000],
+            Response = Treble,
+            Third = 0.0003,
+            Seconds = 0.8,
         });
         var settings = MeasurementSettings.None with { Loopback = calibration };
         var plain = DistortionMeasurement.Measure(heard.Make(4), MeasurementSettings.None, null).Readings.First(r => r.Quantity == "third-harmonic");

@@ -88,7 +88,13 @@ public sealed class RecordTests
         double[] hz = [25, 50, 100, 200, 400, 800, 1000, 1600, 2500, 4000, 6300, 8000, 10_000, 12_500];
         var loopback = new LoopbackCalibration
         {
-            Interface = "Bench", MeasuredOn = new DateOnly(2026, 3, 31), SampleRateHz = 48_000, CaptureSha256 = new string('a', 64), ReferenceHz = 1000, SkewMicroseconds = 12.5, SkewUncertaintyMicroseconds = 0.1,
+            Interface = "Bench",
+            MeasuredOn = new DateOnly(2026, 3, 31),
+            SampleRateHz = 48_000,
+            CaptureSha256 = new string('a', 64),
+            ReferenceHz = 1000,
+            SkewMicroseconds = 12.5,
+            SkewUncertaintyMicroseconds = 0.1,
             Tones = [.. hz.Select(f => new LoopbackTone(f, TapedProgram.Response(deck, f), 0.005, TapedProgram.Response(deck, f), 0.005, Math.IEEERemainder(-360e-6 * f * 12.5, 360), 0.05))],
         };
         var result = RecordMeasurement.Measure(TapedProgram.Play(Many, deck), MeasurementSettings.None with { Loopback = loopback }, null);
