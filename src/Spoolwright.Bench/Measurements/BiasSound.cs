@@ -33,6 +33,9 @@ internal sealed class BiasSound
 
     public required IReadOnlyList<Note> Notes { get; init; }
 
+    /// <summary>What of the bias itself stands in the channels.</summary>
+    public required IReadOnlyList<Reading> Leak { get; init; }
+
     public static BiasSound Read(SoundSource source, double? nominalHz, IProgress<double>? progress)
     {
         if (!source.CanRewind)
@@ -71,6 +74,8 @@ internal sealed class BiasSound
         var (tone, companion, nominal) = Choose(found, nominalHz, Sent(markers));
         source.Rewind();
         var courses = Enumerable.Range(0, source.Channels).Select(_ => new LevelCourse(tone.FrequencyHz, source.SampleRateHz)).ToArray();
+        var bias = BiasLeak.Of(found, source.SampleRateHz);
+        var leaks = bias is { } b ? courses.Select(_ => new LevelCourse(b.FrequencyHz, source.SampleRateHz)).ToArray() : [];
         var beside = companion is { } c ? courses.Select(_ => new LevelCourse(c.FrequencyHz, source.SampleRateHz)).ToArray() : [];
         SoundPump.Run(source, (left, right) =>
         {
@@ -82,10 +87,16 @@ internal sealed class BiasSound
                 {
                     beside[channel].Add(sound);
                 }
+
+                if (leaks.Length > 0)
+                {
+                    leaks[channel].Add(sound);
+                }
             }
         });
         var notes = new List<Note>(source.Notes);
         notes.AddRange(inspector.Notes());
+        notes.AddRange(BiasLeak.Told(bias, source.SampleRateHz) is { } told ? [told] : []);
         var spans = courses.Select((course, channel) => Span(course, tone.NoiseDensity, markers, channel)).ToArray();
         return new BiasSound
         {
@@ -94,6 +105,7 @@ internal sealed class BiasSound
             Tone = [.. courses.Select((course, i) => spans[i] is { } span ? Course(course, span, tone.NoiseDensity) : null)],
             Companion = [.. courses.Select((_, i) => beside.Length > 0 && spans[i] is { } span ? Course(beside[i], Moved(span, courses[i], beside[i]), companion!.Value.NoiseDensity) : null)],
             Notes = notes,
+            Leak = [.. leaks.Select((leak, i) => spans[i] is { } span ? BiasLeak.Reading(leak, Moved(span, courses[i], leak).To, bias!.Value, i == 0 ? Channel.Left : Channel.Right, source.SampleRateHz) : null).OfType<Reading>()],
         };
     }
 
@@ -101,8 +113,15 @@ internal sealed class BiasSound
     private static double? Sent(IReadOnlyList<FoundMarker> markers) =>
         markers.Select(m => ProgramList.OfMarker(m.Word.Program, m.Word.Variant)).FirstOrDefault(p => p?.Name == "bias")?.Steps[0].Tones[0].FrequencyHz;
 
-    private static (SteadyLine Tone, SteadyLine? Companion, double Nominal) Choose(IReadOnlyList<SteadyLine> lines, double? nominalHz, double? sentHz)
+    private static (SteadyLine Tone, SteadyLine? Companion, double Nominal) Choose(IReadOnlyList<SteadyLine> all, double? nominalHz, double? sentHz)
     {
+        // Bias that leaks into the output may be the strongest line of all, and is no tone.
+        SteadyLine[] lines = [.. all.Where(l => l.FrequencyHz < BiasLeak.LowestHz)];
+        if (lines.Length == 0)
+        {
+            throw new CannotMeasureException("no-tone", FormattableString.Invariant($"The only steady line, at {all[0].FrequencyHz / 1000:0.0} kHz, is no tone of a tape. Record a tone of 10 kHz (spoolwright signal bias) and capture it while the bias is turned."));
+        }
+
         bool Near(SteadyLine line, double hz) => Math.Abs((line.FrequencyHz / hz) - 1) < SpeedWithin;
         SteadyLine? companion = lines.Where(l => Near(l, CompanionHz)).Select(l => (SteadyLine?)l).FirstOrDefault();
         if ((nominalHz ?? sentHz) is { } asked)

@@ -128,6 +128,37 @@ public sealed class BiasTests
         }
     }
 
+    // Truth: the lines added, by trigonometry. At 48 kHz it is said that nothing was looked for.
+    [Fact]
+    public void Leak_OfTheBiasItself_IsReadWhereTheRateShowsIt()
+    {
+        var sound = BiasTurn.Sound("fast", -20, true, 3, rate: 192_000, noiseDb: 0.1);
+        var plain = Measure(sound);
+        Assert.DoesNotContain(plain.Readings, r => r.Quantity == "bias-leak");
+        Assert.Contains(plain.Notes, n => n.Code == "no-bias-leak");
+        float[] left = [.. sound.LeftSamples], right = [.. sound.RightSamples];
+        for (var i = 0; i < left.Length; i++)
+        {
+            var x = Math.Sin(2 * Math.PI * 80_250.0 * i / 192_000);
+            left[i] += (float)(Math.Pow(10, -15 / 20.0) * x);
+            right[i] += (float)(Math.Pow(10, -52 / 20.0) * x);
+        }
+
+        var result = Measure(new MemorySound(left, right, 192_000));
+        foreach (var (channel, level) in new[] { (Channel.Left, -15.0), (Channel.Right, -52) })
+        {
+            var leak = One(result, "bias-leak", channel);
+            Assert.InRange(Math.Abs(leak.Value - level), 0, leak.Uncertainty!.Value);
+            Assert.Equal(80_250, leak.FrequencyHz!.Value, 20.0);
+            Assert.True(leak.Uncertainty < 0.2, $"{leak.Uncertainty}");
+        }
+
+        Assert.Equal(One(plain, "bias-peak", Channel.Left).Value, One(result, "bias-peak", Channel.Left).Value, 0.01);
+        var low = Measure(BiasTurn.Sound("fast", -20, true, 3, rate: 48_000, noiseDb: 0.1));
+        Assert.DoesNotContain(low.Readings, r => r.Quantity == "bias-leak");
+        Assert.Contains("24 kHz", low.Notes.Single(n => n.Code == "bias-leak-not-measured").Text, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Peak_TurnedInSteps_IsFittedThroughThem()
     {
