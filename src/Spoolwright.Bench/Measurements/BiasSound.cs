@@ -161,6 +161,9 @@ internal sealed class BiasSound
         // What lies 30 dB under the tone is no bias that anyone sets, but what a marker that the capture cuts off leaves in the tone's band.
         var least = course.Power.Count == 0 ? 0 : course.Power.Order().ElementAt((int)(0.95 * (course.Power.Count - 1))) / 1000;
         var noise = density * course.NoiseBandwidthHz;
+
+        // Our own program has half a second of silence between the tone and its end marker, which the capture may have cut off; else a break is a dropout.
+        var longest = own.Length > 0 ? LevelCourse.PerSecond * SignalProgram.PauseSeconds / 2 : LevelCourse.PerSecond / 2;
         var stays = new List<(int From, int To)>();
         for (var i = 0; i < course.Power.Count; i++)
         {
@@ -169,7 +172,7 @@ internal sealed class BiasSound
                 continue;
             }
 
-            if (stays.Count > 0 && i - stays[^1].To <= LevelCourse.PerSecond / 2)
+            if (stays.Count > 0 && i - stays[^1].To <= longest && (i - stays[^1].To == 1 || ComesBack(course, stays[^1].To, i)))
             {
                 stays[^1] = (stays[^1].From, i);
             }
@@ -180,6 +183,15 @@ internal sealed class BiasSound
         }
 
         return stays;
+    }
+
+    // After a dropout the tone is as loud as before it, and goes on; what a marker leaves in its band is far lower, or comes in bursts.
+    private static bool ComesBack(LevelCourse course, int before, int after)
+    {
+        const int Points = 8;
+        double Middle(int from, int to) => Enumerable.Range(Math.Max(0, from), Math.Max(1, Math.Min(to, course.Power.Count) - Math.Max(0, from)))
+            .Select(i => course.Power[Math.Min(i, course.Power.Count - 1)]).Order().ElementAt(Math.Max(0, Math.Min(to, course.Power.Count) - Math.Max(0, from) - 1) / 2);
+        return Middle(after + 1, after + 1 + Points) > Middle(before - Points, before) / 30;
     }
 
     private static (int From, int To) Moved((int From, int To) span, LevelCourse of, LevelCourse to)
