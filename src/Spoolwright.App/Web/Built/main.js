@@ -605,7 +605,7 @@ var AzimuthScreen = class {
   constructor(frame2) {
     this.frame = frame2;
     this.advice = new Advice(frame2, (_, picture) => nothing(picture));
-    this.root.append(el("section", { class: "now", "aria-label": "Value now" }, el("h2", {}, "Delay between the channels"), this.value, this.side, this.angle, this.cycle), this.advice.root, this.section.root);
+    this.root.append(el("section", { class: "now", "aria-label": "Value now" }, el("h2", {}, "Delay between the channels, µs"), this.value, this.side, this.angle, this.cycle), this.advice.root, this.section.root);
     this.keys = [...this.advice.keys, { key: "F", label: "forget earlier tones", press: () => {
       frame2.link.send({ do: "forget" });
       this.combs.forget();
@@ -645,7 +645,7 @@ var AzimuthScreen = class {
       say(this.cycle, "");
       return;
     }
-    say(this.value, `${signed(reading.value, Math.abs(reading.value) < 100 ? Math.min(2, digitsFor(reading.uncertainty, 2)) : 1)} µs`);
+    say(this.value, `${signed(reading.value, Math.abs(reading.value) < 100 ? Math.min(2, digitsFor(reading.uncertainty, 2)) : 1)}`);
     say(this.side, `${Math.abs(reading.value) < (reading.uncertainty ?? 0) ? "together" : reading.value > 0 ? "right later" : "left later"}, ${plusMinus(reading.uncertainty, 2)} µs`);
     say(this.angle, angle ? `${signed(angle.value, 2)}′ ${plusMinus(angle.uncertainty, 2)}′, limit ${angle.limit ?? "none"}
 ${verdictMark[angle.verdict ?? "not-measured"]}` : "Choose a deck (press 1) for angle and limit.");
@@ -1716,7 +1716,7 @@ var TensionScreen = class {
         { key: "E", label: "other reel", press: () => this.cycle(this.reel) },
         { key: "B", label: "full, half, empty", press: () => this.cycle(this.fill) }
       ] : [],
-      { key: "A", label: "I bent or turned it: read anew", press: () => void this.adjusted() },
+      { key: "A", label: "I adjusted it: read anew", press: () => this.adjusted() },
       { key: "J", label: "keep as found", press: () => void this.keep("as-found") },
       { key: "K", label: "keep as left", press: () => void this.keep("as-left") },
       { key: "L", label: "keep first run", press: () => void this.keep("first-run") }
@@ -1765,7 +1765,7 @@ var TensionScreen = class {
     const row = { reel: this.reel.value, fill: this.fill.value, readings };
     const before = this.rows;
     this.rows = [...before.filter((r) => this.kind.reel && (r.reel !== row.reel || r.fill !== row.fill)), row];
-    const answer = await this.ask(null, false);
+    const answer = await this.ask(null);
     if (answer.problem) {
       this.rows = before;
       this.frame.tell(answer.problem);
@@ -1773,10 +1773,10 @@ var TensionScreen = class {
     }
     this.result(answer, row);
   }
-  async adjusted() {
+  adjusted() {
     this.rows = [];
     this.list.replaceChildren();
-    await this.ask(null, true);
+    this.frame.link.send({ do: "adjusted", what: "tension" });
     this.frame.tell("Noted: what was measured before and hangs on the tension is in doubt now. Read it anew.");
   }
   async keep(mark) {
@@ -1784,14 +1784,14 @@ var TensionScreen = class {
       this.frame.tell("Nothing was read yet: press T and write what the gauge reads.");
       return;
     }
-    const answer = await this.ask(mark, false);
+    const answer = await this.ask(mark);
     this.frame.tell(answer.problem ?? answer.kept ?? "Not kept.");
   }
-  async ask(mark, adjusted) {
+  async ask(mark) {
     const rows = this.rows.map((r) => ({ ...this.kind.reel ? { reel: r.reel, fill: r.fill } : {}, direction: choice.direction, readings: r.readings }));
     const sheet = { ...this.tape.value.trim() ? { tape: this.tape.value.trim() } : {}, [this.kind.property]: rows };
     try {
-      const answer = await fetch(`/api/sheet/${this.measurement}`, { method: "POST", body: JSON.stringify({ sheet, job: choice.job, direction: choice.direction, speed: choice.speed, gauge: choice.gauge, mark, adjusted }) });
+      const answer = await fetch(`/api/sheet/${this.measurement}`, { method: "POST", body: JSON.stringify({ sheet, job: choice.job, direction: choice.direction, speed: choice.speed, gauge: choice.gauge, mark }) });
       return await answer.json();
     } catch {
       return { problem: "The bench did not answer. Is the program still running?" };
@@ -2395,5 +2395,6 @@ link.onOpen(() => {
   tellScreen();
   if (microphone.isOpen) void input.choose(Microphone.remembered);
 });
+window.benchOutput = () => output.peakDb;
 show();
 link.open();
