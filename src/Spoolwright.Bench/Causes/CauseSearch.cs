@@ -4,8 +4,8 @@ namespace Spoolwright.Bench.Causes;
 internal sealed class CauseSearch
 {
     private const int MostAtOnce = 5;
-    private const int Beam = 14;
-    private const int Extensions = 16;
+    private const int Beam = 10;
+    private const int Extensions = 12;
 
     // Sets lighter than the heaviest by more than this say nothing any more.
     private const double Window = 9;
@@ -39,7 +39,7 @@ internal sealed class CauseSearch
         {
             var made = best.SelectMany(Extended).ToArray();
             var top = seen.Values.Max(s => s.Weight);
-            best = [.. made.Where(s => s.Weight > top - Window - 3).OrderByDescending(s => s.Weight).Take(Beam)];
+            best = [.. made.Where(s => s.Weight > top - Window).OrderByDescending(s => s.Weight).Take(Beam)];
         }
 
         var all = seen.Values.ToDictionary(s => (s.Key, (CausePlace?)null));

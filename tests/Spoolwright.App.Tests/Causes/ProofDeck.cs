@@ -11,10 +11,10 @@ internal sealed class ProofDeck
 {
     private static readonly HeadBumpShape[] Shapes = Enum.GetValues<HeadBumpShape>();
 
-    private ProofDeck(long seed, IReadOnlyList<HiddenFault> faults)
+    private ProofDeck(long seed, IReadOnlyList<HiddenFault> faults, PracticeDeck? specimen = null)
     {
         (Seed, Faults) = (seed, faults);
-        Deck = faults.Aggregate(Healthy(seed), (deck, fault) => fault.Into(deck));
+        Deck = faults.Aggregate(specimen ?? Healthy(seed), (deck, fault) => fault.Into(deck));
     }
 
     public long Seed { get; }
@@ -34,6 +34,15 @@ internal sealed class ProofDeck
         var odd = draw.NextUniform() < 0.125;
         var faults = HiddenFault.Draw(seed, FaultKind.All.Count, ["normal", "high"]);
         return new(seed, [.. faults.Where(f => f.Kind.Name != Unmodelled).Take(count), .. faults.Where(f => odd && f.Kind.Name == Unmodelled)]);
+    }
+
+    /// <summary>This deck with one to three faults more, of a fifteenth to the whole of a plain fault's least size.</summary>
+    public ProofDeck Mild(long seed)
+    {
+        var draw = new NoiseStream(seed, "mild faults");
+        var count = 1 + (int)(draw.NextUniform() * 3);
+        var faults = HiddenFault.Draw(seed, FaultKind.All.Count, ["normal", "high"]).Where(f => f.Kind.Name != Unmodelled).Take(count);
+        return new(seed, [.. faults.Select(f => f with { Severity = Math.Sign(f.Severity) * draw.NextBetween(0.07, 1) })], Deck);
     }
 
     /// <summary>The kind of fault that no cause models.</summary>
