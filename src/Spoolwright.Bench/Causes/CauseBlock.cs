@@ -13,10 +13,9 @@ internal sealed class CauseBlock
     private readonly Dictionary<(int Cause, int Sign), double[][]> tables = [];
     private readonly Dictionary<(int Cause, int Sign, int Step), double[][]> misses = [];
 
-    public CauseBlock(IReadOnlyList<Observation> figures, IReadOnlyList<CauseAt> causes)
+    private CauseBlock(IReadOnlyList<Observation> figures, IReadOnlyList<CauseAt> causes, double[,] spread)
     {
-        (Figures, Causes) = (figures, causes);
-        Spread = FigureSpread.Of(figures, causes);
+        (Figures, Causes, Spread) = (figures, causes, spread);
         factor = new LowerFactor(Spread);
         Residual = factor.Even([.. figures.Select(f => f.Value - (f.Of.Logarithmic ? Math.Log(f.Of.Mean) : f.Of.Mean))]);
         for (var c = 0; c < causes.Count; c++)
@@ -107,8 +106,16 @@ internal sealed class CauseBlock
 
         return [.. Enumerable.Range(0, figures.Count).GroupBy(Root).Select(g =>
         {
-            var own = g.Select(i => figures[i]).ToArray();
-            return new CauseBlock(own, [.. again(own)]);
+            var at = g.ToArray();
+            var own = at.Select(i => figures[i]).ToArray();
+            var part = new double[at.Length, at.Length];
+            for (var i = 0; i < at.Length; i++)
+            {
+                for (var j = 0; j < at.Length; j++)
+                    part[i, j] = spread[at[i], at[j]];
+            }
+
+            return new CauseBlock(own, [.. again(own)], part);
         })];
     }
 }

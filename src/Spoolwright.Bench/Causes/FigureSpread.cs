@@ -8,6 +8,9 @@ internal static class FigureSpread
     {
         var n = figures.Count;
         var spread = new double[n, n];
+        var pairs = new Dictionary<(string, string), IReadOnlyList<SpreadPair>>();
+        IReadOnlyList<SpreadPair> PairsOf(Observable a, Observable b) =>
+            pairs.TryGetValue((a.Name, b.Name), out var known) ? known : pairs[(a.Name, b.Name)] = SpreadPair.Of(a, b);
         for (var i = 0; i < n; i++)
         {
             for (var j = 0; j <= i; j++)
@@ -22,7 +25,7 @@ internal static class FigureSpread
                     }
                 }
 
-                sum += Together(figures[i], figures[j], i == j);
+                sum += Together(PairsOf(figures[i].Of, figures[j].Of), figures[i], figures[j], i == j);
                 spread[i, j] = spread[j, i] = sum;
             }
         }
@@ -42,20 +45,22 @@ internal static class FigureSpread
 
     private static double Little(CauseAt cause, Observation figure, CauseTouch touch) => CauseLaw.Shift(cause.Cause.Amount.Healthy, figure, touch, cause.Scope);
 
-    private static double Together(Observation a, Observation b, bool itself)
+    private static double Together(IReadOnlyList<SpreadPair> pairs, Observation a, Observation b, bool itself)
     {
+        var same = CausePlaceKinds.Deck;
+        if (a.Place.Direction == b.Place.Direction)
+            same |= CausePlaceKinds.Direction;
+        if (a.Place.Channel == b.Place.Channel)
+            same |= CausePlaceKinds.Channel;
+        if (string.Equals(a.Place.Setting, b.Place.Setting, StringComparison.Ordinal))
+            same |= CausePlaceKinds.Setting;
+        if (a.Place.SpeedCmPerS is { } v && b.Place.SpeedCmPerS is { } w && Tape.TapeSpeed.Same(v, w))
+            same |= CausePlaceKinds.Speed;
         var sum = 0.0;
-        foreach (var x in a.Of.Spreads)
+        foreach (var pair in pairs)
         {
-            if (x.Group is null)
-            {
-                if (a.Of.Name == b.Of.Name)
-                    sum += Share(x, x, a, b, itself);
-                continue;
-            }
-
-            if (b.Of.Spreads.FirstOrDefault(y => y.Group == x.Group && y.Same.SequenceEqual(x.Same)) is { } other)
-                sum += Share(x, other, a, b, itself);
+            if ((pair.Same & ~same) == 0 && (!pair.SameFrequency || Math.Abs((a.FrequencyHz ?? 0) - (b.FrequencyHz ?? 0)) < 1))
+                sum += Share(pair.First, pair.Second, a, b, itself);
         }
 
         return sum;
@@ -63,20 +68,6 @@ internal static class FigureSpread
 
     private static double Share(HealthySpread x, HealthySpread y, Observation a, Observation b, bool itself)
     {
-        foreach (var word in x.Same)
-        {
-            var same = word switch
-            {
-                "direction" => a.Place.Direction == b.Place.Direction,
-                "channel" => a.Place.Channel == b.Place.Channel,
-                "setting" => a.Place.Setting == b.Place.Setting,
-                "speed" => a.Place.SpeedCmPerS is { } v && b.Place.SpeedCmPerS is { } w && Tape.TapeSpeed.Same(v, w),
-                _ => Math.Abs((a.FrequencyHz ?? 0) - (b.FrequencyHz ?? 0)) < 1,
-            };
-            if (!same)
-                return 0;
-        }
-
         if (x.Over is null)
             return IsOwn(x) ? (itself ? x.Deviation * x.Deviation : 0) : x.Deviation * x.Deviation;
         var (p, q) = (At(x, a), At(y, b));
@@ -110,5 +101,37 @@ internal static class FigureSpread
         }
 
         return points[^1].Deviation;
+    }
+}
+
+/// <summary>Two spreads that figures of two kinds have in common, and what must be the same for it.</summary>
+internal sealed record SpreadPair(HealthySpread First, HealthySpread Second, CausePlaceKinds Same, bool SameFrequency)
+{
+    /// <summary>The spreads that two kinds of figure may share: their own, where they are one kind, and those of one group.</summary>
+    public static IReadOnlyList<SpreadPair> Of(Observable a, Observable b)
+    {
+        var pairs = new List<SpreadPair>();
+        foreach (var x in a.Spreads)
+        {
+            var y = x.Group is null ? (a.Name == b.Name ? x : null) : b.Spreads.FirstOrDefault(o => o.Group == x.Group && o.Same.SequenceEqual(x.Same));
+            if (y is null)
+                continue;
+            var same = CausePlaceKinds.Deck;
+            foreach (var word in x.Same)
+            {
+                same |= word switch
+                {
+                    "direction" => CausePlaceKinds.Direction,
+                    "channel" => CausePlaceKinds.Channel,
+                    "setting" => CausePlaceKinds.Setting,
+                    "speed" => CausePlaceKinds.Speed,
+                    _ => CausePlaceKinds.Deck,
+                };
+            }
+
+            pairs.Add(new SpreadPair(x, y, same, x.Same.Contains("frequency")));
+        }
+
+        return pairs;
     }
 }

@@ -31,6 +31,9 @@ internal sealed class MildReadings(PracticeDeck sound, PracticeDeck ill, long se
     private IEnumerable<Reading> Changed(ProofReadings.Kept kept)
     {
         var direction = kept.Condition.Direction == Direction.Forward ? TapeDirection.Forward : TapeDirection.Reverse;
+        // What no fault touches stays as it was read.
+        if (kept.Measurement is not "speed" and not "azimuth" && sound.Head(direction) == ill.Head(direction) && sound.Recorder!.Head(direction) == ill.Recorder!.Head(direction))
+            return kept.Readings;
         var readings = kept.Readings.Select(r => Change(kept, direction, r)).OfType<Reading>();
         return kept.Measurement == "speed" ? Motion([.. readings], direction) : readings;
     }
@@ -57,6 +60,8 @@ internal sealed class MildReadings(PracticeDeck sound, PracticeDeck ill, long se
                 var harmonic = (int)Math.Round(reading.FrequencyHz!.Value / 50);
                 return harmonic <= healthy.HumDb.Count && harmonic <= faulty.HumDb.Count ? By(faulty.HumDb[harmonic - 1] - healthy.HumDb[harmonic - 1]) : reading;
             case ("noise", "hiss"):
+                if (healthy.NoiseDb == faulty.NoiseDb && sound.Recorder!.Head(direction).Channel(side) == ill.Recorder!.Head(direction).Channel(side))
+                    return reading;
                 var truth = Recorded(direction, "normal");
                 double Noise(RecordTruth of) => Math.Pow(10, of.NoiseDbfs(side, NoiseWeight.Unweighted, hum: false) / 10) + (of.BiasLeak(side) is { } leak ? Math.Pow(10, leak.Dbfs / 10) : 0);
                 return By(10 * Math.Log10(Noise(truth.Ill) / Noise(truth.Sound)));
@@ -143,8 +148,14 @@ internal sealed class MildReadings(PracticeDeck sound, PracticeDeck ill, long se
             }
         }
 
-        foreach (var noise in ill.Transport.Noises.Skip(sound.Transport.Noises.Count))
-            power += noise.RmsPercent * noise.RmsPercent;
+        // Noise of the bearings lies within the band of the figure, scrape above it.
+        for (var i = 0; i < ill.Transport.Noises.Count; i++)
+        {
+            var (now, was) = (ill.Transport.Noises[i], i < sound.Transport.Noises.Count ? sound.Transport.Noises[i].RmsPercent : 0);
+            if (now.ToHz < 200)
+                power += (now.RmsPercent * now.RmsPercent) - (was * was);
+        }
+
         return readings.Select(r => r.Quantity == "wow-flutter-unweighted-rms" ? r with { Value = Math.Sqrt(Math.Max((r.Value * r.Value) + power, 1e-6)) } : r);
     }
 }

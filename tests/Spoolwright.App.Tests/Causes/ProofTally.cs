@@ -41,10 +41,17 @@ internal sealed class ProofTally
 
     public string Log => log.ToString();
 
+    /// <summary>How often a cause given so was right, and how many were.</summary>
+    public (int Cases, double Right) Given(double from, double to)
+    {
+        var bin = given.Where(g => g.Probability >= from && g.Probability < to).ToArray();
+        return (bin.Length, bin.Length == 0 ? 0 : (double)bin.Count(b => b.Right) / bin.Length);
+    }
+
     public static Explanation Explain(IReadOnlyList<ProofReadings.Kept> kept) =>
         Explainer.Explain(CauseBook.Default, [.. kept.Select(k => new MeasuredUnder(k.Measurement, k.Condition, k.Readings))], ProofBench.Profile);
 
-    public void Add(ProofDeck deck, IReadOnlyList<ProofReadings.Kept> readings, IReadOnlyList<ProofReadings.Kept>? twin = null)
+    public void Add(ProofDeck deck, IReadOnlyList<ProofReadings.Kept> readings, bool askWhatShows = false)
     {
         var watch = System.Diagnostics.Stopwatch.StartNew();
         var said = Explain(readings);
@@ -68,7 +75,7 @@ internal sealed class ProofTally
         foreach (var fault in modelled)
         {
             var rank = said.Findings.ToList().FindIndex(f => Is(f, fault));
-            var shows = twin is null || Shows(readings, twin, fault);
+            var shows = !askWhatShows || Shows(deck, readings, fault);
             Plain += shows ? 1 : 0;
             PlainInFirstThree += shows && rank is >= 0 and < 3 ? 1 : 0;
             if (rank is < 0 or > 2)
@@ -78,7 +85,22 @@ internal sealed class ProofTally
         }
     }
 
-    private static bool Shows(IReadOnlyList<ProofReadings.Kept> readings, IReadOnlyList<ProofReadings.Kept> twin, HiddenFault fault) => fault is not null && readings.Count == twin.Count;
+    // Whether mending the fault would move any reading by more than three times its uncertainty, by the practice deck's own laws.
+    private static bool Shows(ProofDeck deck, IReadOnlyList<ProofReadings.Kept> readings, HiddenFault fault)
+    {
+        var mended = new MildReadings(deck.Deck, deck.Without(fault), deck.Seed).On(readings);
+        foreach (var (now, then) in readings.Zip(mended))
+        {
+            foreach (var reading in now.Readings.Where(r => r.Uncertainty is not null))
+            {
+                var twin = then.Readings.FirstOrDefault(r => r.Quantity == reading.Quantity && r.Channel == reading.Channel && r.FrequencyHz == reading.FrequencyHz && r.Part == reading.Part);
+                if (Math.Abs((twin?.Value ?? 0) - reading.Value) > 3 * reading.Uncertainty)
+                    return true;
+            }
+        }
+
+        return false;
+    }
 
     private void Count(string truth, string said) => confusion[(truth, said)] = confusion.GetValueOrDefault((truth, said)) + 1;
 
