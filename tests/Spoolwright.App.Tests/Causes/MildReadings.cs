@@ -26,6 +26,9 @@ internal sealed class MildReadings(PracticeDeck sound, PracticeDeck ill, long se
     private readonly NoiseStream draw = new(seed, "mild readings");
     private readonly Dictionary<(TapeDirection, string), (RecordTruth Sound, RecordTruth Ill)> recorded = [];
 
+    // The sound deck under many others is one and the same.
+    private static readonly System.Runtime.CompilerServices.ConditionalWeakTable<PracticeDeck, Dictionary<(TapeDirection, string), RecordTruth>> Kept = [];
+
     public IReadOnlyList<ProofReadings.Kept> On(IReadOnlyList<ProofReadings.Kept> readings) => [.. readings.Select(k => k with { Readings = [.. Changed(k)] })];
 
     private IEnumerable<Reading> Changed(ProofReadings.Kept kept)
@@ -125,7 +128,11 @@ internal sealed class MildReadings(PracticeDeck sound, PracticeDeck ill, long se
             return session.Truth;
         }
 
-        return recorded[(direction, setting)] = (Of(sound), Of(ill));
+        var kept = Kept.GetOrCreateValue(sound);
+        RecordTruth before;
+        lock (kept)
+            before = kept.TryGetValue((direction, setting), out var had) ? had : kept[(direction, setting)] = Of(sound);
+        return recorded[(direction, setting)] = (before, Of(ill));
     }
 
     private IEnumerable<Reading> Motion(List<Reading> readings, TapeDirection direction)
