@@ -65,3 +65,11 @@ internal sealed record Drawing(string Caption, string Description, Action<SKCanv
 /// <param name="Drawings">One to three.</param>
 /// <param name="HeightShare">Height of each against its width.</param>
 internal sealed record DrawingRow(IReadOnlyList<Drawing> Drawings, double HeightShare) : Block;
+
+/// <summary>A photo.</summary>
+/// <param name="Jpeg">The picture.</param>
+/// <param name="Caption">Said under it, and to those who cannot see it.</param>
+internal sealed record Picture(byte[] Jpeg, string Caption);
+
+/// <summary>Photos beside each other.</summary>
+internal sealed record PictureRow(IReadOnlyList<Picture> Pictures) : Block;

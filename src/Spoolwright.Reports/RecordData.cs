@@ -36,6 +36,17 @@ public sealed record RecordedCondition(Condition Condition, IReadOnlyList<Record
     public RecordedPass? Pass(Mark mark) => Passes.FirstOrDefault(p => p.Mark == mark);
 }
 
+/// <summary>A fault that is left.</summary>
+/// <param name="Of">What it is of.</param>
+/// <param name="Words">The words it is accepted in.</param>
+public sealed record AcceptedFault(string Of, string Words);
+
+/// <summary>By whose key a record is signed.</summary>
+/// <param name="SignedAt">When.</param>
+/// <param name="Fingerprint">The key's.</param>
+/// <param name="DataSha256">Hash of the record's data as JSON, which is what was signed.</param>
+public sealed record SealNote(DateTimeOffset SignedAt, string Fingerprint, string DataSha256);
+
 /// <summary>
 /// What the buyer gets, as data: everything that any format of the record shows, and nothing that is not in the service book.
 /// </summary>
@@ -62,6 +73,12 @@ public sealed record RecordData
 
     /// <summary>Loopbacks of the audio interface, in the order they were made: figures of the bench, not of the deck.</summary>
     public IReadOnlyList<PassMeasurement> Calibrations { get; init; } = [];
+
+    /// <summary>Faults that are left, in the words they are accepted in, each with what it is of.</summary>
+    public IReadOnlyList<AcceptedFault> AcceptedFaults { get; init; } = [];
+
+    /// <summary>By whose key the record is signed; null: it is not.</summary>
+    public SealNote? Seal { get; init; }
 
     /// <summary>What a reader might take from the record and must not.</summary>
     public IReadOnlyList<string> DoesNotProve { get; init; } = [];

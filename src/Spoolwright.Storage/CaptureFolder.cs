@@ -13,11 +13,20 @@ public sealed record CaptureFault(string Sha256, string Path, string Code, strin
 /// Captures beside the book, each under its hash: <c>captures/ab/abcdef….wav</c>. A capture appears under its name whole or not at all:
 /// it is written under a passing name, flushed, renamed, and its folder flushed.
 /// </summary>
-internal sealed class CaptureFolder(string root)
+/// <param name="root">The folder.</param>
+/// <param name="shared">
+/// For a folder that several benches share: the line that its <see cref="Marker"/> must hold, so that an empty folder where the share should be mounted is not taken for it.
+/// </param>
+internal sealed class CaptureFolder(string root, string? shared = null) : ICaptureStore
 {
+    /// <summary>The file by which a shared folder is known.</summary>
+    public const string Marker = "spoolwright-captures.txt";
+
     private const string Passing = ".arriving-";
 
     public string Root { get; } = root;
+
+    public string Place => Root;
 
     /// <summary>The path below the root for a capture of that hash, with / on every system.</summary>
     public static string NameFor(string sha256, string fileName)
@@ -27,12 +36,9 @@ internal sealed class CaptureFolder(string root)
         return $"{sha256[..2]}/{sha256}{(plain ? extension : ".sound")}";
     }
 
-    /// <summary>
-    /// Copies a capture in, unless it is there already and whole. Returns its length in bytes.
-    /// Refuses bytes that do not have the hash: the file has changed since it was measured.
-    /// </summary>
     public long Take(Func<Stream> open, string sha256, string storedAs, string fileName)
     {
+        MustBeThere();
         string target = PathOf(storedAs);
         if (Fault(sha256, storedAs) is null)
             return new FileInfo(target).Length;
@@ -47,10 +53,7 @@ internal sealed class CaptureFolder(string root)
             passing = Path.Combine(folder, Passing + Guid.NewGuid().ToString("N"));
             long bytes = CopyHashed(source, passing, out string got);
             if (got != sha256)
-            {
-                throw new ServiceBookException("capture-changed",
-                    $"The capture {fileName} has changed since it was measured (hash {got[..12]}…, measured {sha256[..12]}…); measure it again.");
-            }
+                throw Changed(fileName, got, sha256);
 
             File.Move(passing, target, overwrite: true);
             passing = null;
@@ -70,9 +73,31 @@ internal sealed class CaptureFolder(string root)
         }
     }
 
-    /// <summary>Opens a capture after its hash has been checked; missing or damaged is said.</summary>
+    /// <summary>Makes a folder one that several benches may share.</summary>
+    public static void Mark(string root, string line)
+    {
+        try
+        {
+            Directory.CreateDirectory(root);
+            string marker = Path.Combine(root, Marker);
+            if (!File.Exists(marker))
+                File.WriteAllText(marker, line + "\n");
+            else if (File.ReadLines(marker).FirstOrDefault() != line)
+                throw new ServiceBookException("refused", $"The folder {root} holds the captures of another book; choose a folder of its own.");
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw ServiceBookException.From(e, $"the captures folder {root}");
+        }
+    }
+
+    /// <summary>What is said of a file whose bytes do not have the hash they were measured under.</summary>
+    public static ServiceBookException Changed(string fileName, string got, string sha256) => new("capture-changed",
+        $"The capture {fileName} has changed since it was measured (hash {got[..12]}…, measured {sha256[..12]}…); measure it again.");
+
     public Stream Open(string sha256, string storedAs)
     {
+        MustBeThere();
         if (!File.Exists(PathOf(storedAs)))
             throw Said(Missing(sha256, storedAs));
         var stream = new FileStream(PathOf(storedAs), FileMode.Open, FileAccess.Read, FileShare.Read, 1 << 16);
@@ -90,9 +115,10 @@ internal sealed class CaptureFolder(string root)
         }
     }
 
-    /// <summary>What is wrong with a capture, or null.</summary>
     public CaptureFault? Fault(string sha256, string storedAs)
     {
+        if (Away() is { } away)
+            return new CaptureFault(sha256, PathOf(storedAs), away.Code, away.Message);
         if (!File.Exists(PathOf(storedAs)))
             return Missing(sha256, storedAs);
         try
@@ -120,6 +146,30 @@ internal sealed class CaptureFolder(string root)
     }
 
     public string PathOf(string storedAs) => Path.Combine(Root, storedAs.Replace('/', Path.DirectorySeparatorChar));
+
+    private void MustBeThere()
+    {
+        if (Away() is { } away)
+            throw away;
+    }
+
+    private ServiceBookException? Away()
+    {
+        if (shared is null)
+            return null;
+        try
+        {
+            if (File.ReadLines(Path.Combine(Root, Marker)).FirstOrDefault() == shared)
+                return null;
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            // Said below, whatever kept it from being read.
+        }
+
+        return new ServiceBookException("captures-away",
+            $"The shared captures folder {Root} is not what lies there (its file {Marker} is missing or of another book); connect the share and try again.");
+    }
 
     private static long CopyHashed(Stream source, string path, out string sha256)
     {

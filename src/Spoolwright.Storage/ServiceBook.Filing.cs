@@ -20,7 +20,6 @@ public sealed partial class ServiceBook
     public CaptureEntry FileMeasurement(Filing filing)
     {
         filing.Validate(nameof(filing));
-        var taken = filing.OpenCapture is { } open ? TakeCapture(filing.Capture, open) : ((string StoredAs, long Bytes)?)null;
         var entry = new CaptureEntry
         {
             Id = Guid.CreateVersion7(),
@@ -34,8 +33,24 @@ public sealed partial class ServiceBook
             ProgramVersion = filing.ProgramVersion,
             Supersedes = filing.Supersedes,
         };
+        // Again only where the captures were moved elsewhere while this one arrived.
+        while (!TryFile(filing, entry))
+        {
+        }
+
+        return entry;
+    }
+
+    private bool TryFile(Filing filing, CaptureEntry entry)
+    {
+        string? place = With(c => Setting(c, null, CapturesSetting));
+        var taken = filing.OpenCapture is { } open ? TakeCapture(filing.Capture, open) : ((string StoredAs, long Bytes)?)null;
+        bool stayed = true;
         Write((c, t) =>
         {
+            stayed = taken is null || Setting(c, t, CapturesSetting) == place;
+            if (!stayed)
+                return;
             CheckSuperseded(c, t, filing);
             if (taken is { } file)
                 InsertCapture(c, t, filing.Capture, file.StoredAs, file.Bytes);
@@ -43,15 +58,17 @@ public sealed partial class ServiceBook
             InsertInstruments(c, t, entry);
             InsertReadings(c, t, filing, StoredText.Id(entry.Id));
             InsertNotesAndTraces(c, t, filing, StoredText.Id(entry.Id));
+            if (filing.Result.Notes.Count > 0)
+                SearchIndex.Put(c, t, "measurement", entry.Id);
         });
-        return entry;
+        return stayed;
     }
 
     private (string StoredAs, long Bytes) TakeCapture(Capture capture, Func<Stream> open)
     {
         string known = With(c => c.QuerySingleOrDefault<string>("SELECT stored_as FROM capture WHERE sha256 = @Sha256", new { capture.Sha256 }))
             ?? CaptureFolder.NameFor(capture.Sha256, capture.File);
-        return (known, captures.Take(open, capture.Sha256, known, capture.File));
+        return (known, CapturesIn().Take(open, capture.Sha256, known, capture.File));
     }
 
     private static void InsertCapture(DbConnection c, DbTransaction t, Capture capture, string storedAs, long bytes) => c.Execute(
@@ -145,7 +162,7 @@ public sealed partial class ServiceBook
                     measurement,
                     ordinal = i,
                     reading.Quantity,
-                    reading.Value,
+                    Value = reading.Value + 0.0, // SQLite has one zero, so the book has
                     reading.Unit,
                     reading.Uncertainty,
                     parts = StoredText.Of(reading.Parts),

@@ -1,94 +1,39 @@
 using System.Data.Common;
+using System.Runtime.CompilerServices;
 using Dapper;
-using Microsoft.Data.Sqlite;
 using Spoolwright.Bench.Service;
 
 namespace Spoolwright.Storage;
 
 /// <summary>
-/// The store of decks, jobs and everything measured on them: one SQLite file, captures by their hash in a folder beside it.
+/// The store of decks, jobs and everything measured on them: one SQLite file with captures by their hash in a folder beside it, or a PostgreSQL database.
 /// What was measured is only ever added to. Every call is one transaction on a connection of its own, so a book may be used from several
 /// threads and several programs at once; what a call has returned from is on the disk.
 /// </summary>
 public sealed partial class ServiceBook : IDisposable
 {
-    private const string Engine = "sqlite";
-
-    private readonly Func<DbConnection> connect;
-    private readonly CaptureFolder captures;
+    private readonly BookEngine engine;
     private readonly TimeProvider clock;
 
-    private ServiceBook(string name, Func<DbConnection> connect, CaptureFolder captures, TimeProvider clock)
-    {
-        Name = name;
-        this.connect = connect;
-        this.captures = captures;
-        this.clock = clock;
-    }
+    private ServiceBook(BookEngine engine, TimeProvider clock) => (this.engine, this.clock) = (engine, clock);
 
-    /// <summary>The book's file, as messages call it.</summary>
-    public string Name { get; }
-
-    /// <summary>The folder that holds the captures.</summary>
-    public string CapturesFolder => captures.Root;
+    /// <summary>The book's file or database, as messages call it; never with a password.</summary>
+    public string Name => engine.Book;
 
     /// <summary>
-    /// Opens a book, making the file and its folder where they are not there yet, and brings its schema up to date.
+    /// Opens a book, making it where it is not there yet (a file with its folder; tables in a database that is there), and brings its schema up to date.
     /// </summary>
-    /// <param name="path">The book's file, such as <c>shop/service.book</c>; captures lie in <c>shop/captures</c>.</param>
-    /// <param name="patience">How long to wait for another program that holds the book, whole seconds; null: 10 s.</param>
+    /// <param name="where">
+    /// The book's file, such as <c>shop/service.book</c>, captures in <c>shop/captures</c>; or a PostgreSQL database, as <see cref="BookAddress.IsDatabase"/> tells.
+    /// </param>
+    /// <param name="patience">How long to wait for another program that holds the book, or for a server that was lost; null: 10 s.</param>
     /// <param name="clock">Gives the time at which the schema was brought up to date; null: the system's.</param>
     /// <exception cref="ServiceBookException">It cannot be opened, or is no book, or a newer one.</exception>
-    public static ServiceBook Open(string path, TimeSpan? patience = null, TimeProvider? clock = null)
-    {
-        ArgumentException.ThrowIfNullOrWhiteSpace(path);
-        string file = Path.GetFullPath(path);
-        string folder = Path.GetDirectoryName(file)!;
-        clock ??= TimeProvider.System;
-        try
-        {
-            Directory.CreateDirectory(folder);
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
-        {
-            throw ServiceBookException.From(e, $"the folder {folder}");
-        }
+    public static ServiceBook Open(string where, TimeSpan? patience = null, TimeProvider? clock = null) => Open(where, mayMake: true, patience, clock);
 
-        string settings = new SqliteConnectionStringBuilder
-        {
-            DataSource = file,
-            ForeignKeys = true,
-            DefaultTimeout = (int)Math.Ceiling((patience ?? TimeSpan.FromSeconds(10)).TotalSeconds),
-        }.ConnectionString;
-        var book = new ServiceBook(file, () => new SqliteConnection(settings), new CaptureFolder(Path.Combine(folder, "captures")), clock);
-        book.With(connection =>
-        {
-            long tables = connection.ExecuteScalar<long>("SELECT COUNT(*) FROM sqlite_master");
-            if (tables > 0 && connection.ExecuteScalar<long>("SELECT COUNT(*) FROM sqlite_master WHERE name = 'schema_step'") == 0)
-                throw new ServiceBookException("not-a-book", $"{file} is a database, but not a service book; name another file.");
-            IReadOnlyList<SchemaStep> steps = SchemaSteps.For(Engine);
-            if (tables > 0 && connection.ExecuteScalar<int>("SELECT COALESCE(MAX(number), 0) FROM schema_step") == steps.Count)
-                return 0; // nothing to write, so no need to wait for another bench that is writing
-            if (connection.ExecuteScalar<string>("PRAGMA journal_mode") != "wal")
-                connection.Execute("PRAGMA journal_mode = WAL");
-            connection.Execute("PRAGMA foreign_keys = OFF"); // steps may rebuild tables; Apply checks the keys before it commits
-            SchemaSteps.Apply(connection, steps, file, clock.GetUtcNow());
-            connection.Execute("PRAGMA foreign_keys = ON");
-            return 0;
-        });
-        book.captures.Sweep(clock.GetUtcNow());
-        return book;
-    }
-
-    /// <summary>As <see cref="Open"/>, but says so where there is no book yet.</summary>
-    public static ServiceBook OpenExisting(string path, TimeSpan? patience = null, TimeProvider? clock = null)
-    {
-        ArgumentException.ThrowIfNullOrWhiteSpace(path);
-        return File.Exists(path)
-            ? Open(path, patience, clock)
-            : throw new ServiceBookException("not-found",
-                $"There is no service book {Path.GetFullPath(path)}; check the name, or make one by filing a measurement.");
-    }
+    /// <summary>As <see cref="Open(string, TimeSpan?, TimeProvider?)"/>, but says so where there is no book yet.</summary>
+    public static ServiceBook OpenExisting(string where, TimeSpan? patience = null, TimeProvider? clock = null) =>
+        Open(where, mayMake: false, patience, clock);
 
     /// <summary>Adds a deck; a serial number stands once in a profile.</summary>
     public Deck AddDeck(string profileName, string profileJson, string serialNumber, string description)
@@ -96,9 +41,16 @@ public sealed partial class ServiceBook : IDisposable
         ArgumentException.ThrowIfNullOrWhiteSpace(profileName);
         ArgumentException.ThrowIfNullOrWhiteSpace(serialNumber);
         var deck = new Deck(Guid.CreateVersion7(), profileName, profileJson, serialNumber, description);
-        Write((c, t) => c.Execute(
-            "INSERT INTO deck (id, profile_name, profile_json, serial_number, description) VALUES (@Id, @ProfileName, @ProfileJson, @SerialNumber, @Description)",
-            new { Id = StoredText.Id(deck.Id), deck.ProfileName, deck.ProfileJson, deck.SerialNumber, deck.Description }, t));
+        Write((c, t) =>
+        {
+            c.Execute(
+                """
+                INSERT INTO deck (id, profile_name, profile_json, serial_number, description)
+                VALUES (@Id, @ProfileName, @ProfileJson, @SerialNumber, @Description)
+                """,
+                new { Id = StoredText.Id(deck.Id), deck.ProfileName, deck.ProfileJson, deck.SerialNumber, deck.Description }, t);
+            SearchIndex.Put(c, t, "deck", deck.Id);
+        });
         return deck;
     }
 
@@ -115,17 +67,21 @@ public sealed partial class ServiceBook : IDisposable
     public Job OpenJob(Guid deckId, string what, DateTimeOffset opened)
     {
         var job = new Job(Guid.CreateVersion7(), deckId, opened.ToUniversalTime(), null, what);
-        Write((c, t) => c.Execute("INSERT INTO job (id, deck_id, opened, closed, what) VALUES (@Id, @DeckId, @Opened, NULL, @What)",
-            new { Id = StoredText.Id(job.Id), DeckId = StoredText.Id(deckId), Opened = StoredText.Time(opened), What = what }, t));
+        Write((c, t) =>
+        {
+            c.Execute("INSERT INTO job (id, deck_id, opened, closed, what) VALUES (@Id, @DeckId, @Opened, NULL, @What)",
+                new { Id = StoredText.Id(job.Id), DeckId = StoredText.Id(deckId), Opened = StoredText.Time(opened), What = what }, t);
+            SearchIndex.Put(c, t, "job", job.Id);
+        });
         return job;
     }
 
     /// <summary>Closes a job that is open.</summary>
-    public void CloseJob(Guid jobId, DateTimeOffset closed) => Write((c, t) =>
+    public void CloseJob(Guid jobId, DateTimeOffset closed) => Change("Closed the job", journal =>
     {
-        if (c.Execute("UPDATE job SET closed = @closed WHERE id = @id AND closed IS NULL",
-            new { closed = StoredText.Time(closed), id = StoredText.Id(jobId) }, t) == 0)
+        if (journal.Connection.ExecuteScalar<long>("SELECT COUNT(*) FROM job WHERE id = @id AND closed IS NULL", new { id = StoredText.Id(jobId) }, journal.Transaction) == 0)
             throw new ServiceBookException("refused", $"There is no open job {jobId} in {Name}; nothing was written.");
+        journal.Update("job", Columns.Id(jobId), new Columns { ["closed"] = closed });
     });
 
     /// <summary>The jobs of a deck, oldest first; all jobs where no deck is named.</summary>
@@ -138,7 +94,9 @@ public sealed partial class ServiceBook : IDisposable
     {
         if (string.IsNullOrWhiteSpace(cell.Reason))
             throw new ArgumentException("a cell without figures needs a reason", nameof(cell));
-        Write((c, t) => c.Execute(
+        Write((c, t) =>
+        {
+            c.Execute(
             """
             INSERT INTO unmeasured (job_id, ordinal, direction, speed_cm_per_s, tape_setting, mark, kind, reason)
             SELECT @Job, COALESCE(MAX(ordinal) + 1, 0), @Direction, @Speed, @TapeSetting, @Mark, @Kind, @Reason FROM unmeasured WHERE job_id = @Job
@@ -152,62 +110,47 @@ public sealed partial class ServiceBook : IDisposable
                 Mark = StoredText.Of(cell.Mark),
                 Kind = cell.Measurement,
                 cell.Reason,
-            }, t));
+            }, t);
+            SearchIndex.Put(c, t, "unmeasured", cell.JobId);
+        });
     }
 
-    /// <summary>Opens a capture's bytes after checking them against its hash.</summary>
-    /// <exception cref="ServiceBookException">Not known, missing (<c>capture-missing</c>) or damaged (<c>capture-damaged</c>).</exception>
-    public Stream OpenCapture(string sha256)
-    {
-        string stored = With(c => c.QuerySingleOrDefault<string>("SELECT stored_as FROM capture WHERE sha256 = @sha256", new { sha256 }))
-            ?? throw new ServiceBookException("not-found", $"The service book {Name} holds no capture with the hash {sha256}.");
-        return captures.Open(sha256, stored);
-    }
+    /// <summary>Lets go of the file or of the server.</summary>
+    public void Dispose() => engine.Dispose();
 
-    /// <summary>Reads every stored capture against its hash; says which are missing or damaged.</summary>
-    public IReadOnlyList<CaptureFault> CheckCaptures() =>
-        With(c => c.Query<(string Sha256, string StoredAs)>("SELECT sha256, stored_as FROM capture ORDER BY sha256").ToList())
-            .Select(row => captures.Fault(row.Sha256, row.StoredAs)).OfType<CaptureFault>().ToList();
-
-    /// <summary>Lets go of the file.</summary>
-    public void Dispose()
+    private static ServiceBook Open(string where, bool mayMake, TimeSpan? patience, TimeProvider? clock)
     {
-        using DbConnection connection = connect();
-        if (connection is SqliteConnection sqlite)
-            SqliteConnection.ClearPool(sqlite);
-    }
-
-    private T With<T>(Func<DbConnection, T> work)
-    {
+        ArgumentException.ThrowIfNullOrWhiteSpace(where);
+        BookEngine engine = Engine(where, patience ?? TimeSpan.FromSeconds(10));
+        clock ??= TimeProvider.System;
         try
         {
-            using DbConnection connection = connect();
-            connection.Open();
-            if (connection is SqliteConnection)
-            {
-                // FULL: a commit has reached the disk before it is acknowledged, under WAL too.
-                connection.Execute("PRAGMA synchronous = FULL");
-            }
-
-            return work(connection);
+            engine.Prepare(mayMake, clock.GetUtcNow());
+            var book = new ServiceBook(engine, clock);
+            book.MakeSearchable();
+            if (book.CapturesIn() is CaptureFolder folder)
+                folder.Sweep(clock.GetUtcNow());
+            return book;
         }
-        catch (SqliteException e)
+        catch
         {
-            throw ServiceBookException.From(e, Name);
+            engine.Dispose();
+            throw;
         }
     }
 
-    /// <summary>Begins to read one moment of the book without taking the write lock.</summary>
-    private static DbTransaction BeginReading(DbConnection connection) =>
-        connection is SqliteConnection sqlite ? sqlite.BeginTransaction(deferred: true)
-            : connection.BeginTransaction(System.Data.IsolationLevel.RepeatableRead);
+    // In methods of their own, so that the driver of the one is never loaded for the other.
+    private static BookEngine Engine(string where, TimeSpan patience) => BookAddress.IsDatabase(where) ? Postgres(where, patience) : Sqlite(where, patience);
 
-    private void Write(Action<DbConnection, DbTransaction> work) => With(connection =>
-    {
-        // Takes the write lock at once, so that what is read inside cannot have changed when it is written.
-        using DbTransaction transaction = connection.BeginTransaction();
-        work(connection, transaction);
-        transaction.Commit();
-        return 0;
-    });
+    [MethodImpl(MethodImplOptions.NoInlining)]
+    private static BookEngine Postgres(string where, TimeSpan patience) => new PostgresEngine(where, patience);
+
+    [MethodImpl(MethodImplOptions.NoInlining)]
+    private static BookEngine Sqlite(string where, TimeSpan patience) => new SqliteEngine(where, patience);
+
+    private T With<T>(Func<DbConnection, T> work) => engine.Read(work);
+
+    private void Write(Action<DbConnection, DbTransaction> work) => engine.Write(work);
+
+    private DbTransaction BeginReading(DbConnection connection) => engine.BeginReading(connection);
 }

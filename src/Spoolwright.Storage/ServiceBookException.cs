@@ -1,5 +1,3 @@
-using Microsoft.Data.Sqlite;
-
 namespace Spoolwright.Storage;
 
 /// <summary>
@@ -16,23 +14,9 @@ public sealed class ServiceBookException : Exception
     /// A stable kebab-case word a program can look for: <c>locked</c>, <c>read-only</c>, <c>disk-full</c>, <c>cannot-open</c>,
     /// <c>damaged</c>,
     /// <c>not-a-book</c>, <c>newer-book</c>, <c>refused</c>, <c>not-found</c>, <c>capture-missing</c>, <c>capture-damaged</c>,
-    /// <c>capture-changed</c>, <c>io</c>.
+    /// <c>capture-changed</c>, <c>captures-away</c>, <c>changed-meanwhile</c>, <c>changed-since</c>, <c>gone</c>, <c>unknown</c>, <c>io</c>.
     /// </summary>
     public string Code { get; }
-
-    /// <summary>The engine's complaint in words a restorer can act on.</summary>
-    internal static ServiceBookException From(SqliteException e, string book) => e.SqliteErrorCode switch
-    {
-        // Primary result codes as SQLite publishes them.
-        5 or 6 => new("locked", $"The service book {book} is held by another program; nothing was written. Let the other finish, or close it, and try again.", e),
-        8 => new("read-only", $"The service book {book} cannot be written; nothing was changed. Give yourself the right to write the file and its folder.", e),
-        13 => new("disk-full", $"No room is left for the service book {book}; nothing was written. Free some space and try again.", e),
-        14 => new("cannot-open", $"The service book {book} cannot be opened; check that the folder exists and that you may read and write in it.", e),
-        11 => new("damaged", $"The service book {book} is damaged; nothing was written. Restore the last backup beside it and compare.", e),
-        26 => new("not-a-book", $"{book} is not a service book; name another file.", e),
-        19 => new("refused", $"The service book {book} refused the entry, and nothing was written: {Detail(e)}.", e),
-        _ => new("io", $"The service book {book} cannot be read or written; nothing was changed: {Detail(e)}.", e),
-    };
 
     /// <summary>The file system's complaint in words a restorer can act on.</summary>
     /// <param name="e">The complaint.</param>
@@ -51,11 +35,4 @@ public sealed class ServiceBookException : Exception
     };
 
     private static string Capital(string text) => char.ToUpperInvariant(text[0]) + text[1..];
-
-    private static string Detail(SqliteException e)
-    {
-        // "SQLite Error 19: 'UNIQUE constraint failed: …'." → the inner words.
-        int from = e.Message.IndexOf('\'', StringComparison.Ordinal), to = e.Message.LastIndexOf('\'');
-        return (from >= 0 && to > from ? e.Message[(from + 1)..to] : e.Message).ReplaceLineEndings(" ");
-    }
 }

@@ -20,17 +20,26 @@ internal static class BookCommand
         var job = JobArgument();
         var show = new Command("show", "Shows one job: every condition and limit, as found beside as left.") { job, file };
         show.SetAction(call => Guard(() => Show(call.GetRequiredValue(file), call.GetRequiredValue(job), terminal)));
-        var check = new Command("check", "Reads every capture in the book again and compares it with its hash.") { file };
-        check.SetAction(call => Guard(() => Check(call.GetRequiredValue(file), terminal)));
-        var group = new Command("book", "Looks into a service book.") { list, show, check };
-        lessons[group] = new Lesson { Paragraphs = ["The service book is one SQLite file with a folder of captures beside it. Readings in it are never changed, only superseded."] };
+        var group = new Command("book", "Looks into a service book, and keeps it safe.")
+        {
+            list,
+            show,
+            BookCareCommands.Find(terminal, lessons),
+            BookCareCommands.Backup(terminal, lessons),
+            BookCareCommands.Restore(terminal, lessons),
+            BookCareCommands.Check(terminal, lessons),
+            BookCareCommands.Captures(terminal, lessons),
+            BookCareCommands.History(terminal, lessons),
+        };
+        foreach (var command in ListingCommand.OfBook(terminal, lessons))
+            group.Add(command);
+        lessons[group] = new Lesson
+        {
+            Paragraphs = ["The service book is one SQLite file with a folder of captures beside it, or a PostgreSQL database for a shop with several benches. "
+            + "Readings in it are never changed, only superseded."]
+        };
         lessons[list] = new Lesson { Examples = [new("spoolwright book list --book spoolwright-demo/book/service-book.db", "Lists the demonstration's job.")], ExitCodes = Lesson.PlainExitCodes };
         lessons[show] = new Lesson { Examples = [new("spoolwright book show 3f2a --book shop.db", "Shows the job whose number begins so.")], ExitCodes = Lesson.PlainExitCodes };
-        lessons[check] = new Lesson
-        {
-            Examples = [new("spoolwright book check --book shop.db", "Names each capture that is missing or damaged.")],
-            ExitCodes = [HelpRow.Of(ExitCode.Done, "every capture is whole"), HelpRow.Of(ExitCode.LimitNotMet, "a capture is missing or damaged"), HelpRow.Of(ExitCode.CallWrong, "the call is wrong, or the book cannot be read")],
-        };
         return group;
     }
 
@@ -68,8 +77,8 @@ internal static class BookCommand
         return command;
     }
 
-    private static Option<string> BookOption() =>
-        new("--book") { HelpName = "BOOK.db", Description = "The service book.", DefaultValueFactory = _ => "service-book.db" };
+    internal static Option<string> BookOption() =>
+        new("--book") { HelpName = "BOOK.db", Description = "The service book: a file, or postgres://USER@HOST/DATABASE.", DefaultValueFactory = _ => "service-book.db" };
 
     private static Argument<string> JobArgument() =>
         new("job") { HelpName = "JOB", Description = "The job's number, as `book list` prints it, or its first digits." };
@@ -82,7 +91,7 @@ internal static class BookCommand
         {
             var deck = decks[job.DeckId];
             var closed = job.Closed is { } c ? "closed " + Day(c) : "open";
-            terminal.Output.WriteLine($"{Number(job)}  {deck.ProfileName}  {deck.SerialNumber}  opened {Day(job.Opened)}, {closed}  {job.What}");
+            terminal.Output.WriteLine($"{Number(job.Id)}  {deck.ProfileName}  {deck.SerialNumber}  opened {Day(job.Opened)}, {closed}  {job.What}");
         }
 
         return ExitCode.Done;
@@ -96,25 +105,14 @@ internal static class BookCommand
         return ExitCode.Done;
     }
 
-    private static int Check(string path, Terminal terminal)
-    {
-        using var book = ServiceBook.OpenExisting(path);
-        var faults = book.CheckCaptures();
-        foreach (var fault in faults)
-            terminal.Output.WriteLine(fault.ToString());
-        if (faults.Count == 0)
-            terminal.Output.WriteLine("every capture is whole");
-        return faults.Count == 0 ? ExitCode.Done : ExitCode.LimitNotMet;
-    }
-
     private static RecordData Compose(string path, string number, string? workshop)
     {
         using var book = ServiceBook.OpenExisting(path);
-        var found = book.Jobs().Where(j => Number(j).StartsWith(number, StringComparison.OrdinalIgnoreCase) || j.Id.ToString().StartsWith(number, StringComparison.OrdinalIgnoreCase)).ToArray();
+        var found = book.Jobs().Where(j => Number(j.Id).StartsWith(number, StringComparison.OrdinalIgnoreCase) || j.Id.ToString().StartsWith(number, StringComparison.OrdinalIgnoreCase)).ToArray();
         var job = found switch
         {
             [var one] => one,
-            [] => throw new CallException($"no job begins with {number}; spoolwright book list --book {path} lists them"),
+            [] => throw new CallException($"no job begins with {number}; spoolwright book list --book {book.Name} lists them"),
             _ => throw new CallException($"{found.Length} jobs begin with {number}; give more digits"),
         };
         var file = book.ReadJob(job.Id);
@@ -123,7 +121,7 @@ internal static class BookCommand
         return RecordComposer.Compose(file, Judge.Readings, TimeProvider.System.GetUtcNow(), ProgramVersion.Stamp, expected, workshop);
     }
 
-    private static int Guard(Func<int> work)
+    internal static int Guard(Func<int> work)
     {
         try
         {
@@ -139,7 +137,8 @@ internal static class BookCommand
         }
     }
 
-    private static string Number(Job job) => job.Id.ToString("N")[^8..];
+    /// <summary>A number short enough to type: the last digits of an id, which differ most.</summary>
+    internal static string Number(Guid id) => id.ToString("N")[^8..];
 
     private static string Day(DateTimeOffset at) => at.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
 }

@@ -17,7 +17,8 @@ internal static class DemoCommand
             [
                 "A deck in software plays test tapes and records our programs, as it was found and as it was left, forward and reverse at two speeds, as left in both its tape "
                 + "settings. Its sound is written as ordinary WAV files; they are measured, judged against the deck's limits and filed in a service book beside typed gauge "
-                + "readings, and written up as a record in HTML and PDF. It takes under two minutes on two cores and just under a gigabyte, in a folder of its own that is "
+                + "readings, and written up as a record in HTML and PDF. The book holds the shop's year before it as well: a dozen invented decks from offer to aftercare, whose "
+                + "readings are typed and marked as invented. It takes under two minutes on two cores and just under a gigabyte, in a folder of its own that is "
                 + "emptied at each run.",
             ],
             Examples = [new("spoolwright demo", "Makes everything in the folder spoolwright-demo."), new("spoolwright demo --folder /tmp/demo", "Makes it elsewhere.")],
@@ -39,6 +40,7 @@ internal static class DemoCommand
         terminal.Output.WriteLine($"Service book  {folder.Book}");
         terminal.Output.WriteLine($"Record        {folder.RecordHtml}");
         terminal.Output.WriteLine($"              {folder.RecordPdf}");
+        terminal.Output.WriteLine($"Signed record {folder.Handover} (spoolwright book verify {Path.Combine(folder.Handover, Desk.SignOffDesk.SheetName)})");
         return ExitCode.Done;
     }
 }

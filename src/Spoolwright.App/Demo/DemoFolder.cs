@@ -22,6 +22,12 @@ internal sealed class DemoFolder
 
     public string Capture(string name) => Path.Combine(Root, "captures", name);
 
+    /// <summary>The shop's key, made anew at each run.</summary>
+    public string Key => Path.Combine(Root, "shop-key.pem");
+
+    /// <summary>One signed record of the year.</summary>
+    public string Handover => Path.Combine(Root, "handover");
+
     public string Gauge => Path.Combine(Root, "gauge.json");
 
     public string Sheet(string name) => Path.Combine(Root, name);
@@ -61,7 +67,7 @@ internal sealed class DemoFolder
                 throw new Cli.CallException($"{path} holds files that the demonstration did not make; name a new folder with --folder");
             Directory.CreateDirectory(root);
             File.WriteAllText(Path.Combine(root, Marker), "The demonstration empties this folder each time it runs. Keep nothing of yours here.\n");
-            foreach (var folder in (string[])["captures", "tapes", "book"])
+            foreach (var folder in (string[])["captures", "tapes", "book", "handover"])
             {
                 var sub = Path.Combine(root, folder);
                 if (Directory.Exists(sub))

@@ -30,9 +30,9 @@ internal sealed class DemoRun(DemoFolder folder, Terminal terminal, TimeProvider
         var loopback = DemoCapture.Loopback(usual);
         var captures = DemoCapture.All();
         MeasureProgress.Show(terminal, $"Playing and recording {captures.Count} passes on the practice deck", progress => Play([loopback, .. captures], progress));
+        var job = MeasureProgress.Show(terminal, "Writing the shop's year before it into the service book",
+            _ => ShopYear.Write(folder.Book, profileJson, clock.GetUtcNow(), folder.Key, folder.Handover));
         using var book = ServiceBook.Open(folder.Book);
-        var deck = book.AddDeck(profile.Name, profileJson, AutoReverseDeck.SerialNumber, "Invented deck of the demonstration");
-        var job = book.OpenJob(deck.Id, "Restoration, shown with the practice deck", clock.GetUtcNow());
         MeasureProgress.Show(terminal, "Measuring, judging and filing", progress => Measure(loopback, captures, usual, new DemoBench(folder, profile, book, job, clock), progress));
         foreach (var direction in profile.Directions)
         {

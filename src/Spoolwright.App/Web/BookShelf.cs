@@ -13,6 +13,7 @@ internal sealed class BookShelf : IDisposable
     {
         (Book, Arriving) = (book, Path.Combine(folder, "arriving"));
         Directory.CreateDirectory(Arriving);
+        Adjusted = new AdjustedLog(Path.Combine(folder, "adjustments.jsonl"));
     }
 
     public ServiceBook Book { get; }
@@ -20,9 +21,14 @@ internal sealed class BookShelf : IDisposable
     /// <summary>Folder for sound on its way in.</summary>
     public string Arriving { get; }
 
-    /// <summary>Opens the book in a folder, or makes one there.</summary>
+    /// <summary>What was turned on the decks of the book's jobs.</summary>
+    public AdjustedLog Adjusted { get; }
+
+    /// <summary>Opens the book in a folder, or makes one there; or opens it in a PostgreSQL database.</summary>
     /// <exception cref="ServiceBookException">It cannot be opened.</exception>
-    public static BookShelf Open(string folder) => new(ServiceBook.Open(Path.Combine(folder, BookName)), Path.GetFullPath(folder));
+    public static BookShelf Open(string where) => BookAddress.IsDatabase(where)
+        ? new(ServiceBook.Open(where), OwnFolder())
+        : new(ServiceBook.Open(Path.Combine(where, BookName)), Path.GetFullPath(where));
 
     /// <summary>A job with its deck's profile, both as they are in the book.</summary>
     /// <exception cref="ServiceBookException">There is no such job.</exception>
@@ -38,6 +44,10 @@ internal sealed class BookShelf : IDisposable
         var ending = Path.GetExtension(fileName).ToLowerInvariant();
         return Path.Combine(Arriving, Guid.NewGuid().ToString("N") + (ending is ".wav" or ".flac" or ".aif" or ".aiff" or ".aifc" ? ending : ".sound"));
     }
+
+    // Sound on its way into a book that lies elsewhere waits on this machine, where only this user reads it.
+    private static string OwnFolder() =>
+        Path.Combine(Environment.GetFolderPath(Environment.SpecialFolder.LocalApplicationData, Environment.SpecialFolderOption.Create), "spoolwright");
 
     public void Dispose() => Book.Dispose();
 }

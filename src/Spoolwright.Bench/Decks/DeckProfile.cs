@@ -1,5 +1,7 @@
 using Spoolwright.Bench.Instruments;
 using Spoolwright.Bench.Limits;
+using Spoolwright.Bench.Service.Checks;
+using Spoolwright.Bench.Service.Plans;
 
 namespace Spoolwright.Bench.Decks;
 
@@ -111,4 +113,10 @@ public sealed record DeckProfile
     public IReadOnlyList<RotatingPart> RotatingParts { get; init; } = [];
 
     public IReadOnlyList<Limit> Limits { get; init; } = [];
+
+    /// <summary>The plan that jobs on such decks are laid out by; null: the one that comes with the program.</summary>
+    public Plan? Plan { get; init; }
+
+    /// <summary>What such decks must do; null: the list that comes with the program.</summary>
+    public CheckList? FunctionChecks { get; init; }
 }

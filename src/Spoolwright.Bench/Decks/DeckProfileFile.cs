@@ -1,5 +1,7 @@
 using Spoolwright.Bench.Files;
 using Spoolwright.Bench.Limits;
+using Spoolwright.Bench.Service.Checks;
+using Spoolwright.Bench.Service.Plans;
 using Spoolwright.Bench.Standards;
 using Spoolwright.Bench.Tape;
 
@@ -38,6 +40,8 @@ public static class DeckProfileFile
         var equalizations = fields.Items("equalizations").Select(e => ReadEqualization(e, deck, problems)).ToList();
         var parts = RotatingPartFields.ReadAll(fields.Items("rotatingParts"), deck, problems);
         var limits = fields.Items("limits").Select(l => LimitFields.Read(l, deck, problems)).ToList();
+        var plan = fields.Any("plan") is { } planPart ? PlanFile.Read(planPart, problems) : null;
+        var checks = fields.Any("functionChecks") is { } listPart ? CheckListFile.Read(listPart, problems) : null;
         fields.ReportUnknown();
         TrackFields.CheckTogether(tracks, problems);
         if (problems.HasErrors)
@@ -53,6 +57,8 @@ public static class DeckProfileFile
             Equalizations = [.. equalizations.Select(e => e!)],
             RotatingParts = parts,
             Limits = [.. limits.Select(l => l!)],
+            Plan = plan,
+            FunctionChecks = checks,
         };
     }
 

@@ -2,6 +2,8 @@ using System.Text.Json;
 using Spoolwright.Bench.Files;
 using Spoolwright.Bench.Instruments;
 using Spoolwright.Bench.Limits;
+using Spoolwright.Bench.Service.Checks;
+using Spoolwright.Bench.Service.Plans;
 
 namespace Spoolwright.Bench.Decks;
 
@@ -23,7 +25,18 @@ internal static class DeckProfileWriter
             json.WriteList("equalizations", profile.Equalizations, Equalization);
             json.WriteList("rotatingParts", profile.RotatingParts, Part);
             json.WriteList("limits", profile.Limits, Limit);
+            if (profile.Plan is { } plan)
+                Whole(json, "plan", PlanFile.ToJson(plan));
+            if (profile.FunctionChecks is { } checks)
+                Whole(json, "functionChecks", CheckListFile.ToJson(checks));
         });
+    }
+
+    // A file of its own kind, set in as it is: its indentation counts from its own margin.
+    private static void Whole(Utf8JsonWriter json, string name, string text)
+    {
+        json.WritePropertyName(name);
+        json.WriteRawValue(text);
     }
 
     private static void Drop(Utf8JsonWriter json, ProfileWantedDrop drop)

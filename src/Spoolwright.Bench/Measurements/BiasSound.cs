@@ -17,6 +17,7 @@ internal sealed class BiasSound
     private const double CompanionHz = 1000;
     private const double SpeedWithin = 0.03;
     private const double LeastRatio = 8;
+    private const double LongerThanAMarkerSeconds = MarkerSweep.MarkerSeconds + 0.5;
 
     /// <summary>The bias tone as heard, Hz.</summary>
     public required double FrequencyHz { get; init; }
@@ -119,15 +120,29 @@ internal sealed class BiasSound
         return (chosen, high is null ? null : companion, nominal);
     }
 
-    // Points in which the tone stands: all of its longest stay, breaks of half a second and less with it, without the points at its edges.
+    // Points in which the tone stands: from its first long stay to its last one, without the points at its edges. Between them it may have gone
+    // under, as where the control was turned far beyond the peak and back.
     private static (int From, int To)? Span(LevelCourse course, double density, IReadOnlyList<FoundMarker> markers, int channel)
     {
-        var own = markers.Where(m => m.CaptureChannel == channel).ToArray();
+        var stays = Stays(course, density, [.. markers.Where(m => m.CaptureChannel == channel)]);
+        var longest = stays.DefaultIfEmpty().MaxBy(s => s.To - s.From);
+        if (longest.To - longest.From < LevelCourse.PerSecond)
+        {
+            return null;
+        }
+
+        var counted = stays.Where(s => s == longest || (s.To - s.From >= LongerThanAMarkerSeconds * LevelCourse.PerSecond)).ToArray();
+        return (counted[0].From + 1, counted[^1].To);
+    }
+
+    // Stays of the tone, breaks of half a second and less with them.
+    private static List<(int From, int To)> Stays(LevelCourse course, double density, FoundMarker[] own)
+    {
         bool InMarker(int i) => own.Any(m => course.SecondsAt(i) > m.StartSeconds - 0.1 && course.SecondsAt(i) < m.StartSeconds + MarkerSweep.MarkerSeconds + 0.2);
         // What lies 30 dB under the tone is no bias that anyone sets, but what a marker that the capture cuts off leaves in the tone's band.
         var least = course.Power.Count == 0 ? 0 : course.Power.Order().ElementAt((int)(0.95 * (course.Power.Count - 1))) / 1000;
         var noise = density * course.NoiseBandwidthHz;
-        int best = 0, bestFrom = 0, from = -1, last = -1;
+        var stays = new List<(int From, int To)>();
         for (var i = 0; i < course.Power.Count; i++)
         {
             if (course.Power[i] < LeastRatio * noise || course.Power[i] < Math.Max(1e-12, least) || InMarker(i))
@@ -135,19 +150,17 @@ internal sealed class BiasSound
                 continue;
             }
 
-            if (from < 0 || i - last > LevelCourse.PerSecond / 2)
+            if (stays.Count > 0 && i - stays[^1].To <= LevelCourse.PerSecond / 2)
             {
-                from = i;
+                stays[^1] = (stays[^1].From, i);
             }
-
-            last = i;
-            if (last - from > best)
+            else
             {
-                (best, bestFrom) = (last - from, from);
+                stays.Add((i, i));
             }
         }
 
-        return best < LevelCourse.PerSecond ? null : (bestFrom + 1, bestFrom + best);
+        return stays;
     }
 
     private static (int From, int To) Moved((int From, int To) span, LevelCourse of, LevelCourse to)

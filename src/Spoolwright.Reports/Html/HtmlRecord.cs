@@ -19,13 +19,19 @@ public static class HtmlRecord
     public static string Write(RecordData data)
     {
         ArgumentNullException.ThrowIfNull(data);
-        IReadOnlyList<Block> blocks = RecordText.Of(data);
+        return Page(RecordText.Of(data), data.ProgramVersion);
+    }
+
+    /// <summary>A page of blocks, whatever they tell of.</summary>
+    internal static string Page(IReadOnlyList<Block> blocks, string programVersion)
+    {
         string title = blocks.OfType<Heading>().First().Text;
         var page = new StringBuilder();
         page.Append("<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n")
             .Append("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n")
-            .Append("<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; font-src data:\">\n")
-            .Append(CultureInfo.InvariantCulture, $"<meta name=\"generator\" content=\"Spoolwright {HtmlText.Attribute(data.ProgramVersion)}\">\n")
+            .Append("<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; font-src data:")
+            .Append(blocks.Any(b => b is PictureRow) ? "; img-src data:" : string.Empty).Append("\">\n")
+            .Append(CultureInfo.InvariantCulture, $"<meta name=\"generator\" content=\"Spoolwright {HtmlText.Attribute(programVersion)}\">\n")
             .Append(CultureInfo.InvariantCulture, $"<title>{HtmlText.Of(title)}</title>\n<style>\n{Style()}</style>\n</head>\n<body>\n<main>\n");
         int drawings = 0;
         bool open = false;
@@ -72,6 +78,16 @@ public static class HtmlRecord
                 break;
             case Table t:
                 Set(page, t);
+                break;
+            case PictureRow r:
+                page.Append(r.Pictures.Count == 1 ? "<div class=\"drawings one\">" : "<div class=\"drawings\">");
+                foreach (Picture picture in r.Pictures)
+                {
+                    page.Append(CultureInfo.InvariantCulture, $"<figure><img src=\"data:image/jpeg;base64,{Convert.ToBase64String(picture.Jpeg)}\" alt=\"{HtmlText.Attribute(picture.Caption)}\" style=\"max-width:100%;height:auto\">")
+                        .Append(CultureInfo.InvariantCulture, $"<figcaption>{HtmlText.Of(picture.Caption)}</figcaption></figure>");
+                }
+
+                page.Append("</div>\n");
                 break;
             case DrawingRow r:
                 bool key = r.Drawings[0].Caption.Length == 0;

@@ -36,6 +36,7 @@ public static class JsonRecord
                 data.Calibrations,
                 data.Instruments,
                 data.SupersededMeasurements,
+                data.AcceptedFaults,
                 data.DoesNotProve,
             },
             Options);

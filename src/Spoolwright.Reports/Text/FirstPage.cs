@@ -1,5 +1,6 @@
 using Spoolwright.Bench;
 using Spoolwright.Bench.Limits;
+using Spoolwright.Bench.Service.Trade;
 
 namespace Spoolwright.Reports.Text;
 
@@ -25,6 +26,10 @@ internal static class FirstPage
         if (data.Workshop is { } workshop)
             facts.Add([(Cell)"Workshop", workshop]);
         facts.Add([(Cell)"Record written", $"{Figures.Moment(data.Written)}, by Spoolwright {data.ProgramVersion}"]);
+        foreach (AcceptedFault fault in data.AcceptedFaults)
+            facts.Add([(Cell)"Fault accepted", $"{fault.Of}: {fault.Words}"]);
+        if (data.Seal is { } seal)
+            facts.Add([(Cell)"Signed", $"{Figures.Moment(seal.SignedAt)}, key {seal.Fingerprint}, data {seal.DataSha256[..16]}…; {RecordSeal.DoesNotProve}"]);
         yield return new Table([new Column(string.Empty, 1.1), new Column(string.Empty, 6)], facts)
         {
             Facts = true,

@@ -36,6 +36,31 @@ public sealed class HelpTests
     [InlineData("practice-turn", "practice", "turn", "--help")]
     [InlineData("practice-diagnose", "practice", "diagnose", "--help")]
     [InlineData("practice-reveal", "practice", "reveal", "--help")]
+    [InlineData("book", "book", "--help")]
+    [InlineData("book-table", "book", "table", "--help")]
+    [InlineData("book-verify", "book", "verify", "--help")]
+    [InlineData("deck", "deck", "--help")]
+    [InlineData("deck-add", "deck", "add", "--help")]
+    [InlineData("job", "job", "--help")]
+    [InlineData("job-tape", "job", "tape", "--help")]
+    [InlineData("plan", "plan", "--help")]
+    [InlineData("plan-done", "plan", "done", "--help")]
+    [InlineData("clock", "clock", "--help")]
+    [InlineData("clock-add", "clock", "add", "--help")]
+    [InlineData("check", "check", "--help")]
+    [InlineData("check-tick", "check", "tick", "--help")]
+    [InlineData("part", "part", "--help")]
+    [InlineData("part-fit", "part", "fit", "--help")]
+    [InlineData("instrument", "instrument", "--help")]
+    [InlineData("instrument-note", "instrument", "note", "--help")]
+    [InlineData("offer", "offer", "--help")]
+    [InlineData("offer-weigh", "offer", "weigh", "--help")]
+    [InlineData("money", "money", "--help")]
+    [InlineData("photo-add", "photo", "add", "--help")]
+    [InlineData("listing", "listing", "--help")]
+    [InlineData("listing-sign", "listing", "sign", "--help")]
+    [InlineData("field", "field", "--help")]
+    [InlineData("shop-set", "shop", "set", "--help")]
     public void Help_OfEachCommand_IsAsApproved(string name, params string[] call)
     {
         var run = CliRun.Of(call);
@@ -50,6 +75,23 @@ public sealed class HelpTests
     [InlineData("--help")]
     public void Help_Piped_KeepsToEightyColumns(params string[] call) =>
         Assert.DoesNotContain(CliRun.Of(call).Output.Split('\n'), line => line.Length > 80);
+
+    [Fact]
+    public void Help_OfEveryCommand_HasAnExampleThatBeginsAsItIsCalled()
+    {
+        var lessons = new Dictionary<System.CommandLine.Command, Lesson>();
+        var root = CommandLine.Build(new Terminal { Output = TextWriter.Null, Error = TextWriter.Null }, Catalogue.Entries, lessons);
+        var leaves = Leaves(root).ToList();
+        Assert.True(leaves.Count > 100);
+        Assert.All(leaves, leaf =>
+        {
+            Assert.True(lessons.TryGetValue(leaf, out var lesson) && lesson.Examples.Count > 0, CommandPath.Of(leaf));
+            Assert.All(lesson!.Examples, e => Assert.Contains(CommandPath.Of(leaf), e.Term, StringComparison.Ordinal));
+        });
+
+        static IEnumerable<System.CommandLine.Command> Leaves(System.CommandLine.Command command) =>
+            command.Subcommands.Count == 0 ? [command] : command.Subcommands.SelectMany(Leaves);
+    }
 
     [Fact]
     public void Measure_EveryCatalogueEntry_HasItsCommandWithItsPlayAndQuantities()

@@ -189,7 +189,7 @@ public sealed class DemoTests(DemoFixture demo) : IClassFixture<DemoFixture>
     private RecordData Record()
     {
         using var book = ServiceBook.OpenExisting(demo.Book);
-        return RecordComposer.Compose(book.ReadJob(book.Jobs().Single().Id), Judge.Readings, DateTimeOffset.UnixEpoch, "test");
+        return RecordComposer.Compose(book.ReadJob(new Spoolwright.App.Desk.JobDesk(book).Find("740 1183").Id), Judge.Readings, DateTimeOffset.UnixEpoch, "test");
     }
 
     private static double Skew(PracticeTruth truth, Reading reading)
@@ -201,7 +201,7 @@ public sealed class DemoTests(DemoFixture demo) : IClassFixture<DemoFixture>
     private JobFile Job()
     {
         using var book = ServiceBook.OpenExisting(demo.Book);
-        return book.ReadJob(book.Jobs().Single().Id);
+        return book.ReadJob(new Spoolwright.App.Desk.JobDesk(book).Find("740 1183").Id);
     }
 
     private IEnumerable<Verdict> Judged(string quantity, Mark mark, Direction? direction)

@@ -1,4 +1,8 @@
+using System.Data.Common;
 using System.Security.Cryptography;
+using Dapper;
+using Microsoft.Data.Sqlite;
+using Npgsql;
 using Spoolwright.Bench;
 using Spoolwright.Bench.Limits;
 using Spoolwright.Bench.Measurements;
@@ -8,24 +12,38 @@ using Spoolwright.Storage;
 
 namespace Spoolwright.App.Tests.Storage;
 
-/// <summary>A service book in a folder of its own, and filings to put in it. The folder goes with it.</summary>
+/// <summary>What a book lies in. Tests of the book are written once, in a class that takes this, and run by one small class for each engine.</summary>
+public enum BookKind
+{
+    /// <summary>A SQLite file.</summary>
+    Sqlite,
+
+    /// <summary>A schema of the tests' PostgreSQL server.</summary>
+    Postgres,
+}
+
+/// <summary>A service book of its own, and filings to put in it. It goes when the test does.</summary>
 internal sealed class BookOnDisk : IDisposable
 {
     public static readonly Condition Forward19 = new(Direction.Forward, 19.05);
 
     public static readonly DateTimeOffset Day = new(2026, 3, 14, 9, 26, 53, 589, TimeSpan.FromHours(1));
 
-    public BookOnDisk()
+    public BookOnDisk(BookKind kind = BookKind.Sqlite)
     {
+        Kind = kind;
         Folder = Directory.CreateTempSubdirectory("spoolwright-book-").FullName;
-        Path = System.IO.Path.Combine(Folder, "service.book");
+        Path = kind == BookKind.Sqlite ? System.IO.Path.Combine(Folder, "service.book") : SharedPostgres.NewAddress();
         Book = ServiceBook.Open(Path, TimeSpan.FromSeconds(30));
         Deck = Book.AddDeck("Meridian A7", """{ "name": "Meridian A7" }""", "A7-00412", "Auto-reverse deck, two speeds");
         Job = Book.OpenJob(Deck.Id, "Belts and pinch rollers replaced.", Day);
     }
 
+    public BookKind Kind { get; }
+
     public string Folder { get; }
 
+    /// <summary>The file or the database's address.</summary>
     public string Path { get; }
 
     public ServiceBook Book { get; }
@@ -61,6 +79,43 @@ internal sealed class BookOnDisk : IDisposable
 
     public static Reading Speed(double value) =>
         new() { Quantity = "speed-error", Value = value, Unit = "%", Uncertainty = 0.002, Method = "time mean" };
+
+    /// <summary>The database behind the program's back, open.</summary>
+    public DbConnection Raw() => Raw(Path);
+
+    /// <summary>The same of any book.</summary>
+    public static DbConnection Raw(string address)
+    {
+        DbConnection raw;
+        if (BookAddress.IsDatabase(address))
+        {
+            var settings = PostgresAddress.Parse(address);
+            settings.Pooling = false;
+            raw = new NpgsqlConnection(settings.ConnectionString);
+        }
+        else
+        {
+            raw = new SqliteConnection($"Data Source={address};Pooling=False");
+        }
+
+        raw.Open();
+        return raw;
+    }
+
+    /// <summary>What the database says to a change made behind the program's back.</summary>
+    public string RefusalOf(string sql)
+    {
+        using var raw = Raw();
+        return Assert.ThrowsAny<DbException>(() => raw.Execute(sql)).Message;
+    }
+
+    /// <summary>Holds the book as another program does while it writes.</summary>
+    public IDisposable Held()
+    {
+        var raw = Raw();
+        raw.Execute(Kind == BookKind.Sqlite ? "BEGIN IMMEDIATE" : "BEGIN; SELECT pg_advisory_xact_lock(hashtextextended('spoolwright ' || current_schema(), 0))");
+        return raw;
+    }
 
     public void Dispose()
     {

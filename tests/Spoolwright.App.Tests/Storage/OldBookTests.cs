@@ -97,7 +97,12 @@ public sealed class OldBookTests
         {
             using var raw = Raw();
             raw.Open();
-            SchemaSteps.Apply(raw, [.. SchemaSteps.For("sqlite").Take(step)], Path, BookOnDisk.Day);
+            using (var transaction = raw.BeginTransaction())
+            {
+                SchemaSteps.Apply(raw, transaction, [.. SchemaSteps.For("sqlite").Take(step)], Path, BookOnDisk.Day);
+                transaction.Commit();
+            }
+
             raw.Execute($"""
                 INSERT INTO deck VALUES ('{Deck}', 'Meridian A7', '[]', 'A7-1', 'deck');
                 INSERT INTO job VALUES ('{Job}', '{Deck}', '2026-03-14T08:00:00.0000000Z', NULL, 'work');

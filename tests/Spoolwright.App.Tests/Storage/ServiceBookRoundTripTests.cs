@@ -9,7 +9,7 @@ using Spoolwright.Storage;
 namespace Spoolwright.App.Tests.Storage;
 
 /// <summary>What goes into the book comes out as it was.</summary>
-public sealed class ServiceBookRoundTripTests
+public abstract class ServiceBookRoundTripTests(BookKind kind)
 {
     /// <summary>Doubles of every size, subnormals among them; the book holds no NaN, and −0 has a test of its own.</summary>
     private static readonly Gen<double> Finite =
@@ -19,7 +19,7 @@ public sealed class ServiceBookRoundTripTests
     [Fact]
     public void Readings_OfAnySize_ComeBackToTheLastBit()
     {
-        using var disk = new BookOnDisk();
+        using var disk = new BookOnDisk(kind);
         int seed = 0;
         Gen.Select(Finite, Finite, Finite, Finite).List[1, 40].Sample(
             numbers =>
@@ -64,7 +64,7 @@ public sealed class ServiceBookRoundTripTests
     public void Reading_OfNegativeZero_ComesBackAsZero()
     {
         // SQLite keeps a real without fraction as an integer, which has one zero: the only number that is not kept bit for bit.
-        using var disk = new BookOnDisk();
+        using var disk = new BookOnDisk(kind);
         disk.Book.FileMeasurement(disk.Filing(BookOnDisk.Sound(1), [BookOnDisk.Speed(-0.0)]));
         Assert.Equal(0L, BitConverter.DoubleToInt64Bits(disk.Book.ReadJob(disk.Job.Id).Measurements[0].Result.Readings[0].Value));
     }
@@ -72,7 +72,7 @@ public sealed class ServiceBookRoundTripTests
     [Fact]
     public void Job_ReadByAnotherProgram_HoldsEverythingThatWasFiled()
     {
-        using var disk = new BookOnDisk();
+        using var disk = new BookOnDisk(kind);
         Note[] notes = [Note.Warning("clipped", "Left clips at 12.4 s; lower the input."), Note.Hint("long", new string('é', 5000)),
             Note.Error("no-tone", "No tone at 16 kHz.")];
         Filing filing = disk.Filing(BookOnDisk.Sound(7), [BookOnDisk.Speed(-0.125)], notes: notes) with
@@ -114,7 +114,7 @@ public sealed class ServiceBookRoundTripTests
     [Fact]
     public void Limits_WithMasks_ComeBackWhole()
     {
-        using var disk = new BookOnDisk();
+        using var disk = new BookOnDisk(kind);
         Limit[] limits =
         [
             new() { Quantity = "response", Mask = [new MaskStep(40, 100, -5, 3), new MaskStep(100, 12500, -3, 3)], SpeedCmPerS = 19.05,
@@ -132,7 +132,7 @@ public sealed class ServiceBookRoundTripTests
     [Fact]
     public void Measurement_Superseded_StaysAndNamesItsSuccessorReadingByReading()
     {
-        using var disk = new BookOnDisk();
+        using var disk = new BookOnDisk(kind);
         Reading line = new() { Quantity = "flutter-line", Value = 0.02, Unit = "%", FrequencyHz = 12.5, Method = "line" };
         CaptureEntry first = disk.Book.FileMeasurement(disk.Filing(BookOnDisk.Sound(1), [line, BookOnDisk.Speed(0.45)]));
         CaptureEntry second = disk.Book.FileMeasurement(disk.Filing(BookOnDisk.Sound(2),
@@ -152,3 +152,9 @@ public sealed class ServiceBookRoundTripTests
         Assert.Equal(2, disk.Book.ReadJob(disk.Job.Id).Measurements.Count);
     }
 }
+
+/// <summary>The same in a SQLite file.</summary>
+public sealed class SqliteServiceBookRoundTripTests() : ServiceBookRoundTripTests(BookKind.Sqlite);
+
+/// <summary>The same in PostgreSQL.</summary>
+public sealed class PostgresServiceBookRoundTripTests() : ServiceBookRoundTripTests(BookKind.Postgres);

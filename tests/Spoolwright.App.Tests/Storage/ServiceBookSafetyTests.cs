@@ -1,5 +1,4 @@
 using Dapper;
-using Microsoft.Data.Sqlite;
 using Spoolwright.Bench;
 using Spoolwright.Bench.Service;
 using Spoolwright.Storage;
@@ -7,7 +6,7 @@ using Spoolwright.Storage;
 namespace Spoolwright.App.Tests.Storage;
 
 /// <summary>What was measured cannot be changed, and what goes wrong is said and leaves nothing half-written.</summary>
-public sealed class ServiceBookSafetyTests
+public abstract class ServiceBookSafetyTests(BookKind kind)
 {
     [Theory]
     [InlineData("UPDATE reading SET value = 0")]
@@ -24,31 +23,29 @@ public sealed class ServiceBookSafetyTests
     [InlineData("UPDATE unmeasured SET reason = ''")]
     public void Rows_ChangedBehindTheProgram_AreRefused(string sql)
     {
-        using var disk = new BookOnDisk();
+        using var disk = new BookOnDisk(kind);
         disk.Book.FileMeasurement(disk.Filing(BookOnDisk.Sound(1), [BookOnDisk.Speed(0.45)], notes: [Signal.Note.Hint("a", "b")],
             traces: [new Bench.Measurements.Trace("speed", Channel.Both, "s", "%", [1], [2])]));
         disk.Book.FileUnmeasured(new Unmeasured(disk.Job.Id, BookOnDisk.Forward19, Mark.AsFound, "no belt"));
-        using var raw = new SqliteConnection($"Data Source={disk.Path};Pooling=False");
-        var refusal = Assert.Throws<SqliteException>(() => raw.Execute(sql));
-        Assert.Contains("append-only", refusal.Message, StringComparison.Ordinal);
+        Assert.Contains("append-only", disk.RefusalOf(sql), StringComparison.Ordinal);
         Assert.Equal(0.45, disk.Book.ReadJob(disk.Job.Id).Measurements[0].Result.Readings[0].Value);
     }
 
     [Fact]
     public void Filing_OfAnUnknownJob_LeavesNothing()
     {
-        using var disk = new BookOnDisk();
+        using var disk = new BookOnDisk(kind);
         var refusal = Assert.Throws<ServiceBookException>(() => disk.Book.FileMeasurement(disk.Filing() with { JobId = Guid.NewGuid() }));
         Assert.Equal("refused", refusal.Code);
         AssertOneLine(refusal);
-        using var raw = new SqliteConnection($"Data Source={disk.Path};Pooling=False");
+        using var raw = disk.Raw();
         Assert.Equal(0, raw.ExecuteScalar<long>("SELECT (SELECT COUNT(*) FROM measurement) + (SELECT COUNT(*) FROM reading) + (SELECT COUNT(*) FROM capture)"));
     }
 
     [Fact]
     public void Filing_WithANumberThatIsNotFinite_IsRefusedByName()
     {
-        using var disk = new BookOnDisk();
+        using var disk = new BookOnDisk(kind);
         var mistake = Assert.Throws<ArgumentException>(() =>
             disk.Book.FileMeasurement(disk.Filing(BookOnDisk.Sound(1), [BookOnDisk.Speed(double.NaN)])));
         Assert.Contains("speed-error", mistake.Message, StringComparison.Ordinal);
@@ -56,28 +53,18 @@ public sealed class ServiceBookSafetyTests
     }
 
     [Fact]
-    public void Book_WithoutWalOrForeignKeys_IsNotWhatWeOpen()
-    {
-        using var disk = new BookOnDisk();
-        using var raw = new SqliteConnection($"Data Source={disk.Path};Pooling=False");
-        Assert.Equal("wal", raw.ExecuteScalar<string>("PRAGMA journal_mode"));
-        Assert.Equal(1, raw.ExecuteScalar<int>("SELECT COUNT(*) FROM pragma_foreign_key_list('job')"));
-        Assert.Throws<ServiceBookException>(() => disk.Book.OpenJob(Guid.NewGuid(), "a deck that is not there", BookOnDisk.Day));
-    }
-
-    [Fact]
     public void Book_HeldByAnotherProgram_IsSaidAndNothingIsWritten()
     {
-        using var disk = new BookOnDisk();
+        using var disk = new BookOnDisk(kind);
         using ServiceBook hasty = ServiceBook.Open(disk.Path, TimeSpan.FromSeconds(1));
-        using var raw = new SqliteConnection($"Data Source={disk.Path};Pooling=False");
-        raw.Open();
-        raw.Execute("BEGIN IMMEDIATE");
-        var held = Assert.Throws<ServiceBookException>(() => hasty.FileMeasurement(disk.Filing()));
-        Assert.Equal("locked", held.Code);
-        AssertOneLine(held);
-        Assert.Empty(hasty.ReadJob(disk.Job.Id).Measurements); // reading goes on meanwhile
-        raw.Execute("ROLLBACK");
+        using (disk.Held())
+        {
+            var held = Assert.Throws<ServiceBookException>(() => hasty.FileMeasurement(disk.Filing()));
+            Assert.Equal("locked", held.Code);
+            AssertOneLine(held);
+            Assert.Empty(hasty.ReadJob(disk.Job.Id).Measurements); // reading goes on meanwhile
+        }
+
         hasty.FileMeasurement(disk.Filing());
         Assert.Single(hasty.ReadJob(disk.Job.Id).Measurements);
     }
@@ -86,7 +73,7 @@ public sealed class ServiceBookSafetyTests
     public void Book_OpenedByEightAtOnce_LosesNoEntry()
     {
         string folder = Directory.CreateTempSubdirectory("spoolwright-many-").FullName;
-        string path = Path.Combine(folder, "new", "service.book");
+        string path = kind == BookKind.Sqlite ? Path.Combine(folder, "new", "service.book") : SharedPostgres.NewAddress();
         try
         {
             // All eight make the same new book, each then adds a deck, a job and five readings.
@@ -115,60 +102,10 @@ public sealed class ServiceBookSafetyTests
     }
 
     [Fact]
-    public void Folder_ThatMayNotBeWritten_IsSaidInOneLine()
-    {
-        using var disk = new BookOnDisk();
-        disk.Book.FileMeasurement(disk.Filing());
-        disk.Book.Dispose();
-        AsStranger.Run(disk.Folder, () =>
-        {
-            var fresh = Assert.Throws<ServiceBookException>(() => ServiceBook.Open(Path.Combine(disk.Folder, "other.book")));
-            Assert.Contains(fresh.Code, (string[])["cannot-open", "read-only"]);
-            AssertOneLine(fresh);
-            var deeper = Assert.Throws<ServiceBookException>(() => ServiceBook.Open(Path.Combine(disk.Folder, "new", "other.book")));
-            Assert.Equal("read-only", deeper.Code);
-            var present = Assert.Throws<ServiceBookException>(() =>
-            {
-                using ServiceBook book = ServiceBook.Open(disk.Path);
-                book.FileMeasurement(disk.Filing(5));
-            });
-            Assert.Contains(present.Code, (string[])["cannot-open", "read-only"]);
-            AssertOneLine(present);
-        });
-        Assert.Single(Directory.GetFiles(disk.Folder, "*.book"));
-        using ServiceBook again = ServiceBook.Open(disk.Path);
-        Assert.Single(again.ReadJob(disk.Job.Id).Measurements);
-    }
-
-    [Fact]
-    public void File_ThatIsNoBook_IsSaid()
-    {
-        string folder = Directory.CreateTempSubdirectory("spoolwright-nobook-").FullName;
-        try
-        {
-            string text = Path.Combine(folder, "letter.txt"), foreign = Path.Combine(folder, "other.db");
-            File.WriteAllText(text, new string('x', 4096));
-            Assert.Equal("not-a-book", Assert.Throws<ServiceBookException>(() => ServiceBook.Open(text)).Code);
-            Assert.Equal(new string('x', 4096), File.ReadAllText(text));
-            using (var raw = new SqliteConnection($"Data Source={foreign};Pooling=False"))
-                raw.Execute("CREATE TABLE recipe (name TEXT)");
-            Assert.Equal("not-a-book", Assert.Throws<ServiceBookException>(() => ServiceBook.Open(foreign)).Code);
-            Assert.Equal("not-found", Assert.Throws<ServiceBookException>(() =>
-                ServiceBook.OpenExisting(Path.Combine(folder, "none.book"))).Code);
-            Assert.False(File.Exists(Path.Combine(folder, "none.book")));
-        }
-        finally
-        {
-            SqliteConnection.ClearAllPools();
-            Directory.Delete(folder, recursive: true);
-        }
-    }
-
-    [Fact]
     public void Book_OfANewerProgram_IsLeftAlone()
     {
-        using var disk = new BookOnDisk();
-        using (var raw = new SqliteConnection($"Data Source={disk.Path};Pooling=False"))
+        using var disk = new BookOnDisk(kind);
+        using (var raw = disk.Raw())
             raw.Execute("INSERT INTO schema_step (number, name, applied) VALUES (999, 'later', 'x')");
         var newer = Assert.Throws<ServiceBookException>(() => ServiceBook.Open(disk.Path));
         Assert.Equal("newer-book", newer.Code);
@@ -181,3 +118,9 @@ public sealed class ServiceBookSafetyTests
         Assert.EndsWith(".", e.Message, StringComparison.Ordinal);
     }
 }
+
+/// <summary>The same in a SQLite file.</summary>
+public sealed class SqliteServiceBookSafetyTests() : ServiceBookSafetyTests(BookKind.Sqlite);
+
+/// <summary>The same in PostgreSQL.</summary>
+public sealed class PostgresServiceBookSafetyTests() : ServiceBookSafetyTests(BookKind.Postgres);

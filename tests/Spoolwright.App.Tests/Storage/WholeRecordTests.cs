@@ -10,12 +10,12 @@ using Spoolwright.Signal;
 namespace Spoolwright.App.Tests.Storage;
 
 /// <summary>Every field of everything that is filed comes back, those that the contract types gain later among them; and typed readings are filed like any others.</summary>
-public sealed class WholeRecordTests
+public abstract class WholeRecordTests(BookKind kind)
 {
     [Fact]
     public void Filing_WithEveryFieldFilled_ComesBackFieldByField()
     {
-        using var disk = new BookOnDisk();
+        using var disk = new BookOnDisk(kind);
         Reading[] readings = [Filled.Of<Reading>(1), Filled.Of<Reading>(2)];
         Note[] notes = [Filled.Of<Note>()];
         Trace[] traces = [Filled.Of<Trace>()];
@@ -54,7 +54,7 @@ public sealed class WholeRecordTests
     [Fact]
     public void Sheet_OfTypedReadings_IsFiledWithItsFile()
     {
-        using var disk = new BookOnDisk();
+        using var disk = new BookOnDisk(kind);
         byte[] bytes = Encoding.UTF8.GetBytes("""
             { "tape": "Fallow long play", "tension": [
                 { "reel": "supply", "fill": "full", "direction": "forward", "readings": ["55 gf", "56 gf"], "uncertainty": "3 gf" },
@@ -77,7 +77,7 @@ public sealed class WholeRecordTests
     [Fact]
     public void Reading_TypedWithoutAFile_IsFiledWithoutACapture()
     {
-        using var disk = new BookOnDisk();
+        using var disk = new BookOnDisk(kind);
         var typed = new Capture("", "", null, null, null);
         var reading = new Reading { Quantity = "wind-time", Value = 92, Unit = "s", Uncertainty = 1, Method = "stopwatch", Place = "forward" };
         var filing = disk.Filing() with { Capture = typed, OpenCapture = null, Result = new MeasurementResult("wind-time", [reading], [], []) };
@@ -92,7 +92,7 @@ public sealed class WholeRecordTests
     [Fact]
     public void Capture_HalfOfSoundOrWithoutItsFile_IsRefused()
     {
-        using var disk = new BookOnDisk();
+        using var disk = new BookOnDisk(kind);
         var good = disk.Filing();
         Assert.Throws<ArgumentException>(() => disk.Book.FileMeasurement(good with { OpenCapture = null }));
         Assert.Throws<ArgumentException>(() => disk.Book.FileMeasurement(good with { Capture = good.Capture with { Sha256 = "" } }));
@@ -104,7 +104,7 @@ public sealed class WholeRecordTests
     [Fact]
     public void Readings_OfOtherPlacesAndUnits_AreNotTakenForOneAnother()
     {
-        using var disk = new BookOnDisk();
+        using var disk = new BookOnDisk(kind);
         Reading At(string place, string unit) => new() { Quantity = "tension", Value = 1, Unit = unit, Method = "gauge", Place = place };
         Reading[] readings = [At("supply, full", "gf"), At("supply, full", "N"), At("take-up, full", "gf"), At("take-up, full", "N")];
         var first = disk.Book.FileMeasurement(disk.Filing(BookOnDisk.Sound(1), readings, "tension"));
@@ -113,3 +113,9 @@ public sealed class WholeRecordTests
         Assert.Equal([3, 2, 1, 0], now.Readings.Select(r => r.Supersedes!.Value.Ordinal));
     }
 }
+
+/// <summary>The same in a SQLite file.</summary>
+public sealed class SqliteWholeRecordTests() : WholeRecordTests(BookKind.Sqlite);
+
+/// <summary>The same in PostgreSQL.</summary>
+public sealed class PostgresWholeRecordTests() : WholeRecordTests(BookKind.Postgres);

@@ -57,14 +57,11 @@ internal sealed class DeckSound(TurnedDeck deck)
     {
         using var sound = Monitored(ProgramList.Find("bias")!, hertz, [new(3, -12), new(33, 6), new(37, 0)], 44);
         var result = Catalogue.Find("bias")!.Measure!(sound, MeasurementSettings.None, null);
-        if (result.Readings.FirstOrDefault(r => r.Quantity == "overbias" && r.Channel == Channel) is { } over)
-            return new ControlReading(over.Value, over.Uncertainty);
+        var over = result.Readings.First(r => r.Quantity == "overbias" && r.Channel == Channel);
+        Assert.NotEqual("side-unknown", over.Class); // the turn command would not take it either
 
-        // Short of the peak no drop past it is read; a person types in how far short, as a negative figure.
-        var peak = result.Readings.First(r => r.Quantity == "bias-peak" && r.Channel == Channel);
-        Assert.Contains(result.Notes, n => n.Code == "under-biased");
-        var level = result.Traces.Single(t => t.Channel == Channel).Y;
-        return new ControlReading(level.TakeLast(40).Average() - peak.Value, peak.Uncertainty);
+        // Short of the peak the drop counts as negative, as the turn command takes it from a file of readings.
+        return new ControlReading(over.Class == "under" ? -over.Value : over.Value, over.Uncertainty);
     }
 
     private SoundFileReader Monitored(ProgramKind kind, double? hertz, IReadOnlyList<BiasMove> moves, double seconds)

@@ -27,11 +27,17 @@ public sealed class SoundLoopTests(ITestOutputHelper output)
         for (var i = 0; i < decks; i++)
         {
             var deck = new TurnedDeck(job, FirstSeed + (100 * i) + word.Length);
-            var (last, adjustment) = deck.Follow(new DeckSound(deck).Read);
+            var sound = new DeckSound(deck);
+            var truths = new List<string>();
+            var (last, adjustment) = deck.Follow(() =>
+            {
+                truths.Add(string.Join(", ", deck.Truth.Select(v => v.ToString("F2", CultureInfo.InvariantCulture))));
+                return sound.Read();
+            });
             failed += last.Outcome == TurnOutcome.Met && deck.Holds ? 0 : 1;
             var readings = adjustment.Moves.Select(m => m.After).Prepend(adjustment.AsFound)
                 .Select(r => string.Join(", ", r.Select(x => string.Create(CultureInfo.InvariantCulture, $"{x.Value:F2} ± {x.Uncertainty:F2}"))));
-            output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{word}, {deck.Pass.Direction} {deck.Pass.Side} {deck.Pass.Setting} {deck.Pass.SpeedCmPerS}: {last.Outcome} after {adjustment.Moves.Count} moves ({string.Join("; ", readings)}), aims {string.Join(", ", deck.Targets.Select(t => ((t.Min + t.Max) / 2)?.ToString("F2", CultureInfo.InvariantCulture)))}, truth {string.Join(", ", deck.Truth.Select(v => v.ToString("F2", CultureInfo.InvariantCulture)))}; {last.Reason}"));
+            output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{word}, {deck.Pass.Direction} {deck.Pass.Side} {deck.Pass.Setting} {deck.Pass.SpeedCmPerS}: {last.Outcome} after {adjustment.Moves.Count} moves ({string.Join("; ", readings)}), aims {string.Join(", ", deck.Targets.Select(t => ((t.Min + t.Max) / 2)?.ToString("F2", CultureInfo.InvariantCulture)))}, truth {string.Join("; ", truths)}; {last.Reason}"));
         }
 
         Assert.Equal(0, failed);

@@ -105,6 +105,29 @@ public sealed class BiasTests
         }
     }
 
+    /// <summary>Turned so far over the peak that the tone goes 40 dB under for eight seconds, and back to a drop of 4 dB: the end counts, not the fall.</summary>
+    [Fact]
+    public void Control_TurnedFarOverThePeakAndBack_ReadsTheDropAtTheEnd()
+    {
+        const int rate = 48_000;
+        var random = new Random(11);
+        float[] left = new float[44 * rate], right = new float[44 * rate];
+        for (var i = 0; i < left.Length; i++)
+        {
+            var t = i / (double)rate;
+            var drop = t < 20 ? Math.Pow((t - 14) / 7, 2) : t < 28 ? 40 : 4;
+            left[i] = right[i] = (float)(Math.Pow(10, (-30 - drop) / 20) * Math.Sin(2 * Math.PI * 10_000 * t));
+            (left[i], right[i]) = (left[i] + (float)(1e-4 * BiasTurn.Normal(random)), right[i] + (float)(1e-4 * BiasTurn.Normal(random)));
+        }
+
+        var result = Measure(new MemorySound(left, right, rate));
+        foreach (var channel in new[] { Channel.Left, Channel.Right })
+        {
+            Assert.Equal(-30, One(result, "bias-peak", channel).Value, 0.03);
+            Assert.Equal(4, One(result, "overbias", channel).Value, 0.03);
+        }
+    }
+
     [Fact]
     public void Peak_TurnedInSteps_IsFittedThroughThem()
     {

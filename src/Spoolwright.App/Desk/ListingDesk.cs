@@ -1,0 +1,54 @@
+using Spoolwright.Bench.Service;
+using Spoolwright.Bench.Service.Checks;
+using Spoolwright.Bench.Service.Plans;
+using Spoolwright.Bench.Service.Supplies;
+using Spoolwright.Bench.Service.Trade;
+using Spoolwright.Reports;
+using Spoolwright.Storage;
+
+namespace Spoolwright.App.Desk;
+
+/// <summary>Listing and fact sheet of a job, out of what the book holds.</summary>
+public sealed class ListingDesk(ServiceBook book)
+{
+    /// <summary>Keeps the restorer's own words for a listing.</summary>
+    public ListingText Keep(Guid jobId, string title, string? words, Money? asked) => book.Work(w =>
+    {
+        var entry = new ListingText { JobId = jobId, Title = title, Words = words, Asked = asked };
+        return w.Standing<ListingText>(jobId) is [.., var old] ? w.Correct(old.Id, entry) : w.Add(entry);
+    });
+
+    /// <summary>Everything the listing says.</summary>
+    /// <param name="jobId">The job.</param>
+    /// <param name="sample">Link to a sound sample; null: none.</param>
+    public ListingData Of(Guid jobId, string? sample = null)
+    {
+        var shop = new ShopDesk(book).Facts;
+        var signed = new SignOffDesk(book).Last(jobId);
+        var record = new SignOffDesk(book).Record(jobId, book.Now, signed is null ? null : new SealNote(signed.SignedAt, signed.KeyFingerprint, signed.RecordSha256));
+        var text = book.Standing<ListingText>(jobId) is [.., var last] ? last : null;
+        var sale = book.Standing<Sale>(jobId) is [.., var sold] ? sold : null;
+        var checks = new CheckDesk(book).Board(jobId).Checks.Where(c => c.AsLeft is { Outcome: CheckOutcome.Works or CheckOutcome.Fault }).ToList();
+        var photos = new PhotoDesk(book);
+        return new ListingData
+        {
+            Title = text?.Title ?? $"{record.Deck.ProfileName}, restored and measured",
+            Words = text?.Words,
+            Asked = text?.Asked?.ToString(),
+            Record = record,
+            Work = [.. new PlanDesk(book).Board(jobId).Tasks.Where(t => t.State == TaskState.Done && t.Task.Stage is >= Stage.Strip and <= Stage.RunIn)
+                .GroupBy(t => t.Task.Stage).Select(g => $"{KebabWord.Plain(g.Key)}: {string.Join("; ", g.Select(t => Lower(t.Task.Title)))}")],
+            Fitted = [.. new SupplyDesk(book).Board().Supplies.SelectMany(s => s.Lots.SelectMany(l => l.Uses.Where(u => u.JobId == jobId).Select(u => (s.Supply, Use: u))))
+                .GroupBy(u => (u.Supply.Name, u.Supply.Unit, u.Use.Place)).Select(g => $"{SupplyBoard.Plain(g.Sum(u => u.Use.Quantity))} {g.Key.Unit} {g.Key.Name}: {g.Key.Place}")],
+            Accessories = [.. book.Standing<Accessory>(jobId).Select(a => a.Note is null ? a.Name : $"{a.Name} ({a.Note})")],
+            Functions = (checks.Count(c => c.AsLeft!.Outcome == CheckOutcome.Works), checks.Count),
+            Photos = [.. photos.Photos(jobId).Select(p => new ListingPhoto(p.Assembly, KebabWord.Plain(p.Mark), p.Caption, photos.Picture(p).Jpeg))],
+            WarrantyMonths = sale?.WarrantyMonths ?? shop.WarrantyMonths,
+            WarrantyTerms = sale?.Terms ?? shop.WarrantyTerms,
+            Sample = sample,
+            Shop = shop.Place is { } place ? $"{shop.Name}, {place}" : shop.Name,
+        };
+    }
+
+    private static string Lower(string title) => title.Length > 1 && char.IsLower(title[1]) ? char.ToLowerInvariant(title[0]) + title[1..] : title;
+}

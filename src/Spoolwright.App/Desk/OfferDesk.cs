@@ -1,0 +1,133 @@
+using Spoolwright.Bench.Decks;
+using Spoolwright.Bench.Service;
+using Spoolwright.Bench.Service.Plans;
+using Spoolwright.Bench.Service.Trade;
+using Spoolwright.Storage;
+
+namespace Spoolwright.App.Desk;
+
+/// <summary>What is given by hand to weigh an offer with, where the book does not know it.</summary>
+/// <param name="OtherCosts">Freight, fees and the like foreseen; null: the mean of earlier jobs.</param>
+/// <param name="WantedHourly">What an hour should bring; null: the shop's own figure.</param>
+/// <param name="Parts">Cost of parts where there is no earlier job.</param>
+public sealed record OfferTerms(Money? OtherCosts = null, Money? WantedHourly = null, Money? Parts = null);
+
+/// <summary>An offer as it was weighed.</summary>
+/// <param name="Offer">The offer.</param>
+/// <param name="Weighing">What it would bring.</param>
+/// <param name="OtherCosts">Other costs that were reckoned with.</param>
+/// <param name="WantedHourly">What an hour should bring.</param>
+/// <param name="EarlierJobs">Closed jobs of the profile with timed hours.</param>
+/// <param name="LeftOut">Earlier jobs or prices in another currency.</param>
+public sealed record WeighedOffer(Offer Offer, OfferWeighing Weighing, Money OtherCosts, Money WantedHourly, int EarlierJobs, int LeftOut);
+
+/// <summary>A job's money.</summary>
+public sealed record JobMoney(Money Paid, Money Parts, Money Other, Money? Fetched, TimeSpan Hours, IReadOnlyList<string> PartsWithoutPrice)
+{
+    public Money? Margin => Fetched is { } price ? price - Paid - Parts - Other : null;
+
+    /// <summary>Margin for each hour; null: not sold, or no hour was timed.</summary>
+    public Money? Hourly => Margin is { } margin && Hours > TimeSpan.Zero ? new Money(Math.Round(margin.Amount / (decimal)Hours.TotalHours, 2), margin.Currency) : null;
+}
+
+/// <summary>Offers, prices, costs and sales.</summary>
+public sealed class OfferDesk(ServiceBook book)
+{
+    /// <summary>Writes an offer down.</summary>
+    public Offer Add(Offer offer) => book.Add(offer);
+
+    /// <summary>Offers, oldest first.</summary>
+    public IReadOnlyList<Offer> Offers() => book.Standing<Offer>();
+
+    /// <summary>The offer whose number begins so.</summary>
+    public Offer Find(string number)
+    {
+        ArgumentNullException.ThrowIfNull(number);
+        var found = Offers().Where(o => Bench.Service.Checks.CheckBoard.ShortKey(o.Root).StartsWith(number.Trim(), StringComparison.OrdinalIgnoreCase)).ToList();
+        return found.Count == 1 ? found[0] : throw new EntryException(found.Count == 0 ? $"no offer begins with {number}" : $"{found.Count} offers begin with {number}; give more digits");
+    }
+
+    /// <summary>Puts what is known now in the place of what was known of an offer.</summary>
+    public Offer Learn(Offer old, Func<Offer, Offer> learned)
+    {
+        ArgumentNullException.ThrowIfNull(old);
+        ArgumentNullException.ThrowIfNull(learned);
+        return book.Correct(old.Id, learned(old));
+    }
+
+    /// <summary>Weighs an offer by the shop's own earlier jobs and the prices in the book.</summary>
+    public WeighedOffer Weigh(Offer offer, OfferTerms? terms = null)
+    {
+        ArgumentNullException.ThrowIfNull(offer);
+        terms ??= new OfferTerms();
+        var currency = offer.Asked.Currency;
+        var offers = Offers().Where(o => o.JobId is not null).ToLookup(o => o.JobId!.Value);
+        var decks = book.Decks().Where(d => d.ProfileName == offer.ProfileName).ToDictionary(d => d.Id);
+        var money = book.Jobs().Where(j => decks.ContainsKey(j.DeckId) && j.Closed is not null).Select(j => (Job: j, Money: TryMoney(j.Id, currency))).ToList();
+        var jobs = money.Where(m => m.Money is { } known && known.Hours > TimeSpan.Zero).Select(m => (m.Job, Money: m.Money!)).ToList();
+        var other = terms.OtherCosts ?? (jobs.Count == 0 ? Money.None(currency) : Money.Sum(jobs.Select(j => j.Money.Other), currency) * (1m / jobs.Count));
+        var wanted = terms.WantedHourly ?? new ShopDesk(book).Facts.HourlyWanted ?? Money.None(currency);
+        var listed = book.Standing<PriceFetched>().Where(p => p.ProfileName == offer.ProfileName).ToList();
+        double[] prices = [.. jobs.Select(j => j.Money.Fetched).OfType<Money>().Concat(listed.Select(p => p.Price)).Where(p => p.Currency == currency).Select(p => (double)p.Amount)];
+        var weighing = OfferWeighing.Of(
+            offer, [.. jobs.Select(j => new EarlierJob(j.Money.Hours.TotalHours, (double)j.Money.Parts.Amount, offers[j.Job.Id].LastOrDefault()))],
+            prices, PlannedHours(offer.ProfileName), In(other, currency), In(wanted, currency), terms.Parts is { } parts ? In(parts, currency) : null);
+        return new WeighedOffer(offer, weighing, other, wanted, jobs.Count, money.Count(m => m.Money is null) + listed.Count(p => p.Price.Currency != currency));
+    }
+
+    /// <summary>A job's costs, hours and what it fetched, in a currency.</summary>
+    /// <exception cref="EntryException">Its amounts are of several currencies.</exception>
+    public JobMoney MoneyOf(Guid jobId, string currency)
+    {
+        var costs = book.Standing<JobCost>(jobId);
+        var (fitted, without) = new SupplyDesk(book).Board().CostOf(jobId, currency);
+        Money Of(Func<JobCost, bool> which) => Money.Sum(costs.Where(which).Select(c => c.Amount), currency);
+        var sale = book.Standing<Sale>(jobId) is [.., var last] ? last.Price : (Money?)null;
+        if (sale is { } price && price.Currency != currency)
+            throw new EntryException($"the deck fetched {price}, which cannot be reckoned in {currency}");
+        return new JobMoney(Of(c => c.Kind == CostKind.Deck), fitted + Of(c => c.Kind == CostKind.Part), Of(c => c.Kind is not (CostKind.Deck or CostKind.Part)), sale,
+            new PlanDesk(book).Board(jobId).Spent, without);
+    }
+
+    /// <summary>Writes a cost of a job down.</summary>
+    public JobCost AddCost(Guid jobId, CostKind kind, Money amount, DateOnly day, string what) => book.Add(new JobCost { JobId = jobId, Kind = kind, Amount = amount, Day = day, What = what });
+
+    /// <summary>Writes a price down that was fetched for such a deck.</summary>
+    public PriceFetched AddPrice(string profile, Money price, DateOnly day, string source) => book.Add(new PriceFetched { ProfileName = profile, Price = price, Day = day, Source = source });
+
+    /// <summary>Writes a sale down; the buyer becomes the deck's owner.</summary>
+    public Sale Sell(Job job, Money price, DateOnly day, string buyer, int? warrantyMonths = null, string? terms = null)
+    {
+        ArgumentNullException.ThrowIfNull(job);
+        var shop = new ShopDesk(book).Facts;
+        return book.Work(w =>
+        {
+            if (w.Standing<Sale>(job.Id).Count > 0)
+                throw new EntryException("the deck was sold in this job already; take that back first");
+            w.Add(new DeckOwner { DeckId = job.DeckId, Name = buyer, Since = day });
+            return w.Add(new Sale { JobId = job.Id, Price = price, Day = day, Buyer = buyer, WarrantyMonths = warrantyMonths ?? shop.WarrantyMonths, Terms = terms ?? shop.WarrantyTerms });
+        });
+    }
+
+    private JobMoney? TryMoney(Guid jobId, string currency)
+    {
+        try
+        {
+            return MoneyOf(jobId, currency);
+        }
+        catch (EntryException)
+        {
+            return null; // of another currency: counted as left out
+        }
+    }
+
+    private double PlannedHours(string profileName)
+    {
+        var text = book.Decks().LastOrDefault(d => d.ProfileName == profileName)?.ProfileJson ?? book.Standing<ProfileText>().LastOrDefault(p => p.Name == profileName)?.Json;
+        var plan = (text is null ? null : DeckProfileFile.Parse(text).Value?.Plan) ?? PlanLibrary.Default;
+        return plan.Tasks.Sum(t => t.Minutes) / 60.0;
+    }
+
+    private static double In(Money money, string currency) => money.Currency == currency || money.Amount == 0 ? (double)money.Amount
+        : throw new EntryException($"{money} cannot be reckoned in {currency}; give it in {currency}");
+}

@@ -1,0 +1,163 @@
+using Spoolwright.Bench.Decks;
+using Spoolwright.Bench.Service;
+using Spoolwright.Bench.Service.Checks;
+using Spoolwright.Bench.Service.Plans;
+using Spoolwright.Storage;
+
+namespace Spoolwright.App.Desk;
+
+/// <summary>A job's plan and its clock.</summary>
+public sealed class PlanDesk(ServiceBook book)
+{
+    /// <summary>Lays a plan out for a job.</summary>
+    /// <exception cref="EntryException">The job has one already; tasks are added to it one by one.</exception>
+    public IReadOnlyList<JobTask> LayOut(Guid jobId, Plan plan, DeckProfile profile)
+    {
+        ArgumentNullException.ThrowIfNull(plan);
+        return book.Work<IReadOnlyList<JobTask>>(w =>
+        {
+            if (w.Standing<JobTask>(jobId).Count > 0)
+                throw new EntryException("the job has a plan already; add tasks to it, or leave tasks out");
+            return [.. plan.LayOut(jobId, profile).Select(w.Add)];
+        });
+    }
+
+    /// <summary>Adds a task of the job's own behind the last of its stage.</summary>
+    public JobTask AddTask(Guid jobId, Stage stage, string key, string title, string why, int minutes) => book.Work(w =>
+    {
+        var tasks = w.Standing<JobTask>(jobId);
+        if (tasks.Any(t => t.Key == key))
+            throw new EntryException($"the job has a task {key} already");
+        var ordinal = tasks.Where(t => t.Stage <= stage).Select(t => t.Ordinal).DefaultIfEmpty(0).Max();
+        return w.Add(new JobTask { JobId = jobId, Stage = stage, Key = key, Ordinal = ordinal, Title = title, Why = why, MinutesForeseen = minutes });
+    });
+
+    /// <summary>How the job's tasks stand.</summary>
+    public PlanBoard Board(Guid jobId) => book.Look(w => Board(w, jobId));
+
+    /// <summary>Marks a task done, stopping its clock; it must not wait for others unless somebody says why.</summary>
+    public TaskMark Done(Guid jobId, string task, string? remark = null) => book.Work(w =>
+    {
+        var found = Board(w, jobId).Find(task);
+        PlanBoard.MayBegin(found, remark);
+        if (found.Running is { } running)
+            Stop(w, running, w.Now);
+        return w.Add(new TaskMark { JobId = jobId, TaskKey = found.Task.Key, State = TaskState.Done, Remark = remark });
+    });
+
+    /// <summary>Leaves a task out, with the reason.</summary>
+    public TaskMark Skip(Guid jobId, string task, string why) => Mark(jobId, task, TaskState.Skipped, why);
+
+    /// <summary>Opens a task again.</summary>
+    public TaskMark Reopen(Guid jobId, string task, string? why) => Mark(jobId, task, TaskState.Open, why);
+
+    /// <summary>Starts a task's clock.</summary>
+    /// <exception cref="EntryException">It runs already, or the task waits for others.</exception>
+    public ClockEntry Start(Guid jobId, string task, TimeZoneInfo zone, string? anyway = null) => book.Work(w => Start(w, jobId, Board(w, jobId).Find(task), zone, anyway));
+
+    /// <summary>Stops a clock: the task's, or the only one that runs in the job.</summary>
+    public ClockEntry Stop(Guid jobId, string? task = null) => book.Work(w =>
+    {
+        var running = Board(w, jobId).Tasks.Where(t => t.Running is not null).ToList();
+        var found = task is not null ? Board(w, jobId).Find(task)
+            : running.Count == 1 ? running[0]
+            : throw new EntryException(running.Count == 0 ? "no clock is running in this job" : $"several clocks are running: {string.Join(", ", running.Select(r => r.Task.Key))}; name one");
+        return Stop(w, found.Running ?? throw new EntryException($"the clock of {found.Task.Key} is not running"), w.Now);
+    });
+
+    /// <summary>Starts the task's clock, or stops it where it runs: one key for both.</summary>
+    public ClockEntry Toggle(Guid jobId, string task, TimeZoneInfo zone, string? anyway = null) => book.Work(w =>
+    {
+        var found = Board(w, jobId).Find(task);
+        return found.Running is { } running ? Stop(w, running, w.Now) : Start(w, jobId, found, zone, anyway);
+    });
+
+    /// <summary>Writes down a sitting as it was typed.</summary>
+    public ClockEntry Enter(Guid jobId, string task, string typed, TimeZoneInfo zone, string? remark = null) => book.Work(w =>
+    {
+        var found = Board(w, jobId).Find(task);
+        return w.Add(Typed(new ClockEntry { JobId = jobId, TaskKey = found.Task.Key, Day = default, Remark = remark }, typed, w.Now, zone));
+    });
+
+    /// <summary>Corrects a sitting to what was typed; the old entry stays in the book.</summary>
+    public ClockEntry Correct(Guid sitting, string typed, TimeZoneInfo zone, string? remark = null) => book.Work(w =>
+    {
+        var old = w.Get<ClockEntry>(sitting);
+        return w.Correct(sitting, Typed(old with { Remark = remark ?? old.Remark }, typed, w.Now, zone));
+    });
+
+    /// <summary>Takes a sitting back.</summary>
+    public ClockEntry TakeBack(Guid sitting, string why) => book.Withdraw<ClockEntry>(sitting, why);
+
+    /// <summary>Sittings that stand, oldest first; or all that were ever entered.</summary>
+    public IReadOnlyList<ClockEntry> Sittings(Guid jobId, bool everything = false) =>
+        everything ? book.Everything<ClockEntry>(jobId) : [.. book.Standing<ClockEntry>(jobId).OrderBy(c => c.Day).ThenBy(c => c.Started ?? DateTimeOffset.MinValue)];
+
+    /// <summary>The sitting whose key ends so.</summary>
+    public ClockEntry FindSitting(Guid jobId, string number)
+    {
+        var found = Sittings(jobId).Where(s => CheckBoard.ShortKey(s.Id).StartsWith(number.Trim(), StringComparison.OrdinalIgnoreCase)).ToList();
+        return found.Count == 1 ? found[0] : throw new EntryException(found.Count == 0 ? $"no sitting of this job begins with {number}" : $"{found.Count} sittings begin with {number}; give more digits");
+    }
+
+    /// <summary>Plans in the book by name, newest text of each.</summary>
+    public IReadOnlyList<PlanText> Plans() => [.. book.Standing<PlanText>().GroupBy(p => p.Name).Select(g => g.Last()).OrderBy(p => p.Name, StringComparer.Ordinal)];
+
+    /// <summary>A plan's text: one of the book's, or the one that comes with the program.</summary>
+    /// <exception cref="EntryException">No such plan.</exception>
+    public string Text(string? name) => name is null || name == PlanLibrary.Default.Name ? PlanLibrary.DefaultJson
+        : Plans().FirstOrDefault(p => p.Name == name)?.Json
+            ?? throw new EntryException($"the book has no plan \"{name}\"; it has {string.Join(", ", Plans().Select(p => $"\"{p.Name}\"").Append($"\"{PlanLibrary.Default.Name}\""))}");
+
+    /// <summary>Keeps a plan's text; a plan of the same name is superseded, and jobs laid out by it stay as they are.</summary>
+    public PlanText Keep(string json)
+    {
+        var parsed = PlanFile.Parse(json);
+        var plan = parsed.Value ?? throw new EntryException($"the plan cannot be used: {parsed.Problems[0]}");
+        return book.Work(w =>
+        {
+            var entry = new PlanText { Name = plan.Name, Json = json };
+            return w.Standing<PlanText>().LastOrDefault(p => p.Name == plan.Name) is { } old ? w.Correct(old.Id, entry) : w.Add(entry);
+        });
+    }
+
+    /// <summary>Copies a plan under another name.</summary>
+    public PlanText Copy(string? name, string newName)
+    {
+        var plan = PlanFile.Parse(Text(name)).Value!;
+        if (newName == plan.Name || newName == PlanLibrary.Default.Name || Plans().Any(p => p.Name == newName))
+            throw new EntryException($"there is a plan \"{newName}\" already");
+        return Keep(PlanFile.ToJson(plan with { Name = newName }));
+    }
+
+    private TaskMark Mark(Guid jobId, string task, TaskState state, string? remark) => book.Work(w =>
+        w.Add(new TaskMark { JobId = jobId, TaskKey = Board(w, jobId).Find(task).Task.Key, State = state, Remark = remark }));
+
+    private static PlanBoard Board(BookWork w, Guid jobId) => PlanBoard.Of(w.Standing<JobTask>(jobId), w.Standing<TaskMark>(jobId), w.Standing<ClockEntry>(jobId), w.Now);
+
+    private static ClockEntry Start(BookWork w, Guid jobId, TaskOnBoard task, TimeZoneInfo zone, string? anyway)
+    {
+        if (task.Running is { } running)
+            throw new EntryException($"the clock of {task.Task.Key} has been running since {TimeZoneInfo.ConvertTime(running.Started!.Value, zone):yyyy-MM-dd HH:mm}");
+        PlanBoard.MayBegin(task, anyway);
+        if (task.Task.Stage == Stage.Record && anyway is null && w.Standing<LoadedTape>(jobId) is [.., var loaded] && CheckBoard.RecordWarning(loaded) is { } warning)
+            throw new EntryException(warning);
+        var now = w.Now;
+        return w.Add(new ClockEntry
+        {
+            JobId = jobId,
+            TaskKey = task.Task.Key,
+            Day = DateOnly.FromDateTime(TimeZoneInfo.ConvertTime(now, zone).DateTime),
+            Started = now,
+            Remark = anyway,
+        });
+    }
+
+    private static ClockEntry Stop(BookWork w, ClockEntry running, DateTimeOffset now) => w.Correct(running.Id, running with { Ended = now });
+
+    private static ClockEntry Typed(ClockEntry entry, string typed, DateTimeOffset now, TimeZoneInfo zone)
+    {
+        var time = TypedTime.Parse(typed, now, zone);
+        return entry with { Day = time.Day, Started = time.Started?.ToUniversalTime(), Ended = time.Ended?.ToUniversalTime(), Seconds = time.Started is null ? (int)Math.Round(time.Length.TotalSeconds) : null };
+    }
+}

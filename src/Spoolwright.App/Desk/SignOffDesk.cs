@@ -1,0 +1,162 @@
+using System.Security.Cryptography;
+using System.Text;
+using Spoolwright.Bench;
+using Spoolwright.Bench.Files;
+using Spoolwright.Bench.Limits;
+using Spoolwright.Bench.Service;
+using Spoolwright.Bench.Service.Checks;
+using Spoolwright.Bench.Service.Trade;
+using Spoolwright.Reports;
+using Spoolwright.Storage;
+
+namespace Spoolwright.App.Desk;
+
+/// <summary>What came of checking a sealed sheet.</summary>
+/// <param name="Whole">Whether everything that could be checked is as it was signed.</param>
+/// <param name="Lines">What was checked, a line each.</param>
+/// <param name="Seal">The sheet; null: it could not be read.</param>
+public sealed record SealCheck(bool Whole, IReadOnlyList<string> Lines, RecordSeal? Seal);
+
+/// <summary>Signing a job's record with the shop's key, and checking what was signed.</summary>
+public sealed class SignOffDesk(ServiceBook book)
+{
+    /// <summary>Name of the sealed sheet beside the record's files.</summary>
+    public const string SheetName = "sign-off.json";
+
+    private const int MostPoints = 4;
+
+    /// <summary>Makes a key in a new file that its owner alone may read. Returns its fingerprint.</summary>
+    public static string NewKey(string path)
+    {
+        using var key = ECDsa.Create(ECCurve.NamedCurves.nistP256);
+        var options = new FileStreamOptions { Mode = FileMode.CreateNew, Access = FileAccess.Write };
+        if (!OperatingSystem.IsWindows())
+            options.UnixCreateMode = UnixFileMode.UserRead | UnixFileMode.UserWrite;
+        using var file = new FileStream(path, options);
+        file.Write(Encoding.ASCII.GetBytes(key.ExportPkcs8PrivateKeyPem() + "\n"));
+        return RecordSeal.FingerprintOf(key.ExportSubjectPublicKeyInfo());
+    }
+
+    /// <summary>The fingerprint of the key in a file.</summary>
+    public static string Fingerprint(string path)
+    {
+        using var key = ReadKey(path);
+        return RecordSeal.FingerprintOf(key.ExportSubjectPublicKeyInfo());
+    }
+
+    /// <summary>The record of a job with everything that the book knows beside the readings: doubts of instruments, accepted faults.</summary>
+    public RecordData Record(Guid jobId, DateTimeOffset written, SealNote? seal = null)
+    {
+        var file = new InstrumentDesk(book).WithDoubts(book.ReadJob(jobId));
+        var profile = JobDesk.ProfileOf(file.Deck);
+        var expected = profile.Directions.SelectMany(d => profile.SpeedsCmPerS.Select(v => new Condition(d, v))).ToArray();
+        var checks = new CheckDesk(book).Board(jobId);
+        var shop = book.Standing<ShopFacts>() is [.., var facts] ? facts.Place is { } place ? $"{facts.Name}, {place}" : facts.Name : null;
+        return RecordComposer.Compose(file, Judge.Readings, written, ProgramVersion.Stamp, expected, shop) with
+        {
+            AcceptedFaults =
+            [
+                .. checks.Faults.Where(f => f.State == FaultState.Accepted).Select(f => new AcceptedFault($"{f.Assembly}, {f.What}", f.Words!)),
+                .. checks.Checks.Where(c => c.Accepted is not null && c.AsLeft is not { Outcome: CheckOutcome.Works }).Select(c => new AcceptedFault(c.Check.Title, c.Accepted!.Words)),
+            ],
+            Seal = seal,
+        };
+    }
+
+    /// <summary>Signs a job's record: writes its data, page and print with the sealed sheet into a folder, and keeps the sheet in the book.</summary>
+    /// <exception cref="EntryException">Open points block it; the message names the first.</exception>
+    public SignOff Sign(Job job, string keyFile, string folder)
+    {
+        ArgumentNullException.ThrowIfNull(job);
+        var open = new CheckDesk(book).Board(job.Id).OpenPoints;
+        if (open.Count > 0)
+            throw new EntryException($"{open.Count} points block the sign-off: {string.Join("; ", open.Take(MostPoints).Select(p => p.Text))}{(open.Count > MostPoints ? "; …" : "")}. Put them right, or accept them in words");
+        using var key = ReadKey(keyFile);
+        var now = book.Now;
+        var at = now.AddTicks(-(now.Ticks % TimeSpan.TicksPerSecond));
+        var record = Record(job.Id, at);
+        var json = JsonRecord.Write(record);
+        var hash = Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(json)));
+        var publicKey = key.ExportSubjectPublicKeyInfo();
+        var sealedRecord = record with { Seal = new SealNote(at, RecordSeal.FingerprintOf(publicKey), hash) };
+        Directory.CreateDirectory(folder);
+        File.WriteAllText(Path.Combine(folder, "record.json"), json);
+        RecordFiles.Write(sealedRecord, Path.Combine(folder, "record.html"), Path.Combine(folder, "record.pdf"));
+        var seal = new RecordSeal
+        {
+            Deck = $"{record.Deck.ProfileName}, serial number {record.Deck.SerialNumber}",
+            Job = JobDesk.Number(job),
+            Shop = new ShopDesk(book).Facts.Name,
+            SignedAt = at,
+            RecordSha256 = hash,
+            Files = [.. new[] { "record.json", "record.html", "record.pdf" }.Select(n => new SealedFile(n, HashOf(Path.Combine(folder, n))))],
+            PublicKey = publicKey,
+        }.SignedBy(key);
+        File.WriteAllText(Path.Combine(folder, SheetName), seal.ToJson());
+        return book.Add(new SignOff
+        {
+            JobId = job.Id,
+            RecordSha256 = hash,
+            RecordJson = json,
+            Sheet = seal.ToJson(),
+            KeyFingerprint = seal.Fingerprint,
+            SignedAt = at,
+            SignedBy = seal.Shop,
+        });
+    }
+
+    /// <summary>The last sign-off of a job; null: none.</summary>
+    public SignOff? Last(Guid jobId) => book.Standing<SignOff>(jobId) is [.., var last] ? last : null;
+
+    /// <summary>Checks a sealed sheet and the files beside it. Needs no book: anyone can.</summary>
+    /// <param name="sheet">The sheet's file.</param>
+    /// <param name="fingerprint">The fingerprint that the shop gave by another way; null: not compared.</param>
+    public static SealCheck Check(string sheet, string? fingerprint)
+    {
+        var parsed = RecordSeal.Parse(File.ReadAllText(sheet));
+        if (parsed.Value is not { } seal)
+            return new SealCheck(false, [$"the sheet cannot be read as it was signed: {parsed.Problems.First(p => p.Severity == FileProblemSeverity.Error)}"], null);
+        var lines = new List<string>();
+        var whole = seal.IsWhole();
+        lines.Add(whole ? $"signature: whole, by the key {seal.Fingerprint}, dated {seal.SignedAt:yyyy-MM-dd HH:mm} UTC by {seal.Shop}" : "signature: broken; the sheet was changed, or signed by another key than it names");
+        if (fingerprint is not null)
+        {
+            var same = Plain(fingerprint) == Plain(seal.Fingerprint);
+            whole &= same;
+            lines.Add(same ? "fingerprint: the one you gave" : $"fingerprint: not the one you gave ({fingerprint})");
+        }
+
+        foreach (var file in seal.Files)
+        {
+            var path = Path.Combine(Path.GetDirectoryName(Path.GetFullPath(sheet))!, file.Name);
+            var found = !File.Exists(path) ? "missing beside the sheet" : HashOf(path) == file.Sha256 ? "as it was signed" : "changed since it was signed";
+            whole &= found == "as it was signed";
+            lines.Add($"{file.Name}: {found}");
+        }
+
+        return new SealCheck(whole, lines, seal);
+    }
+
+    private static string Plain(string fingerprint) => new([.. fingerprint.ToLowerInvariant().Where(char.IsAsciiHexDigit)]);
+
+    private static string HashOf(string path)
+    {
+        using var file = File.OpenRead(path);
+        return Convert.ToHexStringLower(SHA256.HashData(file));
+    }
+
+    private static ECDsa ReadKey(string path)
+    {
+        var key = ECDsa.Create();
+        try
+        {
+            key.ImportFromPem(File.ReadAllText(path));
+            return key.KeySize == 256 ? key : throw new EntryException($"{path} holds another kind of key; make one with spoolwright shop key {path} --new");
+        }
+        catch (Exception e) when (e is CryptographicException or ArgumentException)
+        {
+            key.Dispose();
+            throw new EntryException($"{path} holds no key of the shop's; make one with spoolwright shop key NEW.pem --new");
+        }
+    }
+}

@@ -1,0 +1,68 @@
+using Spoolwright.Bench.Instruments;
+
+namespace Spoolwright.Bench.Service.Field;
+
+/// <summary>One quantity over every deck of a kind.</summary>
+/// <param name="Key">The quantity and its condition.</param>
+/// <param name="AsFound">Spread over the decks as found; null: none.</param>
+/// <param name="AsLeft">Spread over the decks as left; null: none.</param>
+/// <param name="Gain">Spread of how much nearer to 0 (or by how much else) each deck came, as left less as found; null: no deck has both.</param>
+/// <param name="Decks">Each deck's last reading, as found and as left.</param>
+public sealed record FieldQuantity(FieldKey Key, Spread? AsFound, Spread? AsLeft, Spread? Gain, IReadOnlyList<FieldDeck> Decks)
+{
+    /// <summary>Where a deck stands among the others as left: how many lie below it, of how many others; null: it has no reading.</summary>
+    public (int Below, int Others)? StandOf(Guid deckId) => Decks.FirstOrDefault(d => d.DeckId == deckId)?.AsLeft is not { } own ? null
+        : (Decks.Count(d => d.DeckId != deckId && d.AsLeft < own), Decks.Count(d => d.DeckId != deckId && d.AsLeft is not null));
+}
+
+/// <summary>One deck's last reading at both points.</summary>
+public sealed record FieldDeck(Guid DeckId, string SerialNumber, double? AsFound, double? AsLeft);
+
+/// <summary>How well one's own measuring repeats: the same deck, condition, tape and day, untouched between.</summary>
+/// <param name="Quantity">The quantity.</param>
+/// <param name="Unit">Its unit.</param>
+/// <param name="Deviation">Standard deviation of a single measurement, pooled over the groups.</param>
+/// <param name="Freedom">Degrees of freedom behind it.</param>
+/// <param name="Groups">Groups of two or more.</param>
+public sealed record Repeatability(string Quantity, string Unit, double Deviation, int Freedom, int Groups)
+{
+    /// <summary>Two measurements that differ by more than this are really different, in 95 of 100 cases: t·s·√2.</summary>
+    public double LeastDifference => Confidence.Student(Freedom) * Deviation * Math.Sqrt(2);
+}
+
+/// <summary>Figures over all decks of a kind.</summary>
+public static class DeckField
+{
+    /// <summary>Every quantity's spread as found and as left, over decks: the last standing reading of each counts.</summary>
+    public static IReadOnlyList<FieldQuantity> Quantities(IEnumerable<FieldReading> readings)
+    {
+        ArgumentNullException.ThrowIfNull(readings);
+        return [.. readings.Where(r => !r.Superseded).GroupBy(r => r.Key).Select(g =>
+        {
+            FieldDeck[] decks = [.. g.GroupBy(r => (r.DeckId, r.SerialNumber)).OrderBy(d => d.Key.SerialNumber, StringComparer.Ordinal)
+                .Select(d => new FieldDeck(d.Key.DeckId, d.Key.SerialNumber, Last(d, Mark.AsFound), Last(d, Mark.AsLeft)))];
+            return new FieldQuantity(g.Key, SpreadOf(decks.Select(d => d.AsFound)), SpreadOf(decks.Select(d => d.AsLeft)), SpreadOf(decks.Select(d => d.AsLeft - d.AsFound)), decks);
+        }).OrderBy(q => q.Key.ToString(), StringComparer.Ordinal)];
+    }
+
+    /// <summary>Repeatability of each quantity, from measurements of the same deck, condition, mark, instruments and day; superseded ones count, typed ones do not.</summary>
+    public static IReadOnlyList<Repeatability> Repeats(IEnumerable<FieldReading> readings)
+    {
+        ArgumentNullException.ThrowIfNull(readings);
+        return [.. readings.Where(r => r.Measured)
+            .GroupBy(r => (r.DeckId, r.Key, r.Mark, r.Instruments, Day: DateOnly.FromDateTime(r.MeasuredAt.UtcDateTime)))
+            .Where(g => g.Select(r => r.MeasurementId).Distinct().Count() > 1)
+            .Select(g => (g.Key.Key.Quantity, g.Key.Key.Unit, Spread: Spread.Of(g.Select(r => r.Value))))
+            .GroupBy(g => (g.Quantity, g.Unit))
+            .Select(q =>
+            {
+                var freedom = q.Sum(g => g.Spread.Count - 1);
+                var squares = q.Sum(g => (g.Spread.Count - 1) * g.Spread.Deviation!.Value * g.Spread.Deviation.Value);
+                return new Repeatability(q.Key.Quantity, q.Key.Unit, Math.Sqrt(squares / freedom), freedom, q.Count());
+            }).OrderBy(r => r.Quantity, StringComparer.Ordinal)];
+    }
+
+    private static double? Last(IEnumerable<FieldReading> readings, Mark mark) => readings.Where(r => r.Mark == mark).MaxBy(r => r.MeasuredAt)?.Value;
+
+    private static Spread? SpreadOf(IEnumerable<double?> figures) => figures.OfType<double>().ToArray() is { Length: > 0 } some ? Spread.Of(some) : null;
+}

@@ -1,0 +1,75 @@
+using System.Globalization;
+using System.Text.RegularExpressions;
+
+namespace Spoolwright.Bench.Service.Plans;
+
+/// <summary>A day as people type it: <c>today</c>, <c>yesterday</c>, <c>monday</c> (the last one), <c>3 days ago</c>, <c>2026-03-14</c>, <c>14 mar</c>.</summary>
+public static partial class TypedDay
+{
+    private static readonly string[] Months = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"];
+    private static readonly string[] Weekdays = ["sunday", "monday", "tuesday", "wednesday", "thursday", "friday", "saturday"];
+
+    /// <summary>Reads a day.</summary>
+    /// <exception cref="EntryException">It is none.</exception>
+    public static DateOnly Parse(string text, DateOnly today)
+    {
+        ArgumentNullException.ThrowIfNull(text);
+        var (day, rest) = Split(text.Trim().ToLowerInvariant(), today, text);
+        return day is { } found && rest.Length == 0 ? found
+            : throw new EntryException($"\"{text}\" is no day; expected such as 2026-03-14, 14 mar, yesterday, monday");
+    }
+
+    /// <summary>Takes a day off the front or the end of a text.</summary>
+    internal static (DateOnly? Day, string Remaining) Split(string plain, DateOnly today, string typed)
+    {
+        foreach (var (pattern, atEnd) in new[] { (Front(), false), (End(), true) })
+        {
+            if (pattern.Match(plain) is { Success: true } match)
+                return (Day(match, today, typed), atEnd ? plain[..match.Index].Trim().TrimEnd(',').Trim() : plain[match.Length..].Trim().TrimStart(',').Trim());
+        }
+
+        return (null, plain);
+    }
+
+    private static DateOnly Day(Match match, DateOnly today, string typed)
+    {
+        if (match.Groups["word"].Success)
+            return match.Groups["word"].Value == "today" ? today : today.AddDays(-1);
+        if (match.Groups["ago"].Success)
+            return today.AddDays(-int.Parse(match.Groups["ago"].Value, CultureInfo.InvariantCulture));
+        if (match.Groups["week"].Success)
+        {
+            var wanted = Array.FindIndex(Weekdays, w => w.StartsWith(match.Groups["week"].Value, StringComparison.Ordinal));
+            var back = ((int)today.DayOfWeek - wanted + 7) % 7;
+            return today.AddDays(-back);
+        }
+
+        try
+        {
+            if (match.Groups["y"].Success)
+                return new DateOnly(Int(match, "y"), Int(match, "mo"), Int(match, "d"));
+            var month = 1 + Array.FindIndex(Months, m => match.Groups["month"].Value.StartsWith(m, StringComparison.Ordinal));
+            if (match.Groups["year"].Success)
+                return new DateOnly(Int(match, "year"), month, Int(match, "dm"));
+            // Without a year: the last such day.
+            var day = new DateOnly(today.Year, month, Int(match, "dm"));
+            return day > today ? day.AddYears(-1) : day;
+        }
+        catch (ArgumentOutOfRangeException)
+        {
+            throw new EntryException($"\"{typed}\": there is no day {match.Value.Trim()}");
+        }
+    }
+
+    private static int Int(Match match, string group) => int.Parse(match.Groups[group].Value, CultureInfo.InvariantCulture);
+
+    private const string One = @"(?:(?<word>today|yesterday)|(?<ago>\d{1,3})\s+days?\s+ago|(?:last\s+|on\s+)?(?<week>sun(?:day)?|mon(?:day)?|tue(?:s(?:day)?)?|wed(?:nesday)?|thu(?:rs(?:day)?)?|fri(?:day)?|sat(?:urday)?)"
+        + @"|(?<y>\d{4})-(?<mo>\d{1,2})-(?<d>\d{1,2})"
+        + @"|(?<dm>\d{1,2})\s+(?<month>jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*(?:\s+(?<year>\d{4}))?)";
+
+    [GeneratedRegex("^" + One + @"(?=$|[\s,])", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]
+    private static partial Regex Front();
+
+    [GeneratedRegex(@"(?<=\s)" + One + "$", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]
+    private static partial Regex End();
+}

@@ -1,0 +1,129 @@
+using System.Data.Common;
+using Dapper;
+using Spoolwright.Bench.Service;
+
+namespace Spoolwright.Storage;
+
+/// <summary>
+/// Entries of the book within one transaction: what a rule looks at is what it decides on, and all that is written stands or falls together.
+/// </summary>
+public sealed class BookWork
+{
+    private readonly DbConnection connection;
+    private readonly DbTransaction transaction;
+    private readonly TimeProvider clock;
+    private readonly string book;
+
+    internal BookWork(DbConnection connection, DbTransaction transaction, TimeProvider clock, string book) =>
+        (this.connection, this.transaction, this.clock, this.book) = (connection, transaction, clock, book);
+
+    /// <summary>The time by the book's clock.</summary>
+    public DateTimeOffset Now => clock.GetUtcNow();
+
+    /// <summary>Writes an entry down.</summary>
+    /// <exception cref="EntryException">It makes no sense.</exception>
+    public T Add<T>(T entry)
+        where T : BookEntry => Insert(entry with { Supersedes = null, Withdrawn = null }, null);
+
+    private T Insert<T>(T entry, Guid? root)
+        where T : BookEntry => Insert(EntryTables.Of<T>(), entry, root);
+
+    private T Insert<T>(EntryTable table, T entry, Guid? root)
+        where T : BookEntry
+    {
+        ArgumentNullException.ThrowIfNull(entry);
+        var id = Guid.CreateVersion7();
+        var whole = entry with { Id = id, Root = root ?? id, Entered = clock.GetUtcNow() };
+        whole.Check();
+        connection.Execute(table.Insert, table.Parameters(whole), transaction);
+        return whole;
+    }
+
+    /// <summary>Puts an entry in the place of an earlier one, which stays in the book.</summary>
+    /// <exception cref="ServiceBookException"><c>refused</c>: another has taken its place already, or there is none.</exception>
+    public T Correct<T>(Guid old, T entry)
+        where T : BookEntry
+    {
+        var before = Latest<T>(old);
+        return Insert(entry with { Supersedes = old, Withdrawn = null }, before.Root);
+    }
+
+    /// <summary>Takes an entry back, with the reason; it stays in the book.</summary>
+    public T Withdraw<T>(Guid id, string why)
+        where T : BookEntry
+    {
+        if (string.IsNullOrWhiteSpace(why))
+            throw new EntryException("say why it is taken back");
+        var old = Latest<T>(id);
+        return old.Withdrawn is null ? Insert(old with { Supersedes = id, Withdrawn = why }, old.Root) : throw new EntryException("it was taken back already");
+    }
+
+    /// <summary>Lets an entry stand again that was taken back; the key is that of the entry that took it back.</summary>
+    public T Restore<T>(Guid id)
+        where T : BookEntry
+    {
+        var old = Latest<T>(id);
+        return old.Withdrawn is not null ? Insert(old with { Supersedes = id, Withdrawn = null }, old.Root) : throw new EntryException("it stands; there is nothing to restore");
+    }
+
+    /// <summary>Undoes an entry by a new one that stands as things stood before it.</summary>
+    internal BookEntry Undo(EntryTable table, Guid id)
+    {
+        var entry = Latest(table, id);
+        var before = entry.Supersedes is { } old ? Get(table, old) : null;
+        return Insert(table, (before ?? entry) with { Supersedes = id, Withdrawn = before is null ? "undone" : before.Withdrawn }, entry.Root);
+    }
+
+    /// <summary>Entries that stand, oldest first.</summary>
+    /// <param name="of">The job, deck, lot or instrument they belong to; null: all.</param>
+    public IReadOnlyList<T> Standing<T>(Guid? of = null)
+        where T : BookEntry => Read<T>(EntryTables.Of<T>().Standing, of);
+
+    /// <summary>Every entry, those that were corrected or taken back among them, oldest first.</summary>
+    public IReadOnlyList<T> Everything<T>(Guid? of = null)
+        where T : BookEntry => Read<T>(EntryTables.Of<T>().All, of);
+
+    /// <summary>The entry that stands in the line that began with that one.</summary>
+    /// <exception cref="ServiceBookException"><c>not-found</c>: none stands.</exception>
+    public T Current<T>(Guid root)
+        where T : BookEntry
+    {
+        var table = EntryTables.Of<T>();
+        var row = connection.Query(table.Standing + " AND e.root = @root", new { root = StoredText.Id(root) }, transaction).FirstOrDefault();
+        return row is null ? throw new ServiceBookException("not-found", $"There is no {Plain(table)} {root} that stands in {book}.")
+            : (T)table.FromRow((IDictionary<string, object?>)row);
+    }
+
+    /// <summary>The entry of that key, whether it stands or not.</summary>
+    /// <exception cref="ServiceBookException"><c>not-found</c>.</exception>
+    public T Get<T>(Guid id)
+        where T : BookEntry => (T)Get(EntryTables.Of<T>(), id);
+
+    private BookEntry Get(EntryTable table, Guid id)
+    {
+        var row = connection.Query(table.All + " AND e.id = @id", new { id = StoredText.Id(id) }, transaction).FirstOrDefault();
+        return row is null ? throw new ServiceBookException("not-found", $"There is no {Plain(table)} {id} in {book}.") : table.FromRow((IDictionary<string, object?>)row);
+    }
+
+    private T Latest<T>(Guid id)
+        where T : BookEntry => (T)Latest(EntryTables.Of<T>(), id);
+
+    private BookEntry Latest(EntryTable table, Guid id)
+    {
+        var entry = Get(table, id);
+        if (connection.ExecuteScalar<long>($"SELECT COUNT(*) FROM {table.Name} WHERE supersedes = @id", new { id = StoredText.Id(id) }, transaction) > 0)
+            throw new ServiceBookException("refused", $"The {Plain(table)} was corrected or taken back already; look at the book again. Nothing was written.");
+        return entry;
+    }
+
+    private IReadOnlyList<T> Read<T>(string sql, Guid? of)
+        where T : BookEntry
+    {
+        var table = EntryTables.Of<T>();
+        if (of is not null)
+            sql += $" AND e.{table.Owner ?? throw new InvalidOperationException($"{table.Name} belongs to nothing")} = @of";
+        return [.. connection.Query(sql + EntryTable.Order, new { of = StoredText.Id(of) }, transaction).Select(r => (T)table.FromRow((IDictionary<string, object?>)r))];
+    }
+
+    private static string Plain(EntryTable table) => table.Name.Replace('_', ' ');
+}

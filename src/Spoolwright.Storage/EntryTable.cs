@@ -1,0 +1,123 @@
+using System.Globalization;
+using System.Reflection;
+using System.Text.Json;
+using Dapper;
+using Spoolwright.Bench.Service;
+using Spoolwright.Bench.Service.Trade;
+
+namespace Spoolwright.Storage;
+
+/// <summary>
+/// The table of one kind of entry: its columns are the type's properties in snake case, so that type and table cannot drift apart unseen.
+/// </summary>
+internal sealed class EntryTable
+{
+    private readonly PropertyInfo[] properties;
+    private readonly string select;
+
+    /// <param name="type">The entry's type.</param>
+    /// <param name="name">The table.</param>
+    /// <param name="owner">The column that entries are mostly asked by; null: none.</param>
+    public EntryTable(Type type, string name, string? owner)
+    {
+        (Type, Name, Owner) = (type, name, owner);
+        properties = [.. type.GetProperties().Where(p => p.SetMethod is not null).OrderBy(p => p.DeclaringType == type).ThenBy(p => p.MetadataToken)];
+        Columns = [.. properties.Select(p => Snake(p.Name))];
+        select = $"SELECT {string.Join(", ", Columns.Select(c => "e." + c))} FROM {name} e";
+        Insert = $"INSERT INTO {name} ({string.Join(", ", Columns)}) VALUES ({string.Join(", ", Columns.Select(c => "@" + c))})";
+    }
+
+    public Type Type { get; }
+
+    public string Name { get; }
+
+    public string? Owner { get; }
+
+    public IReadOnlyList<string> Columns { get; }
+
+    public string Insert { get; }
+
+    /// <summary>Entries that stand: no later one names them, and they were not taken back.</summary>
+    public string Standing => select + $" WHERE NOT EXISTS (SELECT 1 FROM {Name} s WHERE s.supersedes = e.id) AND e.withdrawn IS NULL";
+
+    public string All => select + " WHERE 1 = 1";
+
+    public static string Order => " ORDER BY e.entered, e.id";
+
+    /// <summary>The entry as parameters of <see cref="Insert"/>.</summary>
+    public DynamicParameters Parameters(BookEntry entry)
+    {
+        var values = new DynamicParameters();
+        for (int i = 0; i < properties.Length; i++)
+            values.Add(Columns[i], Stored(properties[i].GetValue(entry)));
+        return values;
+    }
+
+    /// <summary>The entry of a row.</summary>
+    public BookEntry FromRow(IDictionary<string, object?> row)
+    {
+        var entry = (BookEntry)System.Runtime.CompilerServices.RuntimeHelpers.GetUninitializedObject(Type);
+        for (int i = 0; i < properties.Length; i++)
+        {
+            try
+            {
+                properties[i].SetValue(entry, Read(row[Columns[i]], properties[i].PropertyType));
+            }
+            catch (Exception e) when (e is FormatException or EntryException or JsonException or InvalidCastException or OverflowException)
+            {
+                throw new ServiceBookException("damaged", $"The service book holds something in {Name}.{Columns[i]} that this program does not know: {row[Columns[i]]}.", e);
+            }
+        }
+
+        return entry;
+    }
+
+    /// <summary>Such as <c>minutes_foreseen</c> of <c>MinutesForeseen</c>.</summary>
+    public static string Snake(string name) => KebabWord.Of(name).Replace('-', '_');
+
+    private static object? Stored(object? value) => value switch
+    {
+        null => null,
+        Guid id => StoredText.Id(id),
+        DateTimeOffset time => StoredText.Time(time),
+        DateOnly day => day.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture),
+        decimal number => number.ToString(CultureInfo.InvariantCulture),
+        Money money => money.ToString(),
+        bool truth => truth ? 1 : 0,
+        Enum word => KebabWord.Of(word.ToString()),
+        IReadOnlyList<string> list => JsonSerializer.Serialize(list),
+        double number when !double.IsFinite(number) => throw new ArgumentException($"{number} is not finite; the book holds no such number", nameof(value)),
+        string or int or long or double => value,
+        _ => throw new InvalidOperationException($"the book has no form for {value.GetType().Name}"),
+    };
+
+    private static object? Read(object? value, Type type)
+    {
+        type = Nullable.GetUnderlyingType(type) ?? type;
+        if (value is null or DBNull)
+            return null;
+        if (type == typeof(string))
+            return (string)value;
+        if (type == typeof(Guid))
+            return StoredText.Id((string)value);
+        if (type == typeof(DateTimeOffset))
+            return StoredText.Time((string)value);
+        if (type == typeof(DateOnly))
+            return DateOnly.ParseExact((string)value, "yyyy-MM-dd", CultureInfo.InvariantCulture);
+        if (type == typeof(decimal))
+            return decimal.Parse((string)value, NumberStyles.Float, CultureInfo.InvariantCulture);
+        if (type == typeof(Money))
+            return Money.Parse((string)value, null);
+        if (type == typeof(bool))
+            return Convert.ToInt64(value, CultureInfo.InvariantCulture) != 0;
+        if (type == typeof(int))
+            return Convert.ToInt32(value, CultureInfo.InvariantCulture);
+        if (type == typeof(double))
+            return Convert.ToDouble(value, CultureInfo.InvariantCulture);
+        if (type == typeof(IReadOnlyList<string>))
+            return JsonSerializer.Deserialize<string[]>((string)value);
+        if (type.IsEnum)
+            return Enum.GetValues(type).Cast<object>().FirstOrDefault(v => KebabWord.Of(v.ToString()!) == (string)value) ?? throw new FormatException("no such word");
+        throw new InvalidOperationException($"the book has no form for {type.Name}");
+    }
+}

@@ -1,0 +1,55 @@
+using System.Data.Common;
+using Spoolwright.Bench.Service;
+
+namespace Spoolwright.Storage;
+
+/// <content>Entries that people write: added, corrected, taken back, never changed.</content>
+public sealed partial class ServiceBook
+{
+    /// <summary>The time by the book's clock.</summary>
+    public DateTimeOffset Now => clock.GetUtcNow();
+
+    /// <summary>Reads and writes entries in one transaction that holds the write lock.</summary>
+    /// <exception cref="ServiceBookException">Said in one line; nothing was written.</exception>
+    /// <exception cref="EntryException">An entry makes no sense, or a rule forbids it; nothing was written.</exception>
+    public T Work<T>(Func<BookWork, T> work)
+    {
+        ArgumentNullException.ThrowIfNull(work);
+        T? result = default;
+        Write((c, t) => result = work(new BookWork(c, t, clock, Name)));
+        return result!;
+    }
+
+    /// <summary>Reads entries of one moment of the book.</summary>
+    public T Look<T>(Func<BookWork, T> look)
+    {
+        ArgumentNullException.ThrowIfNull(look);
+        return With(c =>
+        {
+            using DbTransaction t = BeginReading(c);
+            T result = look(new BookWork(c, t, clock, Name));
+            t.Commit();
+            return result;
+        });
+    }
+
+    /// <summary>Writes one entry down.</summary>
+    public T Add<T>(T entry)
+        where T : BookEntry => Work(w => w.Add(entry));
+
+    /// <summary>Puts an entry in the place of an earlier one.</summary>
+    public T Correct<T>(Guid old, T entry)
+        where T : BookEntry => Work(w => w.Correct(old, entry));
+
+    /// <summary>Takes an entry back, with the reason.</summary>
+    public T Withdraw<T>(Guid id, string why)
+        where T : BookEntry => Work(w => w.Withdraw<T>(id, why));
+
+    /// <summary>Entries that stand, oldest first.</summary>
+    public IReadOnlyList<T> Standing<T>(Guid? of = null)
+        where T : BookEntry => Look(w => w.Standing<T>(of));
+
+    /// <summary>Every entry ever made, oldest first.</summary>
+    public IReadOnlyList<T> Everything<T>(Guid? of = null)
+        where T : BookEntry => Look(w => w.Everything<T>(of));
+}

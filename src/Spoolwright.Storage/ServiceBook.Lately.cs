@@ -1,0 +1,42 @@
+using Dapper;
+using Spoolwright.Bench.Service;
+
+namespace Spoolwright.Storage;
+
+/// <summary>An entry made lately.</summary>
+/// <param name="Table">Its table.</param>
+/// <param name="Id">Its key.</param>
+/// <param name="Entered">When.</param>
+/// <param name="Withdrawn">Why it takes something back; null: it does not.</param>
+public sealed record LateEntry(string Table, Guid Id, DateTimeOffset Entered, string? Withdrawn);
+
+/// <content>What people wrote lately, and undoing it.</content>
+public sealed partial class ServiceBook
+{
+    /// <summary>Entries made lately, newest first, over every table.</summary>
+    /// <param name="most">How many at most.</param>
+    public IReadOnlyList<LateEntry> Lately(int most) => With(c =>
+    {
+        // Each table gives no more than are wanted in all, by its own order.
+        var found = new List<LateEntry>();
+        foreach (var table in EntryTables.All)
+        {
+            found.AddRange(c.Query<(string Id, string Entered, string? Withdrawn)>(
+                $"SELECT id, entered, withdrawn FROM {table.Name} ORDER BY entered DESC, id DESC LIMIT @most", new { most })
+                .Select(r => new LateEntry(table.Name, StoredText.Id(r.Id), StoredText.Time(r.Entered), r.Withdrawn)));
+        }
+
+        return found.OrderByDescending(e => e.Entered).ThenByDescending(e => StoredText.Id(e.Id), StringComparer.Ordinal).Take(most).ToList();
+    });
+
+    /// <summary>
+    /// Undoes an entry by a new one: what was added is taken back, what was corrected becomes as it was before, what was taken back stands again. So an undoing can be undone.
+    /// </summary>
+    /// <exception cref="ServiceBookException"><c>refused</c>: it was corrected or taken back meanwhile; <c>not-found</c>.</exception>
+    public BookEntry UndoEntry(LateEntry entry)
+    {
+        ArgumentNullException.ThrowIfNull(entry);
+        var table = EntryTables.All.FirstOrDefault(t => t.Name == entry.Table) ?? throw new ArgumentException($"the book keeps no entries in {entry.Table}", nameof(entry));
+        return Work(w => w.Undo(table, entry.Id));
+    }
+}

@@ -1,0 +1,94 @@
+using Spoolwright.App.Demo;
+using Spoolwright.App.Desk;
+using Spoolwright.App.Tests.Cli;
+using Spoolwright.Bench;
+using Spoolwright.Bench.Service;
+using Spoolwright.Bench.Service.Register;
+using Spoolwright.Storage;
+
+namespace Spoolwright.App.Tests.Demo;
+
+/// <summary>The demonstration's year: every page has something true to show, and nothing invented passes for measured.</summary>
+public sealed class ShopYearTests : IDisposable
+{
+    private static readonly DateTimeOffset Now = new(2026, 11, 26, 14, 0, 0, TimeSpan.Zero);
+
+    private readonly string folder = Directory.CreateTempSubdirectory("spoolwright-year-").FullName;
+    private readonly ServiceBook book;
+    private readonly Job own;
+
+    public ShopYearTests()
+    {
+        var path = Path.Combine(folder, "book.db");
+        own = ShopYear.Write(path, File.ReadAllText(Path.Combine(Tree.Root, "examples/deck-profile.json")), Now, Path.Combine(folder, "key.pem"), Path.Combine(folder, "handover"));
+        book = ServiceBook.Open(path);
+    }
+
+    [Fact]
+    public void Year_HoldsADozenDecks_FromOfferToAftercare()
+    {
+        Assert.Equal(12, book.Decks().Count);
+        Assert.Equal(13, book.Jobs().Count);
+        Assert.Equal("740 1183", new JobDesk(book).DeckOf(own).SerialNumber);
+        Assert.All(book.Jobs(), j => Assert.True(j.Opened < Now));
+        Assert.DoesNotContain(book.Everything<Bench.Service.Plans.ClockEntry>(), c => c.Entered > Now);
+
+        // Hours, parts and prices differ from deck to deck, as those of a year do.
+        var offers = new OfferDesk(book);
+        var open = offers.Offers().Single(o => o.Decision == Bench.Service.Trade.OfferDecision.Open);
+        var weighed = offers.Weigh(open);
+        Assert.Equal(7, weighed.EarlierJobs);
+        Assert.True(weighed.Weighing.Margin.Low < weighed.Weighing.Margin.High);
+        Assert.NotEmpty(weighed.Weighing.Questions);
+        Assert.True(weighed.Weighing.Hours.Variance > 0);
+
+        // A lot that failed, a gauge that was doubted, a deck that drifted, a record that was signed.
+        Assert.True(new SupplyDesk(book).Recall("B-4402").Select(w => w.Deck.Id).Distinct().Count() >= 3);
+        Assert.Contains(book.Standing<InstrumentEvent>(), e => e.Kind == InstrumentEventKind.Doubt);
+        var returned = book.Jobs().Single(j => j.What.StartsWith("Measured again", StringComparison.Ordinal));
+        var care = new FieldDesk(book).Since(book.Jobs(returned.DeckId)[0]);
+        Assert.Contains(care.Lines, l => l.Proven && l.Key.Quantity == "azimuth-angle");
+        Assert.True(SignOffDesk.Check(Path.Combine(folder, "handover", SignOffDesk.SheetName), null).Whole);
+        Assert.Contains(book.Everything<Bench.Service.Plans.ClockEntry>(), c => c.Supersedes is not null && c.Seconds is not null);
+
+        var field = new FieldDesk(book).Of("Marrowby 74 R");
+        Assert.Equal(7, field.Quantities.Single(q => q.Key is { Quantity: "speed-error", Direction: Direction.Forward, SpeedCmPerS: 19.05 }).Decks.Count);
+        Assert.Empty(field.Repeats);
+    }
+
+    [Fact]
+    public void Readings_WithoutSound_AllSayThatTheyAreInvented()
+    {
+        var all = book.Jobs().SelectMany(j => book.ReadJob(j.Id).Measurements).ToList();
+        Assert.NotEmpty(all);
+        Assert.All(all, m =>
+        {
+            Assert.Contains(m.Result.Notes, n => n.Code == "invented-history");
+            Assert.All(m.Result.Readings, r => Assert.StartsWith("invented history", r.Method, StringComparison.Ordinal));
+            Assert.Equal("", m.Entry.Capture.Sha256);
+        });
+    }
+
+    [Fact]
+    public void Year_WrittenTwice_IsTheSame()
+    {
+        var again = Path.Combine(folder, "again.db");
+        ShopYear.Write(again, File.ReadAllText(Path.Combine(Tree.Root, "examples/deck-profile.json")), Now, Path.Combine(folder, "key2.pem"), Path.Combine(folder, "handover2"));
+        using var other = ServiceBook.Open(again);
+        Assert.Equal(Values(book, "clock_entry", "seconds"), Values(other, "clock_entry", "seconds"));
+        Assert.Equal(Values(book, "reading", "value"), Values(other, "reading", "value"));
+
+        static IEnumerable<string?> Values(ServiceBook of, string table, string column)
+        {
+            var read = of.ReadTable(table);
+            var at = read.Columns.ToList().IndexOf(column);
+            return read.Rows.Select(r => Convert.ToString(r[at], System.Globalization.CultureInfo.InvariantCulture)).Order(StringComparer.Ordinal);
+        }
+    }
+
+    public void Dispose()
+    {
+        book.Dispose();
+        Directory.Delete(folder, recursive: true);
+    }
+}

@@ -1,0 +1,124 @@
+using SkiaSharp;
+using Spoolwright.App.Desk;
+using Spoolwright.App.Tests.Cli;
+using Spoolwright.Bench;
+using Spoolwright.Bench.Service;
+using Spoolwright.Bench.Service.Checks;
+using Spoolwright.Bench.Service.Trade;
+using Spoolwright.Reports;
+
+namespace Spoolwright.App.Tests.Desk;
+
+/// <summary>Photos without their place, listing, sign-off that anyone can check.</summary>
+public sealed class SignOffTests
+{
+    [Fact]
+    public void SignOff_IsBlockedByOpenPoints_ThenChecked_AndAnyChangeShows()
+    {
+        using var shop = new Shop();
+        var (checks, desk) = (new CheckDesk(shop.Book), new SignOffDesk(shop.Book));
+        string key = Path.Combine(shop.Folder, "key.pem"), to = Path.Combine(shop.Folder, "handover"), sheet = Path.Combine(to, SignOffDesk.SheetName);
+        var fingerprint = SignOffDesk.NewKey(key);
+        if (!OperatingSystem.IsWindows())
+            Assert.Equal(UnixFileMode.UserRead | UnixFileMode.UserWrite, File.GetUnixFileMode(key));
+        var fault = checks.AddFault(shop.Job.Id, "case", "scratch on the lid", Mark.AsFound);
+        Assert.Contains("scratch on the lid", Assert.Throws<EntryException>(() => desk.Sign(shop.Job, key, to)).Message, StringComparison.Ordinal);
+        checks.Accept(shop.Job.Id, CheckBoard.ShortKey(fault.Id), "A scratch of 4 cm, as pictured.");
+        foreach (var check in checks.Board(shop.Job.Id).Checks)
+            checks.Tick(shop.Job.Id, check.Check.Key, Mark.AsLeft, check.Check.Key == "remote" ? CheckOutcome.NotTried : CheckOutcome.Works, check.Check.Key == "remote" ? "none at hand" : null);
+        Assert.Contains("Remote", Assert.Throws<EntryException>(() => desk.Sign(shop.Job, key, to)).Message, StringComparison.Ordinal);
+        checks.Accept(shop.Job.Id, "remote", "The socket was not tried.");
+        var signed = desk.Sign(shop.Job, key, to);
+        Assert.Equal(fingerprint, signed.KeyFingerprint);
+        var html = File.ReadAllText(Path.Combine(to, "record.html"));
+        Assert.Contains(fingerprint, html, StringComparison.Ordinal);
+        Assert.Contains("does not prove who holds the key", html, StringComparison.Ordinal);
+        Assert.Contains("A scratch of 4 cm", html, StringComparison.Ordinal);
+
+        Assert.True(SignOffDesk.Check(sheet, fingerprint).Whole);
+        Assert.Equal(0, CliRun.Of("book", "verify", sheet, "--fingerprint", fingerprint.Replace(" ", "", StringComparison.Ordinal).ToUpperInvariant()).Code);
+        Assert.False(SignOffDesk.Check(sheet, "0000 0000 0000 0000 0000 0000 0000 0000").Whole);
+        File.AppendAllText(Path.Combine(to, "record.html"), " ");
+        var changed = CliRun.Of("book", "verify", sheet);
+        Assert.Equal(1, changed.Code);
+        Assert.Contains("record.html: changed since it was signed", changed.Output, StringComparison.Ordinal);
+        File.Delete(Path.Combine(to, "record.html"));
+        Assert.Contains(SignOffDesk.Check(sheet, null).Lines, l => l.Contains("missing", StringComparison.Ordinal));
+        Assert.Throws<IOException>(() => SignOffDesk.NewKey(key));
+        File.WriteAllText(key, "no key");
+        Assert.Throws<EntryException>(() => desk.Sign(shop.Job, key, to));
+    }
+
+    [Fact]
+    public void Photo_TakenIn_LosesPlaceAndCamera_IsBoundedAndUpright()
+    {
+        using var shop = new Shop();
+        var original = WithPlace(Jpeg(3000, 1500));
+        Assert.Contains("Exif", System.Text.Encoding.Latin1.GetString(original), StringComparison.Ordinal);
+        var desk = new PhotoDesk(shop.Book);
+        var photo = desk.Add(shop.Job.Id, Mark.AsFound, "head block", "worn", original);
+        var kept = desk.Picture(photo);
+        var text = System.Text.Encoding.Latin1.GetString(kept.Jpeg);
+        Assert.DoesNotContain("Exif", text, StringComparison.Ordinal);
+        Assert.DoesNotContain("GPS-53.3N", text, StringComparison.Ordinal);
+        // Orientation 6: the camera lay on its side, so what was wide stands upright now; red was left, and is on top.
+        Assert.Equal((800, 1600), (kept.Width, kept.Height));
+        using var seen = SKBitmap.Decode(kept.Jpeg);
+        Assert.True(seen.GetPixel(400, 50) is { Red: > 200, Blue: < 60 }, seen.GetPixel(400, 50).ToString());
+        Assert.True(seen.GetPixel(400, 1550) is { Blue: > 200, Red: < 60 });
+        // The same picture twice is kept once.
+        desk.Add(shop.Job.Id, Mark.AsLeft, "head block", null, original);
+        Assert.Single(shop.Book.ReadTable("photo_image").Rows);
+        Assert.Throws<EntryException>(() => desk.Add(shop.Job.Id, Mark.AsFound, "head block", null, [1, 2, 3]));
+        Assert.Null(PictureIntake.Reencode([]));
+    }
+
+    [Fact]
+    public void Listing_SaysWhatTheBookHolds_AndTheFactSheetShowsThePictures()
+    {
+        using var shop = new Shop();
+        new PlanDesk(shop.Book).Done(shop.Job.Id, "clean-path", "tried out of order");
+        new PhotoDesk(shop.Book).Add(shop.Job.Id, Mark.AsLeft, "front", null, Jpeg(400, 300));
+        shop.Jobs.AddAccessory(shop.Job.Id, "two reel adapters", null);
+        new ListingDesk(shop.Book).Keep(shop.Job.Id, "Deck <b>rebuilt</b>", "Runs like on its first day.", new Money(980, "EUR"));
+        new ListingDesk(shop.Book).Keep(shop.Job.Id, "Deck <b>rebuilt</b> & measured", "Runs.", new Money(990, "EUR"));
+        var listing = new ListingDesk(shop.Book).Of(shop.Job.Id, "sample.html");
+        var text = ListingWriter.Text(listing);
+        foreach (var said in new[] { "990.00 EUR", "clean: clean heads", "two reel adapters", "12 months. Parts and work", "not tried by a list", "No fault is known", "Reel Yard", "sample.html" })
+            Assert.Contains(said, text, StringComparison.Ordinal);
+        var sheet = ListingWriter.FactSheet(listing);
+        Assert.Contains("Deck &lt;b&gt;rebuilt&lt;/b&gt; &amp; measured", sheet, StringComparison.Ordinal);
+        Assert.Contains("data:image/jpeg;base64,", sheet, StringComparison.Ordinal);
+        Assert.Contains("img-src data:", sheet, StringComparison.Ordinal);
+        Assert.DoesNotContain("<script", sheet, StringComparison.OrdinalIgnoreCase);
+    }
+
+    // Left half red, right half blue.
+    private static byte[] Jpeg(int width, int height)
+    {
+        using var bitmap = new SKBitmap(width, height);
+        using (var canvas = new SKCanvas(bitmap))
+        {
+            canvas.Clear(new SKColor(20, 20, 230));
+            using var red = new SKPaint { Color = new SKColor(230, 20, 20) };
+            canvas.DrawRect(0, 0, width / 2f, height, red);
+        }
+
+        using var image = SKImage.FromBitmap(bitmap);
+        return image.Encode(SKEncodedImageFormat.Jpeg, 95).ToArray();
+    }
+
+    // An Exif block with orientation 6 and, in a remark, a place; little-endian TIFF with two entries.
+    private static byte[] WithPlace(byte[] jpeg)
+    {
+        var tiff = new List<byte> { 0x49, 0x49, 0x2A, 0, 8, 0, 0, 0, 2, 0 };
+        var place = System.Text.Encoding.ASCII.GetBytes("GPS-53.3N-6.2W\0");
+        tiff.AddRange([0x0E, 0x01, 2, 0, (byte)place.Length, 0, 0, 0, 38, 0, 0, 0]); // ImageDescription at 38
+        tiff.AddRange([0x12, 0x01, 3, 0, 1, 0, 0, 0, 6, 0, 0, 0]); // Orientation 6
+        tiff.AddRange([0, 0, 0, 0]);
+        tiff.AddRange(place);
+        byte[] body = [.. "Exif\0\0"u8, .. tiff];
+        var length = body.Length + 2;
+        return [0xFF, 0xD8, 0xFF, 0xE1, (byte)(length >> 8), (byte)length, .. body, .. jpeg[2..]];
+    }
+}
