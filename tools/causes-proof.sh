@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # Prints the confusion and the reliability table of `spoolwright explain` over practice decks, with their seeds.
-# Captures are made once and their readings kept in PROOF_FOLDER (default: a folder of the system's temporary one);
-# 200 decks with faults and 50 sound ones take about three quarters of an hour of one core.
+# With PROOF_FOLDER set, captures are made once and their readings kept there; empty it when measuring code or practice
+# decks change. 200 decks with faults and 50 sound ones take about three quarters of an hour of one core.
 #   tools/causes-proof.sh            all of it
 #   PROOF_FAULTY=40 PROOF_SOUND=10 PROOF_MILD=300 tools/causes-proof.sh
 set -euo pipefail

@@ -45,8 +45,6 @@ internal sealed class ProofBench(PracticeDeck deck, long seed)
         return _taken;
     }
 
-    public static System.Diagnostics.Stopwatch Watch { get; } = new();
-
     private void Speed(TapeDirection direction)
     {
         var options = Playing(direction, 19.05, 14) with { StartSeconds = 40 };
@@ -106,7 +104,6 @@ internal sealed class ProofBench(PracticeDeck deck, long seed)
     private void Measure(string id, Condition condition, byte[] capture, MeasurementSettings settings)
     {
         using var sound = Open(capture);
-        Watch.Restart();
         var full = settings with { Profile = Profile, Condition = condition };
         IReadOnlyList<Reading> readings;
         try
@@ -119,21 +116,17 @@ internal sealed class ProofBench(PracticeDeck deck, long seed)
             readings = [];
         }
 
-        if (Environment.GetEnvironmentVariable("PROOF_TIMES") is not null)
-            Console.Error.WriteLine($"{id} {condition.Direction} {condition.SpeedCmPerS} {condition.TapeSetting}: {Watch.ElapsedMilliseconds} ms, {readings.Count} readings");
         _taken.Add((id, condition, readings));
     }
 
     private byte[] Played(PracticeTape tape, PlayOptions options)
     {
-        Watch.Restart();
         using var session = deck.Play(tape, options);
         return Captured(session.Sound);
     }
 
     private byte[] Monitored(TapeDirection direction, string setting, SignalProgram program, IReadOnlyList<BiasMove> moves, double seconds)
     {
-        Watch.Restart();
         using var fed = new ProgramSound(program, RateHz, ReferenceDbfs, Sides.Both);
         var stock = deck.Recorder!.Setting(setting).LaidOutFor;
         using var session = deck.Monitor(RecordedTape.Blank(stock, 19.05, RateHz), Recording(direction, setting, moves), fed, seconds);
@@ -184,8 +177,6 @@ internal sealed class ProofBench(PracticeDeck deck, long seed)
                 writer.Write(left.AsSpan(0, got), right.AsSpan(0, got));
         }
 
-        if (Environment.GetEnvironmentVariable("PROOF_TIMES") is not null)
-            Console.Error.WriteLine($"  sound {Watch.ElapsedMilliseconds} ms for {stream.Length / 6 / RateHz} s");
         return stream.ToArray();
     }
 }

@@ -98,7 +98,7 @@ internal sealed class ProofDeck
             {
                 WeaveArcminRms = deck.Transport.WeaveArcminRms * Times(0.3),
                 Noises = [.. deck.Transport.Noises.Select(n => n with { RmsPercent = n.RmsPercent * Times(0.3) })],
-                Parts = [.. deck.Transport.Parts.Select(p => { var by = Times(0.5); return p with { EccentricityUm = p.EccentricityUm * by, Harmonics = [.. p.Harmonics.Select(h => h with { PercentPeak = h.PercentPeak * by })] }; })],
+                Parts = [.. deck.Transport.Parts.Select(p => { var by = Times(0.3); return p with { EccentricityUm = p.EccentricityUm * by, Harmonics = [.. p.Harmonics.Select(h => h with { PercentPeak = h.PercentPeak * by })] }; })],
             },
         };
     }

@@ -14,11 +14,31 @@ internal sealed class ProofTally
     // What a kind of fault is called among the causes; a kind that is not here no cause models.
     private static readonly Dictionary<string, string> Causes = new(StringComparer.Ordinal)
     {
-        ["speed"] = "speed", ["capstan"] = "capstan", ["pinch-roller"] = "pinch-roller", ["reel-drag"] = "reel-drag", ["belt"] = "belt", ["dry-bearing"] = "dry-bearing",
-        ["loose-guide"] = "loose-guide", ["dirty-replay-head"] = "dirty-replay-head", ["worn-replay-head"] = "worn-replay-head", ["replay-azimuth"] = "replay-azimuth",
-        ["replay-level"] = "replay-level", ["replay-eq"] = "replay-eq", ["replay-bass"] = "replay-bass", ["head-resonance"] = "head-resonance", ["hum"] = "hum",
-        ["noisy-amplifier"] = "noisy-amplifier", ["crosstalk"] = "crosstalk", ["record-azimuth"] = "record-azimuth", ["dirty-record-head"] = "dirty-record-head",
-        ["bias"] = "bias", ["record-level"] = "record-level", ["record-eq"] = "record-eq", ["weak-oscillator"] = "weak-oscillator", ["bias-trap"] = "bias-leak", ["erase-head"] = "erase-head",
+        ["speed"] = "speed",
+        ["capstan"] = "capstan",
+        ["pinch-roller"] = "pinch-roller",
+        ["reel-drag"] = "reel-drag",
+        ["belt"] = "belt",
+        ["dry-bearing"] = "dry-bearing",
+        ["loose-guide"] = "loose-guide",
+        ["dirty-replay-head"] = "dirty-replay-head",
+        ["worn-replay-head"] = "worn-replay-head",
+        ["replay-azimuth"] = "replay-azimuth",
+        ["replay-level"] = "replay-level",
+        ["replay-eq"] = "replay-eq",
+        ["replay-bass"] = "replay-bass",
+        ["head-resonance"] = "head-resonance",
+        ["hum"] = "hum",
+        ["noisy-amplifier"] = "noisy-amplifier",
+        ["crosstalk"] = "crosstalk",
+        ["record-azimuth"] = "record-azimuth",
+        ["dirty-record-head"] = "dirty-record-head",
+        ["bias"] = "bias",
+        ["record-level"] = "record-level",
+        ["record-eq"] = "record-eq",
+        ["weak-oscillator"] = "weak-oscillator",
+        ["bias-trap"] = "bias-leak",
+        ["erase-head"] = "erase-head",
     };
 
     private readonly List<(double Probability, bool Right)> given = [];

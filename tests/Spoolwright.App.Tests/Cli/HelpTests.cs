@@ -27,6 +27,7 @@ public sealed class HelpTests
     [InlineData("check-profile", "check-profile", "--help")]
     [InlineData("check-tape", "check-tape", "--help")]
     [InlineData("turn", "turn", "--help")]
+    [InlineData("explain", "explain", "--help")]
     [InlineData("completion", "completion", "--help")]
     [InlineData("practice", "practice", "--help")]
     [InlineData("practice-new", "practice", "new", "--help")]
