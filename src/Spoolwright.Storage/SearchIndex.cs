@@ -19,7 +19,7 @@ internal sealed record SearchSource(string Kind, string Select, string Ref);
 internal static class SearchIndex
 {
     /// <summary>Raised when sources or words change: the index of an older book is made anew at its next opening.</summary>
-    public const string Version = "1";
+    public const string Version = "2";
 
     public const string VersionSetting = "search";
 
