@@ -12,6 +12,7 @@ internal static class BookSearchSources
         OfJob("accessory", "'accessory'", "e.name", "e.note"),
         OfJob("photo", "'photo, ' || e.assembly", "e.caption"),
         OfJob("task_mark", "'task ' || e.task_key", "e.remark"),
+        OfJob("clock_entry", "'clock, ' || e.task_key", "e.remark"),
         OfJob("check_result", "'check ' || e.check_key", "e.note"),
         OfJob("check_acceptance", "'accepted, ' || e.check_key", "e.words"),
         OfJob("job_cost", "'cost'", "e.what"),

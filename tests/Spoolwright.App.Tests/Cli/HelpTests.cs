@@ -37,6 +37,7 @@ public sealed class HelpTests
     [InlineData("book-history", "book", "history", "--help")]
     [InlineData("book-undo", "book", "undo", "--help")]
     [InlineData("turn", "turn", "--help")]
+    [InlineData("explain", "explain", "--help")]
     [InlineData("completion", "completion", "--help")]
     [InlineData("practice", "practice", "--help")]
     [InlineData("practice-new", "practice", "new", "--help")]
