@@ -21,7 +21,8 @@ internal sealed class EntryTable
     public EntryTable(Type type, string name, string? owner)
     {
         (Type, Name, Owner) = (type, name, owner);
-        properties = [.. type.GetProperties().Where(p => p.SetMethod is not null).OrderBy(p => p.DeclaringType == type).ThenBy(p => p.MetadataToken)];
+        properties = [.. type.GetProperties().Where(p => p.SetMethod is not null).OrderBy(p => p.DeclaringType == type)
+            .ThenBy(p => p.MetadataToken)];
         Columns = [.. properties.Select(p => Snake(p.Name))];
         select = $"SELECT {string.Join(", ", Columns.Select(c => "e." + c))} FROM {name} e";
         Insert = $"INSERT INTO {name} ({string.Join(", ", Columns)}) VALUES ({string.Join(", ", Columns.Select(c => "@" + c))})";
@@ -65,7 +66,8 @@ internal sealed class EntryTable
             }
             catch (Exception e) when (e is FormatException or EntryException or JsonException or InvalidCastException or OverflowException)
             {
-                throw new ServiceBookException("damaged", $"The service book holds something in {Name}.{Columns[i]} that this program does not know: {row[Columns[i]]}.", e);
+                throw new ServiceBookException("damaged",
+                    $"The service book holds something in {Name}.{Columns[i]} that this program does not know: {row[Columns[i]]}.", e);
             }
         }
 
@@ -86,7 +88,8 @@ internal sealed class EntryTable
         bool truth => truth ? 1 : 0,
         Enum word => KebabWord.Of(word.ToString()),
         IReadOnlyList<string> list => JsonSerializer.Serialize(list),
-        double number when !double.IsFinite(number) => throw new ArgumentException($"{number} is not finite; the book holds no such number", nameof(value)),
+        double number when !double.IsFinite(number) =>
+            throw new ArgumentException($"{number} is not finite; the book holds no such number", nameof(value)),
         string or int or long or double => value,
         _ => throw new InvalidOperationException($"the book has no form for {value.GetType().Name}"),
     };
@@ -117,7 +120,8 @@ internal sealed class EntryTable
         if (type == typeof(IReadOnlyList<string>))
             return JsonSerializer.Deserialize<string[]>((string)value);
         if (type.IsEnum)
-            return Enum.GetValues(type).Cast<object>().FirstOrDefault(v => KebabWord.Of(v.ToString()!) == (string)value) ?? throw new FormatException("no such word");
+            return Enum.GetValues(type).Cast<object>().FirstOrDefault(v => KebabWord.Of(v.ToString()!) == (string)value)
+                ?? throw new FormatException("no such word");
         throw new InvalidOperationException($"the book has no form for {type.Name}");
     }
 }

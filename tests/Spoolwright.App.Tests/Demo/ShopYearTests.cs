@@ -20,7 +20,8 @@ public sealed class ShopYearTests : IDisposable
     public ShopYearTests()
     {
         var path = Path.Combine(folder, "book.db");
-        own = ShopYear.Write(path, File.ReadAllText(Path.Combine(Tree.Root, "examples/deck-profile.json")), Now, Path.Combine(folder, "key.pem"), Path.Combine(folder, "handover"));
+        own = ShopYear.Write(path, File.ReadAllText(Path.Combine(Tree.Root, "examples/deck-profile.json")), Now,
+            Path.Combine(folder, "key.pem"), Path.Combine(folder, "handover"));
         book = ServiceBook.Open(path);
     }
 
@@ -52,7 +53,8 @@ public sealed class ShopYearTests : IDisposable
         Assert.Contains(book.Everything<Bench.Service.Plans.ClockEntry>(), c => c.Supersedes is not null && c.Seconds is not null);
 
         var field = new FieldDesk(book).Of("Marrowby 74 R");
-        Assert.Equal(7, field.Quantities.Single(q => q.Key is { Quantity: "speed-error", Direction: Direction.Forward, SpeedCmPerS: 19.05 }).Decks.Count);
+        Assert.Equal(7, field.Quantities.Single(q => q.Key is { Quantity: "speed-error", Direction: Direction.Forward, SpeedCmPerS: 19.05 })
+            .Decks.Count);
         Assert.Empty(field.Repeats);
     }
 
@@ -73,7 +75,8 @@ public sealed class ShopYearTests : IDisposable
     public void Year_WrittenTwice_IsTheSame()
     {
         var again = Path.Combine(folder, "again.db");
-        ShopYear.Write(again, File.ReadAllText(Path.Combine(Tree.Root, "examples/deck-profile.json")), Now, Path.Combine(folder, "key2.pem"), Path.Combine(folder, "handover2"));
+        ShopYear.Write(again, File.ReadAllText(Path.Combine(Tree.Root, "examples/deck-profile.json")), Now,
+            Path.Combine(folder, "key2.pem"), Path.Combine(folder, "handover2"));
         using var other = ServiceBook.Open(again);
         Assert.Equal(Values(book, "clock_entry", "seconds"), Values(other, "clock_entry", "seconds"));
         Assert.Equal(Values(book, "reading", "value"), Values(other, "reading", "value"));
@@ -82,7 +85,8 @@ public sealed class ShopYearTests : IDisposable
         {
             var read = of.ReadTable(table);
             var at = read.Columns.ToList().IndexOf(column);
-            return read.Rows.Select(r => Convert.ToString(r[at], System.Globalization.CultureInfo.InvariantCulture)).Order(StringComparer.Ordinal);
+            return read.Rows.Select(r => Convert.ToString(r[at], System.Globalization.CultureInfo.InvariantCulture))
+                .Order(StringComparer.Ordinal);
         }
     }
 

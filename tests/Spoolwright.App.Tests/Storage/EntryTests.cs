@@ -1,15 +1,15 @@
-using System.Data.Common;
 using System.Reflection;
 using Dapper;
 using Spoolwright.Bench.Service;
 using Spoolwright.Bench.Service.Checks;
-using Spoolwright.Bench.Service.Plans;
 using Spoolwright.Bench.Service.Trade;
 using Spoolwright.Storage;
 
 namespace Spoolwright.App.Tests.Storage;
 
-/// <summary>Entries come back as they were written, are corrected and taken back without loss, and no kind of entry lacks its table.</summary>
+/// <summary>
+/// Entries come back as they were written, are corrected and taken back without loss, and no kind of entry lacks its table.
+/// </summary>
 public abstract class EntryTests(BookKind kind)
 {
     public static TheoryData<string> Kinds => [.. EntryTables.All.Select(t => t.Name)];
@@ -128,7 +128,8 @@ public abstract class EntryTests(BookKind kind)
         var taken = disk.Book.Withdraw<Accessory>(disk.Book.Standing<Accessory>()[0].Id, "wrong deck");
         disk.Book.UndoEntry(disk.Book.Lately(1)[0]);
         Assert.Equal(["dust cover"], Names());
-        Assert.Equal("refused", Assert.Throws<ServiceBookException>(() => disk.Book.UndoEntry(new LateEntry("accessory", taken.Id, taken.Entered, null))).Code);
+        Assert.Equal("refused", Assert.Throws<ServiceBookException>(() =>
+            disk.Book.UndoEntry(new LateEntry("accessory", taken.Id, taken.Entered, null))).Code);
         disk.Book.Add(Of(disk, "reels"));
         disk.Book.UndoEntry(disk.Book.Lately(1)[0]);
         Assert.Equal(["dust cover"], Names());
@@ -148,7 +149,8 @@ public abstract class EntryTests(BookKind kind)
         // Steps are the program's own, and captures are given as the files they are.
         using var raw = disk.Raw();
         Assert.Equal(
-            raw.Query<string>(kind == BookKind.Sqlite ? "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite%'" : "SELECT table_name FROM information_schema.tables WHERE table_schema = current_schema()")
+            raw.Query<string>(kind == BookKind.Sqlite ? "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite%'"
+                : "SELECT table_name FROM information_schema.tables WHERE table_schema = current_schema()")
                 .Except(["schema_step", "capture_part"]).Order(StringComparer.Ordinal),
             ServiceBook.TableNames);
     }
