@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using System.Globalization;
 using System.Reflection;
 using System.Text.Json;
@@ -12,6 +13,8 @@ namespace Spoolwright.Storage;
 /// </summary>
 internal sealed class EntryTable
 {
+    private static readonly ConcurrentDictionary<Type, Dictionary<string, object>> Words = new();
+
     private readonly PropertyInfo[] properties;
     private readonly string select;
 
@@ -118,10 +121,13 @@ internal sealed class EntryTable
         if (type == typeof(double))
             return Convert.ToDouble(value, CultureInfo.InvariantCulture);
         if (type == typeof(IReadOnlyList<string>))
-            return JsonSerializer.Deserialize<string[]>((string)value);
+            return (string)value == "[]" ? Array.Empty<string>() : JsonSerializer.Deserialize<string[]>((string)value);
         if (type.IsEnum)
-            return Enum.GetValues(type).Cast<object>().FirstOrDefault(v => KebabWord.Of(v.ToString()!) == (string)value)
-                ?? throw new FormatException("no such word");
+            return WordsOf(type).TryGetValue((string)value, out object? word) ? word : throw new FormatException("no such word");
         throw new InvalidOperationException($"the book has no form for {type.Name}");
     }
+
+    // A board is read at every stroke of the clock, so the words are looked up and not spelled out each time.
+    private static Dictionary<string, object> WordsOf(Type type) => Words.GetOrAdd(type,
+        static t => Enum.GetValues(t).Cast<object>().ToDictionary(v => KebabWord.Of(v.ToString()!), StringComparer.Ordinal));
 }
