@@ -12,7 +12,7 @@ internal abstract class BookEngine : IDisposable
 
     protected BookEngine(TimeSpan patience) => Patience = patience;
 
-    /// <summary>How its own schema steps are named: <c>sqlite</c> or <c>postgresql</c>.</summary>
+    /// <summary>How its own schema steps are named: <c>sqlite</c> or <c>postgres</c>.</summary>
     public abstract string Dialect { get; }
 
     /// <summary>The book as messages call it; never with a password.</summary>
@@ -50,7 +50,36 @@ internal abstract class BookEngine : IDisposable
         return 0;
     });
 
+    /// <summary>The book's tables with their columns, those that are no part of the copy among them.</summary>
+    public abstract IReadOnlyList<BookTable> Tables(DbConnection connection, DbTransaction? transaction);
+
+    /// <summary>Makes a book of rows: all of them in one transaction, then the schema steps that they have not had.</summary>
+    /// <param name="had">Schema steps that the rows have had.</param>
+    /// <param name="tables">The rows, in any order; each table is read once, before the next.</param>
+    /// <param name="now">When it is done.</param>
+    /// <exception cref="ServiceBookException">There is a book already, or the rows name others that are not among them.</exception>
+    public abstract void Fill(IReadOnlySet<int> had, IEnumerable<TableRows> tables, DateTimeOffset now);
+
+    /// <summary>What is wrong with the tables, in plain sentences: rows that name what is not there, damage, a schema that is not the program's.</summary>
+    public abstract IReadOnlyList<string> Faults();
+
     public abstract void Dispose();
+
+    /// <summary>The steps that rows have had, as this program knows them.</summary>
+    protected IReadOnlyList<SchemaStep> Steps(IReadOnlySet<int> had)
+    {
+        IReadOnlyList<SchemaStep> all = SchemaSteps.For(Dialect);
+        return had.Except(all.Select(s => s.Number)).Order().FirstOrDefault() is > 0 and var unknown
+            ? throw new ServiceBookException("newer-book", $"The copy was written by a newer program (this one does not know schema step {unknown}); use that program.")
+            : [.. all.Where(s => had.Contains(s.Number))];
+    }
+
+    protected BookTable Known(IReadOnlyList<BookTable> tables, TableRows rows)
+    {
+        BookTable? table = tables.FirstOrDefault(t => t.Name == rows.Name);
+        return table is not null && rows.Columns.All(c => table.Columns.Contains(c)) ? table
+            : throw new ServiceBookException("damaged", $"The copy has a table {rows.Name} that its schema does not know so; take another copy.");
+    }
 
     /// <summary>A connection that is open and set up.</summary>
     protected abstract DbConnection Connect();

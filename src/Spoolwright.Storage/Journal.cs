@@ -100,6 +100,9 @@ internal sealed class Journal(DbConnection connection, DbTransaction transaction
 
     private void Write(string table, Columns key, string? before, string? after)
     {
+        // What is searched for by an edited row is made anew with it.
+        if (SearchIndex.HasKind(table) && key.Count == 1 && key.TryGetValue("id", out object? id))
+            SearchIndex.Put(connection, transaction, table, id is Guid guid ? guid : StoredText.Id((string)id!));
         if (changes == 0)
         {
             connection.Execute("INSERT INTO act (id, at, who, what, undoes) VALUES (@Id, @At, @Who, @What, @Undoes)",

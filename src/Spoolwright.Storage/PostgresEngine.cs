@@ -11,7 +11,7 @@ namespace Spoolwright.Storage;
 /// A PostgreSQL database, for a shop with several benches: one book in a schema of its own. Writers take turns, as they do in a SQLite file, so that
 /// nothing that the program knows of one engine is untrue of the other.
 /// </summary>
-internal sealed class PostgresEngine : BookEngine
+internal sealed partial class PostgresEngine : BookEngine
 {
     private const int OldestVersion = 13; // the first that tells by pg_xact_status what became of a transaction by its 64-bit number
 
@@ -29,7 +29,7 @@ internal sealed class PostgresEngine : BookEngine
         source = NpgsqlDataSource.Create(settings);
     }
 
-    public override string Dialect => "postgresql";
+    public override string Dialect => "postgres";
 
     public override string Book { get; }
 

@@ -11,7 +11,7 @@ internal static partial class SchemaText
 {
     public static string For(string engine, string sql)
     {
-        if (engine == "postgresql")
+        if (engine == "postgres")
             sql = TextColumn().Replace(sql, """$1TEXT COLLATE "C" """.TrimEnd());
         return AppendOnlyLine().Replace(sql, line => AppendOnly(engine, line.Groups[1].Value.Split(',', StringSplitOptions.TrimEntries)));
     }
@@ -21,7 +21,7 @@ internal static partial class SchemaText
         var triggers = new StringBuilder();
         foreach (string table in tables)
         {
-            if (engine == "postgresql")
+            if (engine == "postgres")
             {
                 // The function comes with step 2.
                 triggers.Append($"CREATE TRIGGER {table}_no_change BEFORE UPDATE OR DELETE ON {table} FOR EACH ROW EXECUTE FUNCTION refuse_change();\n")

@@ -3,7 +3,7 @@ using Dapper;
 namespace Spoolwright.Storage;
 
 /// <summary>A table out of the book as it stands there: column names, and rows of text, numbers or nothing.</summary>
-public sealed record BookTable(string Name, IReadOnlyList<string> Columns, IReadOnlyList<IReadOnlyList<object?>> Rows);
+public sealed record PlainTable(string Name, IReadOnlyList<string> Columns, IReadOnlyList<IReadOnlyList<object?>> Rows);
 
 /// <content>Every table as rows, for CSV and JSON.</content>
 public sealed partial class ServiceBook
@@ -18,7 +18,7 @@ public sealed partial class ServiceBook
 
     /// <summary>A table whole, pictures and curves as their length in bytes.</summary>
     /// <exception cref="ArgumentException">No such table.</exception>
-    public BookTable ReadTable(string name)
+    public PlainTable ReadTable(string name)
     {
         if (!TableNames.Contains(name, StringComparer.Ordinal))
             throw new ArgumentException($"the book has no table {name}; it has {string.Join(", ", TableNames)}", nameof(name));
@@ -31,7 +31,7 @@ public sealed partial class ServiceBook
             while (reader.Read())
                 rows.Add([.. Enumerable.Range(0, columns.Length)
                     .Select(i => reader.IsDBNull(i) ? null : reader.GetValue(i) is byte[] b ? (object)b.LongLength : reader.GetValue(i))]);
-            return new BookTable(name, columns, rows);
+            return new PlainTable(name, columns, rows);
         });
     }
 }

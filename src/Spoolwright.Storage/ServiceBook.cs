@@ -41,9 +41,16 @@ public sealed partial class ServiceBook : IDisposable
         ArgumentException.ThrowIfNullOrWhiteSpace(profileName);
         ArgumentException.ThrowIfNullOrWhiteSpace(serialNumber);
         var deck = new Deck(Guid.CreateVersion7(), profileName, profileJson, serialNumber, description);
-        Write((c, t) => c.Execute(
-            "INSERT INTO deck (id, profile_name, profile_json, serial_number, description) VALUES (@Id, @ProfileName, @ProfileJson, @SerialNumber, @Description)",
-            new { Id = StoredText.Id(deck.Id), deck.ProfileName, deck.ProfileJson, deck.SerialNumber, deck.Description }, t));
+        Write((c, t) =>
+        {
+            c.Execute(
+                """
+                INSERT INTO deck (id, profile_name, profile_json, serial_number, description)
+                VALUES (@Id, @ProfileName, @ProfileJson, @SerialNumber, @Description)
+                """,
+                new { Id = StoredText.Id(deck.Id), deck.ProfileName, deck.ProfileJson, deck.SerialNumber, deck.Description }, t);
+            SearchIndex.Put(c, t, "deck", deck.Id);
+        });
         return deck;
     }
 
@@ -60,8 +67,12 @@ public sealed partial class ServiceBook : IDisposable
     public Job OpenJob(Guid deckId, string what, DateTimeOffset opened)
     {
         var job = new Job(Guid.CreateVersion7(), deckId, opened.ToUniversalTime(), null, what);
-        Write((c, t) => c.Execute("INSERT INTO job (id, deck_id, opened, closed, what) VALUES (@Id, @DeckId, @Opened, NULL, @What)",
-            new { Id = StoredText.Id(job.Id), DeckId = StoredText.Id(deckId), Opened = StoredText.Time(opened), What = what }, t));
+        Write((c, t) =>
+        {
+            c.Execute("INSERT INTO job (id, deck_id, opened, closed, what) VALUES (@Id, @DeckId, @Opened, NULL, @What)",
+                new { Id = StoredText.Id(job.Id), DeckId = StoredText.Id(deckId), Opened = StoredText.Time(opened), What = what }, t);
+            SearchIndex.Put(c, t, "job", job.Id);
+        });
         return job;
     }
 
@@ -83,7 +94,9 @@ public sealed partial class ServiceBook : IDisposable
     {
         if (string.IsNullOrWhiteSpace(cell.Reason))
             throw new ArgumentException("a cell without figures needs a reason", nameof(cell));
-        Write((c, t) => c.Execute(
+        Write((c, t) =>
+        {
+            c.Execute(
             """
             INSERT INTO unmeasured (job_id, ordinal, direction, speed_cm_per_s, tape_setting, mark, kind, reason)
             SELECT @Job, COALESCE(MAX(ordinal) + 1, 0), @Direction, @Speed, @TapeSetting, @Mark, @Kind, @Reason FROM unmeasured WHERE job_id = @Job
@@ -97,7 +110,9 @@ public sealed partial class ServiceBook : IDisposable
                 Mark = StoredText.Of(cell.Mark),
                 Kind = cell.Measurement,
                 cell.Reason,
-            }, t));
+            }, t);
+            SearchIndex.Put(c, t, "unmeasured", cell.JobId);
+        });
     }
 
     /// <summary>Lets go of the file or of the server.</summary>
@@ -112,6 +127,7 @@ public sealed partial class ServiceBook : IDisposable
         {
             engine.Prepare(mayMake, clock.GetUtcNow());
             var book = new ServiceBook(engine, clock);
+            book.MakeSearchable();
             if (book.CapturesIn() is CaptureFolder folder)
                 folder.Sweep(clock.GetUtcNow());
             return book;

@@ -5,7 +5,7 @@ using Microsoft.Data.Sqlite;
 namespace Spoolwright.Storage;
 
 /// <summary>One SQLite file: write-ahead log, foreign keys on, every commit on the disk before it is acknowledged.</summary>
-internal sealed class SqliteEngine : BookEngine
+internal sealed partial class SqliteEngine : BookEngine
 {
     private readonly string settings;
 

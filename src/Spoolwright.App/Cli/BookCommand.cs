@@ -1,7 +1,6 @@
 using System.CommandLine;
 using System.Globalization;
 using Spoolwright.App.Desk;
-using Spoolwright.Bench.Service;
 using Spoolwright.Reports;
 using Spoolwright.Storage;
 
@@ -18,9 +17,17 @@ internal static class BookCommand
         var job = JobArgument();
         var show = new Command("show", "Shows one job: every condition and limit, as found beside as left.") { job, file };
         show.SetAction(call => Guard(() => Show(call.GetRequiredValue(file), call.GetRequiredValue(job), terminal)));
-        var check = new Command("check", "Reads every capture in the book again and compares it with its hash.") { file };
-        check.SetAction(call => Guard(() => Check(call.GetRequiredValue(file), terminal)));
-        var group = new Command("book", "Looks into a service book.") { list, show, check };
+        var group = new Command("book", "Looks into a service book, and keeps it safe.")
+        {
+            list,
+            show,
+            BookCareCommands.Find(terminal, lessons),
+            BookCareCommands.Backup(terminal, lessons),
+            BookCareCommands.Restore(terminal, lessons),
+            BookCareCommands.Check(terminal, lessons),
+            BookCareCommands.Captures(terminal, lessons),
+            BookCareCommands.History(terminal, lessons),
+        };
         foreach (var command in ListingCommand.OfBook(terminal, lessons))
             group.Add(command);
         lessons[group] = new Lesson
@@ -30,11 +37,6 @@ internal static class BookCommand
         };
         lessons[list] = new Lesson { Examples = [new("spoolwright book list --book spoolwright-demo/book/service-book.db", "Lists the demonstration's job.")], ExitCodes = Lesson.PlainExitCodes };
         lessons[show] = new Lesson { Examples = [new("spoolwright book show 3f2a --book shop.db", "Shows the job whose number begins so.")], ExitCodes = Lesson.PlainExitCodes };
-        lessons[check] = new Lesson
-        {
-            Examples = [new("spoolwright book check --book shop.db", "Names each capture that is missing or damaged.")],
-            ExitCodes = [HelpRow.Of(ExitCode.Done, "every capture is whole"), HelpRow.Of(ExitCode.LimitNotMet, "a capture is missing or damaged"), HelpRow.Of(ExitCode.CallWrong, "the call is wrong, or the book cannot be read")],
-        };
         return group;
     }
 
@@ -72,7 +74,7 @@ internal static class BookCommand
         return command;
     }
 
-    private static Option<string> BookOption() =>
+    internal static Option<string> BookOption() =>
         new("--book") { HelpName = "BOOK.db", Description = "The service book: a file, or postgres://USER@HOST/DATABASE.", DefaultValueFactory = _ => "service-book.db" };
 
     private static Argument<string> JobArgument() =>
@@ -86,7 +88,7 @@ internal static class BookCommand
         {
             var deck = decks[job.DeckId];
             var closed = job.Closed is { } c ? "closed " + Day(c) : "open";
-            terminal.Output.WriteLine($"{Number(job)}  {deck.ProfileName}  {deck.SerialNumber}  opened {Day(job.Opened)}, {closed}  {job.What}");
+            terminal.Output.WriteLine($"{Number(job.Id)}  {deck.ProfileName}  {deck.SerialNumber}  opened {Day(job.Opened)}, {closed}  {job.What}");
         }
 
         return ExitCode.Done;
@@ -100,17 +102,6 @@ internal static class BookCommand
         return ExitCode.Done;
     }
 
-    private static int Check(string path, Terminal terminal)
-    {
-        using var book = ServiceBook.OpenExisting(path);
-        var faults = book.CheckCaptures();
-        foreach (var fault in faults)
-            terminal.Output.WriteLine(fault.ToString());
-        if (faults.Count == 0)
-            terminal.Output.WriteLine("every capture is whole");
-        return faults.Count == 0 ? ExitCode.Done : ExitCode.LimitNotMet;
-    }
-
     private static RecordData Compose(string path, string number, string? workshop)
     {
         using var book = ServiceBook.OpenExisting(path);
@@ -119,9 +110,10 @@ internal static class BookCommand
         return workshop is null ? record : record with { Workshop = workshop };
     }
 
-    private static int Guard(Func<int> work) => BookVerbs.Guard(work);
+    internal static int Guard(Func<int> work) => BookVerbs.Guard(work);
 
-    private static string Number(Job job) => job.Id.ToString("N")[^8..];
+    /// <summary>A number short enough to type: the last digits of an id, which differ most.</summary>
+    internal static string Number(Guid id) => id.ToString("N")[^8..];
 
     private static string Day(DateTimeOffset at) => at.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
 }

@@ -76,6 +76,9 @@ internal static class ListingCommand
             {
                 var found = c.Book.Lately(100).Where(e => c.Text("entry") is not { } number || Number(e)
                     .StartsWith(number, StringComparison.OrdinalIgnoreCase)).ToList();
+                if (found.Count == 0 && c.Text("entry") is { } asked && c.Book.Acts()
+                    .Where(a => BookCommand.Number(a.Id).StartsWith(asked, StringComparison.OrdinalIgnoreCase)).ToList() is [var act])
+                    return c.Book.Undo(act.Id).What;
                 if (found.Count == 0 || (found.Count > 1 && c.Text("entry") is not null))
                     throw new CallException(found.Count == 0 ? "there is nothing to undo"
                         : $"{found.Count} entries begin with {c.Text("entry")}; give more digits");

@@ -1,4 +1,5 @@
 using System.Net;
+using System.Net.Sockets;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Hosting;
 using Microsoft.AspNetCore.Hosting.Server;
@@ -19,17 +20,29 @@ internal sealed class BenchHost : IAsyncDisposable
     /// <summary>Where it is to be opened.</summary>
     public Uri Address { get; private set; } = new("http://127.0.0.1/");
 
+    /// <summary>Where a tablet opens it; null: nothing listens beyond this machine.</summary>
+    public Uri? TabletAddress { get; private set; }
+
+    /// <summary>Gives the codes that pair a tablet.</summary>
+    public Pairing Pairing { get; private init; } = new(TimeProvider.System);
+
     /// <summary>Starts it.</summary>
     /// <param name="shelf">The service book.</param>
     /// <param name="port">Port; 0: any that is free.</param>
-    /// <exception cref="IOException">The port is taken.</exception>
-    public static async Task<BenchHost> Start(BookShelf shelf, int port)
+    /// <param name="listen">Another address of this machine at which a paired tablet may open it; null: none.</param>
+    /// <param name="clock">Tells how old a pairing is.</param>
+    /// <exception cref="IOException">The port is taken, or this machine has no such address.</exception>
+    public static async Task<BenchHost> Start(BookShelf shelf, int port, IPAddress? listen = null, TimeProvider? clock = null)
     {
+        if (listen is not null && port == 0)
+            port = FreePort();
         var builder = WebApplication.CreateEmptyBuilder(new WebApplicationOptions { ApplicationName = "spoolwright" });
         builder.WebHost.UseKestrelCore().ConfigureKestrel(kestrel =>
         {
             kestrel.AddServerHeader = false;
             kestrel.Listen(IPAddress.Loopback, port);
+            if (listen is not null)
+                kestrel.Listen(listen, port);
             kestrel.Limits.MaxRequestLineSize = 64 << 10; // a test tape's leaflet goes with a dropped file
             kestrel.Limits.MaxRequestBodySize = 1 << 20; // uploads of sound lift it for themselves
         });
@@ -37,11 +50,13 @@ internal sealed class BenchHost : IAsyncDisposable
         builder.Logging.ClearProviders();
         var app = builder.Build();
         app.UseWebSockets(new WebSocketOptions { KeepAliveInterval = TimeSpan.FromSeconds(10) });
-        app.Use(Doorman.Admit);
+        var host = new BenchHost(app) { Pairing = new Pairing(clock ?? TimeProvider.System) };
+        app.Use(new Doorman(host.Pairing, listen).Admit);
         app.UseRouting();
-        Map(app, shelf);
+        if (listen is not null)
+            host.TabletAddress = new UriBuilder("http", listen.ToString(), port).Uri;
+        Map(app, shelf, new PairCalls(host.Pairing, host.TabletAddress?.ToString()));
         await app.StartAsync().ConfigureAwait(false);
-        var host = new BenchHost(app);
         var bound = app.Services.GetRequiredService<IServer>().Features.Get<IServerAddressesFeature>()!.Addresses.First();
         host.Address = new Uri(bound + "/");
         return host;
@@ -62,7 +77,15 @@ internal sealed class BenchHost : IAsyncDisposable
         await _app.DisposeAsync().ConfigureAwait(false);
     }
 
-    private static void Map(WebApplication app, BookShelf shelf)
+    // Two addresses have to share a port, so that it must be known before either is bound.
+    private static int FreePort()
+    {
+        using var probe = new TcpListener(IPAddress.Loopback, 0);
+        probe.Start();
+        return ((IPEndPoint)probe.LocalEndpoint).Port;
+    }
+
+    private static void Map(WebApplication app, BookShelf shelf, PairCalls pair)
     {
         var calls = new BookCalls(shelf);
         app.MapGet("/api/home", calls.Home);
@@ -70,7 +93,16 @@ internal sealed class BenchHost : IAsyncDisposable
         app.MapGet("/api/jobs/{job:guid}/matrix", calls.Matrix);
         app.MapGet("/record/{job:guid}", calls.Record);
         app.MapPost("/api/measure/{id}", new UploadCalls(shelf).Measure);
-        app.Map("/live", context => LiveSocket.Serve(context, shelf));
+        app.MapPost("/api/sheet/{id}", new SheetCalls(shelf).Measure);
+        var practice = new PracticeCalls(shelf);
+        app.MapGet("/api/practice", practice.Show);
+        app.MapPost("/api/practice/new", practice.Make);
+        app.MapPost("/api/practice/diagnose", practice.Diagnose);
+        app.MapGet("/api/signal/{name}", SignalCalls.Send);
+        app.MapPost("/api/pair", pair.Code);
+        app.MapGet("/pair", PairCalls.Form);
+        app.MapPost("/pair", pair.Redeem);
+        app.Map("/live", new LiveSocket(new LiveSessions(shelf)).Serve);
         app.MapGet("/files/{name}", context => PageFiles.Send(context, (string)context.Request.RouteValues["name"]!));
         // Every other address is a screen of the one page.
         app.MapFallback(context =>

@@ -68,20 +68,35 @@ internal sealed class BookCalls(BookShelf shelf)
     /// <summary>The matrix of a job's deck.</summary>
     public Task Matrix(HttpContext context) => ForJob(context, (file, profile) => WebJson.Send(context, json =>
     {
-        var matrix = DeckMatrix.Of(profile, file);
+        var matrix = DeckMatrix.Of(profile, file, shelf.Adjusted.Of(file.Job.Id));
         json.WriteString("profile", profile.Name);
         json.WriteString("serial", file.Deck.SerialNumber);
         json.WriteString("what", file.Job.What);
-        WebJson.Array(json, "measurements", [.. matrix.Measurements.Select(Catalogue.Find).OfType<MeasurementEntry>()], static (json, entry) =>
+        Words(json, "directions", profile.Directions.Select(DeckWords.Word));
+        Words(json, "settings", profile.TapeSettings);
+        json.WriteStartArray("speeds");
+        foreach (var speed in profile.SpeedsCmPerS)
+            json.WriteNumberValue(speed);
+        json.WriteEndArray();
+        WebJson.Array(json, "measurements", [.. matrix.Parts.SelectMany(p => p.Columns).Select(c => c.Measurement).Distinct(StringComparer.Ordinal).Select(Catalogue.Find).OfType<MeasurementEntry>()], static (json, entry) =>
         {
             json.WriteString("id", entry.Id);
             json.WriteString("name", entry.Name);
             json.WriteString("play", entry.WhatToPlay);
         });
-        WebJson.Array(json, "rows", matrix.Rows, static (json, row) =>
+        WebJson.Array(json, "parts", matrix.Parts, static (json, part) =>
         {
-            WriteCondition(json, row.Condition);
-            WebJson.Array(json, "cells", row.Cells, WriteCell);
+            json.WriteString("scope", part.Scope switch { MatrixScope.Gauges => "gauges", MatrixScope.Playback => "playback", _ => "record" });
+            WebJson.Array(json, "columns", part.Columns, static (json, column) =>
+            {
+                json.WriteString("measurement", column.Measurement);
+                json.WriteString("channel", Cli.ContractWords.Of(column.Channel));
+            });
+            WebJson.Array(json, "rows", part.Rows, static (json, row) =>
+            {
+                WriteCondition(json, row.Condition);
+                WebJson.Array(json, "cells", row.Cells, WriteCell);
+            });
         });
         if (matrix.Next is { } next)
         {
@@ -115,13 +130,24 @@ internal sealed class BookCalls(BookShelf shelf)
         json.WriteString("setting", condition.TapeSetting);
     }
 
-    private static void WriteCell(Utf8JsonWriter json, MatrixCell cell)
+    private static void Words(Utf8JsonWriter json, string name, IEnumerable<string> words)
     {
+        json.WriteStartArray(name);
+        foreach (var word in words)
+            json.WriteStringValue(word);
+        json.WriteEndArray();
+    }
+
+    private static void WriteCell(Utf8JsonWriter json, MatrixCell? cell)
+    {
+        if (cell is null)
+            return;
         json.WriteString("measurement", cell.Measurement);
         json.WriteString("channel", Cli.ContractWords.Of(cell.Channel));
         json.WriteString("verdict", Cli.ContractWords.Of(cell.Verdict));
         json.WriteString("why", cell.Why);
         json.WriteString("mark", cell.From is { } from ? from.Mark switch { Mark.AsFound => "as found", Mark.FirstRun => "first run", _ => "as left" } : null);
+        json.WriteString("doubt", cell.Doubt is { } doubt ? string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{doubt.What.Replace('-', ' ')} was turned on {doubt.At.ToLocalTime():yyyy-MM-dd} at {doubt.At.ToLocalTime():HH:mm}") : null);
         if (cell.Worst is not { Reading: { } reading } worst)
             return;
         json.WriteString("quantity", reading.Quantity);

@@ -13,12 +13,16 @@ internal sealed class BookShelf : IDisposable
     {
         (Book, Arriving) = (book, Path.Combine(folder, "arriving"));
         Directory.CreateDirectory(Arriving);
+        Adjusted = new AdjustedLog(Path.Combine(folder, "adjustments.jsonl"));
     }
 
     public ServiceBook Book { get; }
 
     /// <summary>Folder for sound on its way in.</summary>
     public string Arriving { get; }
+
+    /// <summary>What was turned on the decks of the book's jobs.</summary>
+    public AdjustedLog Adjusted { get; }
 
     /// <summary>Opens the book in a folder, or makes one there; or opens it in a PostgreSQL database.</summary>
     /// <exception cref="ServiceBookException">It cannot be opened.</exception>

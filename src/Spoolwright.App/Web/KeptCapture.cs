@@ -1,10 +1,8 @@
-using System.Globalization;
 using System.Text.Json;
 using Spoolwright.Bench;
-using Spoolwright.Bench.Live;
 using Spoolwright.Bench.Limits;
+using Spoolwright.Bench.Live;
 using Spoolwright.Bench.Measurements;
-using Spoolwright.Bench.Service;
 using Spoolwright.Signal;
 using Spoolwright.Signal.Sound;
 using Spoolwright.Storage;
@@ -12,7 +10,17 @@ using Spoolwright.Storage;
 namespace Spoolwright.App.Web;
 
 /// <summary>What is to be kept, and under what.</summary>
-internal sealed record KeepRequest(MeasurementEntry Entry, Guid Job, Condition Condition, Mark Mark, LiveContext Context, bool IsPractice);
+internal sealed record KeepRequest(MeasurementEntry Entry, FiledUnder Under, LiveContext Context, bool IsPractice)
+{
+    /// <summary>Length, s; null: as usual for the measurement.</summary>
+    public double? Seconds { get; init; }
+
+    /// <summary>Whether it begins at once: a program of our own begins with its marker, not with a tone.</summary>
+    public bool AtOnce { get; init; }
+
+    /// <summary>The input as the page named it.</summary>
+    public string Input { get; init; } = "the browser's input";
+}
 
 /// <summary>
 /// A capture that is kept: waits for a tone, writes the sound as it came in (32-bit floating point, nothing changed), measures the finished file as any file is
@@ -26,6 +34,7 @@ internal sealed class KeptCapture
     private readonly int _rate;
     private readonly double _seconds;
     private readonly string _path;
+    private readonly int _breaksBefore;
     private FileStream? _file;
     private WavWriter? _writer;
     private volatile string _state = "waiting";
@@ -35,46 +44,63 @@ internal sealed class KeptCapture
     private double _lastSeen;
     private volatile int _progress;
 
-    public KeptCapture(BookShelf shelf, KeepRequest request, int sampleRateHz, double? seconds)
+    public KeptCapture(BookShelf shelf, KeepRequest request, int sampleRateHz, int breaksBefore)
     {
-        (_shelf, _request, _rate) = (shelf, request, sampleRateHz);
-        _seconds = Math.Clamp(seconds ?? Usual(request.Entry.Id), 1, LongestSeconds);
+        (_shelf, _request, _rate, _breaksBefore) = (shelf, request, sampleRateHz, breaksBefore);
+        _seconds = Math.Clamp(request.Seconds ?? Usual(request.Entry.Id), 1, LongestSeconds);
         _path = shelf.NewArrival("kept.wav");
+        if (request.AtOnce)
+            Begin();
     }
 
     /// <summary>Whether it still waits or writes, so that pressing the key again ends it.</summary>
     public bool IsBusy => _state is "waiting" or "recording";
+
+    /// <summary>How long a measurement is usually kept, s.</summary>
+    public static double Usual(string measurement) => measurement switch { "speed" => 35, "azimuth" => 12, "playback" => 120, "bias" => 60, _ => 20 };
 
     /// <summary>Takes the sound as it comes.</summary>
     public void Add(ReadOnlySpan<float> left, ReadOnlySpan<float> right)
     {
         if (_state != "recording" || _writer is not { } writer || left.Length == 0)
             return;
-        writer.Write(left, right);
+        try
+        {
+            writer.Write(left, right);
+        }
+        catch (IOException e)
+        {
+            Refuse($"The capture could not be written: {e.Message}");
+            return;
+        }
+
         if (writer.Frames >= _seconds * _rate)
             Finish();
     }
 
-    /// <summary>Looks whether the tone has come: it has to stand for a third of a second.</summary>
-    public void Watch(LivePicture picture)
+    /// <summary>Looks whether the tone has come: it has to stand for a third of a second. And whether sound was lost, by the sound itself.</summary>
+    public void Watch(LivePicture picture, int breaks)
     {
+        if (_state == "recording" && breaks > _breaksBefore)
+        {
+            Lose();
+            return;
+        }
+
         if (_state != "waiting")
             return;
         var passed = Math.Clamp(picture.Input.Seconds - _lastSeen, 0, 0.2);
         _lastSeen = picture.Input.Seconds;
         _toneSeconds = picture.Tones.Any(t => t.AgeSeconds == 0) ? _toneSeconds + passed : 0;
-        if (_toneSeconds < 0.33)
-            return;
-        _file = new FileStream(_path, FileMode.CreateNew, FileAccess.ReadWrite);
-        _writer = new WavWriter(_file, _rate, 2, WavSamples.Float32);
-        _state = "recording";
+        if (_toneSeconds >= 0.33)
+            Begin();
     }
 
     /// <summary>Sound was lost on the way.</summary>
     public void Lose()
     {
         if (_state == "recording")
-            Refuse("Sound was lost on its way from the browser: such a capture is not measured. Close other programs and press again.");
+            Refuse("Sound was lost on its way from the input: such a capture is not measured. Close other programs and press again.");
     }
 
     /// <summary>Ends the recording and measures what there is.</summary>
@@ -92,10 +118,10 @@ internal sealed class KeptCapture
     }
 
     /// <summary>Leaves it: nothing is kept.</summary>
-    public void Abandon()
+    public void Abandon(string why)
     {
         if (_state is "waiting" or "recording")
-            Refuse("Given up.");
+            Refuse(why);
     }
 
     /// <summary>How far it is and what came of it.</summary>
@@ -109,46 +135,29 @@ internal sealed class KeptCapture
         json.WriteNumber("progress", _progress / 100.0);
         json.WriteString("text", _text);
         if (_state == "done" && _measured is { } measured)
-        {
-            json.WriteString("sha256", measured.Capture.Sha256);
-            WebJson.Array(json, "readings", measured.Result.Readings, (json, r) =>
-                PictureJson.WriteReading(json, new LiveReading(r, measured.Judgements.FirstOrDefault(j => ReferenceEquals(j.Reading, r)))));
-        }
-
+            PictureJson.WriteMeasured(json, measured);
         json.WriteEndObject();
     }
 
-    private static double Usual(string measurement) => measurement switch { "speed" => 35, "azimuth" => 12, "playback" => 120, _ => 20 };
+    private void Begin()
+    {
+        _file = new FileStream(_path, FileMode.CreateNew, FileAccess.ReadWrite);
+        _writer = new WavWriter(_file, _rate, 2, WavSamples.Float32);
+        _state = "recording";
+    }
 
     private void Measure()
     {
         try
         {
-            var context = _request.Context;
-            var settings = new MeasurementSettings { Profile = context.Profile, Condition = _request.Condition, TestTape = context.TestTape, NominalHz = context.NominalHz };
+            var (context, under) = (_request.Context, _request.Under);
             var limits = context.Profile?.Limits ?? [];
-            var measured = FileMeasurement.Run(_request.Entry, _path, channels: null, settings, limits, new Steps(p => _progress = (int)(100 * p)));
-            var name = string.Create(CultureInfo.InvariantCulture, $"{_request.Entry.Id}-{_request.Condition.Direction.ToString().ToLowerInvariant()}-{_request.Condition.SpeedCmPerS:0.##}.wav");
-            _shelf.Book.FileMeasurement(new Filing
-            {
-                JobId = _request.Job,
-                Condition = _request.Condition,
-                Mark = _request.Mark,
-                Capture = measured.Capture with { File = name },
-                OpenCapture = () => File.OpenRead(_path),
-                Result = measured.Result,
-                Limits = limits,
-                Instruments =
-                [
-                    new Instrument("audio-interface", _request.IsPractice ? "none: the practice deck's sound" : "the browser's input", _request.IsPractice ? "made by this program" : "through the browser, processing off"),
-                    .. context.TestTape is { } tape ? [new Instrument("test-tape", tape.Name)] : Array.Empty<Instrument>(),
-                ],
-                MeasuredAt = TimeProvider.System.GetUtcNow(),
-                ProgramVersion = ProgramVersion.Stamp,
-            });
+            var measured = FileMeasurement.Run(_request.Entry, _path, channels: null, BenchSettings.Of(_shelf, _request.Entry, under.Job, under.Condition, context), limits, new Steps(p => _progress = (int)(100 * p)));
+            measured = measured with { Capture = measured.Capture with { File = Filer.Name(_request.Entry.Id, under.Condition) } };
+            var earlier = Filer.File(_shelf, under, measured, limits, () => File.OpenRead(_path), Filer.Instruments(_request.IsPractice, context.Sent is null ? context.TestTape : null, _request.Input));
             _measured = measured;
             var verdict = Judge.Overall(measured.Judgements.Where(j => j.Reading is not null).Select(j => j.Verdict));
-            _text = $"Kept and filed: {Cli.VerdictText.Word(verdict)}.";
+            _text = $"Kept and filed: {Cli.VerdictText.Word(verdict)}{(earlier is null ? "" : $"; it takes the place of the one of {earlier.MeasuredAt.ToLocalTime():HH:mm}")}. V shows its readings.";
             _state = "done";
             File.Delete(_path);
         }
@@ -175,7 +184,15 @@ internal sealed class KeptCapture
 
     private void Close()
     {
-        _writer?.Dispose();
+        try
+        {
+            _writer?.Dispose();
+        }
+        catch (IOException)
+        {
+            // A full disk: said already.
+        }
+
         _file?.Dispose();
         _file = null;
     }

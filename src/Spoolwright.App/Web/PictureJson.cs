@@ -1,5 +1,9 @@
 using System.Text.Json;
+using Spoolwright.Bench.Controls;
 using Spoolwright.Bench.Live;
+using Spoolwright.Signal;
+using Spoolwright.Signal.Live;
+using Spoolwright.Signal.Programs;
 
 namespace Spoolwright.App.Web;
 
@@ -13,12 +17,7 @@ internal static class PictureJson
         json.WriteNumber("seconds", picture.Input.Seconds);
         json.WriteNumber("peakLeft", picture.Input.PeakLeftDb);
         json.WriteNumber("peakRight", picture.Input.PeakRightDb);
-        WebJson.Array(json, "notes", picture.Input.Notes, static (json, note) =>
-        {
-            json.WriteString("severity", Cli.ContractWords.Of(note.Severity));
-            json.WriteString("code", note.Code);
-            json.WriteString("text", note.Text);
-        });
+        WebJson.Array(json, "notes", picture.Input.Notes, WriteNote);
         json.WriteEndObject();
         WebJson.Array(json, "tones", picture.Tones, WriteTone);
         if (picture.Skew is { } skew)
@@ -41,6 +40,19 @@ internal static class PictureJson
         }
 
         WebJson.Array(json, "readings", picture.Readings, WriteReading);
+        WebJson.Array(json, "hills", picture.Hills, static (json, hill) =>
+        {
+            json.WriteString("channel", Cli.ContractWords.Of(hill.Channel));
+            json.WriteNumber("hz", hill.FrequencyHz);
+            json.WriteNumber("now", hill.NowDb);
+            WebJson.Number(json, "peak", hill.PeakDb);
+            WebJson.Number(json, "drop", hill.DropDb);
+            WebJson.Number(json, "u", hill.UncertaintyDb);
+            json.WriteString("side", hill.Side);
+            json.WriteNumber("rising", hill.Rising);
+            WebJson.Number(json, "wanted", hill.WantedDb);
+            json.WriteString("wantedSource", hill.WantedSource);
+        });
         WebJson.Array(json, "rings", picture.Rings, static (json, ring) =>
         {
             json.WriteString("part", ring.Part);
@@ -55,30 +67,101 @@ internal static class PictureJson
         });
     }
 
-    /// <summary>What to turn next, where something is being turned.</summary>
-    public static void WriteTurning(Utf8JsonWriter json, TurnJournal? journal)
+    /// <summary>What is sent meanwhile, for the page to play it.</summary>
+    public static void WriteSent(Utf8JsonWriter json, SentSignal sent, SignalProgram? program, double outputDb)
     {
-        if (journal?.Advice is not { } advice)
+        json.WriteStartObject("sending");
+        json.WriteString("name", sent.Name);
+        json.WriteNumber("level", outputDb);
+        json.WriteBoolean("program", program is not null);
+        WebJson.Number(json, "seconds", program?.Seconds);
+        WebJson.Array(json, "tones", sent.Tones, static (json, tone) =>
+        {
+            json.WriteNumber("hz", tone.FrequencyHz);
+            json.WriteNumber("db", tone.LevelDb);
+        });
+        json.WriteEndObject();
+    }
+
+    /// <summary>How far the check of the input is.</summary>
+    public static void WriteCheck(Utf8JsonWriter json, InputCheck check)
+    {
+        json.WriteStartObject("check");
+        json.WriteNumber("progress", check.Progress);
+        json.WriteBoolean("done", check.IsDone);
+        if (check.IsDone)
+        {
+            json.WriteBoolean("usable", check.IsUsable);
+            WebJson.Array(json, "notes", check.Notes, WriteNote);
+        }
+
+        json.WriteEndObject();
+    }
+
+    /// <summary>The controls of the adjustment on the screen: what stands for each and what to turn next.</summary>
+    public static void WriteDesk(Utf8JsonWriter json, TurnDesk? desk, PracticeInput? practice)
+    {
+        if (desk is null)
             return;
-        json.WriteStartObject("turning");
-        json.WriteNumber("moves", journal.Moves);
-        json.WriteBoolean("pending", journal.IsPending);
+        json.WriteStartObject("desk");
+        json.WriteString("adjustment", desk.Adjustment.Id);
+        WebJson.Array(json, "lines", desk.Lines, (json, line) =>
+        {
+            json.WriteString("control", line.Control.Name);
+            json.WriteString("channel", Cli.ContractWords.Of(line.Control.Channel));
+            if (practice?.Knob(line.Control.Name) is { } knob)
+            {
+                json.WriteStartObject("knob");
+                json.WriteString("meaning", knob.Meaning);
+                json.WriteNumber("at", knob.ShaftTurns);
+                json.WriteNumber("least", knob.LeastTurns);
+                json.WriteNumber("most", knob.MostTurns);
+                json.WriteEndObject();
+            }
+
+            if (line.Now is { } now)
+            {
+                json.WriteStartObject("now");
+                WriteReading(json, now);
+                json.WriteString("source", now.Judgement?.Limit.Source);
+                json.WriteEndObject();
+            }
+
+            json.WriteNumber("moves", line.Moves);
+            json.WriteBoolean("pending", line.IsPending);
+            if (line.Advice is { } advice)
+                WriteAdvice(json, advice);
+        });
+        json.WriteEndObject();
+    }
+
+    /// <summary>What came of measuring a file: readings with verdicts, and notes.</summary>
+    public static void WriteMeasured(Utf8JsonWriter json, MeasuredFile measured)
+    {
+        json.WriteString("sha256", measured.Capture.Sha256);
+        WebJson.Array(json, "readings", measured.Result.Readings, (json, r) => WriteReading(json, new LiveReading(r, measured.Judgements.FirstOrDefault(j => ReferenceEquals(j.Reading, r)))));
+        WebJson.Array(json, "notes", measured.Result.Notes, WriteNote);
+    }
+
+    private static void WriteNote(Utf8JsonWriter json, Note note)
+    {
+        json.WriteString("severity", Cli.ContractWords.Of(note.Severity));
+        json.WriteString("code", note.Code);
+        json.WriteString("text", note.Text);
+    }
+
+    private static void WriteAdvice(Utf8JsonWriter json, TurnAdvice advice)
+    {
         json.WriteString("outcome", advice.Outcome.ToString());
         json.WriteString("reason", advice.Reason);
         json.WriteBoolean("probe", advice.IsProbe);
-        WebJson.Array(json, "turns", advice.Turns, static (json, turn) =>
-        {
-            json.WriteString("control", turn.Control.Name);
+        if (advice.Turns is [{ } turn, ..])
             json.WriteString("how", string.Join(", then ", turn.Legs.Select(turn.Control.Unit.Say)));
-            json.WriteNumber("by", turn.To - turn.From);
-        });
         if (advice.Expected is [{ } expected, ..])
         {
             json.WriteNumber("expected", expected.Value);
             json.WriteNumber("spread", expected.Spread);
         }
-
-        json.WriteEndObject();
     }
 
     public static void WriteReading(Utf8JsonWriter json, LiveReading live)

@@ -47,14 +47,14 @@ internal sealed class UploadCalls(BookShelf shelf)
         }
         finally
         {
-            File.Delete(path);
+            System.IO.File.Delete(path);
         }
     }
 
     private async Task Run(HttpContext context, MeasurementEntry entry, string path)
     {
         var query = context.Request.Query;
-        var settings = Settings(query);
+        var settings = Settings(entry, query);
         var steps = System.Threading.Channels.Channel.CreateBounded<double>(new BoundedChannelOptions(1) { FullMode = BoundedChannelFullMode.DropOldest });
         var measuring = Task.Run(() =>
         {
@@ -72,37 +72,45 @@ internal sealed class UploadCalls(BookShelf shelf)
         try
         {
             var measured = await measuring.ConfigureAwait(false);
+            var kept = File(query, path, measured, settings);
             await Line(context, json =>
             {
-                json.WriteString("sha256", measured.Capture.Sha256);
                 WebJson.Number(json, "seconds", measured.Capture.Seconds);
-                WebJson.Array(json, "readings", measured.Result.Readings, (json, r) =>
-                    PictureJson.WriteReading(json, new LiveReading(r, measured.Judgements.FirstOrDefault(j => ReferenceEquals(j.Reading, r)))));
-                WebJson.Array(json, "notes", measured.Result.Notes, static (json, note) =>
-                {
-                    json.WriteString("severity", Cli.ContractWords.Of(note.Severity));
-                    json.WriteString("text", note.Text);
-                });
+                json.WriteString("kept", kept);
+                PictureJson.WriteMeasured(json, measured);
             }).ConfigureAwait(false);
         }
-        catch (Exception e) when (e is CannotMeasureException or IOException or ArgumentException)
+        catch (Exception e) when (e is CannotMeasureException or ServiceBookException or IOException or ArgumentException)
         {
             await Line(context, json => json.WriteString("problem", e.Message)).ConfigureAwait(false);
         }
     }
 
-    private MeasurementSettings Settings(IQueryCollection query)
+    // Into the book only where the page was told so: a file dropped to be looked at leaves nothing behind.
+    private string? File(IQueryCollection query, string path, MeasuredFile measured, MeasurementSettings settings)
     {
-        var profile = Guid.TryParse(query["job"], out var job) ? shelf.Job(job).Profile : null;
+        if (query["keep"].ToString() is not { Length: > 0 } mark)
+            return null;
+        if (!Guid.TryParse(query["job"], out var job) || settings.Condition is not { } condition)
+            throw new ArgumentException("A capture is filed under a deck and its condition: choose a deck first.");
+        var name = Path.GetFileName(query["name"].ToString());
+        var under = new FiledUnder(job, condition, mark switch { "as-found" => Mark.AsFound, "first-run" => Mark.FirstRun, _ => Mark.AsLeft }, Supersede: true);
+        var earlier = Filer.File(
+            shelf, under, measured with { Capture = measured.Capture with { File = name.Length is > 0 and < 200 ? name : Filer.Name(measured.Result.Measurement, condition) } },
+            settings.Profile?.Limits ?? [], () => System.IO.File.OpenRead(path), Filer.Instruments(practice: false, settings.TestTape, "a sound file, taken in at the bench"));
+        return earlier is null ? "Filed in the book." : $"Filed in the book; it takes the place of the one of {earlier.MeasuredAt.ToLocalTime():HH:mm}.";
+    }
+
+    private MeasurementSettings Settings(MeasurementEntry entry, IQueryCollection query)
+    {
+        Guid? job = Guid.TryParse(query["job"], out var id) ? id : null;
+        var profile = job is { } known ? shelf.Job(known).Profile : null;
         var direction = DeckWords.FindDirection(query["direction"]);
         double? speed = double.TryParse(query["speed"], System.Globalization.CultureInfo.InvariantCulture, out var v) && v is > 1 and < 200 ? v : null;
+        var setting = query["setting"].ToString() is { Length: > 0 } word ? word : null;
         var tape = query["tape"].ToString() is { Length: > 0 } text ? TestTapeFile.Parse(text).Value : null;
-        return new MeasurementSettings
-        {
-            Profile = profile,
-            Condition = direction is { } d && speed is { } s ? new Condition(d, s) : null,
-            TestTape = tape,
-        };
+        var condition = direction is { } d && speed is { } s ? new Condition(d, s, setting) : null;
+        return BenchSettings.Of(shelf, entry, job, condition, new LiveContext { Profile = profile, TestTape = tape });
     }
 
     private static async Task Line(HttpContext context, Action<System.Text.Json.Utf8JsonWriter> write)

@@ -15,6 +15,21 @@ public sealed record LiveContext
 
     public TestTape? TestTape { get; init; }
 
+    /// <summary>What the bench sends to the deck's input meanwhile; null: nothing, then a tape plays.</summary>
+    public SentSignal? Sent { get; init; }
+
+    /// <summary>What a tone at reference level reads at the interface, dBFS; null: not known, then level has no target.</summary>
+    public double? ReferenceDb { get; init; }
+
+    /// <summary>Present radii of the reels; reels turn a ring once they are known.</summary>
+    public ReelRadii? Radii { get; init; }
+
+    /// <summary>Whether the sound is made by this program: nothing can be lost of it, but a turned knob joins two passes of a tape, which jump.</summary>
+    public bool IsMadeHere { get; init; }
+
+    /// <summary>Nominal frequency of the tone that others are held against, Hz.</summary>
+    public double ReferenceHz => Sent is null ? TestTape?.Tones.FirstOrDefault(t => t.Role == ToneRole.Reference)?.FrequencyHz ?? 1000 : 1000;
+
     /// <summary>Nominal frequency of the speed tone where it is none of the usual ones, Hz.</summary>
     public double? NominalHz { get; init; }
 
@@ -31,7 +46,7 @@ public sealed record LiveContext
     // The tape's own tones before the usual ones, the nearest within what a deck's speed may be off.
     internal double Nominal(double hz)
     {
-        var known = TestTape?.Tones.Select(t => t.FrequencyHz) ?? [];
+        var known = Sent is { } sent ? sent.Tones.Select(t => t.FrequencyHz) : TestTape?.Tones.Select(t => t.FrequencyHz) ?? [];
         var nearest = known.Concat(FlutterPractice.Nominals).Concat(Usual).MinBy(n => Math.Abs(Math.Log(hz / n)));
         return Math.Abs((hz / nearest) - 1) < 0.03 ? nearest : Math.Round(hz);
     }

@@ -1,6 +1,8 @@
 using Spoolwright.Bench.Instruments;
+using Spoolwright.Bench.Measurements;
 using Spoolwright.Bench.Standards;
 using Spoolwright.Bench.Tape;
+using Spoolwright.Signal.Levels;
 using Spoolwright.Signal.Live;
 using Spoolwright.Signal.Tones;
 
@@ -21,6 +23,9 @@ public sealed class LiveMeters
     private readonly List<(RotatingRate Rate, TurnRing Ring)> _rings = [];
     private readonly LiveToneReading[] _readings = new LiveToneReading[LiveToneFinder.MostTones];
     private readonly HeardTones _heard = new();
+    private readonly BiasHill[] _hills = [];
+    private readonly WantedDrop? _wanted;
+    private int _toPoint;
 
     /// <param name="sampleRateHz">Rate of the sound, 32 to 192 kHz.</param>
     /// <param name="context">What is known beside it.</param>
@@ -37,10 +42,20 @@ public sealed class LiveMeters
             Begun = BeginRings,
             Deviation = TurnRings,
         };
+        _toPoint = PointFrames;
+        if (context.Sent is { Name: "bias" } sent)
+        {
+            var hz = sent.Tones.Max(t => t.FrequencyHz);
+            _hills = [new BiasHill(Channel.Left, hz), new BiasHill(Channel.Right, hz)];
+            _wanted = WantedDrop.Of(new MeasurementSettings { Profile = context.Profile, Condition = context.Condition }, hz, []);
+        }
     }
 
-    /// <summary>Samples lost on the way in, as found in the sound.</summary>
-    public int Breaks => _watch.Breaks;
+    // Level's course while bias is turned: as many points a second as the file's measurement takes.
+    private int PointFrames => (int)(_rate / LevelCourse.PerSecond);
+
+    /// <summary>Places where samples were lost on the way in, as found in the sound: zeros in their stead, or a jump in a tone's phase.</summary>
+    public int Breaks => Math.Max(_watch.Breaks, _context.IsMadeHere ? 0 : _tones.Jumps);
 
     /// <summary>Takes the next frames of both channels.</summary>
     /// <exception cref="ArgumentException">The channels differ in length.</exception>
@@ -51,9 +66,21 @@ public sealed class LiveMeters
             throw new ArgumentException($"The right block holds {right.Length} samples, the left {left.Length}.", nameof(right));
         }
 
-        _watch.Add(left, right);
-        _tones.Add(left, right);
-        _speed.Add(left, right);
+        while (left.Length > 0)
+        {
+            var take = Math.Min(left.Length, _toPoint);
+            _watch.Add(left[..take], right[..take]);
+            _tones.Add(left[..take], right[..take]);
+            _speed.Add(left[..take], right[..take]);
+            left = left[take..];
+            right = right[take..];
+            _toPoint -= take;
+            if (_toPoint == 0)
+            {
+                _toPoint = PointFrames;
+                Point();
+            }
+        }
     }
 
     /// <summary>Forgets the tones heard before and the cycle: something was turned or another tape threaded.</summary>
@@ -61,6 +88,10 @@ public sealed class LiveMeters
     {
         _heard.Clear();
         _follower.Forget();
+        foreach (var hill in _hills)
+        {
+            hill.Forget();
+        }
     }
 
     /// <summary>The picture now.</summary>
@@ -94,12 +125,30 @@ public sealed class LiveMeters
         }
 
         return new LivePicture(
-            new LiveInputState(_rate, seconds, peakLeft, peakRight, _watch.Notes()),
+            new LiveInputState(_rate, seconds, peakLeft, peakRight, _watch.Notes(Breaks)),
             [.. standing, .. Heard(standing, seconds)],
             skew,
             speed,
             LiveReadings.Judged(readings, _context),
-            withRings && speed is not null ? [.. _rings.Select(r => Ring(r.Rate, r.Ring))] : []);
+            withRings && speed is not null ? [.. _rings.Select(r => Ring(r.Rate, r.Ring))] : [])
+        {
+            Hills = [.. _hills.Select(h => h.Read()).OfType<LiveHill>().Select(h => h with { WantedDb = _wanted?.Db, WantedSource = _wanted?.Source })],
+        };
+    }
+
+    private void Point()
+    {
+        if (_hills.Length == 0)
+        {
+            return;
+        }
+
+        // A little more than a point's length: a tone gives no reading of less than a twentieth of a second.
+        var n = _tones.Read(_readings, 1.2 / LevelCourse.PerSecond);
+        foreach (var hill in _hills)
+        {
+            hill.Point(_readings.AsSpan(0, n));
+        }
     }
 
     private static LiveRing Ring(RotatingRate rate, TurnRing ring)
@@ -119,7 +168,7 @@ public sealed class LiveMeters
             var state = new LiveToneState(
                 nominal, r.FrequencyHz, r.LeftDb, r.RightDb, r.LeftNoiseDb, r.RightNoiseDb, r.PhaseDegrees, r.PhaseNoiseDegrees,
                 SkewFollower.Ticks(r.FrequencyHz, r.PhaseDegrees), AgeSeconds: 0);
-            states.Add(WithResponse(state));
+            states.Add(state);
             // A reading over a fifth of a second and more is worth remembering.
             if (r.Seconds > 0.2)
             {
@@ -127,31 +176,42 @@ public sealed class LiveMeters
             }
         }
 
-        return states;
+        // Where the reference tone stands beside the others it is the one to hold them against; else as it was last heard.
+        var reference = states.Find(s => s.NominalHz == _context.ReferenceHz) ?? _heard.Last(_context.ReferenceHz);
+        return [.. states.Select(s => WithResponse(s, reference))];
     }
 
     private IEnumerable<LiveToneState> Heard(List<LiveToneState> standing, double seconds)
     {
+        var reference = standing.Find(s => s.NominalHz == _context.ReferenceHz) ?? _heard.Last(_context.ReferenceHz);
         foreach (var state in _heard.Earlier(seconds))
         {
             if (!standing.Exists(s => s.NominalHz == state.NominalHz))
             {
-                yield return WithResponse(state);
+                yield return WithResponse(state, reference);
             }
         }
     }
 
-    private LiveToneState WithResponse(LiveToneState tone)
+    private LiveToneState WithResponse(LiveToneState tone, LiveToneState? reference)
     {
-        var tape = _context.TestTape;
-        var referenceHz = tape?.Tones.FirstOrDefault(t => t.Role == ToneRole.Reference)?.FrequencyHz ?? 1000;
-        if (tone.NominalHz == referenceHz || _heard.Last(referenceHz) is not { } reference)
+        var (tape, referenceHz) = (_context.Sent is null ? _context.TestTape : null, _context.ReferenceHz);
+        if (tone.NominalHz == referenceHz || reference is null)
         {
             return tone;
         }
 
         var held = 0.0;
-        if (tape is not null)
+        if (_context.Sent is { } sent)
+        {
+            if (sent.LevelOf(tone.NominalHz) is not { } own)
+            {
+                return tone;
+            }
+
+            held = own - (sent.LevelOf(referenceHz) ?? 0);
+        }
+        else if (tape is not null)
         {
             // The tape's own difference of the two; its response tones are recorded lower than its reference tone, on which the live level is nearest.
             var own = tape.Tones.FirstOrDefault(t => t.FrequencyHz == tone.NominalHz);
@@ -177,7 +237,7 @@ public sealed class LiveMeters
             return;
         }
 
-        foreach (var rate in RotatingRates.Of(profile, condition.Direction, condition.SpeedCmPerS).Where(r => !r.IsRange && r.LowHz < 100))
+        foreach (var rate in RotatingRates.Of(profile, condition.Direction, condition.SpeedCmPerS, _context.Radii).Where(r => !r.IsRange && r.LowHz < 100))
         {
             _rings.Add((rate, new TurnRing(rate.LowHz, rate.RelativeTolerance, sampleRateHz)));
         }

@@ -88,4 +88,8 @@ public sealed record LivePicture(
     LiveSkew? Skew,
     LiveSpeedState? Speed,
     IReadOnlyList<LiveReading> Readings,
-    IReadOnlyList<LiveRing> Rings);
+    IReadOnlyList<LiveRing> Rings)
+{
+    /// <summary>Where each channel stands on the hill of level over bias; empty while no bias tone is sent.</summary>
+    public IReadOnlyList<LiveHill> Hills { get; init; } = [];
+}

@@ -7,20 +7,18 @@ namespace Spoolwright.Bench.Live;
 public sealed class TurnJournal
 {
     private readonly Control _control;
+    private readonly Reading _of;
     private readonly List<double> _pending = [];
     private Adjustment? _adjustment;
 
     /// <param name="control">What is turned.</param>
-    /// <param name="quantity">What it is turned for.</param>
-    public TurnJournal(Control control, Quantity quantity)
+    /// <param name="of">What it is turned for: quantity, channel and tone of this reading.</param>
+    public TurnJournal(Control control, Reading of)
     {
         ArgumentNullException.ThrowIfNull(control);
-        ArgumentNullException.ThrowIfNull(quantity);
-        (_control, Quantity) = (control, quantity);
+        ArgumentNullException.ThrowIfNull(of);
+        (_control, _of) = (control, of);
     }
-
-    /// <summary>The quantity the control is turned for.</summary>
-    public Quantity Quantity { get; }
 
     /// <summary>Moves read so far.</summary>
     public int Moves => _adjustment?.Moves.Count ?? 0;
@@ -38,19 +36,13 @@ public sealed class TurnJournal
     {
         ArgumentNullException.ThrowIfNull(reading);
         _pending.Clear();
-        if (reading is { Min: null, Max: null } || reading.Judgement is null)
+        if (Target(reading) is not { } target)
         {
             (_adjustment, Advice) = (null, null);
             return false;
         }
 
-        var magnitude = LimitSenses.Of(reading.Reading.Quantity) == LimitSense.Magnitude;
-        _adjustment = new Adjustment
-        {
-            Controls = [_control],
-            Targets = [new TurnTarget { Quantity = reading.Reading.Quantity, Unit = reading.Reading.Unit, Min = reading.Min ?? (magnitude ? -reading.Max : null), Max = reading.Max }],
-            AsFound = [Figure(reading)],
-        };
+        _adjustment = new Adjustment { Controls = [_control], Targets = [target], AsFound = [Figure(reading)] };
         Advice = TurnAdvisor.Advise(_adjustment);
         return true;
     }
@@ -68,19 +60,56 @@ public sealed class TurnJournal
         ArgumentNullException.ThrowIfNull(reading);
         if (_adjustment is not { } before || _pending.Count == 0)
             return;
-        var kept = before.Moves.Count == Adjustment.MostMoves ? before with { Moves = [] } : before;
-        _adjustment = kept.With(new TurnMove([[.. _pending]], [Figure(reading)]));
+        var kept = before.Moves.Count == Adjustment.MostMoves ? before with { Moves = [], AsFound = before.Latest, Controls = [At(before)] } : before;
+        Weigh(kept.With(new TurnMove([[.. _pending]], [Figure(reading)])), reading);
         _pending.Clear();
+    }
+
+    /// <summary>The same place read again: another control's turn may have moved it. What differs beyond doubt takes the last reading's place.</summary>
+    public void ReadAgain(LiveReading reading)
+    {
+        ArgumentNullException.ThrowIfNull(reading);
+        if (_adjustment is not { } before || _pending.Count > 0)
+            return;
+        var (now, last) = (Figure(reading), before.Latest[0]);
+        if (Math.Abs(now.Value - last.Value) <= double.Hypot(now.Uncertainty ?? 0, last.Uncertainty ?? 0))
+            return;
+        Weigh(before.Moves.Count == 0 ? before with { AsFound = [now] } : before with { Moves = [.. before.Moves.SkipLast(1), before.Moves[^1] with { After = [now] }] }, reading);
+    }
+
+    private void Weigh(Adjustment adjustment, LiveReading reading)
+    {
+        // The tone may be another one by now, and the limits with it.
+        adjustment = Target(reading) is { } target ? adjustment with { Targets = [target] } : adjustment;
         try
         {
-            Advice = TurnAdvisor.Advise(_adjustment);
+            Advice = TurnAdvisor.Advise(adjustment);
+            _adjustment = adjustment;
         }
         catch (ArgumentException)
         {
             // Turned beyond the range that was stated: from here on the present place is the start.
-            _adjustment = before with { AsFound = [Figure(reading)], Moves = [] };
+            _adjustment = adjustment with { Controls = [_control with { Start = Math.Clamp(_control.Start, _control.From, _control.To) }], AsFound = [Figure(reading)], Moves = [] };
             Advice = TurnAdvisor.Advise(_adjustment);
         }
+    }
+
+    private Control At(Adjustment adjustment) => _control with { Start = Math.Clamp(adjustment.Dial(0, adjustment.Moves.Count), _control.From, _control.To) };
+
+    private TurnTarget? Target(LiveReading reading)
+    {
+        if (reading is { Min: null, Max: null } || reading.Judgement is null)
+            return null;
+        var magnitude = LimitSenses.Of(reading.Reading.Quantity) == LimitSense.Magnitude;
+        return new TurnTarget
+        {
+            Quantity = reading.Reading.Quantity,
+            Unit = reading.Reading.Unit,
+            Min = reading.Min ?? (magnitude ? -reading.Max : null),
+            Max = reading.Max,
+            Channel = _of.Channel,
+            FrequencyHz = reading.Reading.FrequencyHz,
+        };
     }
 
     private static ControlReading Figure(LiveReading reading) => new(reading.Reading.Value, reading.Reading.Uncertainty);

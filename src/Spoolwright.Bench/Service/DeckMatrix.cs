@@ -12,73 +12,134 @@ namespace Spoolwright.Bench.Service;
 /// <param name="Worst">What stands nearest to its limit or furthest beyond; null: nothing was judged.</param>
 /// <param name="From">The measurement it was read from; null: none.</param>
 /// <param name="Why">Why there is nothing, where somebody wrote that down.</param>
-public sealed record MatrixCell(string Measurement, Channel Channel, Verdict Verdict, Judgement? Worst, CaptureEntry? From, string? Why);
+public sealed record MatrixCell(string Measurement, Channel Channel, Verdict Verdict, Judgement? Worst, CaptureEntry? From, string? Why)
+{
+    /// <summary>What was adjusted since, that may have changed it; null: nothing.</summary>
+    public Adjusted? Doubt { get; init; }
 
-/// <summary>One condition with its cells, in the order of the columns.</summary>
-public sealed record MatrixRow(Condition Condition, IReadOnlyList<MatrixCell> Cells);
+    /// <summary>Whether something is left to do here: not met, or in doubt.</summary>
+    public bool IsOpen => Verdict != Verdict.Met || Doubt is not null;
+}
+
+/// <summary>One condition with its cells, in the order of the columns; null where no limit speaks of that condition.</summary>
+public sealed record MatrixRow(Condition Condition, IReadOnlyList<MatrixCell?> Cells);
+
+/// <summary>How far a row's condition goes.</summary>
+public enum MatrixScope
+{
+    /// <summary>Read from gauge and stopwatch, once for all speeds: rows are directions.</summary>
+    Gauges,
+
+    /// <summary>Played: rows are directions and speeds.</summary>
+    Playback,
+
+    /// <summary>Recorded: rows are directions, speeds and tape settings.</summary>
+    Record,
+}
+
+/// <summary>A column: a measurement, of one channel or of both.</summary>
+public sealed record MatrixColumn(string Measurement, Channel Channel);
+
+/// <summary>The part of the matrix whose rows go equally far.</summary>
+public sealed record MatrixPart(MatrixScope Scope, IReadOnlyList<MatrixColumn> Columns, IReadOnlyList<MatrixRow> Rows);
 
 /// <summary>
-/// What has and what has not been proven of a deck: every condition it can play in against every measurement its limits speak of, with the margin to the limit.
+/// What has and what has not been proven of a deck: every condition it can work in against every measurement its limits speak of, with the margin to the limit.
 /// </summary>
-/// <param name="Measurements">The columns' catalogue ids, in the order of the trade.</param>
-/// <param name="Rows">The conditions.</param>
-/// <param name="Next">The first cell in the order of the trade that is not met; null: all are.</param>
-public sealed record DeckMatrix(IReadOnlyList<string> Measurements, IReadOnlyList<MatrixRow> Rows, (Condition Condition, MatrixCell Cell)? Next)
+/// <param name="Parts">Gauges, playback, record; those without a column left out.</param>
+/// <param name="Next">The first cell in the order of the trade that is open; null: none is.</param>
+public sealed record DeckMatrix(IReadOnlyList<MatrixPart> Parts, (Condition Condition, MatrixCell Cell)? Next)
 {
     // Tensions come before flutter, flutter and path before azimuth, playback before record. Common practice, no source.
-    private static readonly string[] OrderOfTheTrade =
-        ["tension", "torque", "brakes", "wind-time", "pinch-force", "speed", "azimuth", "playback", "noise", "crosstalk", "bias", "record", "distortion", "erase", "dropouts"];
+    private static readonly (string Measurement, MatrixScope Scope)[] OrderOfTheTrade =
+    [
+        ("tension", MatrixScope.Gauges), ("torque", MatrixScope.Gauges), ("brakes", MatrixScope.Gauges), ("wind-time", MatrixScope.Gauges), ("pinch-force", MatrixScope.Gauges),
+        ("speed", MatrixScope.Playback), ("azimuth", MatrixScope.Playback), ("playback", MatrixScope.Playback),
+        ("bias", MatrixScope.Record), ("record", MatrixScope.Record), ("distortion", MatrixScope.Record), ("noise", MatrixScope.Record), ("crosstalk", MatrixScope.Record),
+        ("erase", MatrixScope.Record), ("dropouts", MatrixScope.Record),
+    ];
+
+    private static readonly HashSet<string> EachChannel = new(StringComparer.Ordinal) { "playback", "noise", "record", "distortion", "bias" };
+
+    /// <summary>Measurements that belong to a tape setting.</summary>
+    public static bool IsOfTapeSetting(string measurement) => OrderOfTheTrade.Any(o => o.Measurement == measurement && o.Scope == MatrixScope.Record);
 
     /// <summary>Lays the matrix out.</summary>
     /// <param name="profile">The deck's kind: conditions and limits.</param>
     /// <param name="job">What was filed.</param>
-    public static DeckMatrix Of(DeckProfile profile, JobFile job)
+    /// <param name="adjusted">What was turned on the deck, for what it puts in doubt.</param>
+    public static DeckMatrix Of(DeckProfile profile, JobFile job, IReadOnlyList<Adjusted> adjusted)
     {
         ArgumentNullException.ThrowIfNull(profile);
         ArgumentNullException.ThrowIfNull(job);
-        var limited = profile.Limits.Select(l => l.Quantity).ToHashSet(StringComparer.Ordinal);
-        string[] columns = [.. OrderOfTheTrade.Where(id => Catalogue.Find(id) is { Measure: not null } entry && entry.Yields.Any(q => limited.Contains(q.Id)))];
-        var rows = profile.Directions
-            .SelectMany(d => profile.SpeedsCmPerS.Select(v => new Condition(d, v)))
-            .Select(c => new MatrixRow(c, [.. columns.SelectMany(m => Cells(profile, job, c, m))]))
-            .ToArray();
-        return new DeckMatrix(columns, rows, First(columns, rows));
+        ArgumentNullException.ThrowIfNull(adjusted);
+        var parts = Enum.GetValues<MatrixScope>().Select(s => Part(profile, job, adjusted, s)).Where(p => p.Columns.Count > 0).ToArray();
+        return new DeckMatrix(parts, First(parts));
     }
 
-    private static (Condition, MatrixCell)? First(string[] columns, MatrixRow[] rows)
+    private static MatrixPart Part(DeckProfile profile, JobFile job, IReadOnlyList<Adjusted> adjusted, MatrixScope scope)
     {
-        foreach (var column in columns)
+        var limited = profile.Limits.Select(l => l.Quantity).ToHashSet(StringComparer.Ordinal);
+        var measurements = OrderOfTheTrade.Where(o => o.Scope == scope && Catalogue.Find(o.Measurement) is { } entry && entry.Yields.Any(q => limited.Contains(q.Id))).Select(o => o.Measurement).ToArray();
+        MatrixColumn[] columns = [.. measurements.SelectMany(m => EachChannel.Contains(m) ? new[] { new MatrixColumn(m, Channel.Left), new MatrixColumn(m, Channel.Right) } : [new MatrixColumn(m, Channel.Both)])];
+        var conditions = profile.Directions.SelectMany(d => scope switch
         {
-            foreach (var row in rows)
+            MatrixScope.Gauges => [new Condition(d, profile.SpeedsCmPerS[^1])],
+            MatrixScope.Playback => profile.SpeedsCmPerS.Select(v => new Condition(d, v)),
+            _ => profile.SpeedsCmPerS.SelectMany(v => (profile.TapeSettings.Count > 0 ? profile.TapeSettings : [null!]).Select(s => new Condition(d, v, s))),
+        });
+        return new MatrixPart(scope, columns, [.. conditions.Select(c => new MatrixRow(c, [.. measurements.SelectMany(m => Cells(profile, job, adjusted, c, m, scope))]))]);
+    }
+
+    private static (Condition, MatrixCell)? First(MatrixPart[] parts)
+    {
+        foreach (var part in parts)
+        {
+            for (var i = 0; i < part.Columns.Count; i++)
             {
-                if (row.Cells.FirstOrDefault(c => c.Measurement == column && c.Verdict != Verdict.Met) is { } cell)
-                    return (row.Condition, cell);
+                foreach (var row in part.Rows)
+                {
+                    if (row.Cells[i] is { IsOpen: true } cell)
+                        return (row.Condition, cell);
+                }
             }
         }
 
         return null;
     }
 
-    private static IEnumerable<MatrixCell> Cells(DeckProfile profile, JobFile job, Condition condition, string measurement)
+    private static IEnumerable<MatrixCell?> Cells(DeckProfile profile, JobFile job, IReadOnlyList<Adjusted> adjusted, Condition condition, string measurement, MatrixScope scope)
     {
+        Channel[] channels = EachChannel.Contains(measurement) ? [Channel.Left, Channel.Right] : [Channel.Both];
+        var yields = Catalogue.Find(measurement)!.Yields.Select(q => q.Id).ToHashSet(StringComparer.Ordinal);
+        var limits = profile.Limits.Where(l => yields.Contains(l.Quantity) && Speaks(l, condition, scope)).ToArray();
+        if (limits.Length == 0)
+            return channels.Select(_ => (MatrixCell?)null);
         var filed = job.Measurements
-            .Where(m => m.SupersededBy is null && m.Entry.Measurement == measurement && Same(m.Entry.Condition, condition))
+            .Where(m => m.SupersededBy is null && m.Entry.Measurement == measurement && Same(m, condition, scope))
             .OrderBy(m => m.Entry.Mark).ThenBy(m => m.Entry.MeasuredAt).LastOrDefault();
-        var why = job.Unmeasured.LastOrDefault(u => Same(u.Condition, condition) && (u.Measurement is null || u.Measurement == measurement))?.Reason;
-        var entry = Catalogue.Find(measurement)!;
-        var yields = entry.Yields.Select(q => q.Id).ToHashSet(StringComparer.Ordinal);
-        var limits = profile.Limits.Where(l => yields.Contains(l.Quantity)).ToArray();
-        var judged = filed is null ? [] : Judge.Readings(filed.Result.Readings, limits, condition);
-        Channel[] channels = measurement is "playback" or "noise" or "record" or "distortion" or "bias" ? [Channel.Left, Channel.Right] : [Channel.Both];
-        foreach (var channel in channels)
+        var why = job.Unmeasured.LastOrDefault(u => Same(u.Condition, condition, scope) && (u.Measurement is null || u.Measurement == measurement))?.Reason;
+        var judged = filed is null ? [] : scope == MatrixScope.Gauges
+            ? SheetJudge.Readings(filed.Result.Readings, limits, condition.Direction, condition.SpeedCmPerS, null)
+            : Judge.Readings(filed.Result.Readings, limits, condition);
+
+        // What was read before anything was touched says how the deck was, whatever was turned since.
+        var doubt = filed is null || filed.Entry.Mark == Mark.AsFound ? null : Doubt.Of(measurement, condition, filed.Entry.MeasuredAt, adjusted);
+        return channels.Select(channel =>
         {
             // What speaks of the pair speaks of each channel.
-            var own = judged.Where(j => j.Reading is null || channel == Channel.Both || j.Reading.Channel == channel || j.Reading.Channel == Channel.Both).ToArray();
-            var worst = own.Where(j => j.Reading is not null && j.Verdict != Verdict.NotMeasured).OrderBy(Rank).ThenBy(Nearness).FirstOrDefault();
-            var verdict = worst is null ? Verdict.NotMeasured : Judge.Overall(own.Where(j => j.Reading is not null && j.Verdict != Verdict.NotMeasured).Select(j => j.Verdict));
-            yield return new MatrixCell(measurement, channel, verdict, worst, filed?.Entry, filed is null ? why : null);
-        }
+            var own = judged.Where(j => j.Reading is not null && j.Verdict != Verdict.NotMeasured && (channel == Channel.Both || j.Reading.Channel == channel || j.Reading.Channel == Channel.Both)).ToArray();
+            var worst = own.OrderBy(Rank).ThenBy(Nearness).FirstOrDefault();
+            var verdict = worst is null ? Verdict.NotMeasured : Judge.Overall(own.Select(j => j.Verdict));
+            return new MatrixCell(measurement, channel, verdict, worst, filed?.Entry, filed is null ? why : null) { Doubt = doubt };
+        });
     }
+
+    // A limit of one tape setting speaks of rows of that setting alone; of gauges, whatever the speed.
+    private static bool Speaks(Limit limit, Condition condition, MatrixScope scope) =>
+        (limit.Direction is not { } d || d == condition.Direction)
+        && (scope == MatrixScope.Gauges || limit.SpeedCmPerS is not { } v || TapeSpeed.Same(v, condition.SpeedCmPerS))
+        && (limit.TapeSetting is not { } s || scope != MatrixScope.Record || string.Equals(s, condition.TapeSetting, StringComparison.Ordinal));
 
     // The quantities have different units: what share of the way to its limit is left.
     private static double Nearness(Judgement judgement)
@@ -90,5 +151,14 @@ public sealed record DeckMatrix(IReadOnlyList<string> Measurements, IReadOnlyLis
 
     private static int Rank(Judgement judgement) => judgement.Verdict switch { Verdict.NotMet => 0, Verdict.NotProven => 1, _ => 2 };
 
-    private static bool Same(Condition a, Condition b) => a.Direction == b.Direction && TapeSpeed.Same(a.SpeedCmPerS, b.SpeedCmPerS);
+    // A sheet may hold both directions; then its readings say which.
+    private static bool Same(FiledMeasurement filed, Condition condition, MatrixScope scope) =>
+        scope == MatrixScope.Gauges && filed.Result.Readings.Any(r => r.Direction is not null)
+            ? filed.Result.Readings.Any(r => r.Direction == condition.Direction)
+            : Same(filed.Entry.Condition, condition, scope);
+
+    private static bool Same(Condition a, Condition b, MatrixScope scope) =>
+        a.Direction == b.Direction
+        && (scope == MatrixScope.Gauges || TapeSpeed.Same(a.SpeedCmPerS, b.SpeedCmPerS))
+        && (scope != MatrixScope.Record || a.TapeSetting is null || b.TapeSetting is null || string.Equals(a.TapeSetting, b.TapeSetting, StringComparison.Ordinal));
 }

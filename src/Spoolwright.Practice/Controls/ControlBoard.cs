@@ -35,7 +35,7 @@ public sealed class ControlBoard
         }
     }
 
-    /// <summary>The controls in the order of the deck: forward then reverse, replay then record.</summary>
+    /// <summary>The controls in the order of the deck: speed, then forward and reverse, replay before record.</summary>
     public IReadOnlyList<PracticeControl> Controls => [.. _places.Keys.Select(n => _controls[n])];
 
     /// <summary>The deck as its controls stand now.</summary>
@@ -88,6 +88,7 @@ public sealed class ControlBoard
 
     private static IEnumerable<ControlPlace> Places(PracticeDeck deck)
     {
+        yield return new ControlPlace(ControlKind.Speed, TapeDirection.Forward, PracticeSide.Left, "");
         foreach (var direction in new[] { TapeDirection.Forward, TapeDirection.Reverse })
         {
             yield return new ControlPlace(ControlKind.PlayAzimuth, direction, PracticeSide.Left, "");
@@ -114,6 +115,7 @@ public sealed class ControlBoard
 
     private static PracticeDeck Apply(PracticeDeck deck, ControlPlace place, double change) => place.Kind switch
     {
+        ControlKind.Speed => deck with { Speeds = [.. deck.Speeds.Select(v => v with { ErrorPercent = Math.Clamp(v.ErrorPercent + change, -30, 30) })] },
         ControlKind.PlayLevel => Played(deck, place.Direction, h => h.With(place.Side, c => c with { LevelTrimDb = Math.Clamp(c.LevelTrimDb + change, -40, 20) })),
         ControlKind.PlayTreble => Played(deck, place.Direction, h => h.With(place.Side, c => c with { TrebleTrimPercent = Math.Clamp(c.TrebleTrimPercent + change, -90, 400) })),
         ControlKind.PlayAzimuth => Played(deck, place.Direction, h => h with { AzimuthArcmin = h.AzimuthArcmin + change }),

@@ -39,6 +39,7 @@ internal enum ControlKind
     RecordLevel,
     RecordTreble,
     Bias,
+    Speed,
 }
 
 /// <summary>The place of a control in a deck.</summary>
@@ -48,7 +49,7 @@ internal sealed record ControlPlace(ControlKind Kind, TapeDirection Direction, P
 
     public string Name => string.Join('.', Words());
 
-    /// <summary>How much of its quantity a turn makes: dB, or % for treble of replay, or arc minutes.</summary>
+    /// <summary>How much of its quantity a turn makes: dB, or % for treble of replay and for speed, or arc minutes.</summary>
     public double PerTurn => Kind switch
     {
         ControlKind.PlayLevel => 16,
@@ -56,6 +57,7 @@ internal sealed record ControlPlace(ControlKind Kind, TapeDirection Direction, P
         ControlKind.PlayAzimuth or ControlKind.RecordAzimuth => 14,
         ControlKind.RecordLevel => 14,
         ControlKind.RecordTreble => 16,
+        ControlKind.Speed => 4,
         _ => 15,
     };
 
@@ -67,11 +69,18 @@ internal sealed record ControlPlace(ControlKind Kind, TapeDirection Direction, P
         ControlKind.RecordAzimuth => "azimuth screw of the record head; clockwise tilts its upper end later",
         ControlKind.RecordLevel => "record level; clockwise louder",
         ControlKind.RecordTreble => "record equalization; clockwise brighter",
+        ControlKind.Speed => "speed of the capstan motor, every tape speed and both directions; clockwise faster",
         _ => "bias; clockwise more",
     };
 
     private IEnumerable<string> Words()
     {
+        if (Kind == ControlKind.Speed)
+        {
+            yield return "speed";
+            yield break;
+        }
+
         yield return Direction == TapeDirection.Forward ? "forward" : "reverse";
         if (IsTrimmer)
             yield return Side == PracticeSide.Left ? "left" : "right";

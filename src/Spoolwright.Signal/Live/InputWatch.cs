@@ -59,7 +59,8 @@ public sealed class InputWatch
     }
 
     /// <summary>What a person should know now, the gravest first.</summary>
-    public IReadOnlyList<Note> Notes()
+    /// <param name="breaks">Places where samples were lost, by whatever found them.</param>
+    public IReadOnlyList<Note> Notes(int breaks)
     {
         var notes = new List<Note>();
         var (left, right) = LevelDb;
@@ -82,9 +83,9 @@ public sealed class InputWatch
             notes.Add(Note.Warning("clipped", "The input reaches full scale. Lower its level."));
         }
 
-        if (Breaks > 0)
+        if (breaks > 0)
         {
-            notes.Add(Note.Warning("break", $"Samples were lost {Breaks} {(Breaks == 1 ? "time" : "times")} since this input was opened: a capture kept meanwhile is not measured. Close other programs."));
+            notes.Add(Note.Warning("break", $"Samples were lost {breaks} {(breaks == 1 ? "time" : "times")} since this input was opened: a capture kept meanwhile is not measured. Close other programs."));
         }
 
         return notes;

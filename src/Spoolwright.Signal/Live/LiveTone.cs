@@ -28,6 +28,7 @@ public sealed class LiveTone
     private readonly double[] _lr, _li, _rr, _ri;
     private readonly double[] _outLr, _outLi, _outRr, _outRi;
     private readonly int _size;
+    private readonly PhaseJumps _jumps;
     private long _count;
 
     /// <param name="frequencyHz">The tone's frequency as seen, Hz.</param>
@@ -50,9 +51,13 @@ public sealed class LiveTone
         _secondDifference = 6 - (8 * _left.NoiseCorrelation(ToneStatistics.Lag)) + (2 * _left.NoiseCorrelation(2 * ToneStatistics.Lag));
         _size = Math.Max(16, (int)(KeptSeconds * _left.OutputRateHz));
         (_lr, _li, _rr, _ri) = (new double[_size], new double[_size], new double[_size], new double[_size]);
+        _jumps = new PhaseJumps(_left.OutputRateHz, 2 * LagSeconds);
         var outputs = _left.MaximumOutputs(ChunkFrames);
         (_outLr, _outLi, _outRr, _outRi) = (new double[outputs], new double[outputs], new double[outputs], new double[outputs]);
     }
+
+    /// <summary>Places found where samples were lost, by the tone's phase.</summary>
+    public int Jumps => _jumps.Count;
 
     /// <summary>Half width of the band followed, Hz.</summary>
     public double PassHz { get; }
@@ -75,6 +80,7 @@ public sealed class LiveTone
             {
                 var slot = (int)(_count++ % _size);
                 (_lr[slot], _li[slot], _rr[slot], _ri[slot]) = (_outLr[i], _outLi[i], _outRr[i], _outRi[i]);
+                _jumps.Next(_outLr[i], _outLi[i], _outRr[i], _outRi[i]);
             }
 
             left = left[take..];

@@ -10,6 +10,7 @@ public sealed class LiveTones
     private readonly LiveTone?[] _tones = new LiveTone?[LiveToneFinder.MostTones];
     private readonly int[] _missed = new int[LiveToneFinder.MostTones];
     private readonly double _rate;
+    private int _jumpsOfTonesGone;
     private long _looks;
     private long _taken;
 
@@ -18,6 +19,21 @@ public sealed class LiveTones
     {
         _rate = sampleRateHz;
         _finder = new LiveToneFinder(sampleRateHz);
+    }
+
+    /// <summary>Places found where samples were lost, by a tone's phase; of tones that stand at once the one that saw most counts.</summary>
+    public int Jumps
+    {
+        get
+        {
+            var most = 0;
+            foreach (var tone in _tones)
+            {
+                most = Math.Max(most, tone?.Jumps ?? 0);
+            }
+
+            return _jumpsOfTonesGone + most;
+        }
     }
 
     /// <summary>Takes the next frames of both channels.</summary>
@@ -76,6 +92,7 @@ public sealed class LiveTones
             _missed[i] = _tones[i] is { } tone && !Near(tone, seen) ? _missed[i] + 1 : 0;
             if (_missed[i] >= 2)
             {
+                _jumpsOfTonesGone += _tones[i]!.Jumps;
                 _tones[i] = null;
             }
         }

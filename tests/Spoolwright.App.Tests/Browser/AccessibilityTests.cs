@@ -20,24 +20,30 @@ public sealed class AccessibilityTests(ChromiumFixture chromium)
         await page.GotoAsync(bench.Origin + "/");
         await ChromiumFixture.Until(page, "document.querySelector('[data-test=input]').textContent.includes('press I')");
         var faults = new List<string>();
-        foreach (var key in new[] { "1", "2", "3", "4", "5", "i" })
+        foreach (var key in new[] { "1", "2", "3", "4", "5", "6", "7", "8", "9", "0", "ga", "gb", "g", "i" })
         {
-            await page.Keyboard.PressAsync(key);
-            await page.WaitForTimeoutAsync(700);
-            if (key == "3")
+            await page.Keyboard.PressAsync("Escape");
+            foreach (var letter in key)
+                await page.Keyboard.PressAsync(letter.ToString());
+            await page.WaitForTimeoutAsync(250);
+            if (key is "4" or "5" or "7" or "8")
             {
                 await page.Keyboard.PressAsync("p");
                 await page.Locator(".knob").First.WaitForAsync();
+                await page.WaitForTimeoutAsync(key == "8" ? 3000 : 1500);
             }
 
             var wide = await page.EvaluateAsync<int>("document.documentElement.scrollWidth - document.documentElement.clientWidth");
             if (wide > 0)
                 faults.Add($"page {key} is {wide} px wider than the screen");
-            if (key is "3" or "4" or "5")
+            if (key.Length == 1 && "34567890".Contains(key, StringComparison.Ordinal))
             {
                 var size = await page.Locator(".value").First.EvaluateAsync<double>("e => parseFloat(getComputedStyle(e).fontSize)");
                 if (size < 0.12 * Math.Min(width, height))
                     faults.Add($"page {key}: the value is {size} px high");
+                var over = await page.EvaluateAsync<string>("[...document.querySelectorAll('.value, .target')].filter(e => e.scrollWidth > e.clientWidth + 1).map(e => e.textContent).join(' | ')");
+                if (over.Length > 0)
+                    faults.Add($"page {key}: too wide for its place: {over}");
             }
 
             await page.EvaluateAsync(await File.ReadAllTextAsync(Axe, TestContext.Current.CancellationToken));

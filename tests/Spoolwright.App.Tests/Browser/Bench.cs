@@ -19,16 +19,21 @@ public sealed class Bench : IAsyncDisposable
 
     internal BookShelf Shelf { get; }
 
-    private BenchHost Host { get; }
+    internal BenchHost Host { get; }
 
-    public static async Task<Bench> Start()
+    /// <param name="practiceSpecimen">Specimen of the practice deck that stands on it, three faults in it; null: whichever the bench draws.</param>
+    /// <param name="listen">Another address to listen at.</param>
+    /// <param name="clock">Tells how old a pairing is.</param>
+    public static async Task<Bench> Start(long? practiceSpecimen = null, System.Net.IPAddress? listen = null, TimeProvider? clock = null)
     {
         var folder = Directory.CreateTempSubdirectory("spoolwright-bench").FullName;
         var shelf = BookShelf.Open(folder);
         var profile = BookCalls.ExampleProfile();
         var deck = shelf.Book.AddDeck(DeckProfileFile.Parse(profile).Value!.Name, profile, "1207", "test");
         var job = shelf.Book.OpenJob(deck.Id, "Restoration", DateTimeOffset.UnixEpoch);
-        return new Bench(folder, shelf, await BenchHost.Start(shelf, port: 0), job.Id);
+        if (practiceSpecimen is { } specimen)
+            PracticeInput.Folder(shelf).Create(Spoolwright.Practice.Hidden.LearnersDeck.Draw(specimen, 3));
+        return new Bench(folder, shelf, await BenchHost.Start(shelf, port: 0, listen, clock), job.Id);
     }
 
     public async ValueTask DisposeAsync()

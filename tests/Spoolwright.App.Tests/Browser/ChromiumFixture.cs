@@ -44,6 +44,13 @@ public sealed class ChromiumFixture : IAsyncLifetime
         return (page, complaints);
     }
 
+    /// <summary>Takes a picture of the page where a folder for pictures is named (SPOOLWRIGHT_PICTURES).</summary>
+    public async Task Picture(IPage page, string name)
+    {
+        if (Environment.GetEnvironmentVariable("SPOOLWRIGHT_PICTURES") is { Length: > 0 } folder)
+            await page.ScreenshotAsync(new() { Path = Path.Combine(folder, name + ".png") });
+    }
+
     /// <summary>Waits until an expression holds. Playwright's own waiting evaluates text in the page, which the pages' policy forbids; this asks from outside.</summary>
     public static async Task Until(IPage page, string expression, double seconds = 15)
     {

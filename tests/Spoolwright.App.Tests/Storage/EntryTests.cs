@@ -138,6 +138,35 @@ public abstract class EntryTests(BookKind kind)
     }
 
     [Fact]
+    public void Search_FindsWhatStands_AndNotWhatWasCorrectedOrTakenBack()
+    {
+        using var disk = new BookOnDisk(kind);
+        var entry = disk.Book.Add(Of(disk, "cracked cover"));
+        var hit = Assert.Single(disk.Book.Search("crack cov"));
+        Assert.Equal(("accessory", entry.Root, disk.Job.Id, disk.Deck.Id), (hit.Kind, hit.Id, hit.JobId!.Value, hit.DeckId!.Value));
+        var second = disk.Book.Correct(entry.Id, Of(disk, "dust cover"));
+        Assert.Empty(disk.Book.Search("cracked"));
+        Assert.Equal(entry.Root, Assert.Single(disk.Book.Search("dust")).Id);
+        disk.Book.Withdraw<Accessory>(second.Id, "wrong deck");
+        Assert.Empty(disk.Book.Search("dust"));
+        disk.Book.UndoEntry(disk.Book.Lately(1)[0]);
+        Assert.Single(disk.Book.Search("dust"));
+    }
+
+    [Theory]
+    [MemberData(nameof(Kinds))]
+    public void Search_OfEveryKind_ReadsItsTable(string name)
+    {
+        using var disk = new BookOnDisk(kind);
+        if (!SearchIndex.HasKind(name))
+            return;
+        using var raw = disk.Raw();
+        using var transaction = raw.BeginTransaction();
+        SearchIndex.Put(raw, transaction, name, Guid.NewGuid());
+        transaction.Rollback();
+    }
+
+    [Fact]
     public void Table_Asked_GivesItsColumnsAndRows()
     {
         using var disk = new BookOnDisk(kind);
@@ -146,12 +175,12 @@ public abstract class EntryTests(BookKind kind)
         Assert.Equal("cover", table.Rows[0][table.Columns.ToList().IndexOf("name")]);
         Assert.All(ServiceBook.TableNames, name => Assert.NotEmpty(disk.Book.ReadTable(name).Columns));
         Assert.Throws<ArgumentException>(() => disk.Book.ReadTable("accessory; DROP TABLE job"));
-        // Steps are the program's own, and captures are given as the files they are.
+        // Steps and words to search by are the program's own, and captures are given as the files they are.
         using var raw = disk.Raw();
         Assert.Equal(
             raw.Query<string>(kind == BookKind.Sqlite ? "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite%'"
                 : "SELECT table_name FROM information_schema.tables WHERE table_schema = current_schema()")
-                .Except(["schema_step", "capture_part"]).Order(StringComparer.Ordinal),
+                .Except(["schema_step", "capture_part", "search_entry", "search_word"]).Order(StringComparer.Ordinal),
             ServiceBook.TableNames);
     }
 

@@ -3,6 +3,9 @@ var Link = class {
   socket = null;
   listeners = /* @__PURE__ */ new Set();
   openers = /* @__PURE__ */ new Set();
+  sentAt = /* @__PURE__ */ new Map();
+  /** Milliseconds from a block's arrival from the audio thread to the paint of the picture that holds it, the last few hundred. */
+  latencies = [];
   /** Whether the bench answers. */
   isOpen = false;
   last = null;
@@ -36,42 +39,17 @@ var Link = class {
   /** Sends a block of sound; false where the bench is too far behind to take it, so that the loss is seen at once. */
   sound(block) {
     if (this.socket?.readyState !== WebSocket.OPEN || this.socket.bufferedAmount > 1 << 22) return false;
+    this.sentAt.set(new Uint32Array(block, 0, 1)[0], performance.now());
+    if (this.sentAt.size > 500) this.sentAt.delete(this.sentAt.keys().next().value);
     this.socket.send(block);
     return true;
   }
-};
-
-// ../../src/Spoolwright.App/Web/Client/guide.ts
-var Guide = class {
-  context = null;
-  voice = null;
-  loud = null;
-  get isOn() {
-    return this.voice !== null;
-  }
-  toggle() {
-    if (this.voice) {
-      this.voice.stop();
-      void this.context?.close();
-      this.voice = this.loud = this.context = null;
-      return false;
-    }
-    this.context = new AudioContext();
-    this.voice = this.context.createOscillator();
-    this.loud = this.context.createGain();
-    this.loud.gain.value = 0;
-    this.voice.connect(this.loud).connect(this.context.destination);
-    this.voice.start();
-    return true;
-  }
-  /** How far off the target is, in half widths of its limits: 1 is the limit, 0 the middle; null: nothing to guide by. */
-  tell(distance) {
-    if (!this.voice || !this.loud || !this.context) return;
-    const now = this.context.currentTime;
-    this.loud.gain.setTargetAtTime(distance === null ? 0 : 0.06, now, 0.05);
-    if (distance === null) return;
-    const near = 1 - Math.log2(1 + Math.min(distance, 15)) / 4;
-    this.voice.frequency.setTargetAtTime(165 * 2 ** (3 * near), now, 0.03);
+  /** Told when a picture has been painted. */
+  painted(picture) {
+    const at = picture.source === "microphone" ? this.sentAt.get(picture.block) : void 0;
+    if (at === void 0) return;
+    this.latencies.push(performance.now() - at);
+    if (this.latencies.length > 300) this.latencies.shift();
   }
 };
 
@@ -109,6 +87,189 @@ function plusMinus(uncertainty, digits) {
   return uncertainty < least ? `± under ${least.toFixed(digits)}` : `± ${uncertainty.toFixed(digits)}`;
 }
 var verdictMark = { met: "✓ met", "not-proven": "? not proven", "not-met": "✗ not met", "not-measured": "– not measured" };
+
+// ../../src/Spoolwright.App/Web/Client/ask.ts
+var Ask = class {
+  dialog = el("dialog", { class: "panel", "aria-labelledby": "ask-title" });
+  constructor() {
+    document.body.append(this.dialog);
+  }
+  open(title, label, value = "") {
+    const field = el("input", { type: "text", id: "asked", autocomplete: "off" });
+    field.value = value;
+    const form = el("form", { method: "dialog" }, el("h2", { id: "ask-title" }, title), el("p", {}, el("label", { for: "asked" }, label)), field, " ", el("button", { type: "submit", class: "key" }, el("kbd", {}, "Enter"), " take it"), el("p", {}, el("kbd", {}, "Esc"), " leaves it"));
+    let taken = null;
+    form.addEventListener("submit", () => {
+      taken = field.value;
+    });
+    this.dialog.replaceChildren(form);
+    this.dialog.showModal();
+    field.focus();
+    field.select();
+    return new Promise((done) => this.dialog.addEventListener("close", () => done(taken), { once: true }));
+  }
+};
+
+// ../../src/Spoolwright.App/Web/Client/guide.ts
+var SPEAK_EVERY_MS = 3500;
+var Guide = class {
+  mode = "off";
+  context = null;
+  voice = null;
+  loud = null;
+  spokenAt = 0;
+  /** Off, tone, voice, off again; says what it is now. */
+  next() {
+    this.quiet();
+    this.mode = this.mode === "off" ? "tone" : this.mode === "tone" && window.speechSynthesis ? "voice" : "off";
+    if (this.mode === "tone") {
+      this.context = new AudioContext();
+      this.voice = this.context.createOscillator();
+      this.loud = this.context.createGain();
+      this.loud.gain.value = 0;
+      this.voice.connect(this.loud).connect(this.context.destination);
+      this.voice.start();
+    }
+    return { off: "Guide muted.", tone: "Guide tone on: it rises as the target nears. M: a voice instead.", voice: "The guide speaks. M mutes it." }[this.mode];
+  }
+  /**
+   * @param distance How far off the target is, in half widths of its limits: 1 is the limit, 0 the middle; null: nothing to guide by.
+   * @param words What a voice says of it.
+   */
+  tell(distance2, words) {
+    if (this.mode === "voice") this.speak(distance2 === null ? "" : words);
+    if (!this.voice || !this.loud || !this.context) return;
+    const now = this.context.currentTime;
+    this.loud.gain.setTargetAtTime(distance2 === null ? 0 : 0.06, now, 0.05);
+    if (distance2 !== null) this.voice.frequency.setTargetAtTime(pitch(distance2), now, 0.03);
+  }
+  speak(words) {
+    if (!words || performance.now() - this.spokenAt < SPEAK_EVERY_MS || speechSynthesis.speaking) return;
+    this.spokenAt = performance.now();
+    const said2 = new SpeechSynthesisUtterance(words);
+    said2.lang = "en";
+    said2.rate = 1.15;
+    speechSynthesis.speak(said2);
+  }
+  quiet() {
+    this.voice?.stop();
+    void this.context?.close();
+    this.voice = this.loud = this.context = null;
+    window.speechSynthesis?.cancel();
+  }
+};
+var pitch = (distance2) => 165 * 2 ** (3 * (1 - Math.log2(1 + Math.min(distance2, 15)) / 4));
+
+// ../../src/Spoolwright.App/Web/Client/keepPlan.ts
+var usual = { measurement: null, seconds: null, supersede: true };
+var OF_SOUND = [
+  ["speed", "speed and flutter"],
+  ["azimuth", "azimuth"],
+  ["playback", "playback level and response"],
+  ["bias", "bias"],
+  ["record", "record response"],
+  ["distortion", "distortion"],
+  ["noise", "noise"],
+  ["crosstalk", "crosstalk"],
+  ["erase", "erasure"],
+  ["dropouts", "dropouts"],
+  ["loopback", "the interface wired to itself"]
+];
+var KeepDialog = class {
+  dialog = el("dialog", { class: "panel", "aria-labelledby": "plan-title" });
+  constructor() {
+    document.body.append(this.dialog);
+  }
+  open(now, screen2) {
+    const as = el("select", { id: "keep-as" }, el("option", { value: "" }, `as this screen measures (${screen2})`), ...OF_SOUND.map(([id, name]) => el("option", { value: id }, name)));
+    as.value = now.measurement ?? "";
+    const seconds = el("input", { type: "number", id: "keep-seconds", min: "1", max: "1800", step: "1", placeholder: "as usual" });
+    seconds.value = now.seconds === null ? "" : String(now.seconds);
+    const supersede = el("input", { type: "checkbox", id: "keep-supersede" });
+    supersede.checked = now.supersede;
+    const form = el(
+      "form",
+      { method: "dialog" },
+      el("h2", { id: "plan-title" }, "How the next capture is kept"),
+      el("p", {}, el("label", { for: "keep-as" }, "Measured as "), as),
+      el("p", {}, el("label", { for: "keep-seconds" }, "Length, s "), seconds),
+      el("p", {}, supersede, el("label", { for: "keep-supersede" }, " it takes the place of an earlier one of the same cell and mark")),
+      el("button", { type: "submit", class: "key" }, el("kbd", {}, "Enter"), " so be it")
+    );
+    let plan2 = now;
+    form.addEventListener("submit", () => {
+      plan2 = { measurement: as.value || null, seconds: seconds.value ? Number(seconds.value) : null, supersede: supersede.checked };
+    });
+    this.dialog.replaceChildren(form);
+    this.dialog.showModal();
+    as.focus();
+    return new Promise((done) => this.dialog.addEventListener("close", () => done(plan2), { once: true }));
+  }
+};
+
+// ../../src/Spoolwright.App/Web/Client/output.ts
+var Output = class {
+  context = null;
+  meter = null;
+  playing = "";
+  sources = [];
+  /** Highest peak of about the last twentieth of a second going out, dBFS; null: nothing is sent. */
+  get peakDb() {
+    if (!this.meter) return null;
+    const samples = new Float32Array(this.meter.fftSize);
+    this.meter.getFloatTimeDomainData(samples);
+    const peak = samples.reduce((most, s) => Math.max(most, Math.abs(s)), 0);
+    return peak > 0 ? 20 * Math.log10(peak) : -120;
+  }
+  /** Plays the tones that a picture says are sent; the same again changes nothing. A program waits for {@link program}. */
+  follow(sending) {
+    const wanted = sending && !sending.program ? JSON.stringify([sending.level, sending.tones]) : "";
+    if (this.playing.startsWith("file:") ? wanted === "" : wanted === this.playing) return;
+    this.stop();
+    if (!sending || sending.program) return;
+    this.playing = wanted;
+    const context = this.open();
+    for (const tone of sending.tones) {
+      const voice = context.createOscillator(), gain = context.createGain();
+      voice.frequency.value = tone.hz;
+      gain.gain.setValueAtTime(0, context.currentTime);
+      gain.gain.linearRampToValueAtTime(10 ** ((sending.level + tone.db) / 20), context.currentTime + 0.02);
+      voice.connect(gain).connect(this.meter);
+      voice.start();
+      this.sources.push(voice);
+    }
+  }
+  /** Plays a signal once from its beginning. */
+  async once(name, level) {
+    this.stop();
+    this.playing = `file:${name}`;
+    const context = this.open();
+    const bytes = await (await fetch(`/api/signal/${name}?rate=${context.sampleRate}&level=${level}`)).arrayBuffer();
+    const source = context.createBufferSource();
+    source.buffer = await context.decodeAudioData(bytes);
+    if (this.playing !== `file:${name}`) return;
+    source.connect(this.meter);
+    source.onended = () => {
+      if (this.playing === `file:${name}`) this.stop();
+    };
+    source.start();
+    this.sources.push(source);
+  }
+  stop() {
+    for (const source of this.sources) source.stop();
+    this.sources = [];
+    this.playing = "";
+    void this.context?.close();
+    this.context = this.meter = null;
+  }
+  open() {
+    this.context = new AudioContext({ latencyHint: "interactive" });
+    this.meter = this.context.createAnalyser();
+    this.meter.fftSize = 2048;
+    this.meter.connect(this.context.destination);
+    return this.context;
+  }
+};
 
 // ../../src/Spoolwright.App/Web/Client/canvas.ts
 var ink = {
@@ -262,125 +423,219 @@ var Combs = class {
   }
 };
 
-// ../../src/Spoolwright.App/Web/Client/knobs.ts
-var Knobs = class {
-  constructor(frame2, wanted) {
+// ../../src/Spoolwright.App/Web/Client/advice.ts
+var sideMark = (channel) => channel === "left" ? "◀ left" : channel === "right" ? "right ▶" : "";
+var Advice = class {
+  /** @param nothing What to say while nothing stands for a control. */
+  constructor(frame2, nothing2) {
     this.frame = frame2;
-    this.wanted = wanted;
+    this.nothing = nothing2;
+    this.form.addEventListener("submit", (event) => {
+      event.preventDefault();
+      const text = this.turn.value.trim();
+      if (text) frame2.link.send({ do: "turned", control: this.lines[this.chosen]?.control ?? "", text });
+      this.turn.value = "";
+      this.turn.blur();
+    });
+    this.root.append(el("h2", {}, "Turn next"), this.rows, this.form, this.keysLine);
     this.keys = [
-      { key: "ArrowLeft", label: "", press: () => this.turn(-0.05) },
-      { key: "ArrowRight", label: "", press: () => this.turn(0.05) },
-      { key: "Shift+ArrowLeft", label: "", press: () => this.turn(-0.01) },
-      { key: "Shift+ArrowRight", label: "", press: () => this.turn(0.01) },
+      { key: "T", label: "say what I turned", press: () => this.turn.focus() },
+      { key: "A", label: "start from here", press: () => frame2.link.send({ do: "begin" }) },
+      { key: "ArrowLeft", label: "", press: () => this.turnBy(-0.05) },
+      { key: "ArrowRight", label: "", press: () => this.turnBy(0.05) },
+      { key: "Shift+ArrowLeft", label: "", press: () => this.turnBy(-0.01) },
+      { key: "Shift+ArrowRight", label: "", press: () => this.turnBy(0.01) },
       { key: "ArrowUp", label: "", press: () => this.choose(-1) },
       { key: "ArrowDown", label: "", press: () => this.choose(1) }
     ];
   }
   frame;
-  wanted;
-  root = el("div", { class: "knobs", role: "group", "aria-label": "Controls of the practice deck", hidden: "" });
+  nothing;
+  root = el("section", { class: "turning", tabindex: "0", "aria-label": "What to turn next" });
   keys;
+  rows = el("div", { class: "rows" });
+  turn = el("input", { type: "text", id: "turn", autocomplete: "off", placeholder: "quarter turn cw" });
+  which = el("label", { for: "turn" }, "I turned it ");
+  form = el("form", { class: "turn" }, this.which, this.turn, el("button", { type: "submit", class: "key" }, el("kbd", {}, "Enter"), " take the value"));
+  keysLine = el("p", { class: "faint knobkeys" }, "Practice deck: ", el("kbd", {}, "←"), el("kbd", {}, "→"), " turn, with ", el("kbd", {}, "Shift"), " finer, ", el("kbd", {}, "↑"), el("kbd", {}, "↓"), " choose");
+  lines = [];
   names = "";
   chosen = 0;
-  knobs = [];
   show(picture) {
-    this.knobs = (picture.practice?.controls ?? []).filter((k) => this.wanted(k.name));
-    this.root.hidden = this.knobs.length === 0;
-    const names = this.knobs.map((k) => k.name).join();
+    this.lines = picture.desk?.lines ?? [];
+    const names = this.lines.map((l) => `${l.control}${l.knob ? "" : " real"}`).join();
     if (names !== this.names) {
       this.names = names;
-      this.root.replaceChildren(...this.knobs.map((k, i) => this.knob(k, i)), el("p", { class: "faint" }, "Practice deck: ", el("kbd", {}, "←"), el("kbd", {}, "→"), " turn, with ", el("kbd", {}, "Shift"), " finer", this.knobs.length > 1 ? ", ↑ ↓ choose" : ""));
+      this.chosen = Math.min(this.chosen, Math.max(0, this.lines.length - 1));
+      this.rows.replaceChildren(...this.lines.map((line, i) => this.row(line, i)));
     }
-    this.knobs.forEach((k, i) => {
-      const box = this.root.children[i];
-      box.setAttribute("aria-valuenow", k.at.toFixed(3));
-      box.setAttribute("aria-valuetext", `${signed(k.at, 2)} turns`);
-      box.toggleAttribute("data-chosen", i === this.chosen);
-      say(box.querySelector("output"), signed(k.at, 2));
-      box.querySelector("i").style.transform = `rotate(${(k.at * 360).toFixed(0)}deg)`;
-    });
+    const practises = this.lines.some((l) => l.knob);
+    this.form.hidden = practises;
+    this.keysLine.hidden = !practises;
+    say(this.which, this.lines.length > 1 ? `I turned ${this.lines[this.chosen]?.control} (↑ ↓ choose) ` : "I turned it ");
+    this.lines.forEach((line, i) => this.update(line, this.rows.children[i], i, picture));
   }
-  knob(k, i) {
-    const box = el(
-      "div",
-      { class: "knob", role: "slider", tabindex: "0", "aria-label": `${k.name}: ${k.meaning}`, "aria-valuemin": String(k.least), "aria-valuemax": String(k.most), "aria-valuenow": String(k.at) },
-      el("i", { "aria-hidden": "true" }),
-      el("span", {}, k.name.replace(/^(forward|reverse)\./, "").replaceAll(".", " ").replaceAll("-", " ")),
-      el("output", {})
-    );
-    box.addEventListener("focus", () => {
-      this.chosen = i;
-    });
-    box.addEventListener("wheel", (event) => {
-      event.preventDefault();
-      this.chosen = i;
-      this.turn(event.deltaY < 0 ? 0.02 : -0.02);
-    }, { passive: false });
-    return box;
+  row(line, i) {
+    const row = el("div", { class: "row", "data-channel": line.channel }, el("p", { class: "next" }, ""));
+    if (line.channel !== "both") row.prepend(el("h3", { class: line.channel }, sideMark(line.channel)));
+    if (line.knob) {
+      const box = el(
+        "div",
+        { class: "knob", role: "slider", tabindex: "0", "aria-label": `${line.control}: ${line.knob.meaning}`, "aria-valuemin": String(line.knob.least), "aria-valuemax": String(line.knob.most), "aria-valuenow": String(line.knob.at) },
+        el("i", { "aria-hidden": "true" }),
+        el("output", {})
+      );
+      box.addEventListener("focus", () => {
+        this.chosen = i;
+      });
+      box.addEventListener("wheel", (event) => {
+        event.preventDefault();
+        this.chosen = i;
+        this.turnBy(event.deltaY < 0 ? 0.02 : -0.02);
+      }, { passive: false });
+      row.append(box);
+    }
+    return row;
   }
-  turn(turns) {
-    const knob = this.knobs[this.chosen];
-    if (knob) this.frame.link.send({ do: "knob", name: knob.name, turns });
+  update(line, row, i, picture) {
+    row.toggleAttribute("data-chosen", i === this.chosen && this.lines.length > 1);
+    say(row.querySelector(".next"), this.text(line, picture));
+    const box = row.querySelector(".knob");
+    if (!box || !line.knob) return;
+    box.setAttribute("aria-valuenow", line.knob.at.toFixed(3));
+    box.setAttribute("aria-valuetext", `${signed(line.knob.at, 2)} turns`);
+    say(box.querySelector("output"), signed(line.knob.at, 2));
+    box.querySelector("i").style.transform = `rotate(${(line.knob.at * 360).toFixed(0)}deg)`;
+  }
+  text(line, picture) {
+    if (line.pending) return "Turned. Waiting for the value to settle …";
+    if (line.now && !line.outcome && (line.now.min != null || line.now.max != null)) return "Wait a moment: the value settles.";
+    if (!line.now || !line.outcome) return this.nothing(line, picture);
+    if (line.outcome === "Met") return "✓ Leave it: within the limits.";
+    if (line.outcome !== "Turn" || !line.how) return sentence(line.reason ?? "");
+    return `${line.how}${line.probe ? ", to see what it does" : line.expected === void 0 ? "" : `: should come to ${signed(line.expected, 1)} ${line.now.unit === "arcmin" ? "′" : line.now.unit}`}`;
+  }
+  turnBy(turns) {
+    const line = this.lines[this.chosen];
+    if (line?.knob) this.frame.link.send({ do: "knob", name: line.control, turns });
+    else this.frame.tell("Turn the deck's own control, then press T and say how far. P practises on a deck whose controls are here.");
   }
   choose(by) {
-    if (this.knobs.length > 0) this.chosen = (this.chosen + by + this.knobs.length) % this.knobs.length;
+    if (this.lines.length > 0) this.chosen = (this.chosen + by + this.lines.length) % this.lines.length;
   }
 };
+var sentence = (text) => text ? text.charAt(0).toUpperCase() + text.slice(1) + "." : "";
+function distance(lines2) {
+  const each = lines2.map((l) => l.now).filter((n) => n && (n.min != null || n.max != null)).map((n) => {
+    const max = n.max ?? n.min, min = n.min ?? -max, half = Math.abs(max - min) / 2 || 1;
+    return Math.abs(n.value - (max + min) / 2) / half;
+  });
+  return each.length > 0 ? Math.max(...each) : null;
+}
+function spoken(lines2, digits) {
+  return lines2.map((l) => {
+    if (!l.now) return "";
+    const side = l.channel === "both" ? "" : `${l.channel}: `;
+    return l.now.verdict === "met" ? `${side}good.` : `${side}${l.now.value < 0 ? "minus" : "plus"} ${Math.abs(l.now.value).toFixed(digits)}.${l.how && !l.pending ? ` ${l.how}.` : ""}`;
+  }).join(" ");
+}
+
+// ../../src/Spoolwright.App/Web/Client/adjustScreen.ts
+var AdjustScreen = class {
+  constructor(frame2, spec) {
+    this.frame = frame2;
+    this.spec = spec;
+    ({ title: this.title, measurement: this.measurement, adjustment: this.adjustment, practiceTape: this.practiceTape, signal: this.signal } = spec);
+    this.advice = new Advice(frame2, spec.noAdvice);
+    this.drawing = spec.drawing();
+    const pair = el("div", { class: spec.channels.length > 1 ? "pair" : "single" });
+    for (const channel of spec.channels) {
+      const value = el("output", { class: "value", "data-test": `${spec.adjustment}-${channel}` }, "–"), target = el("p", { class: "target" });
+      this.boxes.set(channel, { value, target });
+      pair.append(el("div", { class: channel }, channel === "both" ? null : el("h3", {}, sideMark(channel)), value, target));
+    }
+    this.root.append(el("section", { class: "now", "aria-label": "Value now" }, this.heading, pair, this.under), this.advice.root, this.drawing.root);
+    this.keys = [...this.advice.keys, { key: "F", label: "forget earlier tones", press: () => {
+      frame2.link.send({ do: "forget" });
+      this.drawing.forget?.();
+    } }, ...spec.keys?.(frame2) ?? []];
+  }
+  frame;
+  spec;
+  title;
+  measurement;
+  adjustment;
+  practiceTape;
+  signal;
+  root = el("div", { class: "adjust" });
+  keys;
+  heading = el("h2", {}, "");
+  under = el("p", { class: "under" });
+  boxes = /* @__PURE__ */ new Map();
+  advice;
+  drawing;
+  show(picture) {
+    this.advice.show(picture);
+    if (this.frame.hold) return;
+    const lines2 = picture.desk?.lines ?? [];
+    say(this.heading, this.spec.heading(picture, lines2));
+    say(this.under, lines2.some((l) => l.now) ? this.spec.under?.(picture, lines2) ?? "" : this.spec.nothing(picture));
+    for (const [channel, { value, target }] of this.boxes) {
+      const now = lines2.find((l) => l.channel === channel)?.now;
+      say(value, now ? signed(now.value, Math.min(Math.abs(now.value) >= 9.995 ? 1 : this.spec.digits, digitsFor(now.uncertainty, this.spec.digits))) : "–");
+      if (now) Object.assign(value.dataset, { value: String(now.value), uncertainty: String(now.uncertainty) });
+      target.dataset.verdict = now?.verdict ?? "";
+      say(target, !now ? "" : `${plusMinus(now.uncertainty, this.spec.digits)} ${this.spec.unit}
+${now.min == null && now.max == null ? "no target" : `${range(now.min ?? null, now.max ?? null, this.spec.digits)} ${this.spec.unit}
+${verdictMark[now.verdict ?? "not-measured"]}`}`);
+      target.title = now?.source ?? "";
+    }
+    this.drawing.draw(picture, lines2);
+    this.frame.guide.tell(distance(lines2), spoken(lines2, Math.min(1, this.spec.digits)));
+  }
+};
+var range = (min, max, digits) => min === null ? `at most ${signed(max, digits)}` : max === null ? `at least ${signed(min, digits)}` : `${signed(min, digits)} to ${signed(max, digits)}`;
+function pictureSection(label) {
+  const canvas = el("canvas", { role: "img", "aria-label": label });
+  return { root: el("section", { class: "picture", "aria-label": "Picture" }, canvas), canvas };
+}
 
 // ../../src/Spoolwright.App/Web/Client/azimuthScreen.ts
 var AzimuthScreen = class {
   constructor(frame2) {
     this.frame = frame2;
-    this.knobs = new Knobs(frame2, (name) => name.endsWith("azimuth"));
-    const form = el("form", { class: "turn" }, el("label", { for: "turn" }, "I turned it "), this.turn, el("button", { type: "submit", class: "key" }, el("kbd", {}, "Enter"), " take the value"));
-    form.addEventListener("submit", (event) => {
-      event.preventDefault();
-      if (this.turn.value.trim()) frame2.link.send({ do: "turned", text: this.turn.value.trim() });
-      this.turn.value = "";
-      this.turn.blur();
-    });
-    this.root.append(
-      el("section", { class: "now", "aria-label": "Value now" }, el("h2", {}, "Delay between the channels"), this.value, this.side, this.angle, this.cycle),
-      el("section", { class: "turning", tabindex: "0", "aria-label": "What to turn next" }, el("h2", {}, "Turn next"), this.next, form, this.knobs.root),
-      el("section", { class: "picture", "aria-label": "Picture" }, this.canvas)
-    );
-    this.keys = [
-      { key: "A", label: "start from here", press: () => frame2.link.send({ do: "begin" }) },
-      { key: "T", label: "say what I turned", press: () => this.turn.focus() },
-      { key: "F", label: "forget earlier tones", press: () => {
-        frame2.link.send({ do: "forget" });
-        this.combs.forget();
-      } },
-      ...this.knobs.keys
-    ];
+    this.advice = new Advice(frame2, (_, picture) => nothing(picture));
+    this.root.append(el("section", { class: "now", "aria-label": "Value now" }, el("h2", {}, "Delay between the channels"), this.value, this.side, this.angle, this.cycle), this.advice.root, this.section.root);
+    this.keys = [...this.advice.keys, { key: "F", label: "forget earlier tones", press: () => {
+      frame2.link.send({ do: "forget" });
+      this.combs.forget();
+    } }];
   }
   frame;
   title = "Azimuth";
   measurement = "azimuth";
+  adjustment = "azimuth";
+  practiceTape = "azimuth";
   root = el("div", { class: "adjust" });
   keys;
   value = el("output", { class: "value", "data-test": "skew" }, "–");
   side = el("p", { class: "under" });
   angle = el("p", { class: "angle" });
   cycle = el("p", { class: "faint" });
-  next = el("p", { class: "next" });
-  turn = el("input", { type: "text", id: "turn", autocomplete: "off", placeholder: "quarter turn cw" });
-  canvas = el("canvas", { role: "img", "aria-label": "Each tone's possible delays, and where they agree" });
-  combs = new Combs(this.canvas);
-  knobs;
+  advice;
+  section = pictureSection("Each tone's possible delays, and where they agree");
+  combs = new Combs(this.section.canvas);
   perArcmin = null;
   described = 0;
   show(picture) {
-    this.knobs.show(picture);
-    this.showTurning(picture.turning);
+    this.advice.show(picture);
     if (this.frame.hold) return;
     const reading = picture.readings?.find((r) => r.quantity === "time-skew");
     const angle = picture.readings?.find((r) => r.quantity === "azimuth-angle");
     this.showValue(picture, reading, angle);
-    const limit = this.limitUs(picture, angle);
-    this.combs.draw(picture, limit);
-    const middle = angle?.min != null && angle.max != null ? (angle.max - angle.min) / 2 : angle?.max ?? null;
-    this.frame.guide.tell(angle && middle ? Math.abs(angle.value) / middle : reading ? Math.abs(reading.value) / 5 : null);
+    this.combs.draw(picture, this.limitUs(picture, angle));
+    const far = distance(picture.desk?.lines ?? []) ?? (reading ? Math.abs(reading.value) / 5 : null);
+    this.frame.guide.tell(far, reading ? `${Math.abs(reading.value).toFixed(0)} microseconds, ${reading.value > 0 ? "right" : "left"} later` : "");
   }
   showValue(picture, reading, angle) {
     if (!reading || !picture.skew) {
@@ -402,24 +657,8 @@ ${verdictMark[angle.verdict ?? "not-measured"]}` : "Choose a deck (press 1) for 
     this.root.dataset.cycle = picture.skew.cycle;
     if (performance.now() - this.described > 2e3) {
       this.described = performance.now();
-      this.canvas.setAttribute("aria-label", `Combs of ${picture.tones?.filter((t) => t.age === 0).length ?? 0} tones; they agree at ${reading.value.toFixed(1)} microseconds`);
+      this.section.canvas.setAttribute("aria-label", `Combs of ${picture.tones?.filter((t) => t.age === 0).length ?? 0} tones; they agree at ${reading.value.toFixed(1)} microseconds`);
     }
-  }
-  showTurning(turning) {
-    if (!turning) {
-      say(this.next, "Press A to start from the value that stands. Then turn the screw a little, and say how far.");
-      return;
-    }
-    if (turning.pending) {
-      say(this.next, "Turned. Waiting for the value to settle …");
-      return;
-    }
-    const turn = turning.turns[0];
-    if (turning.outcome !== "Turn" || !turn) {
-      say(this.next, sentence(turning.reason));
-      return;
-    }
-    say(this.next, `${turn.how}${turning.probe ? ", to see what it does" : turning.expected === void 0 ? "" : `: should come to ${signed(turning.expected, 1)}′`}`);
   }
   limitUs(picture, angle) {
     if (angle && picture.skew && Math.abs(angle.value) > 0.02) this.perArcmin = picture.skew.us / angle.value;
@@ -428,7 +667,229 @@ ${verdictMark[angle.verdict ?? "not-measured"]}` : "Choose a deck (press 1) for 
     return { min: Math.min(a, b), max: Math.max(a, b) };
   }
 };
-var sentence = (text) => text.charAt(0).toUpperCase() + text.slice(1) + ".";
+function nothing(picture) {
+  if (!picture.skew) return "Play an azimuth tone; then turn the screw a little, and say how far.";
+  return picture.readings?.some((r) => r.quantity === "azimuth-angle") ? "The deck's profile has no limit for azimuth-angle, so there is no target." : "There is no angle to aim for: choose a deck whose profile gives its tracks (press 1).";
+}
+
+// ../../src/Spoolwright.App/Web/Client/hangingTrail.ts
+var SECONDS = 40;
+var HangingTrail = class {
+  constructor(canvas, unit, digits, low, high) {
+    this.canvas = canvas;
+    this.unit = unit;
+    this.digits = digits;
+    this.low = low;
+    this.high = high;
+  }
+  canvas;
+  unit;
+  digits;
+  low;
+  high;
+  past = [];
+  reach = 0;
+  middle = 0;
+  forget() {
+    this.past.length = 0;
+  }
+  draw(lanes, target) {
+    const { g, w, h, unit } = fit(this.canvas);
+    const now = performance.now() / 1e3;
+    if (lanes.length > 0) this.past.push({ at: now, lanes });
+    while (this.past.length > 0 && now - this.past[0].at > SECONDS) this.past.shift();
+    this.settle(lanes, target);
+    const left = unit, right = w - unit, top = 3.4 * unit, bottom = h - 1.4 * unit;
+    const x = (v) => Math.max(left - unit, Math.min(right + unit, left + ((v - this.middle) / this.reach + 1) / 2 * (right - left)));
+    this.ground(g, x, left, right, top, bottom, unit, target);
+    for (const channel of ["both", "left", "right"]) this.lane(g, channel, x, top, bottom, now, unit);
+    for (const lane of lanes) bob(g, lane.channel, x(lane.value), top - 0.4 * unit, unit);
+  }
+  settle(lanes, target) {
+    const edges = [target?.min, target?.max].filter((e) => e != null);
+    const middle = edges.length === 2 ? (edges[0] + edges[1]) / 2 : edges[0] ?? (lanes[0] ? Math.round(lanes[0].value) : 0);
+    const half = edges.length === 2 ? Math.abs(edges[1] - edges[0]) / 2 : 1;
+    if (this.reach === 0 || Math.abs(middle - this.middle) > half) this.middle = middle;
+    const off = Math.max(0, ...lanes.map((l) => Math.abs(l.value - this.middle)));
+    const wanted = Math.max(2.5 * half, 1.25 * off);
+    const fitting = [1, 2, 5].flatMap((m) => [-3, -2, -1, 0, 1, 2, 3].map((e) => m * 10 ** e)).sort((a, b) => a - b).find((s) => s >= wanted) ?? wanted;
+    if (fitting > this.reach || wanted < 0.3 * this.reach) this.reach = fitting;
+  }
+  ground(g, x, left, right, top, bottom, unit, target) {
+    const min = target?.min ?? null, max = target?.max ?? null;
+    if (min !== null || max !== null) {
+      const a = min === null ? left : x(min), b = max === null ? right : x(max);
+      g.fillStyle = ink.zone;
+      g.fillRect(a, top - 1.2 * unit, b - a, bottom - top + 1.2 * unit);
+      g.strokeStyle = ink.edge;
+      g.lineWidth = 0.16 * unit;
+      g.setLineDash([0.6 * unit, 0.4 * unit]);
+      for (const [edge, side] of [[min, "right"], [max, "left"]]) {
+        if (edge === null) continue;
+        g.beginPath();
+        g.moveTo(x(edge), top - 1.2 * unit);
+        g.lineTo(x(edge), bottom);
+        g.stroke();
+        g.fillStyle = ink.text;
+        g.font = `600 ${1.2 * unit}px system-ui, sans-serif`;
+        g.textAlign = side;
+        g.fillText(signed(edge, this.digits), x(edge) + (side === "left" ? 0.4 : -0.4) * unit, bottom - 0.5 * unit);
+      }
+      g.setLineDash([]);
+    }
+    g.fillStyle = ink.faint;
+    g.font = `${1.1 * unit}px system-ui, sans-serif`;
+    g.textAlign = "left";
+    g.fillText(`◂ ${this.low}`, left, 1.3 * unit);
+    g.fillText(`${signed(this.middle - this.reach, this.digits)} ${this.unit}`, left, bottom + 1.1 * unit);
+    g.textAlign = "right";
+    g.fillText(`${this.high} ▸`, right, 1.3 * unit);
+    g.fillText(`${signed(this.middle + this.reach, this.digits)} ${this.unit}`, right, bottom + 1.1 * unit);
+    g.textAlign = "center";
+    g.fillText(`${SECONDS} s ago`, (left + right) / 2, bottom + 1.1 * unit);
+    g.strokeStyle = ink.line;
+    g.lineWidth = 0.12 * unit;
+    g.beginPath();
+    g.moveTo(left, top);
+    g.lineTo(right, top);
+    g.stroke();
+  }
+  lane(g, channel, x, top, bottom, now, unit) {
+    g.strokeStyle = colour(channel);
+    g.lineWidth = 0.26 * unit;
+    g.lineJoin = "round";
+    g.setLineDash(channel === "right" ? [0.9 * unit, 0.35 * unit] : []);
+    g.beginPath();
+    let last = Infinity;
+    for (let i = this.past.length - 1; i >= 0; i--) {
+      const point = this.past[i], lane = point.lanes.find((l) => l.channel === channel);
+      if (!lane) continue;
+      const y = top + (now - point.at) / SECONDS * (bottom - top);
+      if (last - point.at < 0.5) g.lineTo(x(lane.value), y);
+      else g.moveTo(x(lane.value), y);
+      last = point.at;
+    }
+    g.stroke();
+    g.setLineDash([]);
+  }
+};
+var colour = (channel) => channel === "left" ? ink.left : channel === "right" ? ink.right : ink.value;
+function bob(g, channel, x, y, unit) {
+  g.fillStyle = colour(channel);
+  g.beginPath();
+  if (channel === "both") g.arc(x, y - 0.5 * unit, 0.7 * unit, 0, 7);
+  else {
+    const way2 = channel === "left" ? -1 : 1;
+    g.moveTo(x, y + 0.3 * unit);
+    g.lineTo(x, y - 1.5 * unit);
+    g.lineTo(x + way2 * 1.3 * unit, y - 0.6 * unit);
+  }
+  g.fill();
+}
+
+// ../../src/Spoolwright.App/Web/Client/hills.ts
+var SECONDS2 = 60;
+var Hills = class {
+  constructor(canvas) {
+    this.canvas = canvas;
+  }
+  canvas;
+  past = /* @__PURE__ */ new Map();
+  forget() {
+    this.past.clear();
+  }
+  draw(hills, lines2) {
+    const { g, w, h, unit } = fit(this.canvas);
+    const wide = w / Math.max(1, hills.length);
+    hills.forEach((hill, i) => this.one(g, hill, lines2.find((l) => l.channel === hill.channel), i * wide, wide, h, unit));
+    if (hills.length === 0) {
+      g.fillStyle = ink.text;
+      g.font = `${1.4 * unit}px system-ui, sans-serif`;
+      g.textAlign = "center";
+      g.fillText("Each channel will stand here on its hill of level over bias.", w / 2, h / 2, w - 2 * unit);
+    }
+  }
+  one(g, hill, line, x0, w, h, unit) {
+    const min = line?.now?.min ?? (hill.wanted === null ? null : hill.wanted - 0.5), max = line?.now?.max ?? (hill.wanted === null ? null : hill.wanted + 0.5);
+    const deepest = Math.max(4, 1.6 * (max ?? 0), 1.15 * Math.abs(hill.drop ?? 0));
+    const reach = Math.sqrt(deepest), top = 4.2 * unit, bottom = h - 3.6 * unit;
+    const x = (way2) => x0 + w / 2 + way2 / reach * (w / 2 - 1.2 * unit);
+    const y = (drop2) => top + drop2 / deepest * (bottom - top);
+    const slope = (from, to) => {
+      g.beginPath();
+      for (let k = 0; k <= 40; k++) {
+        const way2 = from + (to - from) * k / 40;
+        g.lineTo(x(way2), y(way2 * way2));
+      }
+    };
+    if (min !== null && max !== null) {
+      const a = Math.sqrt(Math.max(0, min)), b = Math.sqrt(Math.max(0, max));
+      slope(a, b);
+      g.lineTo(x(b), bottom);
+      g.lineTo(x(a), bottom);
+      g.fillStyle = ink.zone;
+      g.fill();
+      g.strokeStyle = ink.edge;
+      g.lineWidth = 0.16 * unit;
+      g.setLineDash([0.6 * unit, 0.4 * unit]);
+      for (const way2 of [a, b]) {
+        g.beginPath();
+        g.moveTo(x(way2), y(way2 * way2));
+        g.lineTo(x(way2), bottom);
+        g.stroke();
+      }
+      g.setLineDash([]);
+      g.fillStyle = ink.text;
+      g.font = `600 ${1.15 * unit}px system-ui, sans-serif`;
+      g.textAlign = "center";
+      g.fillText(`${min.toFixed(1)} to ${max.toFixed(1)} dB`, Math.min(x((a + b) / 2), x0 + w - 4.5 * unit), bottom + 1.4 * unit);
+    }
+    g.strokeStyle = hill.peak === null ? ink.faint : ink.text;
+    g.lineWidth = 0.22 * unit;
+    g.setLineDash(hill.peak === null ? [0.5 * unit, 0.6 * unit] : []);
+    slope(-reach, reach);
+    g.stroke();
+    g.setLineDash([]);
+    g.font = `${1.15 * unit}px system-ui, sans-serif`;
+    g.textAlign = "center";
+    g.fillStyle = ink.faint;
+    g.fillText(hill.peak === null ? "peak, not passed yet" : `peak ${signed(hill.peak, 2)} dBFS`, x(0), top - 2.4 * unit);
+    g.fillText("less bias ◂    ▸ more bias", x(0), h - 0.5 * unit);
+    this.balls(g, hill, x, y, unit, reach);
+    g.fillStyle = colour(hill.channel);
+    g.font = `600 ${1.3 * unit}px system-ui, sans-serif`;
+    g.textAlign = "left";
+    g.fillText(hill.channel === "left" ? "◀ left" : "right ▶", x0 + unit, 1.4 * unit);
+  }
+  balls(g, hill, x, y, unit, reach) {
+    if (hill.peak === null || hill.drop === null) {
+      const way2 = -0.62 * reach;
+      bob(g, hill.channel, x(way2), y(way2 * way2) - 0.2 * unit, unit);
+      g.font = `600 ${1.6 * unit}px system-ui, sans-serif`;
+      g.textAlign = "left";
+      g.fillText(hill.rising > 0 ? "↗ rising" : hill.rising < 0 ? "↘ falling" : "still", x(way2) + 1.2 * unit, y(way2 * way2) + 0.6 * unit);
+      return;
+    }
+    const root = Math.sqrt(Math.max(0, hill.drop)), now = performance.now() / 1e3;
+    const ways = hill.side === "side-unknown" ? [-root, root] : [hill.side === "under" ? -root : root];
+    const past = this.past.get(hill.channel) ?? [];
+    this.past.set(hill.channel, past);
+    if (ways.length === 1) past.push({ at: now, x: ways[0] });
+    while (past.length > 0 && now - past[0].at > SECONDS2) past.shift();
+    g.fillStyle = colour(hill.channel);
+    for (const point of past) {
+      g.globalAlpha = 0.05 + 0.3 * (1 - (now - point.at) / SECONDS2);
+      g.beginPath();
+      g.arc(x(point.x), y(point.x * point.x), 0.28 * unit, 0, 7);
+      g.fill();
+    }
+    g.globalAlpha = 1;
+    for (const way2 of ways) {
+      bob(g, hill.channel, x(way2), y(way2 * way2) - 0.3 * unit, unit);
+      if (ways.length > 1) g.fillText("?", x(way2), y(way2 * way2) - 2 * unit);
+    }
+  }
+};
 
 // ../../src/Spoolwright.App/Web/Client/responsePicture.ts
 function drawResponse(canvas, tones, readings) {
@@ -458,9 +919,9 @@ function drawResponse(canvas, tones, readings) {
     g.fillRect(x(reading.frequencyHz) - 0.9 * unit, y(reading.max), 1.8 * unit, y(reading.min) - y(reading.max));
   }
   for (const tone of shown) {
-    for (const [db, colour, side] of [[tone.leftResponse, ink.left, -1], [tone.rightResponse, ink.right, 1]]) {
+    for (const [db, colour2, side] of [[tone.leftResponse, ink.left, -1], [tone.rightResponse, ink.right, 1]]) {
       const px = x(tone.nominal) + side * 0.35 * unit, py = y(Math.max(-span, Math.min(span, db)));
-      g.fillStyle = tone.age === 0 ? colour : colour + "aa";
+      g.fillStyle = tone.age === 0 ? colour2 : colour2 + "aa";
       g.beginPath();
       g.moveTo(px, py - 0.6 * unit);
       g.lineTo(px + side * 0.9 * unit, py);
@@ -476,62 +937,569 @@ function drawResponse(canvas, tones, readings) {
   }
 }
 
-// ../../src/Spoolwright.App/Web/Client/levelScreen.ts
-var LevelScreen = class {
-  constructor(frame2) {
-    this.frame = frame2;
-    this.knobs = new Knobs(frame2, (name) => name.endsWith("level") || name.endsWith("eq"));
-    this.root.append(
-      el(
-        "section",
-        { class: "now", "aria-label": "Value now" },
-        this.tone,
-        el("div", { class: "pair" }, el("div", { class: "left" }, el("h3", {}, "◀ left"), this.left), el("div", { class: "right" }, el("h3", {}, "right ▶"), this.right)),
-        this.under
-      ),
-      el("section", { class: "turning", "aria-label": "Controls" }, this.knobs.root),
-      el("section", { class: "picture", "aria-label": "Picture" }, this.canvas)
-    );
-    this.keys = [{ key: "F", label: "forget earlier tones", press: () => frame2.link.send({ do: "forget" }) }, ...this.knobs.keys];
+// ../../src/Spoolwright.App/Web/Client/state.ts
+var KEY = "bench";
+var choice = load();
+var isTablet = !["127.0.0.1", "localhost", "[::1]"].includes(location.hostname);
+function load() {
+  const plain = {
+    job: null,
+    direction: "forward",
+    speed: 19.05,
+    setting: null,
+    deck: "",
+    speeds: [9.525, 19.05],
+    directions: ["forward", "reverse"],
+    settings: [],
+    tape: "",
+    tapeName: "",
+    gauge: "",
+    gaugeName: "",
+    outputDb: -12,
+    reference: null
+  };
+  try {
+    return { ...plain, ...JSON.parse(localStorage.getItem(KEY) ?? "{}") };
+  } catch {
+    return plain;
   }
-  frame;
-  title = "Level";
-  measurement = "playback";
-  root = el("div", { class: "adjust levels" });
-  keys;
-  tone = el("h2", {}, "Level of the tone");
-  left = el("output", { class: "value", "data-test": "level-left" }, "–");
-  right = el("output", { class: "value", "data-test": "level-right" }, "–");
-  under = el("p", { class: "under" });
-  canvas = el("canvas", { role: "img", "aria-label": "Response of both channels" });
-  knobs;
-  show(picture) {
-    this.knobs.show(picture);
-    if (this.frame.hold) return;
-    const standing = (picture.tones ?? []).filter((t) => t.age === 0);
-    const tone = standing.sort((a, b) => Math.max(b.left, b.right) - Math.max(a.left, a.right))[0];
-    const readings = picture.readings ?? [];
-    if (!tone) {
-      say(this.tone, "Level of the tone");
-      say(this.left, "–");
-      say(this.right, "–");
-      say(this.under, picture.source === "none" ? "No sound yet: press I to choose an input." : "No steady tone: play the level section of a test tape.");
-      this.frame.guide.tell(null);
-    } else {
-      say(this.tone, `Level at ${hertz(tone.nominal)}, dB under full scale`);
-      say(this.left, signed(tone.left, 2));
-      say(this.right, signed(tone.right, 2));
-      say(this.under, `left less right ${signed(tone.left - tone.right, 2)} dB, ${plusMinus(Math.hypot(tone.leftU, tone.rightU), 3)} dB${limits(readings, tone.nominal)}`);
-      this.frame.guide.tell(Math.abs(tone.left - tone.right));
-      Object.assign(this.root.dataset, { tone: String(tone.nominal), left: String(tone.left), right: String(tone.right), leftU: String(tone.leftU), rightU: String(tone.rightU) });
-    }
-    drawResponse(this.canvas, picture.tones ?? [], readings);
+}
+function save(change) {
+  Object.assign(choice, change);
+  localStorage.setItem(KEY, JSON.stringify(choice));
+}
+var conditionText = (withSetting) => `${choice.direction}, ${choice.speed} cm/s${withSetting && choice.setting ? `, ${choice.setting}` : ""}`;
+
+// ../../src/Spoolwright.App/Web/Client/levelScreens.ts
+var NO_INPUT = "No sound yet: press I to choose an input.";
+function trailDrawing(unit, digits, low, high) {
+  const { root, canvas } = pictureSection("Where the value stands, where it must go, where it has been");
+  const trail = new HangingTrail(canvas, unit, digits, low, high);
+  return { root, draw: (_, lines2) => drawTrail(trail, lines2), forget: () => trail.forget() };
+}
+function drawTrail(trail, lines2) {
+  const first = lines2.find((l) => l.now)?.now;
+  trail.draw(lines2.filter((l) => l.now).map((l) => ({ channel: l.channel, value: l.now.value })), first && (first.min != null || first.max != null) ? { min: first.min ?? null, max: first.max ?? null } : null);
+}
+function responseDrawing() {
+  const response = el("canvas", { role: "img", "aria-label": "Response of both channels" }), hanging = el("canvas", { role: "img", "aria-label": "Where the tone being set has been" });
+  const trail = new HangingTrail(hanging, "dB", 1, "too dull", "too bright");
+  return {
+    root: el("section", { class: "picture two", "aria-label": "Picture" }, el("div", {}, response), el("div", {}, hanging)),
+    draw: (picture, lines2) => {
+      drawResponse(response, picture.tones ?? [], picture.readings ?? []);
+      drawTrail(trail, lines2);
+    },
+    forget: () => trail.forget()
+  };
+}
+var standing = (picture) => (picture.tones ?? []).filter((t) => t.age === 0).sort((a, b) => Math.max(b.left, b.right) - Math.max(a.left, a.right))[0];
+function balance(picture) {
+  const tone = standing(picture);
+  return tone ? `left less right ${signed(tone.left - tone.right, 2)} dB` : "";
+}
+async function reference(frame2) {
+  const text = await frame2.ask("Reference level", "What a tone at reference level should read here, dBFS (empty: no target)", choice.reference === null ? "" : String(choice.reference));
+  if (text === null) return;
+  const db = text.trim() === "" ? null : Number(text.replace("−", "-").replace(",", "."));
+  if (db !== null && !(db >= -60 && db <= 0)) {
+    frame2.tell(`Expected −60 to 0 dBFS, got “${text}”.`);
+    return;
+  }
+  save({ reference: db });
+  frame2.link.send({ do: "reference", db });
+  frame2.tell(db === null ? "Level has no target now." : `Reference level is ${signed(db, 1)} dBFS.`);
+}
+var referenceKey = (frame2) => ({ key: "R", label: "reference level", press: () => void reference(frame2) });
+var wholeTape = (frame2) => ({ key: "W", label: "practice: whole level tape", press: () => frame2.link.send({ do: "practice", tape: "levels" }) });
+var shared = {
+  channels: ["left", "right"],
+  unit: "dB",
+  digits: 2
+};
+var LEVEL = {
+  ...shared,
+  title: "Level",
+  measurement: "playback",
+  adjustment: "level",
+  practiceTape: "level",
+  heading: (picture) => standing(picture) ? `Level at ${hertz(standing(picture).nominal)}, dB under full scale` : "Level of the reference tone",
+  nothing: (picture) => picture.source === "none" ? NO_INPUT : standing(picture) ? "This is not the reference tone: its level is told on screen 7." : "No steady tone: play the reference tone of a test tape.",
+  noAdvice: (line) => line.now ? "Press R and say what reference level should read: then there is a target." : "Play the reference tone.",
+  under: balance,
+  drawing: () => trailDrawing("dBFS", 1, "too low", "too high"),
+  keys: (frame2) => [referenceKey(frame2), wholeTape(frame2)]
+};
+var EQUALIZATION = {
+  ...shared,
+  title: "Equalization",
+  measurement: "playback",
+  adjustment: "equalization",
+  practiceTape: "azimuth",
+  heading: (_, lines2) => trebleHeading(lines2),
+  nothing: (picture) => picture.source === "none" ? NO_INPUT : "Play the reference tone, then a tone of treble (10 kHz): it is held against it.",
+  noAdvice: () => "Play the reference tone first, then treble.",
+  drawing: responseDrawing,
+  keys: (frame2) => [wholeTape(frame2)]
+};
+var RECORD_LEVEL = {
+  ...shared,
+  title: "Record level",
+  measurement: "record",
+  adjustment: "record-level",
+  practiceTape: "record",
+  signal: "level",
+  heading: () => "1 kHz off tape, dB under full scale",
+  nothing: (picture) => recordNothing(picture, "1 kHz at reference level"),
+  noAdvice: (line, picture) => line.now ? "Press R and say what reference level reads in playback: recorded, it must read the same." : recordNothing(picture, "1 kHz at reference level"),
+  under: balance,
+  drawing: () => trailDrawing("dBFS", 1, "too low", "too high"),
+  keys: (frame2) => [referenceKey(frame2)]
+};
+var RECORD_EQUALIZATION = {
+  ...shared,
+  title: "Record eq",
+  measurement: "record",
+  adjustment: "record-equalization",
+  practiceTape: "record",
+  signal: "response",
+  heading: (_, lines2) => trebleHeading(lines2),
+  nothing: (picture) => recordNothing(picture, "four tones 20 dB under reference level"),
+  noAdvice: (_, picture) => recordNothing(picture, "four tones 20 dB under reference level"),
+  drawing: responseDrawing
+};
+var trebleHeading = (lines2) => {
+  const hz = lines2.find((l) => l.now)?.now?.frequencyHz;
+  return hz ? `${hertz(hz)} against the reference tone, dB` : "Treble against the reference tone, dB";
+};
+function recordNothing(picture, what) {
+  if (picture.source === "none") return `${NO_INPUT} P practises.`;
+  if (!picture.sending) return `Thread blank tape, set the deck to record and to tape, and press S: ${what} ${what.startsWith("1") ? "is" : "are"} sent.`;
+  return "Sending, and nothing comes off the tape: is the deck in record, and its output set to tape?";
+}
+var levelScreen = (frame2) => new AdjustScreen(frame2, LEVEL);
+var equalizationScreen = (frame2) => new AdjustScreen(frame2, EQUALIZATION);
+var recordLevelScreen = (frame2) => new AdjustScreen(frame2, RECORD_LEVEL);
+var recordEqualizationScreen = (frame2) => new AdjustScreen(frame2, RECORD_EQUALIZATION);
+
+// ../../src/Spoolwright.App/Web/Client/biasScreen.ts
+var SENT = "1 kHz and the bias tone, 20 dB under reference level";
+function way(hill, picture) {
+  if (!hill) return recordNothing(picture, SENT);
+  if (hill.peak === null) return hill.rising < 0 ? "The level falls, and no peak was passed: turn the bias the other way, slowly, over its top." : "Turn the bias up, slowly and steadily, until the level has gone over its top.";
+  if (hill.side === "side-unknown") return "Which side of the peak this is cannot be told yet: go on turning up, past the top.";
+  if (hill.wanted === null) return `Past the peak by ${hill.drop?.toFixed(1)} dB. What drop this tape wants is not known: the deck's profile says it for each tape setting.`;
+  return "Wait a moment: the value settles.";
+}
+var BIAS = {
+  title: "Bias",
+  measurement: "bias",
+  adjustment: "bias",
+  practiceTape: "record",
+  signal: "bias",
+  channels: ["left", "right"],
+  unit: "dB",
+  digits: 2,
+  heading: (picture) => picture.hills?.[0] ? `Drop past the bias peak at ${hertz(picture.hills[0].hz)}, dB` : "Drop past the bias peak, dB",
+  nothing: (picture) => picture.hills?.length ? "No peak passed yet." : recordNothing(picture, SENT),
+  noAdvice: (line, picture) => way(picture.hills?.find((h) => h.channel === line.channel), picture),
+  under: (_, lines2) => lines2.some((l) => (l.now?.value ?? 0) < 0) ? "Negative: not at the peak yet, too little bias." : "",
+  drawing: () => {
+    const { root, canvas } = pictureSection("Each channel on its hill of level over bias");
+    const hills = new Hills(canvas);
+    return { root, draw: (picture, lines2) => hills.draw(picture.hills ?? [], lines2), forget: () => hills.forget() };
   }
 };
-function limits(readings, hz) {
-  const own = readings.filter((r) => r.quantity === "response" && r.frequencyHz === hz);
-  return own.length === 0 ? "" : `; against the reference tone ${own.map((r) => `${r.channel} ${signed(r.value, 2)}${r.limit ? ` (${r.limit})` : ""}`).join(", ")} dB`;
-}
+var biasScreen = (frame2) => new AdjustScreen(frame2, BIAS);
+
+// ../../src/Spoolwright.App/Web/Client/captureScreen.ts
+var PROGRAMS = { record: "multitone", distortion: "mol", noise: "blank", crosstalk: "multitone", dropouts: "dropouts" };
+var CaptureScreen = class {
+  constructor(frame2, measurement) {
+    this.frame = frame2;
+    this.measurement = measurement;
+    this.signal = PROGRAMS[measurement];
+    void this.load();
+  }
+  frame;
+  measurement;
+  title = "Capture";
+  practiceTape = "record";
+  signal;
+  root = el("div", { class: "page" });
+  keys = [];
+  state = el("p", { class: "next", role: "status" });
+  show(picture) {
+    if (picture.source === "none") say(this.state, "No sound yet: press I to choose an input, or P to practise.");
+    else if (picture.keep && ["recording", "measuring"].includes(picture.keep.state)) say(this.state, "Leave the deck alone until it is kept.");
+    else if (picture.sending?.program) say(this.state, "The program stands ready. Set the deck to record and to tape; K keeps it as left, J as found: the program plays once from its beginning.");
+    else if (this.signal) say(this.state, "Thread blank tape, set the deck to record, and press S to make the program ready.");
+    else say(this.state, "Play it, and press K to keep it as left, J as found.");
+  }
+  async load() {
+    const about = choice.job ? (await (await fetch(`/api/jobs/${choice.job}/matrix`)).json()).measurements?.find((m) => m.id === this.measurement) : void 0;
+    this.root.replaceChildren(el("h1", {}, about?.name ?? this.measurement), el("p", { class: "under" }, about?.play ?? "Choose a deck first (press 1)."), this.state, el("p", {}, "A capture made elsewhere can be dropped here."));
+    void this.frame;
+  }
+};
+
+// ../../src/Spoolwright.App/Web/Client/homeScreen.ts
+var tapeText = () => choice.tapeName ? `Playing from ${choice.tapeName}: its tones and levels are held against what is heard. Nothing is sent to the deck while it is threaded; X says that it is off.` : "None: level and response of playback need one; speed and azimuth do without.";
+var HomeScreen = class {
+  constructor(frame2) {
+    this.frame = frame2;
+    const form = el(
+      "form",
+      { class: "plain" },
+      el("h2", {}, "Take a deck in"),
+      el("p", {}, el("label", { for: "serial" }, "Serial number "), this.serial),
+      el("p", {}, el("label", { for: "profile" }, "Deck profile (none: the example's) "), this.profile),
+      el("button", { type: "submit", class: "key" }, el("kbd", {}, "Enter"), " open a job")
+    );
+    form.addEventListener("submit", (event) => {
+      event.preventDefault();
+      void this.add();
+    });
+    const tape = el("input", { type: "file", id: "tape", accept: ".json,application/json" });
+    const tapeNow = el("p", { class: "faint" }, tapeText());
+    tape.addEventListener("change", () => void (async () => {
+      const file = tape.files?.[0];
+      save({ tape: await file?.text() ?? "", tapeName: file?.name ?? "" });
+      frame2.renew();
+      tapeNow.textContent = tapeText();
+    })());
+    this.root.append(
+      el("h1", {}, "Decks on the bench"),
+      this.list,
+      form,
+      el("section", { class: "plain" }, el("h2", {}, "Test tape"), el("p", {}, el("label", { for: "tape" }, "Its leaflet, a file as for --test-tape "), tape), tapeNow),
+      el("section", {}, el("h2", {}, "No deck at hand?"), el("p", {}, "Press P on any measuring screen: a practice deck plays, with faults to find and controls to turn. G leads to its page, and to all others. A sound file can be dropped on any page, or opened with D, and is measured there."))
+    );
+    this.keys = [
+      { key: "E", label: "take a deck in", press: () => this.serial.focus() },
+      { key: "N", label: "next deck's matrix", press: () => this.next() }
+    ];
+    void this.load();
+  }
+  frame;
+  title = "Decks";
+  measurement = null;
+  root = el("div", { class: "page" });
+  keys;
+  jobs = [];
+  list = el("div", { class: "decks" });
+  serial = el("input", { type: "text", id: "serial", autocomplete: "off", required: "" });
+  profile = el("input", { type: "file", id: "profile", accept: ".json,application/json" });
+  async load() {
+    const home = await (await fetch("/api/home")).json();
+    this.jobs = home.decks.flatMap((d) => d.jobs.map((j) => ({ id: j.id, deck: `${d.profile}, ${d.serial}` })));
+    if (home.decks.length === 0) this.list.replaceChildren(el("p", {}, "The book is empty. Take a deck in below, or press P to practise."));
+    else this.list.replaceChildren(...home.decks.map((deck) => el("article", {}, el("h2", {}, `${deck.profile}, ${deck.serial}`), deck.description ? el("p", { class: "faint" }, deck.description) : null, el("ul", {}, ...deck.jobs.map((job) => this.job(deck.profile + ", " + deck.serial, job))))));
+    this.root.append(el("p", { class: "faint foot" }, `${home.version}; service book ${home.book}`));
+  }
+  job(deck, job) {
+    const open = el("button", { type: "button", class: "key" }, job.id === choice.job ? "✓ on the bench: matrix" : "matrix");
+    open.addEventListener("click", () => {
+      save({ job: job.id, deck });
+      this.frame.go("/matrix");
+    });
+    return el("li", {}, `${job.what}, ${job.closed ? "closed" : "open"} since ${job.opened.slice(0, 10)} `, open, " ", el("a", { href: `/record/${job.id}`, target: "_blank", rel: "noopener" }, "record"));
+  }
+  // By keys alone: the first open job after the one on the bench.
+  next() {
+    if (this.jobs.length === 0) return;
+    const at = this.jobs.findIndex((j) => j.id === choice.job), job = this.jobs[(at + 1) % this.jobs.length];
+    save({ job: job.id, deck: job.deck });
+    this.frame.go("/matrix");
+  }
+  async add() {
+    const profile = await this.profile.files?.[0]?.text();
+    const answer = await fetch("/api/decks", { method: "POST", body: JSON.stringify({ serial: this.serial.value, profile: profile ?? "" }) });
+    const said2 = await answer.json();
+    if (!said2.job) {
+      this.frame.tell(said2.problem ?? "The deck could not be taken in.");
+      return;
+    }
+    save({ job: said2.job, deck: this.serial.value });
+    this.frame.go("/matrix");
+  }
+};
+
+// ../../src/Spoolwright.App/Web/Client/matrixScreen.ts
+var SCOPES = { gauges: "By gauge and stopwatch, once for all speeds", playback: "Played", record: "Recorded, each tape setting" };
+var MatrixScreen = class {
+  constructor(frame2) {
+    this.frame = frame2;
+    this.keys = [
+      { key: "N", label: "begin what comes next", press: () => this.begin(this.matrix?.next) },
+      { key: "R", label: "record", press: () => {
+        if (choice.job) window.open(`/record/${choice.job}`, "_blank", "noopener");
+      } },
+      { key: "ArrowLeft", label: "", press: () => this.move(0, -1) },
+      { key: "ArrowRight", label: "", press: () => this.move(0, 1) },
+      { key: "ArrowUp", label: "", press: () => this.move(-1, 0) },
+      { key: "ArrowDown", label: "", press: () => this.move(1, 0) }
+    ];
+    void this.load();
+  }
+  frame;
+  title = "Matrix";
+  measurement = null;
+  root = el("div", { class: "page" });
+  keys;
+  matrix = null;
+  async load() {
+    if (!choice.job) {
+      this.root.replaceChildren(el("h1", {}, "No deck chosen"), el("p", {}, "Press 1 and choose one: its matrix shows what has and has not been proven."));
+      return;
+    }
+    const answer = await fetch(`/api/jobs/${choice.job}/matrix`);
+    const matrix = await answer.json();
+    if (matrix.problem) {
+      this.root.replaceChildren(el("h1", {}, "This deck is not in the book"), el("p", {}, `${matrix.problem} Press 1 and choose another.`));
+      return;
+    }
+    this.matrix = matrix;
+    save({ deck: `${matrix.profile}, ${matrix.serial}`, speeds: matrix.speeds, directions: matrix.directions, settings: matrix.settings });
+    this.root.replaceChildren(
+      el("h1", {}, `${matrix.profile}, ${matrix.serial}`),
+      this.next(matrix),
+      el("p", { class: "faint" }, "Arrow keys go from cell to cell, Enter begins what stands there. ▶ comes next; ! was measured before something was turned that it hangs on."),
+      ...matrix.parts.map((part) => this.part(matrix, part))
+    );
+  }
+  next(matrix) {
+    if (!matrix.next) return el("p", { class: "nextline" }, "Every cell is met, and none is in doubt.");
+    const name = matrix.measurements.find((m) => m.id === matrix.next.measurement);
+    return el("p", { class: "nextline" }, el("strong", {}, "Next in the order of the trade: "), `${name?.name}, ${condition(matrix.next)} (${matrix.next.doubt ? "in doubt" : verdictMark[matrix.next.verdict]}). `, el("span", { class: "faint" }, name?.play ?? ""));
+  }
+  part(matrix, part) {
+    const name = (id) => matrix.measurements.find((m) => m.id === id)?.name ?? id;
+    return el(
+      "section",
+      {},
+      el("h2", {}, SCOPES[part.scope]),
+      el(
+        "div",
+        { class: "scroll", tabindex: "0", role: "region", "aria-label": SCOPES[part.scope] },
+        el(
+          "table",
+          { class: "matrix" },
+          el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "condition"), ...part.columns.map((c) => el("th", { scope: "col" }, `${name(c.measurement)}${c.channel === "both" ? "" : ", " + c.channel}`)))),
+          el("tbody", {}, ...part.rows.map((row) => el("tr", {}, el("th", { scope: "row" }, part.scope === "gauges" ? row.direction : condition(row)), ...row.cells.map((cell) => el("td", {}, cell.measurement ? this.cell(row, cell) : el("span", { class: "faint" }, "no limit"))))))
+        )
+      )
+    );
+  }
+  cell(row, cell) {
+    const next = this.matrix?.next;
+    const isNext = next && next.direction === row.direction && next.speed === row.speed && next.setting === row.setting && next.measurement === cell.measurement && next.channel === cell.channel;
+    const digits = digitsFor(cell.uncertainty ?? null);
+    const what = cell.value === void 0 ? cell.why ? `could not run: ${cell.why}` : "" : `${cell.quantity}${cell.frequencyHz ? " at " + hertz(cell.frequencyHz) : ""}: ${signed(cell.value, digits)} ${plusMinus(cell.uncertainty ?? null, digits)} ${cell.unit}, limit ${cell.limit}`;
+    const button = el(
+      "button",
+      { type: "button", class: "cell", "data-verdict": cell.doubt ? "doubt" : cell.verdict, "data-measurement": cell.measurement ?? "", "data-next": isNext ? "yes" : "" },
+      el("b", {}, `${isNext ? "▶ " : ""}${cell.doubt ? "! in doubt, was " : ""}${verdictMark[cell.verdict]}`),
+      el("span", {}, cell.margin == null ? "" : `margin ${signed(cell.margin, Math.abs(cell.margin) < 0.1 ? 3 : 2)} ${cell.unit}`),
+      el("small", {}, what),
+      cell.doubt ? el("small", {}, cell.doubt) : null,
+      el("small", { class: "faint" }, cell.mark ?? "")
+    );
+    button.addEventListener("click", () => this.begin({ ...row, ...cell }));
+    return button;
+  }
+  move(rows, columns) {
+    const cells = [...this.root.querySelectorAll(".cell")], at = document.activeElement;
+    if (!at || !cells.includes(at)) {
+      (this.root.querySelector(".cell[data-next=yes]") ?? cells[0])?.focus();
+      return;
+    }
+    const row = at.closest("tr"), lines2 = [...this.root.querySelectorAll("tbody tr")];
+    const column = [...row.children].indexOf(at.closest("td")) + columns, line = lines2[lines2.indexOf(row) + rows] ?? row;
+    line.children[Math.max(1, Math.min(column, line.children.length - 1))]?.querySelector(".cell")?.focus();
+  }
+  begin(cell) {
+    if (!cell?.measurement) return;
+    save({ direction: cell.direction, speed: cell.speed, ...cell.setting ? { setting: cell.setting } : {} });
+    this.frame.go(placeOf(cell.measurement));
+  }
+};
+var condition = (of) => `${of.direction}, ${of.speed} cm/s${of.setting ? `, ${of.setting}` : ""}`;
+
+// ../../src/Spoolwright.App/Web/Client/practiceScreen.ts
+var PracticeScreen = class {
+  constructor(frame2) {
+    this.frame = frame2;
+    const labelled = (text, of) => el("label", { for: of.id, hidden: "" }, `${text} `, of);
+    const form = el(
+      "form",
+      { class: "plain" },
+      el("h2", {}, "What is wrong with it?"),
+      el("p", {}, el("label", { for: "kind" }, "Fault "), this.kind, " ", labelled("direction", this.place.direction), labelled("channel", this.place.side), labelled("tape setting", this.place.setting), el("button", { type: "submit", class: "key" }, el("kbd", {}, "Enter"), " write it down")),
+      this.list
+    );
+    form.addEventListener("submit", (event) => {
+      event.preventDefault();
+      this.write();
+    });
+    this.kind.addEventListener("change", () => this.places());
+    this.root.append(el("h1", {}, "Practice deck"), el("p", {}, "A deck in software, healthy but for a few hidden faults. Measure and turn it on the screens as a real one (P plays it there). Some faults a trimmer mends; dirt and wear stay, and have to be named."), this.now, form, this.verdict);
+    this.keys = [
+      { key: "N", label: "new deck", press: () => void this.make() },
+      { key: "E", label: "name a fault", press: () => this.kind.focus() },
+      { key: "B", label: "take the last one back", press: () => {
+        this.words.pop();
+        this.showWords();
+      } },
+      { key: "D", label: "done: judge and reveal", press: () => void this.judge() }
+    ];
+    void this.load();
+  }
+  frame;
+  title = "Practice";
+  measurement = null;
+  root = el("div", { class: "page" });
+  keys;
+  now = el("p", { class: "under", "data-test": "practice-deck" });
+  kind = el("select", { id: "kind" });
+  place = { direction: pick("where-direction", ["forward", "reverse"]), side: pick("where-side", ["left", "right"]), setting: pick("where-setting", []) };
+  list = el("ul", { "data-test": "diagnosis" });
+  verdict = el("section", { class: "plain", "data-test": "score", "aria-live": "polite" });
+  words = [];
+  about = null;
+  async load() {
+    this.about = await (await fetch("/api/practice")).json();
+    this.kind.replaceChildren(...this.about.kinds.map((k) => el("option", { value: k.name }, `${k.name}: ${k.meaning}`)));
+    this.place.setting.replaceChildren(...this.about.settings.map((s) => el("option", { value: s }, s)));
+    say(this.now, this.about.there ? `Specimen ${this.about.specimen} stands on the bench. It has ${this.about.faults} hidden ${this.about.faults === 1 ? "fault" : "faults"}.` : "None stands on the bench yet: press N.");
+    this.places();
+  }
+  async make() {
+    const text = await this.frame.ask("New practice deck", "How many hidden faults, 0 to 6", "3");
+    if (text === null) return;
+    this.frame.link.send({ do: "stop" });
+    const answer = await (await fetch("/api/practice/new", { method: "POST", body: JSON.stringify({ faults: Number(text) }) })).json();
+    this.words = [];
+    this.showWords();
+    this.verdict.replaceChildren();
+    await this.load();
+    this.frame.tell(answer.problem ?? "A new practice deck stands on the bench. P plays it on any measuring screen.");
+  }
+  places() {
+    const kind = this.about?.kinds.find((k) => k.name === this.kind.value);
+    for (const part of ["direction", "side", "setting"]) this.place[part].parentElement.hidden = !kind?.[part];
+  }
+  write() {
+    const kind = this.about?.kinds.find((k) => k.name === this.kind.value);
+    if (!kind) return;
+    const word = [kind.name, ...["direction", "side", "setting"].filter((p) => kind[p]).map((p) => this.place[p].value)].join(".");
+    if (!this.words.includes(word)) this.words.push(word);
+    this.showWords();
+    document.activeElement?.blur();
+  }
+  showWords() {
+    this.list.replaceChildren(...this.words.map((w) => el("li", {}, w)));
+  }
+  async judge() {
+    const said2 = await (await fetch("/api/practice/diagnose", { method: "POST", body: JSON.stringify({ words: this.words }) })).json();
+    if (said2.problem) {
+      this.frame.tell(said2.problem);
+      return;
+    }
+    const mark = { right: "✓ right", "kind only": "? the kind, not the place", wrong: "✗ wrong" };
+    this.verdict.replaceChildren(
+      el("h2", {}, `Score: ${said2.score} of 100`),
+      el("ul", {}, ...(said2.words ?? []).map((w) => el("li", {}, `${w.word}: ${mark[w.finding] ?? w.finding}`))),
+      el("p", {}, said2.missed === 0 ? "None was missed." : `${said2.missed} missed.`),
+      el("h3", {}, "The answers"),
+      el("ul", {}, ...(said2.answers ?? []).map((a) => el("li", {}, `${a.name}: ${a.meaning}`)))
+    );
+    this.frame.tell(`Score: ${said2.score} of 100.`);
+  }
+};
+var pick = (id, words) => el("select", { id }, ...words.map((w) => el("option", { value: w }, w)));
+
+// ../../src/Spoolwright.App/Web/Client/soundScreen.ts
+var SoundScreen = class {
+  constructor(frame2, output2) {
+    this.frame = frame2;
+    this.output = output2;
+    this.root.append(
+      el("h1", {}, "Sound"),
+      this.input,
+      el(
+        "section",
+        { class: "plain" },
+        el("h2", {}, "Is the input true?"),
+        el("p", {}, "Connect the interface's output to its input (or set the deck to source) and press Z: for six seconds a known signal goes out, and what comes back is looked at. Left and right that come back mixed, gain that follows the sound, and filters for speech are found, and the input is refused."),
+        this.bar,
+        this.result
+      ),
+      el("section", { class: "plain" }, el("h2", {}, "What is sent"), el("p", {}, "A tone that asks for reference level is sent at ", this.level, " dBFS. + and − set it: turn it until the deck's meter shows its reference in source."), this.out),
+      el("section", { class: "plain" }, el("h2", {}, "From sound to picture"), this.delay),
+      ...isTablet ? [] : [el("section", { class: "plain" }, el("h2", {}, "A tablet at the bench"), this.pair)]
+    );
+    say(this.pair, "Q gives a code for a tablet, where the bench was started with --listen.");
+    say(this.delay, "Not measured yet: it is counted while the browser's own input is open.");
+    this.keys = [
+      { key: "Z", label: "check the input", press: () => {
+        frame2.link.send({ do: "check" });
+        this.seen = "";
+      } },
+      { key: "+", label: "send louder", press: () => this.louder(0.5) },
+      { key: "-", label: "send quieter", press: () => this.louder(-0.5) },
+      ...isTablet ? [] : [{ key: "Q", label: "code for a tablet", press: () => void this.code() }]
+    ];
+    this.sayLevel();
+  }
+  frame;
+  output;
+  title = "Sound";
+  measurement = null;
+  root = el("div", { class: "page" });
+  keys;
+  input = el("p", { class: "under" });
+  result = el("ul", { "data-test": "check" });
+  bar = el("progress", { max: "1", value: "0", "aria-label": "Check of the input", hidden: "" });
+  level = el("output", { class: "number", "data-test": "output-level" });
+  out = el("p", { "data-test": "output-peak" });
+  delay = el("p", { "data-test": "latency" });
+  pair = el("p", { "data-test": "pair" });
+  seen = "";
+  show(picture) {
+    say(this.input, picture.source === "none" ? "No input is open: press I." : picture.source === "practice" ? "The practice deck plays: made by this program, nothing between it and the meters." : `Open at ${picture.input?.rate} Hz${(picture.input?.rate ?? 48e3) < 48e3 ? ": tones above 20 kHz are out of its reach, nothing else" : ""}.`);
+    const check = picture.check;
+    this.bar.hidden = !check || check.done;
+    if (check) this.bar.value = check.progress;
+    const text = JSON.stringify(check?.notes ?? "");
+    if (check?.done && text !== this.seen) {
+      this.seen = text;
+      this.result.replaceChildren(...(check.notes ?? []).map((n) => el("li", { "data-code": n.code }, `${n.severity === "error" ? "✗" : "✓"} ${n.text}`)));
+      this.frame.tell(check.usable ? "✓ The input may be used." : "✗ The input must not be used as it is.");
+    }
+    const peak = this.output.peakDb;
+    say(this.out, peak === null ? "Nothing is being sent." : `Now going out: peak ${signed(peak, 1)} dBFS.`);
+    const sorted = [...this.frame.link.latencies].sort((a, b) => a - b);
+    if (sorted.length > 20) {
+      const [median, late] = [sorted[sorted.length >> 1], sorted[Math.floor(sorted.length * 0.95)]];
+      say(this.delay, `From a block of sound to the paint of its picture: median ${median.toFixed(0)} ms, 95 of 100 within ${late.toFixed(0)} ms.`);
+      Object.assign(this.delay.dataset, { median: median.toFixed(1), late: late.toFixed(1), count: String(sorted.length) });
+    }
+  }
+  louder(db) {
+    save({ outputDb: Math.max(-60, Math.min(-3, choice.outputDb + db)) });
+    this.sayLevel();
+    const sending = this.frame.link.last?.sending;
+    if (sending && !sending.program) this.frame.link.send({ do: "send", signal: sending.name, level: choice.outputDb });
+  }
+  sayLevel() {
+    say(this.level, signed(choice.outputDb, 1));
+  }
+  async code() {
+    const answer = await (await fetch("/api/pair", { method: "POST" })).json();
+    say(this.pair, answer.code ? `On the tablet open ${answer.address} and type ${answer.code.slice(0, 4)} ${answer.code.slice(4)}. It holds for five minutes and one tablet.` : "The bench listens to this machine alone. Start it with --listen and this machine's address to let a tablet in.");
+  }
+};
 
 // ../../src/Spoolwright.App/Web/Client/rings.ts
 var STEPS = [0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5];
@@ -618,36 +1586,47 @@ var ROWS = [
 var SpeedScreen = class {
   constructor(frame2) {
     this.frame = frame2;
+    this.advice = new Advice(frame2, () => "Play the steady tone of a test tape.");
     for (const [id, name] of ROWS) {
       const cells = [el("td", { class: "number", "data-test": id }, "–"), el("td", {}, ""), el("td", {}, "")];
       this.cells.set(id, cells);
       this.body.append(el("tr", {}, el("th", { scope: "row" }, name), ...cells));
     }
+    this.section.root.append(this.missing);
     this.root.append(
-      el("section", { class: "picture", "aria-label": "Picture" }, this.canvas, this.advice),
+      this.section.root,
       el("section", { class: "now", "aria-label": "Value now" }, el("h2", {}, "Speed over the last second"), this.value, this.under),
+      this.advice.root,
+      el("section", { class: "hanging", "aria-label": "Where it has been" }, this.past),
       el(
         "section",
         { class: "table", tabindex: "0", "aria-label": "Every detector" },
         el("table", {}, el("caption", {}, "The last 20 seconds, %"), el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "detector"), el("th", { scope: "col" }, "value"), el("th", { scope: "col" }, "limit"), el("th", { scope: "col" }, "verdict"))), this.body)
       )
     );
+    this.keys = [...this.advice.keys, { key: "Y", label: "reel radii", press: () => void this.radii() }];
   }
   frame;
   title = "Speed";
   measurement = "speed";
+  adjustment = "speed";
+  practiceTape = "speed";
   root = el("div", { class: "adjust speed" });
-  keys = [];
+  keys;
   value = el("output", { class: "value", "data-test": "speed" }, "–");
   under = el("p", { class: "under" });
   body = el("tbody");
   cells = /* @__PURE__ */ new Map();
-  canvas = el("canvas", { role: "img", "aria-label": "One turn of each rotating part" });
-  rings = new Rings(this.canvas);
-  advice = el("p", { class: "over" });
+  section = pictureSection("One turn of each rotating part");
+  rings = new Rings(this.section.canvas);
+  past = el("canvas", { role: "img", "aria-label": "Where the speed has been" });
+  trail = new HangingTrail(this.past, "%", 2, "slow", "fast");
+  missing = el("p", { class: "over" });
+  advice;
   show(picture) {
+    this.advice.show(picture);
     if (this.frame.hold) return;
-    const speed = picture.speed;
+    const speed = picture.speed, lines2 = picture.desk?.lines ?? [];
     if (!speed) {
       say(this.value, "–");
       say(this.under, picture.source === "none" ? "No sound yet: press I to choose an input." : "No speed tone: play the steady tone of a test tape (3150 or 3000 Hz).");
@@ -656,10 +1635,22 @@ var SpeedScreen = class {
       say(this.under, `${speed.now > 0 ? "fast" : "slow"}, against ${speed.nominalHz} Hz${speed.seconds < 5 ? "; flutter settles …" : `; flutter of ${speed.seconds.toFixed(0)} s`}`);
     }
     for (const [id, cells] of this.cells) this.row(id, cells, picture.readings?.find((r) => r.quantity === id));
-    const limit = picture.readings?.find((r) => r.quantity === "speed-error");
-    this.frame.guide.tell(speed ? Math.abs(speed.now) / (limit?.max ?? 0.5) : null);
+    this.frame.guide.tell(distance(lines2), spoken(lines2, 2));
     this.rings.draw(picture.rings ?? []);
-    say(this.advice, (picture.rings?.length ?? 0) > 0 ? "" : speed ? "Rings need a deck whose profile lists its rotating parts: press 1 and choose one." : "Here every rotating part will draw its ring: round and centred when it runs true.");
+    drawTrail(this.trail, speed ? lines2 : []);
+    say(this.missing, (picture.rings?.length ?? 0) > 0 ? "" : speed ? "Rings need a deck whose profile lists its rotating parts: press 1 and choose one." : "Here every rotating part will draw its ring: round and centred when it runs true.");
+  }
+  async radii() {
+    const text = await this.frame.ask("Reels", "Radius of the tape on the supply reel, and on the take-up reel, mm (such as 62 81); empty: not known");
+    if (text === null) return;
+    const [supply, takeUp] = text.replaceAll(",", ".").split(/\s+/).filter(Boolean).map(Number);
+    const wrong = [supply, takeUp].find((r) => r !== void 0 && !(r >= 5 && r <= 200));
+    if (wrong !== void 0) {
+      this.frame.tell(`A radius of ${wrong} mm is none: expected 5 to 200.`);
+      return;
+    }
+    this.frame.link.send({ do: "radii", supply: supply ?? null, takeUp: takeUp ?? null });
+    this.frame.tell(supply === void 0 ? "The reels turn no rings." : "The reels turn rings now; their radius changes slowly while the tape runs.");
   }
   row(id, cells, reading) {
     const [value, limit, verdict] = cells;
@@ -677,209 +1668,197 @@ var SpeedScreen = class {
   }
 };
 
-// ../../src/Spoolwright.App/Web/Client/state.ts
-var KEY = "bench";
-var choice = load();
-function load() {
-  const plain = { job: null, direction: "forward", speed: 19.05, deck: "", speeds: [9.525, 19.05], directions: ["forward", "reverse"], tape: "", tapeName: "" };
-  try {
-    return { ...plain, ...JSON.parse(localStorage.getItem(KEY) ?? "{}") };
-  } catch {
-    return plain;
-  }
-}
-function save(change) {
-  Object.assign(choice, change);
-  localStorage.setItem(KEY, JSON.stringify(choice));
-}
-var conditionText = () => `${choice.direction}, ${choice.speed} cm/s`;
-
-// ../../src/Spoolwright.App/Web/Client/homeScreen.ts
-var tapeText = () => choice.tapeName ? `Playing from ${choice.tapeName}: its tones and levels are held against what is heard.` : "None: level and response of playback need one; speed and azimuth do without.";
-var HomeScreen = class {
-  constructor(frame2) {
+// ../../src/Spoolwright.App/Web/Client/tensionScreen.ts
+var KINDS = {
+  tension: { title: "Tension", property: "tension", unit: "gf", reel: true },
+  torque: { title: "Torque", property: "torque", unit: "g·cm", reel: true },
+  "wind-time": { title: "Wind time", property: "windTime", unit: "s", reel: false },
+  "pinch-force": { title: "Pinch force", property: "pinchForce", unit: "gf", reel: false }
+};
+var TensionScreen = class {
+  constructor(frame2, id = "tension") {
     this.frame = frame2;
+    this.measurement = id;
+    this.kind = KINDS[id];
+    this.title = this.kind.title;
+    this.trail = new HangingTrail(this.section.canvas, this.kind.unit, 0, "too little", "too much");
+    this.reading.placeholder = id === "tension" ? "58 60 59" : id === "torque" ? "410 415" : id === "wind-time" ? "92" : "1150";
     const form = el(
       "form",
       { class: "plain" },
-      el("h2", {}, "Take a deck in"),
-      el("p", {}, el("label", { for: "serial" }, "Serial number "), this.serial),
-      el("p", {}, el("label", { for: "profile" }, "Deck profile (none: the example's) "), this.profile),
-      el("button", { type: "submit", class: "key" }, el("kbd", {}, "Enter"), " open a job")
+      ...this.kind.reel ? [el("p", {}, el("label", { for: "reel" }, "Reel "), this.reel, " ", el("label", { for: "fill" }, "how full "), this.fill)] : [],
+      el("p", {}, el("label", { for: "reading" }, `Read, ${this.kind.unit} (three readings are better than one) `), this.reading, " ", el("button", { type: "submit", class: "key" }, el("kbd", {}, "Enter"), " take it")),
+      el("p", {}, el("label", { for: "blank" }, "Tape threaded "), this.tape),
+      el("p", {}, el("label", { for: "gauge" }, "The gauge's file (its curve by weights) "), this.gauge),
+      this.gaugeNow
     );
     form.addEventListener("submit", (event) => {
       event.preventDefault();
-      void this.add();
+      void this.take();
     });
-    const tape = el("input", { type: "file", id: "tape", accept: ".json,application/json" });
-    const tapeNow = el("p", { class: "faint" }, tapeText());
-    tape.addEventListener("change", () => void (async () => {
-      const file = tape.files?.[0];
-      save({ tape: await file?.text() ?? "", tapeName: file?.name ?? "" });
-      tapeNow.textContent = tapeText();
+    this.gauge.addEventListener("change", () => void (async () => {
+      save({ gauge: await this.gauge.files?.[0]?.text() ?? "", gaugeName: this.gauge.files?.[0]?.name ?? "" });
+      this.sayGauge();
     })());
     this.root.append(
-      el("h1", {}, "Decks on the bench"),
-      this.list,
-      form,
-      el("section", { class: "plain" }, el("h2", {}, "Test tape"), el("p", {}, el("label", { for: "tape" }, "Its leaflet, a file as for --test-tape "), tape), tapeNow),
-      el("section", {}, el("h2", {}, "No deck at hand?"), el("p", {}, "Press P on any measuring screen: a practice deck plays, with faults to find and controls to turn. A sound file can be dropped on any page and is measured there."))
-    );
-    this.keys = [{ key: "E", label: "take a deck in", press: () => this.serial.focus() }];
-    void this.load();
-  }
-  frame;
-  title = "Decks";
-  measurement = null;
-  root = el("div", { class: "page" });
-  keys;
-  list = el("div", { class: "decks" });
-  serial = el("input", { type: "text", id: "serial", autocomplete: "off", required: "" });
-  profile = el("input", { type: "file", id: "profile", accept: ".json,application/json" });
-  async load() {
-    const home = await (await fetch("/api/home")).json();
-    if (home.decks.length === 0) this.list.replaceChildren(el("p", {}, "The book is empty. Take a deck in below, or press P to practise."));
-    else this.list.replaceChildren(...home.decks.map((deck) => el("article", {}, el("h2", {}, `${deck.profile}, ${deck.serial}`), deck.description ? el("p", { class: "faint" }, deck.description) : null, el("ul", {}, ...deck.jobs.map((job) => this.job(deck.profile + ", " + deck.serial, job))))));
-    this.root.append(el("p", { class: "faint foot" }, `${home.version}; service book ${home.book}`));
-  }
-  job(deck, job) {
-    const open = el("button", { type: "button", class: "key" }, job.id === choice.job ? "✓ on the bench: matrix" : "matrix");
-    open.addEventListener("click", () => {
-      save({ job: job.id, deck });
-      this.frame.go("/matrix");
-    });
-    return el("li", {}, `${job.what}, ${job.closed ? "closed" : "open"} since ${job.opened.slice(0, 10)} `, open, " ", el("a", { href: `/record/${job.id}`, target: "_blank", rel: "noopener" }, "record"));
-  }
-  async add() {
-    const profile = await this.profile.files?.[0]?.text();
-    const answer = await fetch("/api/decks", { method: "POST", body: JSON.stringify({ serial: this.serial.value, profile: profile ?? "" }) });
-    const said2 = await answer.json();
-    if (!said2.job) {
-      this.frame.tell(said2.problem ?? "The deck could not be taken in.");
-      return;
-    }
-    save({ job: said2.job, deck: this.serial.value });
-    this.frame.go("/matrix");
-  }
-};
-
-// ../../src/Spoolwright.App/Web/Client/matrixScreen.ts
-var SCREENS = { speed: "/speed", azimuth: "/azimuth", playback: "/level" };
-var MatrixScreen = class {
-  constructor(frame2) {
-    this.frame = frame2;
-    this.keys = [
-      { key: "N", label: "begin what comes next", press: () => this.begin(this.matrix?.next) },
-      { key: "R", label: "record", press: () => {
-        if (choice.job) window.open(`/record/${choice.job}`, "_blank", "noopener");
-      } }
-    ];
-    void this.load();
-  }
-  frame;
-  title = "Matrix";
-  measurement = null;
-  root = el("div", { class: "page" });
-  keys;
-  matrix = null;
-  async load() {
-    if (!choice.job) {
-      this.root.replaceChildren(el("h1", {}, "No deck chosen"), el("p", {}, "Press 1 and choose one: its matrix shows what has and has not been proven."));
-      return;
-    }
-    const answer = await fetch(`/api/jobs/${choice.job}/matrix`);
-    const matrix = await answer.json();
-    if (matrix.problem) {
-      this.root.replaceChildren(el("h1", {}, "This deck is not in the book"), el("p", {}, `${matrix.problem} Press 1 and choose another.`));
-      return;
-    }
-    this.matrix = matrix;
-    save({ deck: `${matrix.profile}, ${matrix.serial}`, speeds: [...new Set(matrix.rows.map((r) => r.speed))], directions: [...new Set(matrix.rows.map((r) => r.direction))] });
-    this.root.replaceChildren(el("h1", {}, `${matrix.profile}, ${matrix.serial}`), this.next(matrix), this.table(matrix));
-  }
-  next(matrix) {
-    if (!matrix.next) return el("p", { class: "nextline" }, "Every cell is met.");
-    const name = matrix.measurements.find((m) => m.id === matrix.next.measurement);
-    return el("p", { class: "nextline" }, el("strong", {}, "Next in the order of the trade: "), `${name?.name}, ${matrix.next.direction}, ${matrix.next.speed} cm/s (${verdictMark[matrix.next.verdict]}). `, el("span", { class: "faint" }, name?.play ?? ""));
-  }
-  table(matrix) {
-    const heads = matrix.rows[0]?.cells ?? [];
-    const scroll = el(
-      "div",
-      { class: "scroll", tabindex: "0", role: "region", "aria-label": "Matrix of conditions" },
+      el("section", { class: "now", "aria-label": "Value now" }, el("h2", {}, `${this.kind.title}, ${this.kind.unit}`), this.value, this.under, this.said),
       el(
-        "table",
-        { class: "matrix" },
-        el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "condition"), ...heads.map((c) => el("th", { scope: "col" }, `${matrix.measurements.find((m) => m.id === c.measurement)?.name ?? c.measurement}${c.channel === "both" ? "" : ", " + c.channel}`)))),
-        el("tbody", {}, ...matrix.rows.map((row) => el("tr", {}, el("th", { scope: "row" }, `${row.direction}, ${row.speed} cm/s`), ...row.cells.map((cell) => el("td", {}, this.cell(row, cell))))))
-      )
+        "section",
+        { class: "turning", tabindex: "0", "aria-label": "What was read" },
+        form,
+        el("table", {}, el("caption", {}, "Read so far"), el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "place"), el("th", { scope: "col" }, "read"))), this.list)
+      ),
+      this.section.root
     );
-    return scroll;
+    this.keys = [
+      { key: "T", label: "type a reading", press: () => this.reading.focus() },
+      ...this.kind.reel ? [
+        { key: "E", label: "other reel", press: () => this.cycle(this.reel) },
+        { key: "B", label: "full, half, empty", press: () => this.cycle(this.fill) }
+      ] : [],
+      { key: "A", label: "I bent or turned it: read anew", press: () => void this.adjusted() },
+      { key: "J", label: "keep as found", press: () => void this.keep("as-found") },
+      { key: "K", label: "keep as left", press: () => void this.keep("as-left") },
+      { key: "L", label: "keep first run", press: () => void this.keep("first-run") }
+    ];
+    this.sayGauge();
+    say(this.under, `${conditionText(false)}. Put the gauge on, press T, write what it reads.`);
   }
-  cell(row, cell) {
-    const isNext = this.matrix?.next && this.matrix.next.direction === row.direction && this.matrix.next.speed === row.speed && this.matrix.next.measurement === cell.measurement && this.matrix.next.channel === cell.channel;
-    const what = cell.value === void 0 ? cell.why ?? "" : `${cell.quantity}${cell.frequencyHz ? " at " + hertz(cell.frequencyHz) : ""}: ${signed(cell.value, digitsFor(cell.uncertainty ?? null))} ${plusMinus(cell.uncertainty ?? null, digitsFor(cell.uncertainty ?? null))} ${cell.unit}, limit ${cell.limit}`;
-    const button = el(
-      "button",
-      { type: "button", class: "cell", "data-verdict": cell.verdict },
-      el("b", {}, (isNext ? "▶ " : "") + verdictMark[cell.verdict]),
-      el("span", {}, cell.margin == null ? "" : `margin ${signed(cell.margin, Math.abs(cell.margin) < 0.1 ? 3 : 2)} ${cell.unit}`),
-      el("small", {}, what),
-      el("small", { class: "faint" }, cell.mark ?? "")
-    );
-    button.addEventListener("click", () => this.begin({ ...row, ...cell }));
-    return button;
+  frame;
+  title;
+  measurement;
+  root = el("div", { class: "adjust typed" });
+  keys;
+  value = el("output", { class: "value", "data-test": "typed" }, "–");
+  under = el("p", { class: "target" });
+  said = el("div", { class: "faint" });
+  reel = el("select", { id: "reel" }, el("option", { value: "supply" }, "supply reel"), el("option", { value: "take-up" }, "take-up reel"));
+  fill = el("select", { id: "fill" }, el("option", { value: "full" }, "full"), el("option", { value: "half" }, "half"), el("option", { value: "empty" }, "empty"));
+  reading = el("input", { type: "text", id: "reading", autocomplete: "off" });
+  tape = el("input", { type: "text", id: "blank", autocomplete: "off" });
+  gauge = el("input", { type: "file", id: "gauge", accept: ".json,application/json" });
+  gaugeNow = el("p", { class: "faint" });
+  list = el("tbody");
+  section = pictureSection("Where the tension has been");
+  trail;
+  kind;
+  rows = [];
+  shown;
+  show(picture) {
+    if (this.shown) drawTrail(this.trail, [{ control: "", channel: "both", moves: 0, pending: false, now: this.shown }]);
+    else this.trail.draw([], null);
+    this.frame.guide.tell(null, "");
+    void picture;
   }
-  begin(cell) {
-    if (!cell) return;
-    save({ direction: cell.direction, speed: cell.speed });
-    this.frame.go(SCREENS[cell.measurement] ?? `/file/${cell.measurement}`);
+  cycle(of) {
+    of.selectedIndex = (of.selectedIndex + 1) % of.options.length;
+    this.frame.tell(`Now the ${this.reel.value} reel, ${this.fill.value}.`);
+  }
+  sayGauge() {
+    say(this.gaugeNow, choice.gaugeName ? `Through the curve of ${choice.gaugeName}.` : "None: readings are taken as they stand, and prove nothing. How to calibrate a gauge: docs/guide/gauges.md");
+  }
+  async take() {
+    const readings = this.reading.value.replaceAll(",", ".").split(/[\s;]+/).filter(Boolean).map((r) => `${r} ${this.kind.unit}`);
+    this.reading.value = "";
+    this.reading.blur();
+    if (readings.length === 0) return;
+    const row = { reel: this.reel.value, fill: this.fill.value, readings };
+    const before = this.rows;
+    this.rows = [...before.filter((r) => this.kind.reel && (r.reel !== row.reel || r.fill !== row.fill)), row];
+    const answer = await this.ask(null, false);
+    if (answer.problem) {
+      this.rows = before;
+      this.frame.tell(answer.problem);
+      return;
+    }
+    this.result(answer, row);
+  }
+  async adjusted() {
+    this.rows = [];
+    this.list.replaceChildren();
+    await this.ask(null, true);
+    this.frame.tell("Noted: what was measured before and hangs on the tension is in doubt now. Read it anew.");
+  }
+  async keep(mark) {
+    if (this.rows.length === 0) {
+      this.frame.tell("Nothing was read yet: press T and write what the gauge reads.");
+      return;
+    }
+    const answer = await this.ask(mark, false);
+    this.frame.tell(answer.problem ?? answer.kept ?? "Not kept.");
+  }
+  async ask(mark, adjusted) {
+    const rows = this.rows.map((r) => ({ ...this.kind.reel ? { reel: r.reel, fill: r.fill } : {}, direction: choice.direction, readings: r.readings }));
+    const sheet = { ...this.tape.value.trim() ? { tape: this.tape.value.trim() } : {}, [this.kind.property]: rows };
+    try {
+      const answer = await fetch(`/api/sheet/${this.measurement}`, { method: "POST", body: JSON.stringify({ sheet, job: choice.job, direction: choice.direction, speed: choice.speed, gauge: choice.gauge, mark, adjusted }) });
+      return await answer.json();
+    } catch {
+      return { problem: "The bench did not answer. Is the program still running?" };
+    }
+  }
+  result(answer, row) {
+    const own = (answer.readings ?? []).filter((r) => r.unit === this.kind.unit);
+    const wanted = this.kind.reel ? `${row.reel}-${this.measurement}` : this.measurement;
+    const reading = own.filter((r) => r.quantity === wanted || r.quantity.startsWith(this.measurement)).at(-1) ?? own.at(-1);
+    this.shown = reading;
+    if (reading) {
+      const digits = digitsFor(reading.uncertainty, 1);
+      say(this.value, reading.value.toFixed(digits));
+      Object.assign(this.value.dataset, { value: String(reading.value), uncertainty: String(reading.uncertainty) });
+      this.under.dataset.verdict = reading.verdict ?? "";
+      say(this.under, `${plusMinus(reading.uncertainty, digits)} ${reading.unit}${this.kind.reel ? `, ${row.reel} reel, ${row.fill}` : ""}
+${reading.min == null && reading.max == null ? "no limit in the profile" : `${range(reading.min ?? null, reading.max ?? null, 0)} ${reading.unit}
+${verdictMark[reading.verdict ?? "not-measured"]}`}`);
+    }
+    this.said.replaceChildren(...(answer.notes ?? []).filter((n) => n.severity !== "hint").slice(0, 2).map((n) => el("p", {}, n.text)));
+    this.list.replaceChildren(...this.rows.map((r) => el("tr", {}, el("th", { scope: "row" }, this.kind.reel ? `${r.reel} reel, ${r.fill}` : this.kind.title), el("td", { class: "number" }, r.readings.join(", ")))));
+    this.frame.tell(reading?.verdict === "not-met" ? "Outside its limits: adjust, press A, and read it anew." : "Taken. Next place: E for the other reel, B for how full.");
   }
 };
 
-// ../../src/Spoolwright.App/Web/Client/drop.ts
-var Drop = class {
-  constructor(frame2, measurement) {
-    this.frame = frame2;
-    this.measurement = measurement;
+// ../../src/Spoolwright.App/Web/Client/places.ts
+var PLACES = [
+  { path: "/", key: "1", title: "Decks", make: (f) => new HomeScreen(f) },
+  { path: "/matrix", key: "2", title: "Matrix", make: (f) => new MatrixScreen(f) },
+  { path: "/tension", key: "3", title: "Tension", make: (f) => new TensionScreen(f) },
+  { path: "/speed", key: "4", title: "Speed", make: (f) => new SpeedScreen(f) },
+  { path: "/azimuth", key: "5", title: "Azimuth", make: (f) => new AzimuthScreen(f) },
+  { path: "/level", key: "6", title: "Level", make: (f) => levelScreen(f) },
+  { path: "/equalization", key: "7", title: "Eq", make: (f) => equalizationScreen(f) },
+  { path: "/bias", key: "8", title: "Bias", make: (f) => biasScreen(f) },
+  { path: "/record-level", key: "9", title: "Rec level", make: (f) => recordLevelScreen(f) },
+  { path: "/record-equalization", key: "0", title: "Rec eq", make: (f) => recordEqualizationScreen(f) },
+  { path: "/sound", title: "Sound", make: (f, o) => new SoundScreen(f, o) },
+  { path: "/practice", title: "Practice", make: (f) => new PracticeScreen(f) }
+];
+var MEASURES = { tension: "/tension", speed: "/speed", azimuth: "/azimuth", playback: "/level", bias: "/bias" };
+var placeOf = (measurement) => MEASURES[measurement] ?? (TYPED.includes(measurement) ? `/typed/${measurement}` : `/capture/${measurement}`);
+var TYPED = ["torque", "wind-time", "pinch-force"];
+function placeAt(path) {
+  const [, kind, id] = path.split("/");
+  if (kind === "capture" && id && /^[a-z-]+$/.test(id)) return { path, title: "Capture", make: (f) => new CaptureScreen(f, id) };
+  if (kind === "typed" && id && TYPED.includes(id)) return { path, title: id, make: (f) => new TensionScreen(f, id) };
+  return PLACES.find((p) => p.path === path) ?? PLACES[0];
+}
+
+// ../../src/Spoolwright.App/Web/Client/readingsPanel.ts
+var ReadingsPanel = class {
+  panel = el("aside", { class: "kept", "aria-label": "Readings kept", "data-test": "readings", hidden: "" });
+  constructor() {
     document.body.append(this.panel);
-    document.addEventListener("dragover", (event) => event.preventDefault());
-    document.addEventListener("drop", (event) => {
-      event.preventDefault();
-      const file = event.dataTransfer?.files[0];
-      if (file) void this.measure(file);
-    });
   }
-  frame;
-  measurement;
-  panel = el("dialog", { class: "panel", "aria-label": "Measured file" });
-  async measure(file) {
-    const bar = el("progress", { max: "1", value: "0", "aria-label": "Measured so far" }), text = el("p", {}, "Taking the file in …"), close = el("button", { type: "button", class: "key" }, el("kbd", {}, "Esc"), " close");
-    close.addEventListener("click", () => this.panel.close());
-    this.panel.replaceChildren(el("h2", {}, `${file.name}, measured as ${this.measurement()}`), bar, text, close);
-    this.panel.showModal();
-    const query = new URLSearchParams({ name: file.name, direction: choice.direction, speed: String(choice.speed), ...choice.job ? { job: choice.job } : {}, ...choice.tape ? { tape: choice.tape } : {} });
-    try {
-      const answer = await fetch(`/api/measure/${this.measurement()}?${query}`, { method: "POST", body: file });
-      for await (const line of lines(answer)) {
-        if (line.progress !== void 0) {
-          bar.value = line.progress;
-          say(text, `Measuring, ${(100 * line.progress).toFixed(0)} %`);
-        } else this.result(line, bar, text, close);
-      }
-    } catch {
-      say(text, "The bench did not answer. Is the program still running?");
-    }
+  get isOpen() {
+    return !this.panel.hidden;
   }
-  result(line, bar, text, close) {
-    bar.remove();
-    if (line.problem) {
-      say(text, line.problem);
-      this.frame.tell(line.problem);
-      return;
-    }
-    say(text, `${line.seconds?.toFixed(1)} s of sound.`);
-    close.before(el("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": "Readings" }, readingsTable(line.readings ?? [])), el("ul", {}, ...(line.notes ?? []).map((n) => el("li", {}, n.text))));
+  show(title, readings, notes) {
+    const close = el("button", { type: "button", class: "key" }, el("kbd", {}, "V"), " close");
+    close.addEventListener("click", () => this.hide());
+    this.panel.replaceChildren(el("h2", {}, title), el("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": "Readings" }, readingsTable(readings), el("ul", {}, ...notes.map((n) => el("li", {}, n.text)))), close);
+    this.panel.hidden = false;
+  }
+  hide() {
+    this.panel.hidden = true;
   }
 };
 function readingsTable(readings) {
@@ -899,6 +1878,83 @@ function readingsTable(readings) {
     )))
   );
 }
+
+// ../../src/Spoolwright.App/Web/Client/drop.ts
+var Drop = class {
+  constructor(frame2, measurement) {
+    this.frame = frame2;
+    this.measurement = measurement;
+    document.body.append(this.panel, this.opener);
+    this.opener.addEventListener("change", () => {
+      const file = this.opener.files?.[0];
+      this.opener.value = "";
+      if (file) this.ask(file);
+    });
+    document.addEventListener("dragover", (event) => event.preventDefault());
+    document.addEventListener("drop", (event) => {
+      event.preventDefault();
+      const file = event.dataTransfer?.files[0];
+      if (file) this.ask(file);
+    });
+  }
+  frame;
+  measurement;
+  panel = el("dialog", { class: "panel", "aria-label": "Measured file" });
+  opener = el("input", { type: "file", accept: "audio/*,.wav,.flac,.aif,.aiff", hidden: "", "aria-label": "Sound file" });
+  /** Lets the person choose a file. */
+  open() {
+    this.opener.click();
+  }
+  ask(file) {
+    const as = el("select", { id: "drop-as" }, ...OF_SOUND.map(([id, name]) => el("option", { value: id }, name)));
+    as.value = this.measurement();
+    const into = el("select", { id: "drop-into" }, el("option", { value: "" }, "no: only look at it"), el("option", { value: "as-found" }, "as found"), el("option", { value: "first-run" }, "first run"), el("option", { value: "as-left" }, "as left"));
+    into.disabled = !choice.job;
+    const form = el(
+      "form",
+      {},
+      el("h2", {}, file.name),
+      el("p", {}, el("label", { for: "drop-as" }, "Measured as "), as),
+      el("p", {}, el("label", { for: "drop-into" }, choice.job ? `Into the book, under ${conditionText(true)} ` : "Into the book: choose a deck first (1) "), into),
+      el("button", { type: "submit", class: "key" }, el("kbd", {}, "Enter"), " measure it")
+    );
+    form.addEventListener("submit", (event) => {
+      event.preventDefault();
+      void this.measure(file, as.value, into.value);
+    });
+    this.panel.replaceChildren(form);
+    this.panel.showModal();
+    as.focus();
+  }
+  async measure(file, as, into) {
+    const bar = el("progress", { max: "1", value: "0", "aria-label": "Measured so far" }), text = el("p", {}, "Taking the file in …"), close = el("button", { type: "button", class: "key" }, el("kbd", {}, "Esc"), " close");
+    close.addEventListener("click", () => this.panel.close());
+    this.panel.replaceChildren(el("h2", {}, `${file.name}, measured as ${as}`), bar, text, close);
+    const query = new URLSearchParams({ name: file.name, direction: choice.direction, speed: String(choice.speed), ...choice.setting ? { setting: choice.setting } : {}, ...choice.job ? { job: choice.job } : {}, ...choice.tape ? { tape: choice.tape } : {}, ...into ? { keep: into } : {} });
+    try {
+      const answer = await fetch(`/api/measure/${as}?${query}`, { method: "POST", body: file });
+      for await (const line of lines(answer)) {
+        if (line.progress !== void 0) {
+          bar.value = line.progress;
+          say(text, `Measuring, ${(100 * line.progress).toFixed(0)} %`);
+        } else this.result(line, bar, text, close);
+      }
+    } catch {
+      say(text, "The bench did not answer. Is the program still running?");
+    }
+    close.focus();
+  }
+  result(line, bar, text, close) {
+    bar.remove();
+    if (line.problem) {
+      say(text, line.problem);
+      this.frame.tell(line.problem);
+      return;
+    }
+    say(text, `${line.seconds?.toFixed(1)} s of sound. ${line.kept ?? ""}`);
+    close.before(el("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": "Readings" }, readingsTable(line.readings ?? [])), el("ul", {}, ...(line.notes ?? []).map((n) => el("li", {}, n.text))));
+  }
+};
 async function* lines(answer) {
   const reader = answer.body.pipeThrough(new TextDecoderStream()).getReader();
   let rest = "";
@@ -914,15 +1970,24 @@ async function* lines(answer) {
 
 // ../../src/Spoolwright.App/Web/Client/sound.ts
 var REMEMBERED = "input";
-var Microphone = class {
-  constructor(link2, lost) {
+var Microphone = class _Microphone {
+  /**
+   * @param lost Told when the input goes away by itself.
+   * @param back Told when it is there again; it is open by then.
+   */
+  constructor(link2, lost2, back) {
     this.link = link2;
-    this.lost = lost;
+    this.lost = lost2;
+    this.back = back;
+    navigator.mediaDevices?.addEventListener("devicechange", () => void this.seek());
   }
   link;
   lost;
+  back;
   context = null;
   stream = null;
+  /** The input that went away by itself and is waited for. */
+  missed = null;
   get isOpen() {
     return this.stream !== null;
   }
@@ -952,10 +2017,12 @@ var Microphone = class {
       this.link.sound(event.data);
     };
     track.onended = () => {
+      const gone = settings.deviceId ?? null;
       this.close();
-      this.lost("The input is gone: its cable or the interface. Plug it in and press I.");
+      this.missed = gone;
+      this.lost("The input is gone: its cable or the interface. Plug it in: it is opened again by itself. Or press I.");
     };
-    this.link.send({ do: "microphone", rate: context.sampleRate });
+    this.link.send({ do: "microphone", rate: context.sampleRate, name: track.label });
     context.createMediaStreamSource(stream).connect(tap);
     await context.resume();
     this.context = context;
@@ -964,6 +2031,7 @@ var Microphone = class {
     return { label: track.label || "audio input", rate: context.sampleRate };
   }
   close() {
+    this.missed = null;
     for (const track of this.stream?.getTracks() ?? []) {
       track.onended = null;
       track.stop();
@@ -971,6 +2039,18 @@ var Microphone = class {
     void this.context?.close();
     this.stream = null;
     this.context = null;
+  }
+  // An interface that was pulled and plugged in again goes on where it was.
+  async seek() {
+    const missed = this.missed;
+    if (missed === null || !(await _Microphone.inputs()).some((d) => d.deviceId === missed)) return;
+    this.missed = null;
+    try {
+      this.back(await this.open(missed));
+    } catch (error) {
+      this.missed = missed;
+      this.lost(error instanceof Error ? error.message : String(error));
+    }
   }
   async ask(deviceId) {
     if (!navigator.mediaDevices?.getUserMedia) throw new Error("This browser gives pages no sound. Open the bench in another browser, at its loopback address.");
@@ -1008,14 +2088,16 @@ var InputDialog = class {
   dialog = el("dialog", { class: "panel", "aria-labelledby": "input-title" });
   async open() {
     const list = el("div", { class: "choices" });
-    const inputs = navigator.mediaDevices ? await Microphone.inputs() : [];
+    const inputs = navigator.mediaDevices && !isTablet ? await Microphone.inputs() : [];
     const offers = [
       ...inputs.map((d, i) => [`${d.label || `input ${i + 1}`}${d.deviceId === Microphone.remembered ? " (used last)" : ""}`, () => void this.choose(d.deviceId || null)]),
       ["Practice deck: azimuth tones", () => this.practise("azimuth")],
-      ["Practice deck: level tape", () => this.practise("levels")],
-      ["Practice deck: speed tape", () => this.practise("speed")]
+      ["Practice deck: level tone", () => this.practise("level")],
+      ["Practice deck: whole level tape", () => this.practise("levels")],
+      ["Practice deck: speed tape", () => this.practise("speed")],
+      ["Practice deck: blank tape, recording", () => this.practise("record")]
     ];
-    offers.forEach(([label, take], i) => {
+    offers.slice(0, 9).forEach(([label, take], i) => {
       const button = el("button", { type: "button", class: "key" }, el("kbd", {}, String(i + 1)), " ", label);
       button.addEventListener("click", () => {
         this.dialog.close();
@@ -1025,9 +2107,9 @@ var InputDialog = class {
     });
     this.dialog.replaceChildren(
       el("h2", { id: "input-title" }, "Where the sound comes from"),
-      el("p", {}, "An input is asked for with all of the browser's processing off, both channels, at the interface's own rate."),
+      el("p", {}, isTablet ? "Sound comes in at the bench's own machine; choose its input there." : "An input is asked for with all of the browser's processing off, both channels, at the interface's own rate."),
       list,
-      ...inputs.length === 0 ? [el("p", {}, "The browser sees no input. Connect the interface, or use the practice deck.")] : [],
+      ...inputs.length === 0 && !isTablet ? [el("p", {}, "The browser sees no input. Connect the interface, or use the practice deck.")] : [],
       el("p", {}, el("kbd", {}, "Esc"), " leaves it as it is")
     );
     this.dialog.onkeydown = (event) => {
@@ -1052,78 +2134,134 @@ var InputDialog = class {
 };
 
 // ../../src/Spoolwright.App/Web/Client/main.ts
-var PLACES = [
-  ["/", "Decks", (f) => new HomeScreen(f)],
-  ["/matrix", "Matrix", (f) => new MatrixScreen(f)],
-  ["/azimuth", "Azimuth", (f) => new AzimuthScreen(f)],
-  ["/level", "Level", (f) => new LevelScreen(f)],
-  ["/speed", "Speed", (f) => new SpeedScreen(f)]
-];
-var TAPES = { azimuth: "azimuth", playback: "levels", speed: "speed" };
 var $ = (id) => document.getElementById(id);
 var link = new Link();
 var guide = new Guide();
+var ask = new Ask();
+var output = new Output();
+var panel = new ReadingsPanel();
+var keepDialog = new KeepDialog();
 var said = $("said");
-var frame = { link, guide, tell, go, hold: false };
+var frame = { link, guide, tell, go, renew: chooseDeck, ask: (title, label, value) => ask.open(title, label, value), hold: false };
 var microphone = new Microphone(link, (why) => {
   link.send({ do: "stop" });
+  lost = why;
   tell(why);
+}, (opened) => {
+  lost = "";
+  tell(`The input is back: listening to ${opened.label} again.`);
 });
-var screen;
 var input = new InputDialog(frame, microphone, practise);
-new Drop(frame, () => screen.measurement ?? "speed");
+var drop = new Drop(frame, () => screen.measurement ?? "speed");
+var screen;
+var place = PLACES[0];
+var plan = usual;
+var lost = "";
+var sends;
+var shownKeep = "";
 var deckLine = el("span", { class: "deck" });
 var inputLine = el("span", { class: "input", "data-test": "input" });
 var keepLine = el("div", { class: "keepline", "data-test": "keep", hidden: "" });
 var warning = el("div", { class: "warning", role: "alert", hidden: "" });
+var sendLine = el("div", { class: "sendline", "data-test": "sending", hidden: "" });
 var levelLeft = el("meter", { min: "-60", max: "0", high: "-3", low: "-50", optimum: "-12", "aria-label": "Peak left" });
 var levelRight = el("meter", { min: "-60", max: "0", high: "-3", low: "-50", optimum: "-12", "aria-label": "Peak right" });
-var places = PLACES.map(([path, title], i) => {
-  const anchor = el("a", { href: path }, el("kbd", {}, String(i + 1)), " ", title);
+var anchors = PLACES.filter((p) => p.key).map((p) => {
+  const anchor = el("a", { href: p.path }, el("kbd", {}, p.key), el("span", {}, ` ${p.title}`));
   anchor.addEventListener("click", (event) => {
     event.preventDefault();
-    go(path);
+    go(p.path);
   });
   return anchor;
 });
-$("top").append(el("nav", { "aria-label": "Screens" }, ...places), el("div", { class: "lines" }, deckLine, el("span", { class: "meters" }, levelLeft, levelRight), inputLine), warning, keepLine);
+$("top").append(el("nav", { "aria-label": "Screens" }, ...anchors), el("div", { class: "lines" }, deckLine, el("span", { class: "meters" }, levelLeft, levelRight), inputLine), warning, sendLine, keepLine);
 function common() {
   const offers = [
+    { key: "G", label: "all pages", press: openPages },
     { key: "I", label: "input", press: () => void input.open() },
-    { key: "P", label: "practice deck", press: () => practise(TAPES[screen.measurement ?? ""] ?? "azimuth") }
+    { key: "P", label: "practice deck", press: () => practise(screen.practiceTape ?? "azimuth") },
+    { key: "D", label: "open a file", press: () => drop.open() },
+    ...choice.tape ? [{ key: "X", label: "test tape is off", press: tapeOff }] : []
   ];
+  if (screen.signal) offers.push({ key: "S", label: "send / stop", press: sendOrStop });
   if (screen.measurement) {
     offers.push(
       { key: "C", label: "next condition", press: nextCondition },
-      { key: "H", label: "hold", press: () => {
-        frame.hold = !frame.hold;
-        tell(frame.hold ? "Held: press H to go on." : "Going on.");
-      } },
       { key: "J", label: "keep as found", press: () => keep("as-found") },
       { key: "K", label: "keep as left", press: () => keep("as-left") },
-      { key: "M", label: "guide tone", press: () => tell(guide.toggle() ? "Guide tone on: it rises as the target nears." : "Guide tone off.") }
+      { key: "L", label: "keep first run", press: () => keep("first-run") },
+      { key: "U", label: "could not run", press: () => void couldNotRun() },
+      { key: "O", label: "how it is kept", press: () => void planKeep() },
+      { key: "V", label: "readings kept", press: toggleReadings },
+      { key: "H", label: "hold", press: hold },
+      { key: "M", label: "guide", press: () => tell(guide.next()) }
     );
   }
-  return offers;
+  const own = new Set(screen.keys.map((k) => k.key));
+  return offers.filter((o) => !own.has(o.key));
+}
+function hold() {
+  frame.hold = !frame.hold;
+  tell(frame.hold ? "Held: press H to go on." : "Going on.");
 }
 function keep(mark) {
-  link.send({ do: "keep", measurement: screen.measurement, mark });
+  const sending = link.last?.sending;
+  if (sending?.program && link.last?.source === "microphone" && !["waiting", "recording"].includes(link.last?.keep?.state ?? "")) void output.once(sending.name, sending.level);
+  link.send({ do: "keep", measurement: plan.measurement ?? screen.measurement, mark, seconds: plan.seconds, supersede: plan.supersede });
+}
+async function planKeep() {
+  plan = await keepDialog.open(plan, screen.title);
+  tell(`The next capture is kept as ${plan.measurement ?? screen.measurement}${plan.seconds ? `, ${plan.seconds} s` : ""}${plan.supersede ? "" : ", beside an earlier one"}.`);
+}
+async function couldNotRun() {
+  const reason = await ask.open("Could not run", `Why ${screen.title.toLowerCase()} could not be measured, ${conditionText(Boolean(screen.signal))}, as found (such as: belt turned to tar)`);
+  if (!reason?.trim()) return;
+  link.send({ do: "unmeasured", measurement: screen.measurement, mark: "as-found", reason });
+  tell(`Written down: could not run, ${reason.trim()}.`);
+}
+function toggleReadings() {
+  if (panel.isOpen) panel.hide();
+  else if (link.last?.keep?.readings) panel.show(`Kept: ${link.last.keep.measurement}`, link.last.keep.readings, link.last.keep.notes ?? []);
+  else tell("Nothing was kept yet: K keeps as left, J as found.");
 }
 function practise(tape) {
   microphone.close();
-  link.send({ do: "practice", tape });
+  lost = "";
+  link.send({ do: "practice", tape, signal: screen.signal && tape === "record" ? screen.signal : void 0 });
   tell("The practice deck plays.");
 }
-function nextCondition() {
-  const at = choice.speeds.indexOf(choice.speed);
-  if (choice.direction === "forward" && choice.directions.includes("reverse")) save({ direction: "reverse" });
-  else save({ direction: "forward", speed: choice.speeds[(at + 1) % choice.speeds.length] });
+function sendOrStop() {
+  if (link.last?.sending) {
+    link.send({ do: "silence" });
+    return;
+  }
+  if (choice.tape && link.last?.source !== "practice") {
+    tell(`✗ ${choice.tapeName} is threaded, as far as the bench knows: nothing is sent, a deck in record would put it over the tape. Take it off, thread blank tape, then press X.`);
+    return;
+  }
+  link.send({ do: "send", signal: screen.signal, level: choice.outputDb });
+}
+function tapeOff() {
+  tell(`${choice.tapeName} is off the deck.`);
+  save({ tape: "", tapeName: "" });
   chooseDeck();
-  tell(`Now ${conditionText()}.`);
+  showKeys();
+}
+function nextCondition() {
+  const speed = choice.speeds.indexOf(choice.speed), setting = choice.settings.indexOf(choice.setting ?? "");
+  if (screen.signal && choice.settings.length > 1 && setting < choice.settings.length - 1) save({ setting: choice.settings[setting + 1] });
+  else if (choice.direction === "forward" && choice.directions.includes("reverse")) save({ direction: "reverse", setting: choice.settings[0] ?? null });
+  else save({ direction: choice.directions.includes("forward") ? "forward" : "reverse", speed: choice.speeds[(speed + 1) % choice.speeds.length], setting: choice.settings[0] ?? null });
+  chooseDeck();
+  tell(`Now ${conditionText(Boolean(screen.signal))}.`);
 }
 function chooseDeck() {
-  link.send({ do: "deck", job: choice.job, direction: choice.direction, speed: choice.speed, tape: choice.tape });
-  say(deckLine, `${choice.deck || "no deck chosen"}; ${conditionText()}`);
+  if (isTablet) return;
+  link.send({ do: "deck", job: choice.job, direction: choice.direction, speed: choice.speed, setting: choice.setting, tape: choice.tape, reference: choice.reference });
+  tellScreen();
+}
+function tellScreen() {
+  link.send({ do: "screen", screen: place.path.slice(1), adjustment: screen.adjustment });
 }
 function tell(text) {
   say(said, text);
@@ -1132,31 +2270,79 @@ function go(path) {
   history.pushState(null, "", path);
   show();
 }
+function openPages() {
+  const dialog = el("dialog", { class: "panel", "aria-labelledby": "pages-title" }), list = el("div", { class: "choices pages" });
+  const letters = "ABCDEFGHIJKLMNOPQRSTUVWXYZ".split("");
+  const offers = PLACES.map((p) => [p.key ?? letters.shift(), p]);
+  for (const [key, to] of offers) {
+    const button = keyButton(key, to.title, () => {
+      dialog.close();
+      go(to.path);
+    });
+    list.append(button);
+  }
+  dialog.append(el("h2", { id: "pages-title" }, "All pages"), list, el("p", {}, el("kbd", {}, "Esc"), " leaves it"));
+  dialog.addEventListener("close", () => dialog.remove());
+  dialog.addEventListener("keydown", (event) => {
+    const offer = offers.find(([key]) => key === event.key.toUpperCase());
+    if (!offer) return;
+    event.preventDefault();
+    event.stopPropagation();
+    dialog.close();
+    go(offer[1].path);
+  });
+  document.body.append(dialog);
+  dialog.showModal();
+}
 function show() {
   screen?.leave?.();
-  const at = Math.max(0, PLACES.findIndex(([path]) => path === location.pathname));
+  place = placeAt(location.pathname);
   frame.hold = false;
-  screen = PLACES[at][2](frame);
+  plan = usual;
+  panel.hide();
+  screen = place.make(frame, output);
   document.title = `${screen.title}, Spoolwright`;
-  places.forEach((anchor, i) => i === at ? anchor.setAttribute("aria-current", "page") : anchor.removeAttribute("aria-current"));
+  anchors.forEach((anchor) => anchor.getAttribute("href") === place.path ? anchor.setAttribute("aria-current", "page") : anchor.removeAttribute("aria-current"));
   $("screen").replaceChildren(screen.root);
-  $("keys").replaceChildren(...[...screen.keys, ...common()].filter((k) => k.label).map((k) => keyButton(k.key, k.label, k.press)));
-  link.send({ do: "screen", screen: location.pathname.slice(1) });
-  chooseDeckOnceOpen();
+  showKeys();
+  if (link.last?.sending && link.last.sending.name !== screen.signal && link.last.source === "microphone" && sends) link.send({ do: "silence" });
+  if (link.isOpen) chooseDeckIfChanged();
+  tellScreen();
 }
-function chooseDeckOnceOpen() {
-  if (link.isOpen) chooseDeck();
+function showKeys() {
+  $("keys").replaceChildren(...[...screen.keys, ...common()].filter((k) => k.label).map((k) => keyButton(k.key, k.label, k.press)));
+}
+function chooseDeckIfChanged() {
+  const bench = link.last?.bench;
+  if (!bench || bench.job !== choice.job || bench.direction !== choice.direction || bench.speed !== choice.speed || choice.setting !== null && bench.setting !== choice.setting) chooseDeck();
 }
 function showFrame(picture) {
   const source = { none: "no input: press I", microphone: "input", practice: "practice deck" }[picture.source] ?? picture.source;
   say(inputLine, picture.input ? `${source}, ${(picture.input.rate / 1e3).toFixed(1)} kHz` : source);
+  const bench = picture.bench;
+  say(deckLine, `${bench?.deck || choice.deck || "no deck chosen"}; ${bench ? `${bench.direction}, ${bench.speed} cm/s${screen.signal && bench.setting ? `, ${bench.setting}` : ""}` : conditionText(false)}${bench?.tape ? `; test tape ${bench.tape} threaded` : ""}`);
   levelLeft.value = picture.input?.peakLeft ?? -60;
   levelRight.value = picture.input?.peakRight ?? -60;
-  const wrong = picture.problem ?? picture.input?.notes[0]?.text ?? (picture.lostBlocks > 0 ? `Sound was lost between browser and bench ${picture.lostBlocks} times.` : "");
+  const wrong = picture.problem ?? (picture.source === "none" && lost ? lost : picture.input?.notes[0]?.text ?? (picture.lostBlocks > 0 ? `Sound was lost between browser and bench ${picture.lostBlocks} times.` : ""));
   warning.hidden = wrong === "";
   say(warning, wrong && `! ${wrong}`);
+  showSending(picture);
   keepLine.hidden = !picture.keep;
   if (picture.keep) say(keepLine, keepText(picture.keep));
+  if (picture.keep?.state === "done" && picture.keep.sha256 !== shownKeep) {
+    shownKeep = picture.keep.sha256 ?? "";
+    panel.show(`Kept: ${picture.keep.measurement}`, picture.keep.readings ?? [], picture.keep.notes ?? []);
+  }
+}
+function showSending(picture) {
+  const real = picture.source === "microphone";
+  if (!isTablet) {
+    if (picture.check && !picture.check.done && sends !== "check") void output.once("check", choice.outputDb);
+    if (!picture.check || picture.check.done) output.follow(real ? picture.sending : void 0);
+  }
+  sends = picture.check && !picture.check.done ? "check" : picture.sending?.name;
+  sendLine.hidden = !picture.sending;
+  if (picture.sending) say(sendLine, `▸ ${real ? "Sending" : "Sent to the practice deck"}: ${picture.sending.program ? `the program ${picture.sending.name}, when it is kept` : picture.sending.tones.map((t) => `${t.hz} Hz at ${t.db} dB`).join(", ")}. S stops it.`);
 }
 function keepText(keep2) {
   switch (keep2.state) {
@@ -1173,31 +2359,40 @@ function keepText(keep2) {
   }
 }
 document.addEventListener("keydown", (event) => {
-  const typing = event.target instanceof HTMLInputElement || event.target instanceof HTMLTextAreaElement;
-  if (typing && event.key === "Escape") event.target.blur();
+  const target = event.target;
+  const typing = target instanceof HTMLInputElement || target instanceof HTMLTextAreaElement || target instanceof HTMLSelectElement;
+  if (typing && event.key === "Escape") target.blur();
   if (typing || event.ctrlKey || event.altKey || event.metaKey || document.querySelector("dialog[open]")) return;
-  const place = PLACES[Number(event.key) - 1];
+  if (event.key === "Escape") panel.hide();
   const key = (event.shiftKey && event.key.startsWith("Arrow") ? "Shift+" : "") + (event.key.length === 1 ? event.key.toUpperCase() : event.key);
+  const to = PLACES.find((p) => p.key === key);
   const offer = [...screen.keys, ...common()].find((k) => k.key === key);
-  if (!place && !offer) return;
+  if (!to && !offer) return;
   event.preventDefault();
-  if (place) go(place[0]);
-  else offer.press();
+  if (offer) offer.press();
+  else go(to.path);
 });
 window.addEventListener("popstate", show);
 var waiting = null;
+var painted = new MessageChannel();
+var paintedPicture = null;
+painted.port1.onmessage = () => {
+  if (paintedPicture) link.painted(paintedPicture);
+};
 link.onPicture((picture) => {
   if (!waiting) requestAnimationFrame(() => {
     const newest = waiting;
     waiting = null;
     showFrame(newest);
     screen.show?.(newest);
+    paintedPicture = newest;
+    painted.port2.postMessage(null);
   });
   waiting = picture;
 });
 link.onOpen(() => {
-  link.send({ do: "screen", screen: location.pathname.slice(1) });
   chooseDeck();
+  tellScreen();
   if (microphone.isOpen) void input.choose(Microphone.remembered);
 });
 show();

@@ -1,61 +1,44 @@
 /** One head turned until every comb agrees at zero. */
 
-import type { Picture, Reading, Turning } from "./link";
+import type { Picture, Reading } from "./link";
 import type { Frame, KeyOffer, Screen } from "./screen";
 import { Combs } from "./combs";
+import { Advice, distance } from "./advice";
 import { digitsFor, el, plusMinus, say, signed, verdictMark } from "./dom";
-import { Knobs } from "./knobs";
+import { pictureSection } from "./adjustScreen";
 
 export class AzimuthScreen implements Screen {
   readonly title = "Azimuth";
   readonly measurement = "azimuth";
+  readonly adjustment = "azimuth";
+  readonly practiceTape = "azimuth";
   readonly root = el("div", { class: "adjust" });
   readonly keys: KeyOffer[];
   private readonly value = el("output", { class: "value", "data-test": "skew" }, "–");
   private readonly side = el("p", { class: "under" });
   private readonly angle = el("p", { class: "angle" });
   private readonly cycle = el("p", { class: "faint" });
-  private readonly next = el("p", { class: "next" });
-  private readonly turn = el("input", { type: "text", id: "turn", autocomplete: "off", placeholder: "quarter turn cw" });
-  private readonly canvas = el("canvas", { role: "img", "aria-label": "Each tone's possible delays, and where they agree" });
-  private readonly combs = new Combs(this.canvas);
-  private readonly knobs: Knobs;
+  private readonly advice: Advice;
+  private readonly section = pictureSection("Each tone's possible delays, and where they agree");
+  private readonly combs = new Combs(this.section.canvas);
   private perArcmin: number | null = null;
   private described = 0;
 
   constructor(private readonly frame: Frame) {
-    this.knobs = new Knobs(frame, (name) => name.endsWith("azimuth"));
-    const form = el("form", { class: "turn" }, el("label", { for: "turn" }, "I turned it "), this.turn, el("button", { type: "submit", class: "key" }, el("kbd", {}, "Enter"), " take the value"));
-    form.addEventListener("submit", (event) => {
-      event.preventDefault();
-      if (this.turn.value.trim()) frame.link.send({ do: "turned", text: this.turn.value.trim() });
-      this.turn.value = "";
-      this.turn.blur();
-    });
-    this.root.append(
-      el("section", { class: "now", "aria-label": "Value now" }, el("h2", {}, "Delay between the channels"), this.value, this.side, this.angle, this.cycle),
-      el("section", { class: "turning", tabindex: "0", "aria-label": "What to turn next" }, el("h2", {}, "Turn next"), this.next, form, this.knobs.root),
-      el("section", { class: "picture", "aria-label": "Picture" }, this.canvas),
-    );
-    this.keys = [
-      { key: "A", label: "start from here", press: () => frame.link.send({ do: "begin" }) },
-      { key: "T", label: "say what I turned", press: () => this.turn.focus() },
-      { key: "F", label: "forget earlier tones", press: () => { frame.link.send({ do: "forget" }); this.combs.forget(); } },
-      ...this.knobs.keys,
-    ];
+    this.advice = new Advice(frame, (_, picture) => nothing(picture));
+    this.root.append(el("section", { class: "now", "aria-label": "Value now" }, el("h2", {}, "Delay between the channels, µs"), this.value, this.side, this.angle, this.cycle), this.advice.root, this.section.root);
+    this.keys = [...this.advice.keys, { key: "F", label: "forget earlier tones", press: () => { frame.link.send({ do: "forget" }); this.combs.forget(); } }];
   }
 
   show(picture: Picture): void {
-    this.knobs.show(picture);
-    this.showTurning(picture.turning);
+    this.advice.show(picture);
     if (this.frame.hold) return;
     const reading = picture.readings?.find((r) => r.quantity === "time-skew");
     const angle = picture.readings?.find((r) => r.quantity === "azimuth-angle");
     this.showValue(picture, reading, angle);
-    const limit = this.limitUs(picture, angle);
-    this.combs.draw(picture, limit);
-    const middle = angle?.min != null && angle.max != null ? (angle.max - angle.min) / 2 : angle?.max ?? null;
-    this.frame.guide.tell(angle && middle ? Math.abs(angle.value) / middle : reading ? Math.abs(reading.value) / 5 : null);
+    this.combs.draw(picture, this.limitUs(picture, angle));
+    const far = distance(picture.desk?.lines ?? []) ?? (reading ? Math.abs(reading.value) / 5 : null);
+    this.frame.guide.tell(far, reading ? `${Math.abs(reading.value).toFixed(0)} microseconds, ${reading.value > 0 ? "right" : "left"} later` : "");
   }
 
   private showValue(picture: Picture, reading: Reading | undefined, angle: Reading | undefined): void {
@@ -66,7 +49,7 @@ export class AzimuthScreen implements Screen {
       say(this.cycle, "");
       return;
     }
-    say(this.value, `${signed(reading.value, Math.abs(reading.value) < 100 ? Math.min(2, digitsFor(reading.uncertainty, 2)) : 1)} µs`);
+    say(this.value, `${signed(reading.value, Math.abs(reading.value) < 100 ? Math.min(2, digitsFor(reading.uncertainty, 2)) : 1)}`);
     say(this.side, `${Math.abs(reading.value) < (reading.uncertainty ?? 0) ? "together" : reading.value > 0 ? "right later" : "left later"}, ${plusMinus(reading.uncertainty, 2)} µs`);
     say(this.angle, angle ? `${signed(angle.value, 2)}′ ${plusMinus(angle.uncertainty, 2)}′, limit ${angle.limit ?? "none"}\n${verdictMark[angle.verdict ?? "not-measured"]}` : "Choose a deck (press 1) for angle and limit.");
     this.angle.dataset.verdict = angle?.verdict ?? "";
@@ -78,25 +61,8 @@ export class AzimuthScreen implements Screen {
     this.root.dataset.cycle = picture.skew.cycle;
     if (performance.now() - this.described > 2000) {
       this.described = performance.now();
-      this.canvas.setAttribute("aria-label", `Combs of ${picture.tones?.filter((t) => t.age === 0).length ?? 0} tones; they agree at ${reading.value.toFixed(1)} microseconds`);
+      this.section.canvas.setAttribute("aria-label", `Combs of ${picture.tones?.filter((t) => t.age === 0).length ?? 0} tones; they agree at ${reading.value.toFixed(1)} microseconds`);
     }
-  }
-
-  private showTurning(turning: Turning | undefined): void {
-    if (!turning) {
-      say(this.next, "Press A to start from the value that stands. Then turn the screw a little, and say how far.");
-      return;
-    }
-    if (turning.pending) {
-      say(this.next, "Turned. Waiting for the value to settle …");
-      return;
-    }
-    const turn = turning.turns[0];
-    if (turning.outcome !== "Turn" || !turn) {
-      say(this.next, sentence(turning.reason));
-      return;
-    }
-    say(this.next, `${turn.how}${turning.probe ? ", to see what it does" : turning.expected === undefined ? "" : `: should come to ${signed(turning.expected, 1)}′`}`);
   }
 
   private limitUs(picture: Picture, angle: Reading | undefined): { min: number; max: number } | null {
@@ -107,4 +73,7 @@ export class AzimuthScreen implements Screen {
   }
 }
 
-const sentence = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1) + ".";
+function nothing(picture: Picture): string {
+  if (!picture.skew) return "Play an azimuth tone; then turn the screw a little, and say how far.";
+  return picture.readings?.some((r) => r.quantity === "azimuth-angle") ? "The deck's profile has no limit for azimuth-angle, so there is no target." : "There is no angle to aim for: choose a deck whose profile gives its tracks (press 1).";
+}

@@ -6,13 +6,14 @@ import { el } from "./dom";
 
 interface Home { version: string; book: string; decks: { profile: string; serial: string; description: string; jobs: { id: string; what: string; opened: string; closed: boolean }[] }[] }
 
-const tapeText = (): string => (choice.tapeName ? `Playing from ${choice.tapeName}: its tones and levels are held against what is heard.` : "None: level and response of playback need one; speed and azimuth do without.");
+const tapeText = (): string => (choice.tapeName ? `Playing from ${choice.tapeName}: its tones and levels are held against what is heard. Nothing is sent to the deck while it is threaded; X says that it is off.` : "None: level and response of playback need one; speed and azimuth do without.");
 
 export class HomeScreen implements Screen {
   readonly title = "Decks";
   readonly measurement = null;
   readonly root = el("div", { class: "page" });
   readonly keys: KeyOffer[];
+  private jobs: { id: string; deck: string }[] = [];
   private readonly list = el("div", { class: "decks" });
   private readonly serial = el("input", { type: "text", id: "serial", autocomplete: "off", required: "" });
   private readonly profile = el("input", { type: "file", id: "profile", accept: ".json,application/json" });
@@ -31,17 +32,22 @@ export class HomeScreen implements Screen {
     tape.addEventListener("change", () => void (async () => {
       const file = tape.files?.[0];
       save({ tape: (await file?.text()) ?? "", tapeName: file?.name ?? "" });
+      frame.renew();
       tapeNow.textContent = tapeText();
     })());
     this.root.append(el("h1", {}, "Decks on the bench"), this.list, form,
       el("section", { class: "plain" }, el("h2", {}, "Test tape"), el("p", {}, el("label", { for: "tape" }, "Its leaflet, a file as for --test-tape "), tape), tapeNow),
-      el("section", {}, el("h2", {}, "No deck at hand?"), el("p", {}, "Press P on any measuring screen: a practice deck plays, with faults to find and controls to turn. A sound file can be dropped on any page and is measured there.")));
-    this.keys = [{ key: "E", label: "take a deck in", press: () => this.serial.focus() }];
+      el("section", {}, el("h2", {}, "No deck at hand?"), el("p", {}, "Press P on any measuring screen: a practice deck plays, with faults to find and controls to turn. G leads to its page, and to all others. A sound file can be dropped on any page, or opened with D, and is measured there.")));
+    this.keys = [
+      { key: "E", label: "take a deck in", press: () => this.serial.focus() },
+      { key: "N", label: "next deck's matrix", press: () => this.next() },
+    ];
     void this.load();
   }
 
   private async load(): Promise<void> {
     const home = (await (await fetch("/api/home")).json()) as Home;
+    this.jobs = home.decks.flatMap((d) => d.jobs.map((j) => ({ id: j.id, deck: `${d.profile}, ${d.serial}` })));
     if (home.decks.length === 0) this.list.replaceChildren(el("p", {}, "The book is empty. Take a deck in below, or press P to practise."));
     else this.list.replaceChildren(...home.decks.map((deck) => el("article", {}, el("h2", {}, `${deck.profile}, ${deck.serial}`), deck.description ? el("p", { class: "faint" }, deck.description) : null, el("ul", {}, ...deck.jobs.map((job) => this.job(deck.profile + ", " + deck.serial, job))))));
     this.root.append(el("p", { class: "faint foot" }, `${home.version}; service book ${home.book}`));
@@ -54,6 +60,14 @@ export class HomeScreen implements Screen {
       this.frame.go("/matrix");
     });
     return el("li", {}, `${job.what}, ${job.closed ? "closed" : "open"} since ${job.opened.slice(0, 10)} `, open, " ", el("a", { href: `/record/${job.id}`, target: "_blank", rel: "noopener" }, "record"));
+  }
+
+  // By keys alone: the first open job after the one on the bench.
+  private next(): void {
+    if (this.jobs.length === 0) return;
+    const at = this.jobs.findIndex((j) => j.id === choice.job), job = this.jobs[(at + 1) % this.jobs.length]!;
+    save({ job: job.id, deck: job.deck });
+    this.frame.go("/matrix");
   }
 
   private async add(): Promise<void> {

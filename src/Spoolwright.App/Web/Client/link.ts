@@ -7,26 +7,37 @@ export interface Tone {
 }
 export interface Reading {
   quantity: string; value: number; unit: string; uncertainty: number | null; channel: string; frequencyHz: number | null;
-  verdict?: string; limit?: string; min?: number | null; max?: number | null; margin?: number | null;
+  verdict?: string; limit?: string; min?: number | null; max?: number | null; margin?: number | null; source?: string | null;
 }
 export interface Ring { part: string; rate: number; turns: number; peak: number; degrees: number; percent: number[] }
-export interface Keep { measurement: string; state: string; wanted: number; seconds: number; progress: number; text: string | null; sha256?: string; readings?: Reading[] }
-export interface Turning {
-  moves: number; pending: boolean; outcome: string; reason: string; probe: boolean; turns: { control: string; how: string; by: number }[];
-  expected?: number; spread?: number;
+export interface Keep { measurement: string; state: string; wanted: number; seconds: number; progress: number; text: string | null; sha256?: string; readings?: Reading[]; notes?: Note[] }
+export interface Knob { meaning: string; at: number; least: number; most: number }
+/** A control of the adjustment on the screen, what stands for it, and what to turn next. */
+export interface DeskLine {
+  control: string; channel: string; knob?: Knob; now?: Reading; moves: number; pending: boolean;
+  outcome?: string; reason?: string; probe?: boolean; how?: string; expected?: number; spread?: number;
 }
-export interface Knob { name: string; meaning: string; at: number; least: number; most: number }
+export interface Hill {
+  channel: string; hz: number; now: number; peak: number | null; drop: number | null; u: number | null; side: string; rising: number;
+  wanted: number | null; wantedSource: string | null;
+}
+export interface Sending { name: string; level: number; program: boolean; seconds: number | null; tones: { hz: number; db: number }[] }
+export interface BenchState { deck: string; job: string | null; direction: "forward" | "reverse"; speed: number; setting: string | null; tape: string | null; reference: number | null }
 export interface Picture {
   source: string; block: number; lostBlocks: number; problem: string | null;
+  bench?: BenchState;
   input?: { rate: number; seconds: number; peakLeft: number; peakRight: number; notes: Note[] };
   tones?: Tone[];
   skew?: { us: number; u: number; cycle: string; reversed: boolean };
   speed?: { nominalHz: number; now: number; seconds: number };
   readings?: Reading[];
   rings?: Ring[];
+  hills?: Hill[];
   keep?: Keep;
-  turning?: Turning;
-  practice?: { tape: string; controls: Knob[] };
+  sending?: Sending;
+  check?: { progress: number; done: boolean; usable?: boolean; notes?: Note[] };
+  desk?: { adjustment: string; lines: DeskLine[] };
+  practiceTape?: string;
 }
 
 type Listener = (picture: Picture) => void;
@@ -35,6 +46,9 @@ export class Link {
   private socket: WebSocket | null = null;
   private readonly listeners = new Set<Listener>();
   private readonly openers = new Set<() => void>();
+  private readonly sentAt = new Map<number, number>();
+  /** Milliseconds from a block's arrival from the audio thread to the paint of the picture that holds it, the last few hundred. */
+  readonly latencies: number[] = [];
   /** Whether the bench answers. */
   isOpen = false;
   last: Picture | null = null;
@@ -69,7 +83,17 @@ export class Link {
   /** Sends a block of sound; false where the bench is too far behind to take it, so that the loss is seen at once. */
   sound(block: ArrayBuffer): boolean {
     if (this.socket?.readyState !== WebSocket.OPEN || this.socket.bufferedAmount > 1 << 22) return false;
+    this.sentAt.set(new Uint32Array(block, 0, 1)[0]!, performance.now());
+    if (this.sentAt.size > 500) this.sentAt.delete(this.sentAt.keys().next().value!);
     this.socket.send(block);
     return true;
+  }
+
+  /** Told when a picture has been painted. */
+  painted(picture: Picture): void {
+    const at = picture.source === "microphone" ? this.sentAt.get(picture.block) : undefined;
+    if (at === undefined) return;
+    this.latencies.push(performance.now() - at);
+    if (this.latencies.length > 300) this.latencies.shift();
   }
 }

@@ -1,14 +1,16 @@
-/** What has and has not been proven of a deck: every condition against every measurement, with the margin to the limit. */
+/** What has and has not been proven of a deck: every condition against every measurement, with the margin to the limit, what is in doubt, and what comes next. */
 
 import type { Frame, KeyOffer, Screen } from "./screen";
 import { choice, save } from "./state";
 import { digitsFor, el, hertz, plusMinus, signed, verdictMark } from "./dom";
+import { placeOf } from "./places";
 
-interface Cell { measurement: string; channel: string; verdict: string; why: string | null; mark: string | null; quantity?: string; value?: number; unit?: string; limit?: string; uncertainty?: number | null; frequencyHz?: number | null; margin?: number | null }
-interface Row { direction: "forward" | "reverse"; speed: number; cells: Cell[] }
-interface Matrix { profile: string; serial: string; what: string; measurements: { id: string; name: string; play: string }[]; rows: Row[]; next?: Row & Cell; problem?: string }
+interface Cell { measurement?: string; channel: string; verdict: string; why: string | null; mark: string | null; doubt: string | null; quantity?: string; value?: number; unit?: string; limit?: string; uncertainty?: number | null; frequencyHz?: number | null; margin?: number | null }
+interface Row { direction: "forward" | "reverse"; speed: number; setting: string | null; cells: Cell[] }
+interface Part { scope: "gauges" | "playback" | "record"; columns: { measurement: string; channel: string }[]; rows: Row[] }
+interface Matrix { profile: string; serial: string; what: string; directions: string[]; speeds: number[]; settings: string[]; measurements: { id: string; name: string; play: string }[]; parts: Part[]; next?: Row & Cell; problem?: string }
 
-const SCREENS: Record<string, string> = { speed: "/speed", azimuth: "/azimuth", playback: "/level" };
+const SCOPES: Record<Part["scope"], string> = { gauges: "By gauge and stopwatch, once for all speeds", playback: "Played", record: "Recorded, each tape setting" };
 
 export class MatrixScreen implements Screen {
   readonly title = "Matrix";
@@ -21,6 +23,10 @@ export class MatrixScreen implements Screen {
     this.keys = [
       { key: "N", label: "begin what comes next", press: () => this.begin(this.matrix?.next) },
       { key: "R", label: "record", press: () => { if (choice.job) window.open(`/record/${choice.job}`, "_blank", "noopener"); } },
+      { key: "ArrowLeft", label: "", press: () => this.move(0, -1) },
+      { key: "ArrowRight", label: "", press: () => this.move(0, 1) },
+      { key: "ArrowUp", label: "", press: () => this.move(-1, 0) },
+      { key: "ArrowDown", label: "", press: () => this.move(1, 0) },
     ];
     void this.load();
   }
@@ -37,37 +43,55 @@ export class MatrixScreen implements Screen {
       return;
     }
     this.matrix = matrix;
-    save({ deck: `${matrix.profile}, ${matrix.serial}`, speeds: [...new Set(matrix.rows.map((r) => r.speed))], directions: [...new Set(matrix.rows.map((r) => r.direction))] });
-    this.root.replaceChildren(el("h1", {}, `${matrix.profile}, ${matrix.serial}`), this.next(matrix), this.table(matrix));
+    save({ deck: `${matrix.profile}, ${matrix.serial}`, speeds: matrix.speeds, directions: matrix.directions, settings: matrix.settings });
+    this.root.replaceChildren(el("h1", {}, `${matrix.profile}, ${matrix.serial}`), this.next(matrix),
+      el("p", { class: "faint" }, "Arrow keys go from cell to cell, Enter begins what stands there. ▶ comes next; ! was measured before something was turned that it hangs on."),
+      ...matrix.parts.map((part) => this.part(matrix, part)));
   }
 
   private next(matrix: Matrix): HTMLElement {
-    if (!matrix.next) return el("p", { class: "nextline" }, "Every cell is met.");
+    if (!matrix.next) return el("p", { class: "nextline" }, "Every cell is met, and none is in doubt.");
     const name = matrix.measurements.find((m) => m.id === matrix.next!.measurement);
-    return el("p", { class: "nextline" }, el("strong", {}, "Next in the order of the trade: "), `${name?.name}, ${matrix.next.direction}, ${matrix.next.speed} cm/s (${verdictMark[matrix.next.verdict]}). `, el("span", { class: "faint" }, name?.play ?? ""));
+    return el("p", { class: "nextline" }, el("strong", {}, "Next in the order of the trade: "), `${name?.name}, ${condition(matrix.next)} (${matrix.next.doubt ? "in doubt" : verdictMark[matrix.next.verdict]}). `, el("span", { class: "faint" }, name?.play ?? ""));
   }
 
-  private table(matrix: Matrix): HTMLElement {
-    const heads = matrix.rows[0]?.cells ?? [];
-    const scroll = el("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": "Matrix of conditions" },
-      el("table", { class: "matrix" },
-        el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "condition"), ...heads.map((c) => el("th", { scope: "col" }, `${matrix.measurements.find((m) => m.id === c.measurement)?.name ?? c.measurement}${c.channel === "both" ? "" : ", " + c.channel}`)))),
-        el("tbody", {}, ...matrix.rows.map((row) => el("tr", {}, el("th", { scope: "row" }, `${row.direction}, ${row.speed} cm/s`), ...row.cells.map((cell) => el("td", {}, this.cell(row, cell))))))));
-    return scroll;
+  private part(matrix: Matrix, part: Part): HTMLElement {
+    const name = (id: string): string => matrix.measurements.find((m) => m.id === id)?.name ?? id;
+    return el("section", {}, el("h2", {}, SCOPES[part.scope]),
+      el("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": SCOPES[part.scope] },
+        el("table", { class: "matrix" },
+          el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "condition"), ...part.columns.map((c) => el("th", { scope: "col" }, `${name(c.measurement)}${c.channel === "both" ? "" : ", " + c.channel}`)))),
+          el("tbody", {}, ...part.rows.map((row) => el("tr", {}, el("th", { scope: "row" }, part.scope === "gauges" ? row.direction : condition(row)), ...row.cells.map((cell) => el("td", {}, cell.measurement ? this.cell(row, cell) : el("span", { class: "faint" }, "no limit"))))))))); 
   }
 
   private cell(row: Row, cell: Cell): HTMLElement {
-    const isNext = this.matrix?.next && this.matrix.next.direction === row.direction && this.matrix.next.speed === row.speed && this.matrix.next.measurement === cell.measurement && this.matrix.next.channel === cell.channel;
-    const what = cell.value === undefined ? cell.why ?? "" : `${cell.quantity}${cell.frequencyHz ? " at " + hertz(cell.frequencyHz) : ""}: ${signed(cell.value, digitsFor(cell.uncertainty ?? null))} ${plusMinus(cell.uncertainty ?? null, digitsFor(cell.uncertainty ?? null))} ${cell.unit}, limit ${cell.limit}`;
-    const button = el("button", { type: "button", class: "cell", "data-verdict": cell.verdict },
-      el("b", {}, (isNext ? "▶ " : "") + verdictMark[cell.verdict]), el("span", {}, cell.margin == null ? "" : `margin ${signed(cell.margin, Math.abs(cell.margin) < 0.1 ? 3 : 2)} ${cell.unit}`), el("small", {}, what), el("small", { class: "faint" }, cell.mark ?? ""));
+    const next = this.matrix?.next;
+    const isNext = next && next.direction === row.direction && next.speed === row.speed && next.setting === row.setting && next.measurement === cell.measurement && next.channel === cell.channel;
+    const digits = digitsFor(cell.uncertainty ?? null);
+    const what = cell.value === undefined ? cell.why ? `could not run: ${cell.why}` : "" : `${cell.quantity}${cell.frequencyHz ? " at " + hertz(cell.frequencyHz) : ""}: ${signed(cell.value, digits)} ${plusMinus(cell.uncertainty ?? null, digits)} ${cell.unit}, limit ${cell.limit}`;
+    const button = el("button", { type: "button", class: "cell", "data-verdict": cell.doubt ? "doubt" : cell.verdict, "data-measurement": cell.measurement ?? "", "data-next": isNext ? "yes" : "" },
+      el("b", {}, `${isNext ? "▶ " : ""}${cell.doubt ? "! in doubt, was " : ""}${verdictMark[cell.verdict]}`), el("span", {}, cell.margin == null ? "" : `margin ${signed(cell.margin, Math.abs(cell.margin) < 0.1 ? 3 : 2)} ${cell.unit}`),
+      el("small", {}, what), cell.doubt ? el("small", {}, cell.doubt) : null, el("small", { class: "faint" }, cell.mark ?? ""));
     button.addEventListener("click", () => this.begin({ ...row, ...cell }));
     return button;
   }
 
+  private move(rows: number, columns: number): void {
+    const cells = [...this.root.querySelectorAll<HTMLElement>(".cell")], at = document.activeElement as HTMLElement | null;
+    if (!at || !cells.includes(at)) {
+      (this.root.querySelector<HTMLElement>(".cell[data-next=yes]") ?? cells[0])?.focus();
+      return;
+    }
+    const row = at.closest("tr")!, lines = [...this.root.querySelectorAll("tbody tr")];
+    const column = [...row.children].indexOf(at.closest("td")!) + columns, line = lines[lines.indexOf(row) + rows] ?? row;
+    line.children[Math.max(1, Math.min(column, line.children.length - 1))]?.querySelector<HTMLElement>(".cell")?.focus();
+  }
+
   private begin(cell: (Row & Cell) | undefined): void {
-    if (!cell) return;
-    save({ direction: cell.direction, speed: cell.speed });
-    this.frame.go(SCREENS[cell.measurement] ?? `/file/${cell.measurement}`);
+    if (!cell?.measurement) return;
+    save({ direction: cell.direction, speed: cell.speed, ...(cell.setting ? { setting: cell.setting } : {}) });
+    this.frame.go(placeOf(cell.measurement));
   }
 }
+
+const condition = (of: { direction: string; speed: number; setting: string | null }): string => `${of.direction}, ${of.speed} cm/s${of.setting ? `, ${of.setting}` : ""}`;

@@ -9,9 +9,14 @@ export interface Frame {
   /** Says a sentence to eyes and ears. */
   tell(text: string): void;
   go(path: string): void;
+  /** Asks for a line of text; null: it was left. */
+  ask(title: string, label: string, value?: string): Promise<string | null>;
+  /** Pushes the chosen deck, condition and tape to the bench again. */
+  renew(): void;
   hold: boolean;
 }
 
+/** A key without a label works, and has no button of its own. */
 export interface KeyOffer { key: string; label: string; press(): void }
 
 export interface Screen {
@@ -19,6 +24,12 @@ export interface Screen {
   readonly root: HTMLElement;
   /** The catalogue id that a kept capture is measured by; null: none here. */
   readonly measurement: string | null;
+  /** The adjustment whose controls lie on the desk here. */
+  readonly adjustment?: string;
+  /** What the practice deck threads for this screen. */
+  readonly practiceTape?: string;
+  /** What is sent to the deck's input for this screen; one that records has a tape setting to its condition. */
+  readonly signal?: string;
   readonly keys: KeyOffer[];
   show?(picture: Picture): void;
   leave?(): void;

@@ -9,8 +9,16 @@ export interface Opened { label: string; rate: number }
 export class Microphone {
   private context: AudioContext | null = null;
   private stream: MediaStream | null = null;
+  /** The input that went away by itself and is waited for. */
+  private missed: string | null = null;
 
-  constructor(private readonly link: Link, private readonly lost: (why: string) => void) {}
+  /**
+   * @param lost Told when the input goes away by itself.
+   * @param back Told when it is there again; it is open by then.
+   */
+  constructor(private readonly link: Link, private readonly lost: (why: string) => void, private readonly back: (opened: Opened) => void) {
+    navigator.mediaDevices?.addEventListener("devicechange", () => void this.seek());
+  }
 
   get isOpen(): boolean { return this.stream !== null; }
 
@@ -38,10 +46,12 @@ export class Microphone {
     const tap = new AudioWorkletNode(context, "tap", { numberOfInputs: 1, numberOfOutputs: 0, channelCount: 2, channelCountMode: "explicit", channelInterpretation: "discrete" });
     tap.port.onmessage = (event) => { this.link.sound(event.data as ArrayBuffer); };
     track.onended = () => {
+      const gone = settings.deviceId ?? null;
       this.close();
-      this.lost("The input is gone: its cable or the interface. Plug it in and press I.");
+      this.missed = gone;
+      this.lost("The input is gone: its cable or the interface. Plug it in: it is opened again by itself. Or press I.");
     };
-    this.link.send({ do: "microphone", rate: context.sampleRate });
+    this.link.send({ do: "microphone", rate: context.sampleRate, name: track.label });
     context.createMediaStreamSource(stream).connect(tap);
     await context.resume();
     this.context = context;
@@ -51,6 +61,7 @@ export class Microphone {
   }
 
   close(): void {
+    this.missed = null;
     for (const track of this.stream?.getTracks() ?? []) {
       track.onended = null;
       track.stop();
@@ -58,6 +69,19 @@ export class Microphone {
     void this.context?.close();
     this.stream = null;
     this.context = null;
+  }
+
+  // An interface that was pulled and plugged in again goes on where it was.
+  private async seek(): Promise<void> {
+    const missed = this.missed;
+    if (missed === null || !(await Microphone.inputs()).some((d) => d.deviceId === missed)) return;
+    this.missed = null;
+    try {
+      this.back(await this.open(missed));
+    } catch (error) {
+      this.missed = missed;
+      this.lost(error instanceof Error ? error.message : String(error));
+    }
   }
 
   private async ask(deviceId: string | null): Promise<MediaStream> {

@@ -1,0 +1,156 @@
+/** Tape tension, read with a gauge and typed in: through the gauge's own curve, held against its limits, with where it has been at each turn of the spring. */
+
+import type { Note, Picture, Reading } from "./link";
+import type { Frame, KeyOffer, Screen } from "./screen";
+import { choice, conditionText, save } from "./state";
+import { digitsFor, el, plusMinus, say, verdictMark } from "./dom";
+import { drawTrail } from "./levelScreens";
+import { HangingTrail } from "./hangingTrail";
+import { pictureSection, range } from "./adjustScreen";
+
+interface Row { reel: string; fill: string; readings: string[] }
+interface Answer { problem?: string; kept?: string | null; readings?: Reading[]; notes?: Note[] }
+
+const KINDS: Record<string, { title: string; property: string; unit: string; reel: boolean }> = {
+  tension: { title: "Tension", property: "tension", unit: "gf", reel: true },
+  torque: { title: "Torque", property: "torque", unit: "g·cm", reel: true },
+  "wind-time": { title: "Wind time", property: "windTime", unit: "s", reel: false },
+  "pinch-force": { title: "Pinch force", property: "pinchForce", unit: "gf", reel: false },
+};
+
+export class TensionScreen implements Screen {
+  readonly title: string;
+  readonly measurement: string;
+  readonly root = el("div", { class: "adjust typed" });
+  readonly keys: KeyOffer[];
+  private readonly value = el("output", { class: "value", "data-test": "typed" }, "–");
+  private readonly under = el("p", { class: "target" });
+  private readonly said = el("div", { class: "faint" });
+  private readonly reel = el("select", { id: "reel" }, el("option", { value: "supply" }, "supply reel"), el("option", { value: "take-up" }, "take-up reel"));
+  private readonly fill = el("select", { id: "fill" }, el("option", { value: "full" }, "full"), el("option", { value: "half" }, "half"), el("option", { value: "empty" }, "empty"));
+  private readonly reading = el("input", { type: "text", id: "reading", autocomplete: "off" });
+  private readonly tape = el("input", { type: "text", id: "blank", autocomplete: "off" });
+  private readonly gauge = el("input", { type: "file", id: "gauge", accept: ".json,application/json" });
+  private readonly gaugeNow = el("p", { class: "faint" });
+  private readonly list = el("tbody");
+  private readonly section = pictureSection("Where the tension has been");
+  private readonly trail: HangingTrail;
+  private readonly kind: (typeof KINDS)[string];
+  private rows: Row[] = [];
+  private shown: Reading | undefined;
+
+  constructor(private readonly frame: Frame, id = "tension") {
+    this.measurement = id;
+    this.kind = KINDS[id]!;
+    this.title = this.kind.title;
+    this.trail = new HangingTrail(this.section.canvas, this.kind.unit, 0, "too little", "too much");
+    this.reading.placeholder = id === "tension" ? "58 60 59" : id === "torque" ? "410 415" : id === "wind-time" ? "92" : "1150";
+    const form = el("form", { class: "plain" },
+      ...(this.kind.reel ? [el("p", {}, el("label", { for: "reel" }, "Reel "), this.reel, " ", el("label", { for: "fill" }, "how full "), this.fill)] : []),
+      el("p", {}, el("label", { for: "reading" }, `Read, ${this.kind.unit} (three readings are better than one) `), this.reading, " ", el("button", { type: "submit", class: "key" }, el("kbd", {}, "Enter"), " take it")),
+      el("p", {}, el("label", { for: "blank" }, "Tape threaded "), this.tape),
+      el("p", {}, el("label", { for: "gauge" }, "The gauge's file (its curve by weights) "), this.gauge), this.gaugeNow);
+    form.addEventListener("submit", (event) => {
+      event.preventDefault();
+      void this.take();
+    });
+    this.gauge.addEventListener("change", () => void (async () => {
+      save({ gauge: (await this.gauge.files?.[0]?.text()) ?? "", gaugeName: this.gauge.files?.[0]?.name ?? "" });
+      this.sayGauge();
+    })());
+    this.root.append(
+      el("section", { class: "now", "aria-label": "Value now" }, el("h2", {}, `${this.kind.title}, ${this.kind.unit}`), this.value, this.under, this.said),
+      el("section", { class: "turning", tabindex: "0", "aria-label": "What was read" }, form,
+        el("table", {}, el("caption", {}, "Read so far"), el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "place"), el("th", { scope: "col" }, "read"))), this.list)),
+      this.section.root);
+    this.keys = [
+      { key: "T", label: "type a reading", press: () => this.reading.focus() },
+      ...(this.kind.reel ? [
+        { key: "E", label: "other reel", press: () => this.cycle(this.reel) },
+        { key: "B", label: "full, half, empty", press: () => this.cycle(this.fill) },
+      ] : []),
+      { key: "A", label: "I bent or turned it: read anew", press: () => void this.adjusted() },
+      { key: "J", label: "keep as found", press: () => void this.keep("as-found") },
+      { key: "K", label: "keep as left", press: () => void this.keep("as-left") },
+      { key: "L", label: "keep first run", press: () => void this.keep("first-run") },
+    ];
+    this.sayGauge();
+    say(this.under, `${conditionText(false)}. Put the gauge on, press T, write what it reads.`);
+  }
+
+  show(picture: Picture): void {
+    if (this.shown) drawTrail(this.trail, [{ control: "", channel: "both", moves: 0, pending: false, now: this.shown }]);
+    else this.trail.draw([], null);
+    this.frame.guide.tell(null, "");
+    void picture;
+  }
+
+  private cycle(of: HTMLSelectElement): void {
+    of.selectedIndex = (of.selectedIndex + 1) % of.options.length;
+    this.frame.tell(`Now the ${this.reel.value} reel, ${this.fill.value}.`);
+  }
+
+  private sayGauge(): void { say(this.gaugeNow, choice.gaugeName ? `Through the curve of ${choice.gaugeName}.` : "None: readings are taken as they stand, and prove nothing. How to calibrate a gauge: docs/guide/gauges.md"); }
+
+  private async take(): Promise<void> {
+    const readings = this.reading.value.replaceAll(",", ".").split(/[\s;]+/).filter(Boolean).map((r) => `${r} ${this.kind.unit}`);
+    this.reading.value = "";
+    this.reading.blur();
+    if (readings.length === 0) return;
+    const row = { reel: this.reel.value, fill: this.fill.value, readings };
+    const before = this.rows;
+    // A place read again takes the place of what was read there.
+    this.rows = [...before.filter((r) => this.kind.reel && (r.reel !== row.reel || r.fill !== row.fill)), row];
+    const answer = await this.ask(null, false);
+    if (answer.problem) {
+      this.rows = before;
+      this.frame.tell(answer.problem);
+      return;
+    }
+    this.result(answer, row);
+  }
+
+  private async adjusted(): Promise<void> {
+    this.rows = [];
+    this.list.replaceChildren();
+    await this.ask(null, true);
+    this.frame.tell("Noted: what was measured before and hangs on the tension is in doubt now. Read it anew.");
+  }
+
+  private async keep(mark: string): Promise<void> {
+    if (this.rows.length === 0) {
+      this.frame.tell("Nothing was read yet: press T and write what the gauge reads.");
+      return;
+    }
+    const answer = await this.ask(mark, false);
+    this.frame.tell(answer.problem ?? answer.kept ?? "Not kept.");
+  }
+
+  private async ask(mark: string | null, adjusted: boolean): Promise<Answer> {
+    const rows = this.rows.map((r) => ({ ...(this.kind.reel ? { reel: r.reel, fill: r.fill } : {}), direction: choice.direction, readings: r.readings }));
+    const sheet = { ...(this.tape.value.trim() ? { tape: this.tape.value.trim() } : {}), [this.kind.property]: rows };
+    try {
+      const answer = await fetch(`/api/sheet/${this.measurement}`, { method: "POST", body: JSON.stringify({ sheet, job: choice.job, direction: choice.direction, speed: choice.speed, gauge: choice.gauge, mark, adjusted }) });
+      return (await answer.json()) as Answer;
+    } catch {
+      return { problem: "The bench did not answer. Is the program still running?" };
+    }
+  }
+
+  private result(answer: Answer, row: Row): void {
+    const own = (answer.readings ?? []).filter((r) => r.unit === this.kind.unit);
+    const wanted = this.kind.reel ? `${row.reel}-${this.measurement}` : this.measurement;
+    const reading = own.filter((r) => r.quantity === wanted || r.quantity.startsWith(this.measurement)).at(-1) ?? own.at(-1);
+    this.shown = reading;
+    if (reading) {
+      const digits = digitsFor(reading.uncertainty, 1);
+      say(this.value, reading.value.toFixed(digits));
+      Object.assign(this.value.dataset, { value: String(reading.value), uncertainty: String(reading.uncertainty) });
+      this.under.dataset.verdict = reading.verdict ?? "";
+      say(this.under, `${plusMinus(reading.uncertainty, digits)} ${reading.unit}${this.kind.reel ? `, ${row.reel} reel, ${row.fill}` : ""}\n${reading.min == null && reading.max == null ? "no limit in the profile" : `${range(reading.min ?? null, reading.max ?? null, 0)} ${reading.unit}\n${verdictMark[reading.verdict ?? "not-measured"]}`}`);
+    }
+    this.said.replaceChildren(...(answer.notes ?? []).filter((n) => n.severity !== "hint").slice(0, 2).map((n) => el("p", {}, n.text)));
+    this.list.replaceChildren(...this.rows.map((r) => el("tr", {}, el("th", { scope: "row" }, this.kind.reel ? `${r.reel} reel, ${r.fill}` : this.kind.title), el("td", { class: "number" }, r.readings.join(", ")))));
+    this.frame.tell(reading?.verdict === "not-met" ? "Outside its limits: adjust, press A, and read it anew." : "Taken. Next place: E for the other reel, B for how full.");
+  }
+}

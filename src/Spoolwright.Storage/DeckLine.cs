@@ -1,0 +1,11 @@
+namespace Spoolwright.Storage;
+
+/// <summary>A deck as a list shows it, without its profile's text.</summary>
+/// <param name="Id">The deck.</param>
+/// <param name="ProfileName">Its profile's name.</param>
+/// <param name="SerialNumber">As stamped on it.</param>
+/// <param name="Description">In a line.</param>
+/// <param name="Jobs">How many jobs it has had.</param>
+/// <param name="OpenJobs">How many of them are open.</param>
+/// <param name="LastOpened">When its last job was opened, UTC; null: it has had none.</param>
+public sealed record DeckLine(Guid Id, string ProfileName, string SerialNumber, string Description, int Jobs, int OpenJobs, DateTimeOffset? LastOpened);

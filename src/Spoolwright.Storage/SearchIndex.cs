@@ -1,0 +1,148 @@
+using System.Data.Common;
+using Dapper;
+
+namespace Spoolwright.Storage;
+
+/// <summary>
+/// What can be searched for, and how its text is read. The select gives <c>Ref</c>, <c>DeckId</c>, <c>JobId</c>, <c>Title</c>, <c>Body</c> and <c>At</c>; several rows of
+/// one <c>Ref</c> are put together. It ends in a WHERE that others may add to with AND.
+/// </summary>
+/// <param name="Kind">The word by which pages tell it.</param>
+/// <param name="Select">Portable SQL.</param>
+/// <param name="Ref">The expression of the row's id.</param>
+internal sealed record SearchSource(string Kind, string Select, string Ref);
+
+/// <summary>
+/// Search across everything by a plain table of words, the same on both engines. Every word that is asked for must begin a word of the entry.
+/// Whoever files a row calls <see cref="Put"/> with its id, in the same transaction.
+/// </summary>
+internal static class SearchIndex
+{
+    /// <summary>Raised when sources or words change: the index of an older book is made anew at its next opening.</summary>
+    public const string Version = "2";
+
+    public const string VersionSetting = "search";
+
+    private const int MostHits = 200;
+
+    private static readonly SearchSource[] Sources =
+    [
+        new("deck", "SELECT d.id AS Ref, d.id AS DeckId, NULL AS JobId, d.profile_name || ' ' || d.serial_number AS Title, d.description AS Body, '' AS At FROM deck d WHERE 1 = 1", "d.id"),
+        new("job",
+            """
+            SELECT j.id AS Ref, j.deck_id AS DeckId, j.id AS JobId, d.profile_name || ' ' || d.serial_number AS Title, j.what AS Body, j.opened AS At
+            FROM job j JOIN deck d ON d.id = j.deck_id WHERE 1 = 1
+            """,
+            "j.id"),
+        // A measurement is looked for by what was noted in it and by its file; the figures are for other pages.
+        new("measurement",
+            """
+            SELECT m.id AS Ref, j.deck_id AS DeckId, m.job_id AS JobId, m.kind || ' ' || m.file_name AS Title, n.text AS Body, m.measured_at AS At
+            FROM measurement m JOIN job j ON j.id = m.job_id JOIN note n ON n.measurement_id = m.id WHERE 1 = 1
+            """,
+            "m.id"),
+        new("unmeasured",
+            """
+            SELECT u.job_id AS Ref, j.deck_id AS DeckId, u.job_id AS JobId, 'not measured' AS Title, u.reason AS Body, j.opened AS At
+            FROM unmeasured u JOIN job j ON j.id = u.job_id WHERE 1 = 1
+            """,
+            "u.job_id"),
+        .. BookSearchSources.All,
+    ];
+
+    /// <summary>Whether rows of that kind are searched for.</summary>
+    public static bool HasKind(string kind) => Array.Exists(Sources, s => s.Kind == kind);
+
+    /// <summary>Makes the words of one row anew.</summary>
+    /// <param name="c">Open.</param>
+    /// <param name="t">The transaction that files the row.</param>
+    /// <param name="kind">One of the kinds.</param>
+    /// <param name="id">The row's id.</param>
+    public static void Put(DbConnection c, DbTransaction t, string kind, Guid id)
+    {
+        SearchSource source = Array.Find(Sources, s => s.Kind == kind) ?? throw new ArgumentException($"nothing is searched for under the word {kind}", nameof(kind));
+        string reference = StoredText.Id(id);
+        var rows = c.Query<Row>($"{source.Select} AND {source.Ref} = @reference", new { reference }, t).ToList();
+        long? number = c.QuerySingleOrDefault<long?>("SELECT number FROM search_entry WHERE kind = @kind AND ref = @reference", new { kind, reference }, t);
+        if (number is { } old)
+        {
+            c.Execute("DELETE FROM search_word WHERE entry = @old", new { old }, t);
+            c.Execute("DELETE FROM search_entry WHERE number = @old", new { old }, t);
+        }
+
+        if (rows.Count > 0)
+            Insert(c, t, kind, rows, number ?? Next(c, t));
+    }
+
+    /// <summary>Makes the whole index anew.</summary>
+    public static void Rebuild(DbConnection c, DbTransaction t)
+    {
+        c.Execute("DELETE FROM search_word", transaction: t);
+        c.Execute("DELETE FROM search_entry", transaction: t);
+        long number = 1;
+        foreach (SearchSource source in Sources)
+        {
+            foreach (var rows in c.Query<Row>(source.Select, transaction: t).ToList().GroupBy(r => r.Ref, StringComparer.Ordinal))
+                Insert(c, t, source.Kind, [.. rows], number++);
+        }
+
+        c.Execute("DELETE FROM setting WHERE name = @VersionSetting", new { VersionSetting }, t);
+        c.Execute("INSERT INTO setting (name, value) VALUES (@VersionSetting, @Version)", new { VersionSetting, Version }, t);
+    }
+
+    /// <summary>Entries that hold every word of the question, newest first.</summary>
+    public static IReadOnlyList<SearchHit> Find(DbConnection c, string question, int most)
+    {
+        // The longest words are the rarest, more or less; one of a few letters stands in nearly everything.
+        string[] words = [.. SearchWords.Of(question).OrderByDescending(w => w.Length).Take(8)];
+        if (words.Length == 0)
+            return [];
+        var values = new DynamicParameters(new { most = Math.Clamp(most, 1, MostHits) });
+        var held = new List<string>();
+        for (int i = 0; i < words.Length; i++)
+        {
+            values.Add($"from{i}", words[i]);
+            values.Add($"to{i}", words[i] + "\U0010FFFF"); // after everything that begins so
+            held.Add($"number IN (SELECT entry FROM search_word WHERE word >= @from{i} AND word <= @to{i})");
+        }
+
+        return c.Query<Row>(
+            "SELECT kind AS Kind, ref AS Ref, deck_id AS DeckId, job_id AS JobId, title AS Title, body AS Body, at AS At FROM search_entry WHERE "
+            + string.Join(" AND ", held) + " ORDER BY at DESC, number DESC LIMIT @most",
+            values).Select(r => new SearchHit(r.Kind!, StoredText.Id(r.Ref), StoredText.MaybeId(r.DeckId), StoredText.MaybeId(r.JobId), r.Title, r.Body,
+                r.At.Length == 0 ? null : StoredText.Time(r.At))).ToList();
+    }
+
+    private static long Next(DbConnection c, DbTransaction t) => c.ExecuteScalar<long>("SELECT COALESCE(MAX(number), 0) + 1 FROM search_entry", transaction: t);
+
+    private static void Insert(DbConnection c, DbTransaction t, string kind, List<Row> rows, long number)
+    {
+        Row first = rows[0];
+        string body = string.Join(' ', rows.Select(r => r.Body));
+        c.Execute(
+            """
+            INSERT INTO search_entry (number, kind, ref, deck_id, job_id, title, body, at)
+            VALUES (@number, @kind, @Ref, @DeckId, @JobId, @Title, @body, @At)
+            """,
+            new { number, kind, first.Ref, first.DeckId, first.JobId, first.Title, body, first.At }, t);
+        foreach (string word in SearchWords.Of($"{first.Title} {body}"))
+            c.Execute("INSERT INTO search_word (word, entry) VALUES (@word, @number)", new { word, number }, t);
+    }
+
+    private sealed class Row
+    {
+        public string? Kind { get; init; }
+
+        public required string Ref { get; init; }
+
+        public string? DeckId { get; init; }
+
+        public string? JobId { get; init; }
+
+        public required string Title { get; init; }
+
+        public required string Body { get; init; }
+
+        public required string At { get; init; }
+    }
+}

@@ -1,0 +1,113 @@
+using System.Globalization;
+using Microsoft.Playwright;
+
+namespace Spoolwright.App.Tests.Browser;
+
+/// <summary>
+/// Every screen of an adjustment gone through by keys alone, on the practice deck: a value comes, its control is turned by what the bench advises until the bench
+/// says to leave it, and then what stands lies within the limits shown.
+/// </summary>
+[Collection("Chromium")]
+public sealed class AdjustingTests(ChromiumFixture chromium)
+{
+    private const double FinestTurn = 0.01;
+
+    [Theory]
+    [InlineData("4", "speed", "[data-test=speed]")]
+    [InlineData("5", "azimuth", "[data-test=skew]")]
+    [InlineData("6", "level", "[data-test=level-left]")]
+    [InlineData("7", "equalization", "[data-test=equalization-left]")]
+    [InlineData("8", "bias", "[data-test=bias-left]")]
+    [InlineData("9", "record-level", "[data-test=record-level-left]")]
+    [InlineData("0", "record-equalization", "[data-test=record-equalization-left]")]
+    public async Task PracticeDeck_TurnedAsAdvised_ComesWithinItsLimits(string key, string name, string value)
+    {
+        await using var bench = await Bench.Start(practiceSpecimen: 4242);
+        var (page, complaints) = await chromium.Open(bench);
+        await page.GotoAsync(bench.Origin + "/");
+        await ChromiumFixture.Until(page, "document.querySelector('[data-test=input]').textContent.includes('press I')");
+        await page.Keyboard.PressAsync(key);
+        await page.Keyboard.PressAsync("p");
+        await ChromiumFixture.Until(page, "document.querySelector('[data-test=input]').textContent.includes('practice')");
+        if (name == "bias")
+            await OverThePeak(page);
+        await ChromiumFixture.Until(page, $"/\\d/.test(document.querySelector('{value}').textContent)", 20);
+        var rows = await page.Locator(".row").CountAsync();
+        for (var row = 0; row < rows; row++)
+        {
+            await Turn(page, row, name);
+            await page.Keyboard.PressAsync("ArrowDown");
+        }
+
+        await chromium.Picture(page, $"adjusted-{name}");
+        Assert.Empty(complaints);
+        await page.Context.CloseAsync();
+    }
+
+    // As a person does it: from too little, in small turns, until both channels have gone over their tops.
+    private static async Task OverThePeak(IPage page)
+    {
+        await ChromiumFixture.Until(page, "/over its top|settles|Past the peak|turn/.test(document.querySelector('.row .next').textContent)", 20);
+        for (var channel = 0; channel < 2; channel++)
+        {
+            for (var i = 0; i < 14; i++)
+            {
+                await page.Keyboard.PressAsync("Shift+ArrowLeft");
+                await page.Keyboard.PressAsync("Shift+ArrowLeft");
+            }
+
+            await page.Keyboard.PressAsync("ArrowDown");
+        }
+
+        for (var channel = 0; channel < 2; channel++)
+        {
+            for (var i = 0; i < 60; i++)
+            {
+                await page.Keyboard.PressAsync("Shift+ArrowRight");
+                await page.WaitForTimeoutAsync(220);
+                var text = await page.Locator(".row .next").Nth(channel).InnerTextAsync();
+                if (!text.Contains("top", StringComparison.Ordinal) && !text.Contains("side", StringComparison.Ordinal) && i > 8)
+                    break;
+            }
+
+            await page.Keyboard.PressAsync("ArrowDown");
+        }
+    }
+
+    private static async Task Turn(IPage page, int row, string name)
+    {
+        var said = new List<string>();
+        for (var move = 0; move < 8; move++)
+        {
+            await ChromiumFixture.Until(page, $"!/Waiting|Play|settles/.test(document.querySelectorAll('.row .next')[{row}].textContent)", 25);
+            var text = await page.Locator(".row .next").Nth(row).InnerTextAsync();
+            said.Add(text);
+            if (text.StartsWith('✓'))
+                return;
+            var legs = Legs(text);
+            Assert.True(legs.Count > 0, $"{name}, row {row}: {string.Join(" | ", said)}");
+            foreach (var leg in legs)
+            {
+                var key = leg > 0 ? "ArrowRight" : "ArrowLeft";
+                var left = Math.Abs(leg);
+                for (; left > 5 * FinestTurn; left -= 5 * FinestTurn)
+                    await page.Keyboard.PressAsync(key);
+                for (; left > FinestTurn / 2; left -= FinestTurn)
+                    await page.Keyboard.PressAsync("Shift+" + key);
+            }
+
+            await page.WaitForTimeoutAsync(400);
+        }
+
+        Assert.Fail($"{name}, row {row} was not brought within its limits: {string.Join(" | ", said)}");
+    }
+
+    // "0.12 turn clockwise (about an eighth), then 0.03 turn anticlockwise: should come to …"
+    private static List<double> Legs(string text)
+    {
+        var legs = new List<double>();
+        foreach (System.Text.RegularExpressions.Match match in System.Text.RegularExpressions.Regex.Matches(text.Split(':')[0], @"([\d.]+) turns? (anticlockwise|clockwise)"))
+            legs.Add(double.Parse(match.Groups[1].Value, CultureInfo.InvariantCulture) * (match.Groups[2].Value == "clockwise" ? 1 : -1));
+        return legs;
+    }
+}

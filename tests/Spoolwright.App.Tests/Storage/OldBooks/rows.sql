@@ -1,0 +1,57 @@
+-- What stands in the sample books: the rows of each schema step, as a program of that step wrote them. tools/sample-book makes a sample from the steps up to one number.
+-- A released sample is never made anew.
+
+-- step 1
+INSERT INTO deck (id, profile_name, profile_json, serial_number, description)
+VALUES ('01970000-0000-7000-8000-000000000001', 'Meridian A7', '[]', 'A7-1', 'Deck “one”, Ärger Ω');
+INSERT INTO job (id, deck_id, opened, closed, what)
+VALUES ('01980000-0000-7000-8000-000000000001', '01970000-0000-7000-8000-000000000001', '2026-03-14T08:00:00.0000000Z', NULL, 'Belts replaced.');
+INSERT INTO instrument (id, kind, name, remark) VALUES ('01950000-0000-7000-8000-000000000001', 'audio-interface', 'Bench interface', '');
+INSERT INTO capture (sha256, stored_as, bytes, sample_rate_hz, channels, seconds)
+VALUES ('aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa', 'aa/aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa.wav', 100, 96000, 2, 30);
+INSERT INTO measurement (id, job_id, sha256, file_name, kind, direction, speed_cm_per_s, tape_setting, mark, measured_at, program_version, limits_json, supersedes)
+VALUES ('01990000-0000-7000-8000-000000000001', '01980000-0000-7000-8000-000000000001', 'aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa',
+    'one.wav', 'speed', 'forward', 19.05, NULL, 'as-found', '2026-03-14T10:00:00.0000000Z', '0.1.0', '[]', NULL);
+INSERT INTO measurement (id, job_id, sha256, file_name, kind, direction, speed_cm_per_s, tape_setting, mark, measured_at, program_version, limits_json, supersedes)
+VALUES ('01990000-0000-7000-8000-000000000002', '01980000-0000-7000-8000-000000000001', 'aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa',
+    'one.wav', 'speed', 'forward', 19.05, NULL, 'as-found', '2026-03-14T09:00:00.0000000Z', '0.1.0', '[]', '01990000-0000-7000-8000-000000000001');
+INSERT INTO measurement_instrument (measurement_id, ordinal, instrument_id)
+VALUES ('01990000-0000-7000-8000-000000000001', 0, '01950000-0000-7000-8000-000000000001');
+INSERT INTO reading (measurement_id, ordinal, quantity, value, unit, uncertainty, parts_json, channel, frequency_hz, method, part, confidence, judgeable,
+    supersedes_measurement, supersedes_ordinal)
+VALUES ('01990000-0000-7000-8000-000000000001', 0, 'speed-error', 0.30000000000000004, '%', 0.002, '[{"name":"noise","expanded":0.002}]', 'both', NULL, 'time mean',
+    NULL, NULL, 0, NULL, NULL);
+INSERT INTO reading (measurement_id, ordinal, quantity, value, unit, uncertainty, parts_json, channel, frequency_hz, method, part, confidence, judgeable,
+    supersedes_measurement, supersedes_ordinal)
+VALUES ('01990000-0000-7000-8000-000000000002', 0, 'speed-error', 3, '%', NULL, NULL, 'both', 3150, 'time mean', 'capstan', 0.8, 1,
+    '01990000-0000-7000-8000-000000000001', 0);
+INSERT INTO note (measurement_id, ordinal, severity, code, text) VALUES ('01990000-0000-7000-8000-000000000001', 0, 'warning', 'clipped', 'Left clips.');
+INSERT INTO trace (measurement_id, ordinal, id, channel, x_unit, y_unit, points, data)
+VALUES ('01990000-0000-7000-8000-000000000001', 0, 'speed', 'both', 's', '%', 1,
+    x'1f8b0800000000000203636000810ff6608a81c501005b4ccf1f10000000');
+INSERT INTO unmeasured (job_id, ordinal, direction, speed_cm_per_s, tape_setting, mark, kind, reason)
+VALUES ('01980000-0000-7000-8000-000000000001', 0, 'reverse', 9.53, 'Low noise', 'as-found', 'playback', 'No belt.');
+
+-- step 3
+INSERT INTO reading (measurement_id, ordinal, quantity, value, unit, uncertainty, parts_json, channel, frequency_hz, method, part, confidence, judgeable,
+    supersedes_measurement, supersedes_ordinal, role, class, place, direction)
+VALUES ('01990000-0000-7000-8000-000000000001', 1, 'tone-level', -20.5, 'dBFS', 0.01, NULL, 'left', 1000, 'sine fit', NULL, NULL, 1, NULL, NULL,
+    'reference', 'steady', 'supply, full', 'reverse');
+
+-- step 4
+INSERT INTO capture (sha256, stored_as, bytes, sample_rate_hz, channels, seconds)
+VALUES ('bbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbb', 'bb/bbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbb.json', 50, NULL, NULL, NULL);
+INSERT INTO measurement (id, job_id, sha256, file_name, kind, direction, speed_cm_per_s, tape_setting, mark, measured_at, program_version, limits_json, supersedes)
+VALUES ('01990000-0000-7000-8000-000000000003', '01980000-0000-7000-8000-000000000001', NULL, '', 'wind-time', 'forward', 19.05, NULL, 'as-left',
+    '2026-03-15T10:00:00.0000000Z', '0.1.0', '[]', NULL);
+
+-- step 20
+INSERT INTO act (id, at, who, what, undoes) VALUES ('019a0000-0000-7000-8000-000000000001', '2026-03-16T10:00:00.0000000Z', 'bench', 'Closed the job', NULL);
+INSERT INTO act (id, at, who, what, undoes) VALUES ('019a0000-0000-7000-8000-000000000002', '2026-03-16T10:01:00.0000000Z', 'bench', 'Undone: Closed the job',
+    '019a0000-0000-7000-8000-000000000001');
+INSERT INTO act_change (act_id, ordinal, table_name, row_key, before_json, after_json)
+VALUES ('019a0000-0000-7000-8000-000000000001', 0, 'job', '{"id":"01980000-0000-7000-8000-000000000001"}', '{"closed":null}', '{"closed":"2026-03-16T10:00:00.0000000Z"}');
+
+-- step 21
+INSERT INTO setting (name, value) VALUES ('book', '019b0000-0000-7000-8000-000000000001');
+INSERT INTO capture_part (sha256, ordinal, data) VALUES ('cccccccccccccccccccccccccccccccccccccccccccccccccccccccccccccccc', 0, x'00ff');
