@@ -20,7 +20,7 @@ internal static class BookSearchSources
         Of("lot", "NULL", "NULL", "e.number", "s.name || ' ' || e.supplier || ' ' || COALESCE(e.remark, '')", "JOIN supply s ON s.id = e.supply_id"),
         Of("supply_use", "j.deck_id", "e.job_id", "s.name", "l.number || ' ' || e.place",
             "JOIN lot l ON l.id = e.lot_id JOIN supply s ON s.id = l.supply_id JOIN job j ON j.id = e.job_id"),
-        Of("lot_doubt", "NULL", "NULL", "l.number", "e.why", "JOIN lot l ON l.id = e.lot_id"),
+        Of("lot_doubt", "NULL", "NULL", "l.number", "s.name || ' ' || e.why", "JOIN lot l ON l.id = e.lot_id JOIN supply s ON s.id = l.supply_id"),
         Of("kept_instrument", "NULL", "NULL", "e.kind || ' ' || e.name",
             "COALESCE(e.serial_number, '') || ' ' || COALESCE(e.certificate, '') || ' ' || COALESCE(e.remark, '')"),
         Of("instrument_event", "NULL", "NULL", "i.name", "e.kind || ' ' || e.what", "JOIN kept_instrument i ON i.id = e.instrument_id"),

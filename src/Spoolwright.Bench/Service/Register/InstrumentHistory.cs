@@ -40,7 +40,8 @@ public sealed record InstrumentHistory(KeptInstrument Instrument, IReadOnlyList<
     public IReadOnlyList<InstrumentDoubt> DoubtsAt(DateTimeOffset time)
     {
         var doubts = new List<InstrumentDoubt>();
-        var name = $"{Instrument.Kind.Replace('-', ' ')} {Instrument.Name}";
+        var kind = Instrument.Kind.Replace('-', ' ');
+        var name = Instrument.Name.Contains(kind, StringComparison.OrdinalIgnoreCase) ? Instrument.Name : $"{kind} {Instrument.Name}";
         var day = DateOnly.FromDateTime(time.UtcDateTime);
         if (DueAt(time) is { } due && day > due)
             doubts.Add(new InstrumentDoubt("instrument-overdue", $"The {name} was due on {Day(due)}, before this was measured."));
