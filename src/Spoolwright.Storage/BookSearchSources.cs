@@ -1,41 +1,44 @@
 namespace Spoolwright.Storage;
 
-/// <summary>What else can be searched for: entries of the service book's own tables, those that stand, found by the root of their line.</summary>
+/// <summary>
+/// Entries that people write, as they are searched for: by the first of a line of corrections, with the words of the one that stands; what was taken back is not found.
+/// Columns that hold a choice, a number or a day are left out: a list shows them better.
+/// </summary>
 internal static class BookSearchSources
 {
     public static readonly IReadOnlyList<SearchSource> All =
     [
-        OfJob("fault", "e.assembly", "e.what || ' ' || COALESCE(e.words, '')"),
-        OfJob("check_result", "e.check_key", "e.note", "e.note IS NOT NULL"),
-        OfJob("check_acceptance", "e.check_key", "e.words"),
-        OfJob("task_mark", "e.task_key", "e.remark", "e.remark IS NOT NULL"),
-        OfJob("clock_entry", "e.task_key", "e.remark", "e.remark IS NOT NULL"),
-        OfJob("accessory", "e.name", "COALESCE(e.note, '')"),
-        OfJob("photo", "e.assembly", "COALESCE(e.caption, '')"),
-        OfJob("job_cost", "e.what", "e.amount"),
-        OfJob("sale", "e.buyer", "e.price || ' ' || COALESCE(e.terms, '')"),
-        OfJob("listing_text", "e.title", "COALESCE(e.words, '')"),
-        OfJob("sign_off", "e.key_fingerprint", "e.signed_by"),
-        Of("supply", "NULL", "NULL", "e.name", "e.kind || ' ' || COALESCE(e.remark, '')"),
-        Of("lot", "NULL", "NULL", "e.number", "s.name || ' ' || e.supplier || ' ' || COALESCE(e.remark, '')", "JOIN supply s ON s.id = e.supply_id"),
-        Of("supply_use", "j.deck_id", "e.job_id", "s.name", "l.number || ' ' || e.place",
-            "JOIN lot l ON l.id = e.lot_id JOIN supply s ON s.id = l.supply_id JOIN job j ON j.id = e.job_id"),
-        Of("lot_doubt", "NULL", "NULL", "l.number", "s.name || ' ' || e.why", "JOIN lot l ON l.id = e.lot_id JOIN supply s ON s.id = l.supply_id"),
-        Of("kept_instrument", "NULL", "NULL", "e.kind || ' ' || e.name",
-            "COALESCE(e.serial_number, '') || ' ' || COALESCE(e.certificate, '') || ' ' || COALESCE(e.remark, '')"),
-        Of("instrument_event", "NULL", "NULL", "i.name", "e.kind || ' ' || e.what", "JOIN kept_instrument i ON i.id = e.instrument_id"),
-        Of("deck_owner", "e.deck_id", "NULL", "e.name", "COALESCE(e.contact, '')"),
-        Of("offer", "NULL", "e.job_id", "e.profile_name || ' ' || COALESCE(e.serial_number, '')",
-            "e.seller || ' ' || e.asked || ' ' || COALESCE(e.missing, '') || ' ' || COALESCE(e.remark, '')"),
-        Of("price_fetched", "NULL", "NULL", "e.profile_name", "e.price || ' ' || e.source"),
+        OfJob("fault", "'fault, ' || e.assembly", "e.what", "e.words"),
+        OfJob("accessory", "'accessory'", "e.name", "e.note"),
+        OfJob("photo", "'photo, ' || e.assembly", "e.caption"),
+        OfJob("task_mark", "'task ' || e.task_key", "e.remark"),
+        OfJob("clock_entry", "'clock, ' || e.task_key", "e.remark"),
+        OfJob("check_result", "'check ' || e.check_key", "e.note"),
+        OfJob("check_acceptance", "'accepted, ' || e.check_key", "e.words"),
+        OfJob("job_cost", "'cost'", "e.what"),
+        OfJob("sale", "'sale'", "e.buyer", "e.terms"),
+        OfJob("listing_text", "'listing'", "e.title", "e.words"),
+        Of("supply", "'supply'", "e.name", "e.kind", "e.remark"),
+        Source("lot", "s.name || ', lot ' || e.number", "NULL", "NULL", " JOIN supply s ON s.id = e.supply_id", "e.supplier", "e.remark"),
+        Source("supply_use", "s.name || ', lot ' || l.number", "j.deck_id", "e.job_id",
+            " JOIN lot l ON l.id = e.lot_id JOIN supply s ON s.id = l.supply_id LEFT JOIN job j ON j.id = e.job_id", "e.place"),
+        Source("lot_doubt", "s.name || ', lot ' || l.number", "NULL", "NULL", " JOIN lot l ON l.id = e.lot_id JOIN supply s ON s.id = l.supply_id", "e.why"),
+        Of("kept_instrument", "e.kind || ' ' || e.name", "e.serial_number", "e.certificate", "e.remark"),
+        Source("instrument_event", "i.kind || ' ' || i.name", "NULL", "NULL", " JOIN kept_instrument i ON i.id = e.instrument_id", "e.what"),
+        Source("deck_owner", "'owner'", "e.deck_id", "NULL", "", "e.name", "e.contact"),
+        Source("offer", "'offer, ' || e.profile_name", "NULL", "e.job_id", "", "e.serial_number", "e.seller", "e.missing", "e.remark"),
     ];
 
-    private static SearchSource OfJob(string table, string title, string body, string only = "1 = 1") =>
-        Of(table, "j.deck_id", "e.job_id", title, body, "JOIN job j ON j.id = e.job_id", only);
+    private static SearchSource OfJob(string table, string title, params string[] body) =>
+        Source(table, title, "j.deck_id", "e.job_id", " JOIN job j ON j.id = e.job_id", body);
 
-    private static SearchSource Of(string table, string deck, string job, string title, string body, string join = "", string only = "1 = 1") => new(
+    private static SearchSource Of(string table, string title, params string[] body) => Source(table, title, "NULL", "NULL", "", body);
+
+    private static SearchSource Source(string table, string title, string deck, string job, string join, params string[] body) => new(
         table,
-        $"SELECT e.root AS Ref, {deck} AS DeckId, {job} AS JobId, {title} AS Title, {body} AS Body, e.entered AS At FROM {table} e {join} "
-        + $"WHERE NOT EXISTS (SELECT 1 FROM {table} s0 WHERE s0.supersedes = e.id) AND e.withdrawn IS NULL AND {only}",
+        $"""
+        SELECT e.root AS Ref, {deck} AS DeckId, {job} AS JobId, {title} AS Title, {string.Join(" || ' ' || ", body.Select(b => $"COALESCE({b}, '')"))} AS Body, e.entered AS At
+        FROM {table} e{join} WHERE e.withdrawn IS NULL AND NOT EXISTS (SELECT 1 FROM {table} later WHERE later.supersedes = e.id)
+        """,
         "e.root");
 }

@@ -8,8 +8,8 @@ namespace Spoolwright.Bench.Service.Field;
 /// <param name="AsFound">Spread over the decks as found; null: none.</param>
 /// <param name="AsLeft">Spread over the decks as left; null: none.</param>
 /// <param name="Gain">
-/// Spread of what each deck gained, positive is better: nearer to 0 where a quantity lies either side of it, less where less is better, else
-/// more. Null: no deck has both.
+/// Spread of what each deck gained, positive is better: nearer to 0 where a quantity lies either side of it, less where less is better, more
+/// where more is. Null: no deck has both, or neither is better.
 /// </param>
 /// <param name="Decks">Each deck's last reading, as found and as left.</param>
 public sealed record FieldQuantity(FieldKey Key, Spread? AsFound, Spread? AsLeft, Spread? Gain, IReadOnlyList<FieldDeck> Decks)
@@ -74,7 +74,8 @@ public static class DeckField
     {
         LimitSense.Deviation => Math.Abs(found ?? double.NaN) - Math.Abs(left ?? double.NaN),
         LimitSense.Magnitude or LimitSense.AtMost => found - left,
-        _ => left - found,
+        LimitSense.AtLeast => left - found,
+        _ => null, // a level or a force that must lie in an interval: more is neither better nor worse
     } is { } gain && double.IsFinite(gain) ? gain : null;
 
     private static double? Last(IEnumerable<FieldReading> readings, Mark mark) => readings.Where(r => r.Mark == mark)
