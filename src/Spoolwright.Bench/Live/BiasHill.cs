@@ -45,7 +45,7 @@ internal sealed class BiasHill(Channel channel, double toneHz)
     private (LevelPeak Fit, double Beside)? _peak;
     private int _missing;
     private int _sinceFit;
-    private double _variance;
+    private LevelNoise _noise;
 
     /// <summary>Takes the next point: what the tones are over the last twentieth of a second.</summary>
     public void Point(ReadOnlySpan<LiveToneReading> tones)
@@ -93,7 +93,7 @@ internal sealed class BiasHill(Channel channel, double toneHz)
 
         var now = Mean(_level, _level.Count - NowPoints, _level.Count);
         var before = Mean(_level, _level.Count - Least, _level.Count - Least + NowPoints);
-        var noise = 2 * Math.Sqrt(Math.Max(_variance, 1e-6) * 1.5 / NowPoints);
+        var noise = 2 * Math.Sqrt(Math.Max(_noise.Over(NowPoints), 1e-6) * 1.5 / NowPoints);
         var rising = Math.Abs(now - before) < Math.Max(0.05, 1.5 * noise) ? 0 : Math.Sign(now - before);
         if (_peak is not { } peak)
         {
@@ -119,8 +119,8 @@ internal sealed class BiasHill(Channel channel, double toneHz)
     private void Fit()
     {
         _sinceFit = 0;
-        _variance = LevelNoise.Variance(_level, 0, _level.Count);
-        if (LevelPeak.Find(_level, _variance) is not { } found)
+        _noise = LevelNoise.Of(_level);
+        if (LevelPeak.Find(_level, _noise) is not { } found)
         {
             return;
         }

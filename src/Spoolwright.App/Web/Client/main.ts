@@ -22,7 +22,7 @@ const output = new Output();
 const panel = new ReadingsPanel();
 const keepDialog = new KeepDialog();
 const said = $("said");
-const frame: Frame = { link, guide, tell, go, renew: chooseDeck, ask: (title, label, value) => ask.open(title, label, value), hold: false };
+const frame: Frame = { link, guide, tell, go, renew: chooseDeck, ask: (title, label, value) => ask.open(title, label, value), hold: false, keysChanged: () => showKeys() };
 const microphone = new Microphone(link, (why) => {
   link.send({ do: "stop" });
   lost = why;
@@ -55,6 +55,7 @@ $("top").append(el("nav", { "aria-label": "Screens" }, ...anchors), el("div", { 
 function common(): KeyOffer[] {
   const offers: KeyOffer[] = [
     { key: "G", label: "all pages", press: openPages },
+    { key: "/", label: "search the book", press: () => go("/book/search") },
     { key: "I", label: "input", press: () => void input.open() },
     { key: "P", label: "practice deck", press: () => practise(screen.practiceTape ?? "azimuth") },
     { key: "D", label: "open a file", press: () => drop.open() },
