@@ -41,14 +41,26 @@ public static class FieldReport
         return HtmlRecord.Page([.. Blocks(data)], data.ProgramVersion);
     }
 
+    /// <summary>The plots alone, each with what it shows in words and as a whole SVG file: first quantities, then hours.</summary>
+    public static IReadOnlyList<(string Says, string Svg)> Plots(FieldData data)
+    {
+        ArgumentNullException.ThrowIfNull(data);
+        var plots = Plotted(data).Select(q => (Drawing: FieldPlot.Of(q, data.Limits, data.DeckId), Height: 150f)).ToList();
+        if (HoursPlot.Of(data.Hours) is { } hours)
+            plots.Add((hours, 360f));
+        return [.. plots.Select((p, i) => (p.Drawing.Description, Html.DrawingSvg.Of(p.Drawing, 440, p.Height, i).Replace("<svg ", "<svg xmlns=\"http://www.w3.org/2000/svg\" ", StringComparison.Ordinal)))];
+    }
+
+    private static List<FieldQuantity> Plotted(FieldData data) => [.. data.Quantities.Where(q => q.Decks.Count > 1 && q.Key.Quantity != "flutter-line" && q.Key.Role is null)
+        .OrderByDescending(q => data.Limits.Any(l => l.Quantity == q.Key.Quantity)).ThenByDescending(q => q.Decks.Count).Take(MostPlots)];
+
     private static IEnumerable<Block> Blocks(FieldData data)
     {
         int decks = data.Quantities.SelectMany(q => q.Decks).Select(d => d.DeckId).Distinct().Count();
         yield return new Heading(1, $"{data.ProfileName}: {decks} decks side by side");
         yield return new Paragraph("Of each deck the last reading as found and as left counts. Open circles: as found. Full circles: as left. A line joins the two of one deck."
             + (data.SerialNumber is { } serial ? $" The diamond is {serial}." : string.Empty) + " Upright rules are the profile's limits.", Small: true);
-        var plotted = data.Quantities.Where(q => q.Decks.Count > 1 && q.Key.Quantity != "flutter-line" && q.Key.Role is null)
-            .OrderByDescending(q => data.Limits.Any(l => l.Quantity == q.Key.Quantity)).ThenByDescending(q => q.Decks.Count).Take(MostPlots).ToList();
+        var plotted = Plotted(data);
         if (plotted.Count > 0)
             yield return new Heading(2, "Spread, as found and as left", "spread");
         foreach (var row in plotted.Select(q => FieldPlot.Of(q, data.Limits, data.DeckId)).Chunk(2))

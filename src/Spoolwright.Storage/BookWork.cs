@@ -36,6 +36,8 @@ public sealed class BookWork
         var whole = entry with { Id = id, Root = root ?? id, Entered = clock.GetUtcNow() };
         whole.Check();
         connection.Execute(table.Insert, table.Parameters(whole), transaction);
+        if (SearchIndex.HasKind(table.Name))
+            SearchIndex.Put(connection, transaction, table.Name, whole.Root);
         return whole;
     }
 

@@ -49,6 +49,7 @@ public static class CommandLine
             DemoCommand.Build(terminal, lessons),
             ServeCommand.Build(terminal, lessons),
             SignalCommand.Build(terminal, lessons),
+            SampleCommand.Build(terminal, lessons),
             MeasureCommand.Build(entries, terminal, lessons),
             TurnCommand.Build(terminal, lessons),
             ExplainCommand.Build(terminal, lessons),
