@@ -62,6 +62,7 @@ public sealed record Quantity(string Id, string Unit, string Name, string Meanin
     public static readonly Quantity OverbiasWanted = new("overbias-wanted", "dB", "Wanted drop past the bias peak", "What the tape setting or the call asks for.");
     public static readonly Quantity OverbiasError = new("overbias-error", "dB", "Drop less wanted drop", "Positive: more drop than wanted.");
     public static readonly Quantity WantedDropTime = new("wanted-drop-time", "s", "Where the wanted drop lay", "Time in the capture at which the wanted drop was passed after the peak.");
+    public static readonly Quantity BiasLeak = new("bias-leak", "dBFS", "Bias in the output", "Level of the bias itself in the deck's output, where the capture's rate shows it.");
     public static readonly Quantity MonitorDelay = new("monitor-delay", "ms", "Monitor delay", "Time from record head to playback head.");
     public static readonly Quantity RecordResponse = new("record-response", "dB", "Response due to record", "Overall response less the playback response of the same condition.");
     public static readonly Quantity RecordTimeSkew = new("record-time-skew", "µs", "Time skew due to record", "Skew of one's own recording less the playback skew; positive: right later.");
@@ -98,7 +99,7 @@ public sealed record Quantity(string Id, string Unit, string Name, string Meanin
         SpeedError, Drift, QuasiPeak, QuasiPeakMaximum, TwoSigma, WeightedRms, UnweightedRms, WowRms, FlutterRms, ScrapeRms, FlutterLine,
         ToneLevel, Response, ResponseMax, ResponseMin, ChannelBalance, PlaybackLevel, OutputLevel, TrebleTilt, BassTilt,
         TimeSkew, Phase, AzimuthAngle, AzimuthWander, MonoSumLoss,
-        BiasPeak, Overbias, OverbiasWanted, OverbiasError, WantedDropTime, MonitorDelay, RecordResponse, RecordTimeSkew, Intermodulation,
+        BiasPeak, Overbias, OverbiasWanted, OverbiasError, WantedDropTime, BiasLeak, MonitorDelay, RecordResponse, RecordTimeSkew, Intermodulation,
         Thd, ThirdHarmonic, SecondHarmonic, Mol, MolRelative, Saturation,
         NoiseA, Noise468, NoiseUnweighted, Hiss, SignalToNoiseA, SignalToNoise468, SignalToNoiseUnweighted, Hum, MainsFrequency,
         Separation, ReverseLeak, EraseDepth, DropoutCount, DropoutRate, DropoutClass, LevelStability,

@@ -1,37 +1,44 @@
 namespace Spoolwright.Storage;
 
-/// <summary>What else can be searched for: entries of the service book's own tables that hold words. One hit for each line of corrections, as it stands now.</summary>
+/// <summary>
+/// Entries that people write, as they are searched for: by the first of a line of corrections, with the words of the one that stands; what was taken back is not found.
+/// Columns that hold a choice, a number or a day are left out: a list shows them better.
+/// </summary>
 internal static class BookSearchSources
 {
-    private const string OfJob = "JOIN job j ON j.id = e.job_id";
-
     public static readonly IReadOnlyList<SearchSource> All =
     [
-        Of("deck_owner", "e.deck_id", "NULL", "e.name", "COALESCE(e.contact, '')", ""),
-        Of("fault", "j.deck_id", "e.job_id", "e.assembly", "e.what || ' ' || COALESCE(e.words, '')", OfJob),
-        Of("task_mark", "j.deck_id", "e.job_id", "e.task_key", "e.remark", OfJob, "e.remark IS NOT NULL"),
-        Of("clock_entry", "j.deck_id", "e.job_id", "e.task_key", "e.remark", OfJob, "e.remark IS NOT NULL"),
-        Of("check_result", "j.deck_id", "e.job_id", "e.check_key", "e.note", OfJob, "e.note IS NOT NULL"),
-        Of("check_acceptance", "j.deck_id", "e.job_id", "e.check_key", "e.words", OfJob),
-        Of("accessory", "j.deck_id", "e.job_id", "e.name", "COALESCE(e.note, '')", OfJob),
-        Of("photo", "j.deck_id", "e.job_id", "e.assembly", "COALESCE(e.caption, '')", OfJob),
-        Of("supply", "NULL", "NULL", "e.name", "e.kind || ' ' || COALESCE(e.remark, '')", ""),
-        Of("lot", "NULL", "NULL", "e.number", "e.supplier || ' ' || s.name || ' ' || COALESCE(e.remark, '')", "JOIN supply s ON s.id = e.supply_id"),
-        Of("lot_doubt", "NULL", "NULL", "l.number", "e.why", "JOIN lot l ON l.id = e.lot_id"),
-        Of("supply_use", "j.deck_id", "e.job_id", "s.name", "e.place || ' ' || l.number", OfJob + " JOIN lot l ON l.id = e.lot_id JOIN supply s ON s.id = l.supply_id"),
-        Of("kept_instrument", "NULL", "NULL", "e.name", "e.kind || ' ' || COALESCE(e.serial_number, '') || ' ' || COALESCE(e.certificate, '') || ' ' || COALESCE(e.remark, '')", ""),
-        Of("instrument_event", "NULL", "NULL", "k.name", "e.kind || ' ' || e.what", "JOIN kept_instrument k ON k.id = e.instrument_id"),
-        Of("offer", "NULL", "e.job_id", "e.profile_name", "COALESCE(e.serial_number, '') || ' ' || e.seller || ' ' || COALESCE(e.missing, '') || ' ' || COALESCE(e.remark, '')", ""),
-        Of("price_fetched", "NULL", "NULL", "e.profile_name", "e.source", ""),
-        Of("job_cost", "j.deck_id", "e.job_id", "e.kind", "e.what", OfJob),
-        Of("sale", "j.deck_id", "e.job_id", "e.buyer", "COALESCE(e.terms, '')", OfJob),
-        Of("listing_text", "j.deck_id", "e.job_id", "e.title", "COALESCE(e.words, '')", OfJob),
+        OfJob("fault", "'fault, ' || e.assembly", "e.what", "e.words"),
+        OfJob("accessory", "'accessory'", "e.name", "e.note"),
+        OfJob("photo", "'photo, ' || e.assembly", "e.caption"),
+        OfJob("task_mark", "'task ' || e.task_key", "e.remark"),
+        OfJob("clock_entry", "'clock, ' || e.task_key", "e.remark"),
+        OfJob("check_result", "'check ' || e.check_key", "e.note"),
+        OfJob("check_acceptance", "'accepted, ' || e.check_key", "e.words"),
+        OfJob("job_cost", "'cost'", "e.what"),
+        OfJob("sale", "'sale'", "e.buyer", "e.terms"),
+        OfJob("listing_text", "'listing'", "e.title", "e.words"),
+        Of("supply", "'supply'", "e.name", "e.kind", "e.remark"),
+        Source("lot", "s.name || ', lot ' || e.number", "NULL", "NULL", " JOIN supply s ON s.id = e.supply_id", "e.supplier", "e.remark"),
+        Source("supply_use", "s.name || ', lot ' || l.number", "j.deck_id", "e.job_id",
+            " JOIN lot l ON l.id = e.lot_id JOIN supply s ON s.id = l.supply_id LEFT JOIN job j ON j.id = e.job_id", "e.place"),
+        Source("lot_doubt", "s.name || ', lot ' || l.number", "NULL", "NULL", " JOIN lot l ON l.id = e.lot_id JOIN supply s ON s.id = l.supply_id", "e.why"),
+        Of("kept_instrument", "e.kind || ' ' || e.name", "e.serial_number", "e.certificate", "e.remark"),
+        Source("instrument_event", "i.kind || ' ' || i.name", "NULL", "NULL", " JOIN kept_instrument i ON i.id = e.instrument_id", "e.what"),
+        Source("deck_owner", "'owner'", "e.deck_id", "NULL", "", "e.name", "e.contact"),
+        Source("offer", "'offer, ' || e.profile_name", "NULL", "e.job_id", "", "e.serial_number", "e.seller", "e.missing", "e.remark"),
     ];
 
-    // A line of corrections is known by its root; what was taken back, or stands corrected, is not found.
-    private static SearchSource Of(string table, string deck, string job, string title, string body, string join, string where = "1 = 1") => new(
+    private static SearchSource OfJob(string table, string title, params string[] body) =>
+        Source(table, title, "j.deck_id", "e.job_id", " JOIN job j ON j.id = e.job_id", body);
+
+    private static SearchSource Of(string table, string title, params string[] body) => Source(table, title, "NULL", "NULL", "", body);
+
+    private static SearchSource Source(string table, string title, string deck, string job, string join, params string[] body) => new(
         table,
-        $"SELECT e.root AS Ref, {deck} AS DeckId, {job} AS JobId, {title} AS Title, {body} AS Body, e.entered AS At FROM {table} e {join} "
-        + $"WHERE {where} AND e.withdrawn IS NULL AND NOT EXISTS (SELECT 1 FROM {table} later WHERE later.supersedes = e.id)",
+        $"""
+        SELECT e.root AS Ref, {deck} AS DeckId, {job} AS JobId, {title} AS Title, {string.Join(" || ' ' || ", body.Select(b => $"COALESCE({b}, '')"))} AS Body, e.entered AS At
+        FROM {table} e{join} WHERE e.withdrawn IS NULL AND NOT EXISTS (SELECT 1 FROM {table} later WHERE later.supersedes = e.id)
+        """,
         "e.root");
 }

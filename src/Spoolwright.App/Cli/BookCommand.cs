@@ -3,7 +3,6 @@ using System.Globalization;
 using Spoolwright.Bench.Decks;
 using Spoolwright.Bench;
 using Spoolwright.Bench.Limits;
-using Spoolwright.Bench.Service;
 using Spoolwright.Reports;
 using Spoolwright.Storage;
 

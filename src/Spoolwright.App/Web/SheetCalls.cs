@@ -56,8 +56,6 @@ internal sealed class SheetCalls(BookShelf shelf)
             kept = earlier is null ? "Kept and filed." : $"Kept and filed; it takes the place of the one of {earlier.MeasuredAt.ToLocalTime():HH:mm}.";
         }
 
-        if (root.TryGetProperty("adjusted", out var turned) && turned.ValueKind == JsonValueKind.True && job is { } at)
-            shelf.Adjusted.Add(at, new Adjusted("tension", new Condition(direction, speed), TimeProvider.System.GetUtcNow()));
         return WebJson.Send(context, json =>
         {
             json.WriteString("kept", kept);

@@ -11,8 +11,11 @@ namespace Spoolwright.Bench.Instruments;
 /// <param name="RightUncertaintyDb">k = 2, dB.</param>
 /// <param name="PhaseDegrees">Right minus left, degrees; null: not measured.</param>
 /// <param name="PhaseUncertaintyDegrees">k = 2, degrees.</param>
+/// <param name="LeftMostThdPercent">The most total harmonic distortion of a tone there, its uncertainty (k = 2) added, %; null: not measured.</param>
+/// <param name="RightMostThdPercent">The same, right.</param>
 public sealed record LoopbackTone(
-    double FrequencyHz, double? LeftDb, double LeftUncertaintyDb, double? RightDb, double RightUncertaintyDb, double? PhaseDegrees, double PhaseUncertaintyDegrees);
+    double FrequencyHz, double? LeftDb, double LeftUncertaintyDb, double? RightDb, double RightUncertaintyDb, double? PhaseDegrees, double PhaseUncertaintyDegrees,
+    double? LeftMostThdPercent = null, double? RightMostThdPercent = null);
 
 /// <summary>
 /// What an audio interface does to sound by itself, from its output wired to its input: kept as its calibration and taken out of later figures.
@@ -69,6 +72,7 @@ public sealed record LoopbackCalibration
             throw new CannotMeasureException("no-tone", "Nothing was read that could calibrate the interface.");
         }
 
+        double? Most(Channel channel, double hz) => Find(Quantity.Thd, channel, hz) is { Uncertainty: { } spread } thd ? thd.Value + spread : null;
         var skew = Find(Quantity.TimeSkew, Channel.Both, null);
         return new LoopbackCalibration
         {
@@ -82,7 +86,7 @@ public sealed record LoopbackCalibration
             Tones = [.. responses.Select(r => r.FrequencyHz!.Value).Distinct().Order().Select(hz =>
             {
                 Reading? left = Find(Quantity.Response, Channel.Left, hz), right = Find(Quantity.Response, Channel.Right, hz), phase = Find(Quantity.Phase, Channel.Both, hz);
-                return new LoopbackTone(hz, left?.Value, left?.Uncertainty ?? 0, right?.Value, right?.Uncertainty ?? 0, phase?.Value, phase?.Uncertainty ?? 0);
+                return new LoopbackTone(hz, left?.Value, left?.Uncertainty ?? 0, right?.Value, right?.Uncertainty ?? 0, phase?.Value, phase?.Uncertainty ?? 0, Most(Channel.Left, hz), Most(Channel.Right, hz));
             })],
         };
     }
@@ -129,6 +133,15 @@ public sealed record LoopbackCalibration
         return At(frequencyHz, t => t.PhaseDegrees is { } p ? Math.IEEERemainder(p - (slope * t.FrequencyHz), 360) : null, t => t.PhaseUncertaintyDegrees) is { } rest
             ? (Math.IEEERemainder(rest.Value + (slope * frequencyHz), 360), rest.Uncertainty)
             : null;
+    }
+
+    /// <summary>The most of its own distortion that the interface may add to a tone, as a ratio: the larger of the two tones beside it; null where it was not measured.</summary>
+    public double? MostDistortion(double frequencyHz, Channel channel)
+    {
+        double? Of(LoopbackTone? t) => channel == Channel.Right ? t?.RightMostThdPercent : t?.LeftMostThdPercent;
+        var known = Tones.Where(t => Of(t) is not null).ToArray();
+        var beside = new[] { known.LastOrDefault(t => t.FrequencyHz <= frequencyHz * 1.03), known.FirstOrDefault(t => t.FrequencyHz >= frequencyHz * 0.97) };
+        return beside.Any(b => b is null) ? null : beside.Max(Of) / 100;
     }
 
     private (double Value, double Uncertainty)? At(double frequencyHz, Func<LoopbackTone, double?> value, Func<LoopbackTone, double> spread)

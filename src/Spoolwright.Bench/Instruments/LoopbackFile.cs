@@ -10,6 +10,7 @@ public static class LoopbackFile
     private static readonly NumberRange Frequency = NumberRange.Positive(100_000, "Hz");
     private static readonly NumberRange Db = new(-100, 40, "dB");
     private static readonly NumberRange SpreadDb = new(0, 40, "dB");
+    private static readonly NumberRange Percent = new(0, 1000, "%");
     private static readonly NumberRange Degrees = new(-180, 180, "degrees");
     private static readonly NumberRange SpreadDegrees = new(0, 360, "degrees");
 
@@ -50,6 +51,8 @@ public static class LoopbackFile
         json.WriteOptional("rightUncertaintyDb", tone.RightDb is null ? null : tone.RightUncertaintyDb);
         json.WriteOptional("phaseDegrees", tone.PhaseDegrees);
         json.WriteOptional("phaseUncertaintyDegrees", tone.PhaseDegrees is null ? null : tone.PhaseUncertaintyDegrees);
+        json.WriteOptional("leftMostThdPercent", tone.LeftMostThdPercent);
+        json.WriteOptional("rightMostThdPercent", tone.RightMostThdPercent);
         json.WriteEndObject();
     }
 
@@ -111,7 +114,8 @@ public static class LoopbackFile
         double? leftSpread = fields.Number("leftUncertaintyDb", SpreadDb, required: left is not null);
         double? rightSpread = fields.Number("rightUncertaintyDb", SpreadDb, required: right is not null);
         double? phaseSpread = fields.Number("phaseUncertaintyDegrees", SpreadDegrees, required: phase is not null);
+        double? leftMost = fields.Number("leftMostThdPercent", Percent), rightMost = fields.Number("rightMostThdPercent", Percent);
         fields.ReportUnknown(FileProblemSeverity.Warning);
-        return frequency is { } hz ? new LoopbackTone(hz, left, leftSpread ?? 0, right, rightSpread ?? 0, phase, phaseSpread ?? 0) : null;
+        return frequency is { } hz ? new LoopbackTone(hz, left, leftSpread ?? 0, right, rightSpread ?? 0, phase, phaseSpread ?? 0, leftMost, rightMost) : null;
     }
 }

@@ -56,6 +56,7 @@ public static class LimitSenses
         ["noise-468"] = LimitSense.AtMost,
         ["noise-unweighted"] = LimitSense.AtMost,
         ["hum"] = LimitSense.AtMost,
+        ["bias-leak"] = LimitSense.AtMost,
         ["signal-to-noise-a"] = LimitSense.AtLeast,
         ["separation"] = LimitSense.AtLeast,
         ["erase-depth"] = LimitSense.AtLeast,

@@ -35,12 +35,17 @@ internal sealed class BiasHill(Channel channel, double toneHz)
     private const int AtPeakPoints = 20;
     private const int FitEach = 5;
     private const int LongestGap = 40;
+    // A dropout, or the joint of two passes of the practice deck, spoils two or three points: each point of the course is the middle one of five.
+    private const int Middle = 5;
+    private readonly double[] _raw = new double[Middle], _rawBeside = new double[Middle];
+    private readonly double[] _sorted = new double[Middle];
+    private long _points;
     private readonly List<double> _level = new(Most);
     private readonly List<double> _beside = new(Most);
     private (LevelPeak Fit, double Beside)? _peak;
     private int _missing;
     private int _sinceFit;
-    private double _variance;
+    private LevelNoise _noise;
 
     /// <summary>Takes the next point: what the tones are over the last twentieth of a second.</summary>
     public void Point(ReadOnlySpan<LiveToneReading> tones)
@@ -51,20 +56,27 @@ internal sealed class BiasHill(Channel channel, double toneHz)
             {
                 _level.Clear();
                 _beside.Clear();
+                _points = 0;
             }
 
             return;
         }
 
         _missing = 0;
+        (_raw[_points % Middle], _rawBeside[_points % Middle]) = (level, beside);
+        if (++_points < Middle)
+        {
+            return;
+        }
+
         if (_level.Count == Most)
         {
             _level.RemoveRange(0, Most / 4);
             _beside.RemoveRange(0, Most / 4);
         }
 
-        _level.Add(level);
-        _beside.Add(beside);
+        _level.Add(Median(_raw));
+        _beside.Add(Median(_rawBeside));
         if (++_sinceFit >= FitEach && _level.Count >= Least)
         {
             Fit();
@@ -81,7 +93,7 @@ internal sealed class BiasHill(Channel channel, double toneHz)
 
         var now = Mean(_level, _level.Count - NowPoints, _level.Count);
         var before = Mean(_level, _level.Count - Least, _level.Count - Least + NowPoints);
-        var noise = 2 * Math.Sqrt(Math.Max(_variance, 1e-6) * 1.5 / NowPoints);
+        var noise = 2 * Math.Sqrt(Math.Max(_noise.Over(NowPoints), 1e-6) * 1.5 / NowPoints);
         var rising = Math.Abs(now - before) < Math.Max(0.05, 1.5 * noise) ? 0 : Math.Sign(now - before);
         if (_peak is not { } peak)
         {
@@ -101,13 +113,14 @@ internal sealed class BiasHill(Channel channel, double toneHz)
         _level.Clear();
         _beside.Clear();
         _peak = null;
+        _points = 0;
     }
 
     private void Fit()
     {
         _sinceFit = 0;
-        _variance = LevelNoise.Variance(_level, 0, _level.Count);
-        if (LevelPeak.Find(_level, _variance) is not { } found)
+        _noise = LevelNoise.Of(_level);
+        if (LevelPeak.Find(_level, _noise) is not { } found)
         {
             return;
         }
@@ -134,6 +147,13 @@ internal sealed class BiasHill(Channel channel, double toneHz)
         }
 
         return null;
+    }
+
+    private double Median(double[] of)
+    {
+        of.CopyTo(_sorted, 0);
+        Array.Sort(_sorted);
+        return _sorted[Middle / 2];
     }
 
     private double? Level(ReadOnlySpan<LiveToneReading> tones, double hz) => Level(tones, hz, channel);

@@ -13,13 +13,13 @@ internal sealed class BiasChannel(
     public IEnumerable<Reading> Readings()
     {
         var level = course.LevelDb;
-        var variance = LevelNoise.Variance(level, 0, level.Count);
-        if (LevelPeak.Find(level, variance) is not { } peak)
+        var noise = LevelNoise.Of(level);
+        if (LevelPeak.Find(level, noise) is not { } peak)
         {
-            throw NoPeak(variance);
+            throw NoPeak(noise.Over(21));
         }
 
-        var (endDb, endNoise) = LevelEnd.Of(level, (int)Math.Ceiling(peak.Index), variance, LevelCourse.PerSecond);
+        var (endDb, endNoise) = LevelEnd.Of(level, (int)Math.Ceiling(peak.Index), noise, LevelCourse.PerSecond);
         var how = peak.IsOfSteps
             ? "parabola through the levels held in steps, the steps of the control taken as equal"
             : "polynomial through the level's course over the peak, as wide as its shape allows; never the highest sample";
@@ -63,7 +63,7 @@ internal sealed class BiasChannel(
         yield return Uncertain.Reading(
             Quantity.OverbiasError, drop - wanted.Db, [new("peak", double.Hypot(peak.NoiseDb, peak.MethodDb)), new("noise", endNoise)],
             FormattableString.Invariant($"drop less the {wanted.Db:0.##} dB wanted"), channel, nominalHz);
-        if (WantedAt(peak, variance) is { } at)
+        if (WantedAt(peak, noise.Over(21)) is { } at)
         {
             yield return at;
         }
@@ -84,7 +84,7 @@ internal sealed class BiasChannel(
         }
 
         var beside = companion.LevelDb;
-        var variance = LevelNoise.Variance(beside, 0, beside.Count);
+        var variance = LevelNoise.Of(beside).Over((int)LevelCourse.PerSecond);
         int n = (int)LevelCourse.PerSecond, at = Math.Clamp((int)peak.Index, 0, beside.Count - 1);
         double Mean(int from, int to) => Enumerable.Range(Math.Max(0, from), Math.Max(1, Math.Min(beside.Count, to) - Math.Max(0, from))).Average(i => beside[i]);
         var change = Mean(beside.Count - n, beside.Count) - Mean(at - n, at + n + 1);

@@ -16,8 +16,8 @@ public static class BiasMeasurement
         "Fits the bias peak from a tone recorded while the bias is turned, and reads how far past it the level lies.",
         "On a deck with three heads record spoolwright signal bias (10 kHz with 1 kHz beside it, both 20 dB under reference; any steady tone will do), "
         + "listen to the tape and capture it while turning the bias slowly from too little, over the peak (15 seconds within half a decibel of it), "
-        + "to the drop wanted, and hold it there for some seconds. With two heads record it in steps and capture it afterwards.",
-        [Quantity.BiasPeak, Quantity.Overbias, Quantity.OverbiasWanted, Quantity.OverbiasError, Quantity.WantedDropTime],
+        + "to the drop wanted, and hold it there for some seconds. At 176.4 kHz and more, bias that leaks into the output is read too. With two heads record it in steps and capture it afterwards.",
+        [Quantity.BiasPeak, Quantity.Overbias, Quantity.OverbiasWanted, Quantity.OverbiasError, Quantity.WantedDropTime, Quantity.BiasLeak],
         "[TAPE-HANDBOOK]",
         Measure)
     {
@@ -62,6 +62,7 @@ public static class BiasMeasurement
             }
         }
 
+        readings.AddRange(readings.Count > 0 ? sound.Leak : []);
         if (readings.Count == 0)
         {
             throw refused ?? new CannotMeasureException("no-tone", "The tone does not stand for a second in either channel. Capture it from before the peak to past it.");

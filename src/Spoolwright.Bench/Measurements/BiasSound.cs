@@ -33,6 +33,9 @@ internal sealed class BiasSound
 
     public required IReadOnlyList<Note> Notes { get; init; }
 
+    /// <summary>What of the bias itself stands in the channels.</summary>
+    public required IReadOnlyList<Reading> Leak { get; init; }
+
     public static BiasSound Read(SoundSource source, double? nominalHz, IProgress<double>? progress)
     {
         if (!source.CanRewind)
@@ -71,6 +74,8 @@ internal sealed class BiasSound
         var (tone, companion, nominal) = Choose(found, nominalHz, Sent(markers));
         source.Rewind();
         var courses = Enumerable.Range(0, source.Channels).Select(_ => new LevelCourse(tone.FrequencyHz, source.SampleRateHz)).ToArray();
+        var bias = BiasLeak.Of(found, source.SampleRateHz);
+        var leaks = bias is { } b ? courses.Select(_ => new LevelCourse(b.FrequencyHz, source.SampleRateHz)).ToArray() : [];
         var beside = companion is { } c ? courses.Select(_ => new LevelCourse(c.FrequencyHz, source.SampleRateHz)).ToArray() : [];
         SoundPump.Run(source, (left, right) =>
         {
@@ -82,10 +87,16 @@ internal sealed class BiasSound
                 {
                     beside[channel].Add(sound);
                 }
+
+                if (leaks.Length > 0)
+                {
+                    leaks[channel].Add(sound);
+                }
             }
         });
         var notes = new List<Note>(source.Notes);
         notes.AddRange(inspector.Notes());
+        notes.AddRange(BiasLeak.Told(bias, source.SampleRateHz) is { } told ? [told] : []);
         var spans = courses.Select((course, channel) => Span(course, tone.NoiseDensity, markers, channel)).ToArray();
         return new BiasSound
         {
@@ -94,6 +105,7 @@ internal sealed class BiasSound
             Tone = [.. courses.Select((course, i) => spans[i] is { } span ? Course(course, span, tone.NoiseDensity) : null)],
             Companion = [.. courses.Select((_, i) => beside.Length > 0 && spans[i] is { } span ? Course(beside[i], Moved(span, courses[i], beside[i]), companion!.Value.NoiseDensity) : null)],
             Notes = notes,
+            Leak = [.. leaks.Select((leak, i) => spans[i] is { } span ? BiasLeak.Reading(leak, Moved(span, courses[i], leak).To, bias!.Value, i == 0 ? Channel.Left : Channel.Right, source.SampleRateHz) : null).OfType<Reading>()],
         };
     }
 
@@ -101,8 +113,15 @@ internal sealed class BiasSound
     private static double? Sent(IReadOnlyList<FoundMarker> markers) =>
         markers.Select(m => ProgramList.OfMarker(m.Word.Program, m.Word.Variant)).FirstOrDefault(p => p?.Name == "bias")?.Steps[0].Tones[0].FrequencyHz;
 
-    private static (SteadyLine Tone, SteadyLine? Companion, double Nominal) Choose(IReadOnlyList<SteadyLine> lines, double? nominalHz, double? sentHz)
+    private static (SteadyLine Tone, SteadyLine? Companion, double Nominal) Choose(IReadOnlyList<SteadyLine> all, double? nominalHz, double? sentHz)
     {
+        // Bias that leaks into the output may be the strongest line of all, and is no tone.
+        SteadyLine[] lines = [.. all.Where(l => l.FrequencyHz < BiasLeak.LowestHz)];
+        if (lines.Length == 0)
+        {
+            throw new CannotMeasureException("no-tone", FormattableString.Invariant($"The only steady line, at {all[0].FrequencyHz / 1000:0.0} kHz, is no tone of a tape. Record a tone of 10 kHz (spoolwright signal bias) and capture it while the bias is turned."));
+        }
+
         bool Near(SteadyLine line, double hz) => Math.Abs((line.FrequencyHz / hz) - 1) < SpeedWithin;
         SteadyLine? companion = lines.Where(l => Near(l, CompanionHz)).Select(l => (SteadyLine?)l).FirstOrDefault();
         if ((nominalHz ?? sentHz) is { } asked)
@@ -142,6 +161,9 @@ internal sealed class BiasSound
         // What lies 30 dB under the tone is no bias that anyone sets, but what a marker that the capture cuts off leaves in the tone's band.
         var least = course.Power.Count == 0 ? 0 : course.Power.Order().ElementAt((int)(0.95 * (course.Power.Count - 1))) / 1000;
         var noise = density * course.NoiseBandwidthHz;
+
+        // Our own program has half a second of silence between the tone and its end marker, which the capture may have cut off; else a break is a dropout.
+        var longest = own.Length > 0 ? LevelCourse.PerSecond * SignalProgram.PauseSeconds / 2 : LevelCourse.PerSecond / 2;
         var stays = new List<(int From, int To)>();
         for (var i = 0; i < course.Power.Count; i++)
         {
@@ -150,7 +172,7 @@ internal sealed class BiasSound
                 continue;
             }
 
-            if (stays.Count > 0 && i - stays[^1].To <= LevelCourse.PerSecond / 2)
+            if (stays.Count > 0 && i - stays[^1].To <= longest && (i - stays[^1].To == 1 || ComesBack(course, stays[^1].To, i)))
             {
                 stays[^1] = (stays[^1].From, i);
             }
@@ -161,6 +183,15 @@ internal sealed class BiasSound
         }
 
         return stays;
+    }
+
+    // After a dropout the tone is as loud as before it, and goes on; what a marker leaves in its band is far lower, or comes in bursts.
+    private static bool ComesBack(LevelCourse course, int before, int after)
+    {
+        const int Points = 8;
+        double Middle(int from, int to) => Enumerable.Range(Math.Max(0, from), Math.Max(1, Math.Min(to, course.Power.Count) - Math.Max(0, from)))
+            .Select(i => course.Power[Math.Min(i, course.Power.Count - 1)]).Order().ElementAt(Math.Max(0, Math.Min(to, course.Power.Count) - Math.Max(0, from) - 1) / 2);
+        return Middle(after + 1, after + 1 + Points) > Middle(before - Points, before) / 30;
     }
 
     private static (int From, int To) Moved((int From, int To) span, LevelCourse of, LevelCourse to)

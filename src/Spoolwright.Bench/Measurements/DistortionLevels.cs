@@ -9,7 +9,7 @@ internal static class DistortionLevels
     private const double AtReferenceDb = 0.5;
 
     public static void Read(
-        Voice voice, Channel channel, double nominalHz, double? reference, List<Reading> readings, List<Trace> traces, List<Note> notes)
+        Voice voice, Channel channel, double nominalHz, double? reference, InterfaceHarmonics own, List<Reading> readings, List<Trace> traces, List<Note> notes)
     {
         var all = LevelPoint.Of(voice.Tracker, voice.RateHz, voice.From, voice.Clips);
         var points = all.Where(p => !p.Clips).ToArray();
@@ -27,12 +27,12 @@ internal static class DistortionLevels
 
         if (voice.Tracker.Orders >= 3)
         {
-            var reached = ReadMaximum(points, points.Length < all.Count, channel, nominalHz, reference, place, readings, notes);
-            var curve = points.Select(p => (p.LevelDb, Percent: 100 * p.Figures.Ratio(3, 3).Value)).OrderBy(p => p.LevelDb).ToArray();
+            var reached = ReadMaximum(points, points.Length < all.Count, channel, nominalHz, reference, own, place, readings, notes);
+            var curve = points.Select(p => (p.LevelDb, Percent: 100 * own.Taken(p.Figures).Ratio(3, 3).Value)).OrderBy(p => p.LevelDb).ToArray();
             if (!reached && reference is null)
             {
                 var top = points.MaxBy(p => p.LevelDb)!;
-                readings.AddRange(HarmonicReadings.Of(top.Figures, false, channel, nominalHz, FormattableString.Invariant($"at {top.LevelDb:0.0} dBFS, the highest level played"))
+                readings.AddRange(HarmonicReadings.Of(top.Figures, false, channel, nominalHz, FormattableString.Invariant($"at {top.LevelDb:0.0} dBFS, the highest level played"), own)
                     .Select(r => r with { Judgeable = false }));
             }
 
@@ -49,14 +49,14 @@ internal static class DistortionLevels
 
         if (reference is { } level && points.MinBy(p => Math.Abs(p.LevelDb - level)) is { } there && Math.Abs(there.LevelDb - level) < AtReferenceDb && voice.Tracker.Orders >= 2)
         {
-            readings.AddRange(HarmonicReadings.Of(there.Figures, false, channel, nominalHz, FormattableString.Invariant($"at {there.LevelDb:0.0} dBFS, the level played nearest to reference level")));
+            readings.AddRange(HarmonicReadings.Of(there.Figures, false, channel, nominalHz, FormattableString.Invariant($"at {there.LevelDb:0.0} dBFS, the level played nearest to reference level"), own));
         }
     }
 
     private static bool ReadMaximum(
-        LevelPoint[] points, bool clipped, Channel channel, double nominalHz, double? reference, string place, List<Reading> readings, List<Note> notes)
+        LevelPoint[] points, bool clipped, Channel channel, double nominalHz, double? reference, InterfaceHarmonics own, string place, List<Reading> readings, List<Note> notes)
     {
-        var thirds = points.Select(p => (p.LevelDb, Third: p.Figures.Ratio(3, 3))).ToArray();
+        var thirds = points.Select(p => (p.LevelDb, Third: own.Taken(p.Figures).Ratio(3, 3))).ToArray();
         var fit = ThirdHarmonicFit.Of([.. thirds.Select(p => (p.LevelDb, p.Third.Value, p.Third.Noise))], DistortionPractice.MaximumThirdHarmonic);
         if (fit.LevelDb is not { } mol)
         {
@@ -73,7 +73,7 @@ internal static class DistortionLevels
             notes.Add(Note.Hint("mol-extrapolated", FormattableString.Invariant($"3 % third harmonic lies {fit.BeyondDb:0.0} dB beyond the levels played ({place}); the law fitted was followed that far, and its uncertainty allows for it.")));
         }
 
-        UncertaintyPart[] parts = [new("noise", fit.NoiseDb), new("method", double.Hypot(fit.MethodDb, 0.003)), new("interface-response", null), new("interface-distortion", null)];
+        UncertaintyPart[] parts = [new("noise", fit.NoiseDb), new("method", double.Hypot(fit.MethodDb, 0.003)), .. Interface(points[^1], own), new("interface-response", null)];
         var method = FormattableString.Invariant($"output level of the fundamental at 3 % third harmonic (of the total), by a law fitted to third harmonic against level over {points.Length} levels, square of the amplitude at low level [IEC60094-5:1988]");
         readings.Add(Uncertain.Reading(Quantity.Mol, mol, parts, method, channel, nominalHz));
         if (reference is { } level)
@@ -85,6 +85,10 @@ internal static class DistortionLevels
 
         return true;
     }
+
+    // The third harmonic goes with the square of the amplitude: a share of it counts half in the level at which it reaches 3 %.
+    private static IEnumerable<UncertaintyPart> Interface(LevelPoint point, InterfaceHarmonics own) =>
+        own.Parts(point.Figures, 3, 3, DistortionPractice.MaximumThirdHarmonic, 10 / Math.Log(10) / DistortionPractice.MaximumThirdHarmonic).Where(p => p.Name != "interface-response");
 
     private static void ReadSaturation(LevelPoint[] points, Channel channel, double nominalHz, string place, List<Reading> readings, List<Note> notes)
     {

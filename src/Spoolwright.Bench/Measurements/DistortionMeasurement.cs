@@ -23,7 +23,7 @@ public static class DistortionMeasurement
         "[IEC60268-3] [IEC60094-5:1988]",
         Measure)
     {
-        Takes = SettingKinds.Nominal | SettingKinds.ReferenceLevel | SettingKinds.Deck,
+        Takes = SettingKinds.Nominal | SettingKinds.ReferenceLevel | SettingKinds.Deck | SettingKinds.Loopback,
     };
 
     private const int MostTones = 4;
@@ -44,6 +44,7 @@ public static class DistortionMeasurement
             throw new ArgumentException("The sound is gone through twice, and this source cannot start again; give a file.", nameof(source));
         }
 
+        settings.Loopback?.MustFit(source.SampleRateHz, settings);
         var ledger = new ToneLedger(source.SampleRateHz, source.Channels);
         var inspector = new SoundInspector(source.SampleRateHz, source.Channels);
         var frames = SoundPump.Run(source, ledger.Add, inspector.Add, Halves.Of(progress, 0));
@@ -157,9 +158,10 @@ public static class DistortionMeasurement
             }
 
             var reference = channels[c] == Channel.Left ? settings.ReferenceLevelLeftDb : settings.ReferenceLevelRightDb;
+            var interfaces = new InterfaceHarmonics(settings.Loopback, channels[c]);
             if (!steady)
             {
-                DistortionLevels.Read(voices[c], channels[c], nominal, reference, readings, traces, notes);
+                DistortionLevels.Read(voices[c], channels[c], nominal, reference, interfaces, readings, traces, notes);
             }
             else if (voices[c].Tracker.Orders < 2)
             {
@@ -169,10 +171,11 @@ public static class DistortionMeasurement
             {
                 var own = frames[c].Where(f => Math.Abs(Db(f) - Db(Median(frames[c]))) < 3).ToArray();
                 var voice = voices[c];
-                readings.AddRange(HarmonicReadings.Of(HarmonicFigures.Of(voice.Tracker, own), voice.Clips.Clips(voice.From + own[0].CentreFrame, voice.From + own[^1].CentreFrame), channels[c], nominal, "over the whole tone"));
+                readings.AddRange(HarmonicReadings.Of(HarmonicFigures.Of(voice.Tracker, own), voice.Clips.Clips(voice.From + own[0].CentreFrame, voice.From + own[^1].CentreFrame), channels[c], nominal, "over the whole tone", interfaces));
             }
         }
 
+        LoopbackNotes.Add(settings.Loopback, [nominal, .. Enumerable.Range(2, Math.Max(0, Math.Min(4, voices[best].Tracker.Orders - 1))).Select(n => n * nominal)], "response at tone and harmonics", notes);
         if (tone.Share < 0.5)
         {
             notes.Add(Note.Warning("not-alone", FormattableString.Invariant($"Other sound stands beside the tone at {nominal:0.##} Hz ({100 * (1 - tone.Share):0} % of the power): what of it lies at its harmonics counts as distortion.")));

@@ -27,6 +27,7 @@ public static class EraseMeasurement
     // Speed may differ by so much between the recorded part and the erased one.
     private const double DriftWithin = 0.002;
     private const double LeastSeconds = 1;
+    private const double StillSeconds = 1;
     private const double LeastDepth = 4; // 6 dB
     private const double MethodDb = 0.1;
 
@@ -92,11 +93,13 @@ public static class EraseMeasurement
         if (free.Length > 0)
         {
             var noise = free.Select(trail.Noise).Order().ElementAt(free.Length / 2);
-            var running = free.Where(w => trail.Noise(w) > noise / 4 && trail.Noise(w) < noise * 30).ToArray();
-            if (running.Length < free.Length)
+            var still = free.Count(w => trail.Noise(w) <= noise / 4);
+
+            // The windows in which the tone begins or ends, a marker or a switch are louder; they are no part of what was erased, and no news either.
+            free = [.. free.Where(w => trail.Noise(w) > noise / 4 && trail.Noise(w) < noise * 30)];
+            if (still * trail.WindowFrames / 2 >= StillSeconds * capture.Rate)
             {
-                notes.Add(Note.Hint("part-left-out", "Not all that follows or precedes the tone has the same hiss (the tape standing?): the part with the hiss of most of it was taken for the erased one."));
-                free = running;
+                notes.Add(Note.Hint("part-left-out", FormattableString.Invariant($"For {still * trail.WindowFrames / 2.0 / capture.Rate:0.0} s of what follows or precedes the tone the hiss is far lower (the tape standing?): the part with the hiss of most of it was taken for the erased one.")));
             }
         }
 

@@ -15,8 +15,11 @@ internal static class HarmonicReadings
     /// <param name="channel">Whose they are.</param>
     /// <param name="nominalHz">The tone's name.</param>
     /// <param name="where">What of the tone was looked at.</param>
-    public static IEnumerable<Reading> Of(HarmonicFigures figures, bool clips, Channel channel, double nominalHz, string where)
+    /// <param name="own">What the interface does; null: the interface itself is measured.</param>
+    public static IEnumerable<Reading> Of(HarmonicFigures figures, bool clips, Channel channel, double nominalHz, string where, InterfaceHarmonics? own)
     {
+        figures = own?.Taken(figures) ?? figures;
+        where += own?.Loopback is null ? "" : "; interface's own response taken off as far as its loopback reaches";
         var last = FormattableString.Invariant($"2 to {figures.Orders}");
         const string Over = "over the total of fundamental and harmonics, each demodulated against the fundamental's own phase through flutter, noise between the harmonics taken out";
         (Quantity Quantity, int From, int To, string Method)[] all =
@@ -35,7 +38,7 @@ internal static class HarmonicReadings
             var (value, noise) = figures.Ratio(from, to);
             yield return Uncertain.Reading(
                 quantity, 100 * value,
-                [new UncertaintyPart("noise", 100 * noise), new UncertaintyPart("method", 100 * Floor), new UncertaintyPart("interface-distortion", null)],
+                [new UncertaintyPart("noise", 100 * noise), new UncertaintyPart("method", 100 * Floor), .. own?.Parts(figures, from, to, value, 100) ?? []],
                 clips ? $"{method}; the interface clips, so part of this is its own" : method, channel, nominalHz) with
             { Judgeable = !clips };
         }

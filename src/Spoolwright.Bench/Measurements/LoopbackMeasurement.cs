@@ -31,6 +31,10 @@ public static class LoopbackMeasurement
     private const double ReferenceHz = 1000;
     private const int MostHarmonicTones = 40;
 
+    // Steps of the phase beyond this from one window to the next, rad, are no wire's; held from both sides by LoopbackTests.
+    private const double MostUnrest = 0.05;
+    private const int LeastWindows = 4;
+
     // The window's own transform and single-precision samples, k = 2, dB and degrees: the tests hold it.
     private const double MethodDb = 0.0005;
     private const double MethodDegrees = 0.003;
@@ -73,6 +77,11 @@ public static class LoopbackMeasurement
         if (notes.Exists(n => n.Code == "clipped"))
         {
             notes.Add(Note.Warning("clipped-loopback", "The interface clips, so its distortion is not judged. Lower the tones' level."));
+        }
+
+        if (lines.Where(l => l.Windows >= LeastWindows).OrderByDescending(l => l.Unrest).FirstOrDefault() is { Unrest: > MostUnrest } wanders)
+        {
+            notes.Add(Note.Warning("unsteady-tone", FormattableString.Invariant($"The tone at {wanders.FrequencyHz:0.#} Hz wanders, as one from tape does and a wire's does not: its level is read some hundredths of a decibel low. A loopback is the interface wired to itself, with no deck between.")));
         }
 
         var readings = new List<Reading>();
@@ -182,8 +191,8 @@ public static class LoopbackMeasurement
             {
                 if (LevelPoint.Steady(trackers[i][c]) is { Count: >= 4 } steady)
                 {
-                    var all = HarmonicReadings.Of(HarmonicFigures.Of(trackers[i][c], steady), clipped, channels[c], Named(alone[i].FrequencyHz), "of output and input together");
-                    readings.AddRange(all.Select(r => r with { Parts = [.. r.Parts.Where(p => p.Name != "interface-distortion")] }));
+                    var all = HarmonicReadings.Of(HarmonicFigures.Of(trackers[i][c], steady), clipped, channels[c], Named(alone[i].FrequencyHz), "of output and input together", null);
+                    readings.AddRange(all);
                 }
             }
         }

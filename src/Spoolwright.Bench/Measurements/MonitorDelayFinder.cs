@@ -17,9 +17,6 @@ internal static class MonitorDelayFinder
     private const double WireScatter = 8e-6;
     private const double WireSpeed = 5e-5;
 
-    // Different frequencies are delayed differently by a deck's equalizers, k = 2, s: a marker sees the middle of its band. Common practice, no source.
-    private const double MethodSeconds = 5e-5;
-
     /// <summary>The delay, and which capture channels hold the tape; null where nothing shows it.</summary>
     public static (double Seconds, double Uncertainty, string How, int? SourceChannel)? Find(IReadOnlyList<FoundMarker> markers, SignalProgram program)
     {
@@ -59,5 +56,5 @@ internal static class MonitorDelayFinder
 
     private static bool IsWire(FoundMarker m) => m.ScatterSeconds < WireScatter && Math.Abs(m.Stretch - 1) < WireSpeed;
 
-    private static double Uncertainty(FoundMarker a, FoundMarker b) => Math.Sqrt((a.UncertaintySeconds * a.UncertaintySeconds) + (b.UncertaintySeconds * b.UncertaintySeconds) + (MethodSeconds * MethodSeconds));
+    private static double Uncertainty(FoundMarker a, FoundMarker b) => double.Hypot(a.MiddleUncertaintySeconds, b.MiddleUncertaintySeconds);
 }

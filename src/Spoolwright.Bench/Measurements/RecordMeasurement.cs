@@ -1,3 +1,4 @@
+using Spoolwright.Bench.Instruments;
 using Spoolwright.Signal;
 using Spoolwright.Signal.Programs;
 using Spoolwright.Signal.Sound;
@@ -25,7 +26,7 @@ public static class RecordMeasurement
         "[IEEE1057:2017]",
         Measure)
     {
-        Takes = SettingKinds.Deck | SettingKinds.PlaybackReadings | SettingKinds.RecordedTones,
+        Takes = SettingKinds.Deck | SettingKinds.PlaybackReadings | SettingKinds.RecordedTones | SettingKinds.Loopback,
     };
 
     private const double ReachMicroseconds = 600;
@@ -37,13 +38,14 @@ public static class RecordMeasurement
     {
         ArgumentNullException.ThrowIfNull(source);
         ArgumentNullException.ThrowIfNull(settings);
+        settings.Loopback?.MustFit(source.SampleRateHz, settings);
         var program = RecordSound.Read(source, settings, progress);
         var notes = new List<Note>(program.Notes);
         var readings = new List<Reading>();
         if (program.MonitorDelay is { } delay)
         {
             readings.Add(Uncertain.Reading(
-                Quantity.MonitorDelay, delay.Ms, [new("markers", delay.Uncertainty)], $"middle of the marker from tape less that from source; {delay.How}"));
+                Quantity.MonitorDelay, delay.Ms, [new("markers", delay.Uncertainty)], $"middle of the marker from tape less that from source, from 0.9 to 5.4 kHz, what the deck's electronics delay in it; {delay.How}"));
         }
 
         foreach (var channel in program.TapeChannels)
@@ -60,12 +62,13 @@ public static class RecordMeasurement
                 continue;
             }
 
-            readings.AddRange(new RecordResponse(heard, channel, settings.PlaybackReadings, notes, SideLeak.Into(program, channel)).Readings());
+            readings.AddRange(new RecordResponse(heard, channel, settings.PlaybackReadings, notes, SideLeak.Into(program, channel), settings.Loopback).Readings());
         }
 
         readings.AddRange(Between(program, notes));
         readings.AddRange(Products(program, notes));
         readings.AddRange(Skew(program, settings, notes));
+        LoopbackNotes.Add(settings.Loopback, program.Tones.Select(t => t.FrequencyHz), "response and skew", notes);
         if (readings.Count == 0)
         {
             throw new CannotMeasureException("no-tone", "A marker stands in this capture and none of its program's tones. Capture the program from its first marker to its last.");
@@ -140,7 +143,8 @@ public static class RecordMeasurement
             yield break;
         }
 
-        var fit = SkewFit.Of([.. tones.Select(t => new TonePhase(t.Figures.FrequencyHz, t.Figures.Phase!.Value.Value, double.Hypot(t.Figures.Phase.Value.Noise, t.Figures.PhaseMethod)))], ReachMicroseconds);
+        FoundTone[] phases = [.. tones.Select(t => LoopbackNotes.Corrected(new FoundTone(new TestTone(t.FrequencyHz, t.SentDb, t.Figures.Seconds, ToneRole.Response), [], t.Figures), settings.Loopback))];
+        var fit = SkewFit.Of([.. phases.Select(t => new TonePhase(t.Figures.FrequencyHz, t.Figures.Phase!.Value.Value, double.Hypot(t.Figures.Phase.Value.Noise, t.Figures.PhaseMethod)))], ReachMicroseconds);
         UncertaintyPart[] leak = SideLeak.OfSkew(program, tones[^1].Figures.FrequencyHz) is { } pulled ? [new("leak", SideLeak.OnTopOf(fit.UncertaintyMicroseconds, pulled))] : [];
         if (!fit.Resolved)
         {
@@ -148,7 +152,7 @@ public static class RecordMeasurement
         }
 
         yield return Uncertain.Reading(
-            Quantity.TimeSkew, fit.Microseconds, [new("noise", fit.UncertaintyMicroseconds), .. leak, new("interface-skew", null)],
+            Quantity.TimeSkew, fit.Microseconds, [new("noise", fit.UncertaintyMicroseconds), .. leak, LoopbackNotes.SkewPart(settings.Loopback, phases, fit)],
             FormattableString.Invariant($"one delay fitted to the phase of {tones.Length} tones of one's own recording: record and playback head together"));
         if (settings.PlaybackReadings.FirstOrDefault(r => r.Quantity == Quantity.TimeSkew.Id && r.FrequencyHz is null) is { } playback)
         {

@@ -1,10 +1,11 @@
+using Spoolwright.Bench.Instruments;
 using Spoolwright.Signal;
 using Spoolwright.Signal.Tones;
 
 namespace Spoolwright.Bench.Measurements;
 
 /// <summary>One channel's levels and overall response, and record's part in it where playback readings are given.</summary>
-internal sealed class RecordResponse(IReadOnlyList<RecordedTone> tones, Channel channel, IReadOnlyList<Reading> playback, List<Note> notes, Func<double, double>? leak)
+internal sealed class RecordResponse(IReadOnlyList<RecordedTone> tones, Channel channel, IReadOnlyList<Reading> playback, List<Note> notes, Func<double, double>? leak, LoopbackCalibration? loopback)
 {
     private const double MoveDb = 0.3;
 
@@ -57,15 +58,17 @@ internal sealed class RecordResponse(IReadOnlyList<RecordedTone> tones, Channel 
 
         var figures = RecordMeasurement.FiguresOf(tone, channel)!.Value;
         var noise = double.Hypot(figures.LevelNoiseDb, reference.LevelNoiseDb);
+        var own = loopback?.ResponseBetween(tone.FrequencyHz, 1000, channel);
         return Uncertain.Reading(
-            Quantity.Response, figures.LevelDb - tone.SentDb - (reference.LevelDb - sent),
+            Quantity.Response, figures.LevelDb - tone.SentDb - (reference.LevelDb - sent) - (own?.Db ?? 0),
             [
                 new("noise", noise),
                 new("method", double.Hypot(figures.LevelMethodDb, reference.LevelMethodDb)),
                 .. SideLeak.OfResponse(leak, tone, 1000, true) is { } part ? new UncertaintyPart[] { new("leak", SideLeak.OnTopOf(noise, part)) } : [],
-                new("interface-response", null),
+                own is { } known ? new("interface", known.Uncertainty) : new("interface-response", null),
             ],
-            "level found less the level sent, less the same at the reference tone: record and playback together", channel, tone.FrequencyHz) with
+            "level found less the level sent, less the same at the reference tone: record and playback together"
+            + (own is { } taken ? FormattableString.Invariant($"; interface's own response of {taken.Db:0.000} dB taken off") : ""), channel, tone.FrequencyHz) with
         { Role = "response" };
     }
 

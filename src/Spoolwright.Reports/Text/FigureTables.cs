@@ -109,6 +109,15 @@ internal static class FigureTables
         return Figures.Join(low == high || least == 0 ? $"up to {high}" : $"{low} to {high}", unit);
     }
 
+    // A line of the mains is read where it stands, a few hundredths of a hertz apart in two channels or on two days; its row is that of its nominal frequency.
+    private static double? Named(Reading reading)
+    {
+        if (reading is not { Quantity: "hum", FrequencyHz: > 40 and var hz })
+            return reading.FrequencyHz;
+        double[] near = [50 * Math.Round(hz / 50), 60 * Math.Round(hz / 60)];
+        return near.Where(f => Math.Abs((hz / f) - 1) < 0.0125).OrderBy(f => Math.Abs(hz - f)).Select(f => (double?)f).FirstOrDefault() ?? hz;
+    }
+
     /// <summary>What a figure speaks of; several of the same kind are told apart by their order.</summary>
     private readonly record struct FigureKey(string Measurement, string Quantity, Channel Channel, double? FrequencyHz, string? Where, string Unit, int Again);
 
@@ -124,7 +133,7 @@ internal static class FigureTables
             foreach ((string measurement, Reading r) in pass.Measurements.Where(m => measurements.Contains(m.Entry.Measurement))
                 .SelectMany(m => m.Result.Readings.Where(r => ListedFigures.Lists(m.Entry.Measurement, r)).Select(r => (m.Entry.Measurement, r))))
             {
-                var key = new FigureKey(measurement, r.Quantity, r.Channel, r.FrequencyHz, r.Place ?? r.Class, r.Unit, 0);
+                var key = new FigureKey(measurement, r.Quantity, r.Channel, Named(r), r.Place ?? r.Class, r.Unit, 0);
                 while (!_byKey.TryAdd(key, r))
                     key = key with { Again = key.Again + 1 };
             }

@@ -61,6 +61,19 @@ public sealed class HarmonicFigures
         };
     }
 
+    /// <summary>The same with every harmonic, its noise too, divided by a gain: what a path of that response made of them.</summary>
+    /// <param name="gains">One for each, the fundamental's first, which is not used.</param>
+    public HarmonicFigures Without(IReadOnlyList<double> gains)
+    {
+        ArgumentNullException.ThrowIfNull(gains);
+        return new HarmonicFigures([.. _harmonics.Select((h, i) => i == 0 ? h : h / gains[i])], [.. _variances.Select((v, i) => i == 0 ? v : v / (gains[i] * gains[i]))])
+        {
+            Amplitude = Amplitude,
+            FrequencyHz = FrequencyHz,
+            Seconds = Seconds,
+        };
+    }
+
     /// <summary>The n-th harmonic's amplitude and phase against the fundamental's (n times its phase); noise is in it.</summary>
     public Complex Harmonic(int n) => _harmonics[n - 1];
 

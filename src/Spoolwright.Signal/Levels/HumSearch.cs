@@ -201,10 +201,13 @@ internal sealed class HumSearch
     {
         var density = _density[channel];
         double sum = 0, moment = 0;
+        var slope = Slope(density, peak);
         for (var k = Math.Max(1, peak - Reach); k <= Math.Min(density.Length - 1, peak + Reach); k++)
         {
-            sum += density[k] - floor;
-            moment += k * (density[k] - floor);
+            // Noise that falls steeply, as tape's does at low frequencies, would pull the centre to its side.
+            var above = density[k] - (floor * Math.Exp(slope * (k - peak)));
+            sum += above;
+            moment += k * above;
         }
 
         var power = Math.Max(sum * _bin, 1e-3 * floor * _bin);
@@ -270,6 +273,21 @@ internal sealed class HumSearch
         around = around[..n];
         around.Sort();
         return n == 0 ? 0 : around[n / 2] / Math.Pow(1 - (1 / (9 * _averages)), 3);
+    }
+
+    // How the noise beside a line changes from bin to bin, as a logarithm: medians of the bins 5 to 24 away, below and above.
+    private static double Slope(double[] density, int middle)
+    {
+        if (middle < 26 || middle + 25 > density.Length)
+        {
+            return 0;
+        }
+
+        double[] below = density[(middle - 24)..(middle - 4)], above = density[(middle + 5)..(middle + 25)];
+        Array.Sort(below);
+        Array.Sort(above);
+        double low = below[9] + below[10], high = above[9] + above[10];
+        return low > 0 && high > 0 ? Math.Clamp(Math.Log(high / low) / 29, -0.1, 0.1) : 0;
     }
 
     // Of a mean of exponential laws, so many standard deviations up (Wilson and Hilferty's cube).

@@ -1,11 +1,85 @@
 namespace Spoolwright.Signal.Levels;
 
 /// <summary>
-/// Variance of the noise on a level's course, as independent noise of the same effect on means would have it: from short straight pieces, the
-/// slow course taken out with each, neighbours' likeness counted in.
+/// The noise on a level's course, as independent noise of the same effect on means over some points would have it. Its fast part comes from short pieces,
+/// the slow course taken out with each, neighbours' likeness counted in; its slow part, which no averaging takes out, from means further apart.
 /// </summary>
-public static class LevelNoise
+/// <param name="Fast">Variance of one point, dB²; the floor is a tenth of a thousandth of a decibel.</param>
+/// <param name="Slow">What the variance of means, taken against their neighbours, goes down to, dB²; 0 where nothing stands out.</param>
+public readonly record struct LevelNoise(double Fast, double Slow)
 {
+    // Slow noise counts where it stands out by so many standard deviations; a smaller one cannot be told from none, nor from the hand.
+    private const double StandsOut = 3;
+
+    // Noise as strong in every octave has a fifteenth of its points' variance in such means; far more is a hand that turns in steps.
+    private const double MostSlow = 0.25;
+
+    // The mean of a normal value's square without its upper tenth, over that of all [computed].
+    private const double TrimmedSquares = 0.623;
+
+    // Variance of that trimmed mean over its square, for one of many third differences, of which neighbours share means [computed].
+    private const double SquaresScatter = 5.8;
+
+    /// <summary>Variance of one of so many points that are averaged and held against their neighbours, dB².</summary>
+    public double Over(int points) => Fast + (Slow * points);
+
+    /// <summary>
+    /// Variance of a line's value at a place, dB². Noise as strong in every octave is not averaged out by a longer fit; a bent line's end follows it further
+    /// than a mean does. Its two constants were taken from such noise [computed: BiasCoverageTests]; noise slower than the capture is in no variance.
+    /// </summary>
+    public double Of(LevelLine line, double index)
+    {
+        ArgumentNullException.ThrowIfNull(line);
+        var factor = line.VarianceFactor(index);
+        return (Fast * factor) + (Slow * (2 + (0.28 * factor * line.Count)));
+    }
+
+    /// <summary>The noise of a whole course.</summary>
+    /// <param name="level">The course, 20 points a second.</param>
+    public static LevelNoise Of(IReadOnlyList<double> level)
+    {
+        ArgumentNullException.ThrowIfNull(level);
+        var fast = Variance(level, 0, level.Count);
+
+        // The variance of means of n points against their neighbours is w/n + c: both by weighted least squares over lengths from a fifth of a second to
+        // eight tenths. Longer ones would see the hand's unevenness.
+        double n = 0, x = 0, y = 0, xx = 0, xy = 0;
+        foreach (var length in (ReadOnlySpan<int>)[4, 8, 16])
+        {
+            if (level.Count / length < 20)
+            {
+                return new LevelNoise(fast, 0);
+            }
+
+            var weight = (level.Count / length) / Math.Pow(1.0 / length, 2); // over w²·5.8, which is alike for all
+            (double inverse, double found) = (1.0 / length, OfMeans(level, length));
+            n += weight;
+            x += weight * inverse;
+            y += weight * found;
+            xx += weight * inverse * inverse;
+            xy += weight * inverse * found;
+        }
+
+        var spread = (n * xx) - (x * x);
+        var white = ((n * xy) - (x * y)) / spread;
+        var slow = (y - (white * x)) / n;
+        var sigma = Math.Sqrt(SquaresScatter * xx / spread) * Math.Max(white, 0.1 * fast);
+        return new LevelNoise(fast, slow > StandsOut * sigma && slow < MostSlow * fast ? slow : 0);
+    }
+
+    // Third differences of means of so many points: a course that bends evenly leaves nothing in them. A kink or a dropout stands in the tenth left out.
+    private static double OfMeans(IReadOnlyList<double> level, int length)
+    {
+        var means = new double[level.Count / length];
+        for (var i = 0; i < means.Length * length; i++)
+        {
+            means[i / length] += level[i] / length;
+        }
+
+        var squares = Enumerable.Range(0, means.Length - 3).Select(i => Math.Pow(means[i] - (3 * means[i + 1]) + (3 * means[i + 2]) - means[i + 3], 2) / 20).Order().ToArray();
+        return squares.Take((int)Math.Ceiling(0.9 * squares.Length)).Average() / TrimmedSquares;
+    }
+
     private const int Piece = 40;
     private const int Lags = 2;
 
@@ -14,11 +88,7 @@ public static class LevelNoise
     private static readonly System.Collections.Concurrent.ConcurrentDictionary<int, double> KeptShares = new();
 
 
-    /// <summary>Variance of one point, dB²; the floor is a tenth of a thousandth of a decibel.</summary>
-    /// <param name="level">The course.</param>
-    /// <param name="from">First point looked at.</param>
-    /// <param name="to">Point after the last.</param>
-    public static double Variance(IReadOnlyList<double> level, int from, int to)
+    private static double Variance(IReadOnlyList<double> level, int from, int to)
     {
         var piece = Math.Min(Piece, Math.Max(8, (to - from) / 2));
         var all = new List<double>();

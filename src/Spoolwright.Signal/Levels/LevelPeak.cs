@@ -19,7 +19,7 @@ public readonly record struct LevelPeak(double LevelDb, double NoiseDb, double M
 
     // What an uneven hand (by up to 28 %, or with rests) leaves in such a fit of that depth, k = 2, dB; it goes with the square of the depth
     // [computed: BiasCoverageTests].
-    private const double ShapeDb = 0.016;
+    private const double ShapeDb = 0.012;
     private const double ShapeDepthDb = 0.4;
 
     // Variance of a fourth-degree line in the middle of n points, times n.
@@ -27,8 +27,8 @@ public readonly record struct LevelPeak(double LevelDb, double NoiseDb, double M
 
     /// <summary>Fits the top; null where the level goes over none.</summary>
     /// <param name="level">The course, dB, 20 points a second.</param>
-    /// <param name="variance">Variance of a point, dB².</param>
-    public static LevelPeak? Find(IReadOnlyList<double> level, double variance)
+    /// <param name="noise">Noise on it.</param>
+    public static LevelPeak? Find(IReadOnlyList<double> level, LevelNoise noise)
     {
         var smooth = Smooth(level, Smoothing);
         var top = smooth.Max();
@@ -58,11 +58,11 @@ public readonly record struct LevelPeak(double LevelDb, double NoiseDb, double M
                 continue;
             }
 
-            if (OfPolynomial(level, smooth, highest, variance) is { } fit)
+            if (OfPolynomial(level, smooth, highest, noise) is { } fit)
             {
                 fits.Add(fit);
             }
-            else if (LevelSteps.Peak(level, highest, variance) is { } steps)
+            else if (LevelSteps.Peak(level, highest, noise) is { } steps)
             {
                 stepped.Add(steps);
             }
@@ -81,14 +81,18 @@ public readonly record struct LevelPeak(double LevelDb, double NoiseDb, double M
         return fits.Where(f => f.LevelDb > best.LevelDb - double.Hypot(f.NoiseDb, best.NoiseDb)).MinBy(f => f.NoiseDb);
     }
 
-    private static LevelPeak? OfPolynomial(IReadOnlyList<double> level, double[] smooth, int highest, double variance)
+    private static LevelPeak? OfPolynomial(IReadOnlyList<double> level, double[] smooth, int highest, LevelNoise noise)
     {
         // The depth is chosen beforehand, by how wide the top is: choosing it by what the fits say would choose their errors too.
         var (wideFrom, wideTo) = Within(smooth, highest, ShapeDepthDb);
-        double Expected(double depth) =>
-            (4 * variance * MiddleFactor / ((wideTo - wideFrom) * Math.Sqrt(depth / ShapeDepthDb))) + Math.Pow(Shape(depth), 2);
+        double Expected(double depth)
+        {
+            var points = (wideTo - wideFrom) * Math.Sqrt(depth / ShapeDepthDb);
+            return (4 * noise.Fast * MiddleFactor / points) + Math.Pow(Shape(depth), 2);
+        }
+
         var chosen = Depths.MinBy(Expected);
-        return Depths.Where(d => d <= chosen).Concat(Depths.Where(d => d > chosen).Order()).Select(d => Fit(level, smooth, highest, d, variance)).FirstOrDefault(f => f is not null);
+        return Depths.Where(d => d <= chosen).Concat(Depths.Where(d => d > chosen).Order()).Select(d => Fit(level, smooth, highest, d, noise)).FirstOrDefault(f => f is not null);
     }
 
     private static double Shape(double depth) => ShapeDb * Math.Pow(depth / ShapeDepthDb, 2);
@@ -109,17 +113,18 @@ public readonly record struct LevelPeak(double LevelDb, double NoiseDb, double M
         return (from, to);
     }
 
-    private static LevelPeak? Fit(IReadOnlyList<double> level, double[] smooth, int highest, double depth, double variance)
+    private static LevelPeak? Fit(IReadOnlyList<double> level, double[] smooth, int highest, double depth, LevelNoise noise)
     {
         var (from, to) = Within(smooth, highest, depth);
-        if (to - from < LeastPoints || LevelLine.Fit(level, from, to, Degree) is not { } line || !IsAdequate(level, line, from, to, Degree, variance)
-            || Top(line, from, to) is not { } at)
+        if (to - from < LeastPoints || LevelLine.Fit(level, from, to, Degree) is not { } line || !IsAdequate(level, line, from, to, Degree, noise)
+    || Top(line, from, to) is not { } at)
         {
             return null;
         }
 
-        var sigma = Math.Sqrt(variance * line.VarianceFactor(at));
-        return IsATop(line, from, to, at, sigma, variance) ? new LevelPeak(line.At(at), 2 * sigma, Shape(depth), at, false) : null;
+        var sigma = Math.Sqrt(noise.Of(line, at));
+        var misfit = Math.Sqrt(Math.Max(1, Misfit(level, line, from, to, Degree, noise)));
+        return IsATop(line, from, to, at, noise) ? new LevelPeak(line.At(at), 2 * sigma * misfit, Shape(depth), at, false) : null;
     }
 
     // The fit's highest point, inside: not at either end.
@@ -139,17 +144,25 @@ public readonly record struct LevelPeak(double LevelDb, double NoiseDb, double M
     }
 
     // On both sides the fit falls by more than noise could make it.
-    private static bool IsATop(LevelLine line, int from, int to, double at, double sigma, double variance)
+    private static bool IsATop(LevelLine line, int from, int to, double at, LevelNoise noise)
     {
         var value = line.At(at);
-        double Falls(double end) => (value - line.At(end)) / Math.Sqrt((sigma * sigma) + (variance * line.VarianceFactor(end)));
+        double Falls(double end) => (value - line.At(end)) / Math.Sqrt((noise.Fast * (line.VarianceFactor(at) + line.VarianceFactor(end))) + noise.Slow);
         return Falls(from) > 3.5 && Falls(to - 1) > 3.5 && value - line.At(from) > 0.05 && value - line.At(to - 1) > 0.05;
     }
 
-    // Means of the residuals over parts of the stretch: what of them is more than noise is shape that the polynomial has not.
-    private static bool IsAdequate(IReadOnlyList<double> level, LevelLine line, int from, int to, int degree, double variance)
+    private static bool IsAdequate(IReadOnlyList<double> level, LevelLine line, int from, int to, int degree, LevelNoise noise) =>
+        Misfit(level, line, from, to, degree, noise) < 1 + (1.3 * Math.Sqrt(2.0 / Free(from, to, degree)));
+
+    private static int Parts(int from, int to, int degree) => Math.Clamp((to - from) / 8, degree + 2, 24);
+
+    private static int Free(int from, int to, int degree) => Parts(from, to, degree) - degree - 1;
+
+    // Means of the residuals over parts of the stretch, over what noise alone makes of them: what is more is shape that the polynomial has not, such as the
+    // corners of a hand that rests. Where it is little it widens the noise, as usual where a fit misfits; where it is more the fit is not taken.
+    private static double Misfit(IReadOnlyList<double> level, LevelLine line, int from, int to, int degree, LevelNoise noise)
     {
-        var parts = Math.Clamp((to - from) / 8, degree + 2, 24);
+        var parts = Parts(from, to, degree);
         double squares = 0;
         for (var p = 0; p < parts; p++)
         {
@@ -160,11 +173,11 @@ public readonly record struct LevelPeak(double LevelDb, double NoiseDb, double M
                 sum += level[i] - line.At(i);
             }
 
-            squares += sum * sum / Math.Max(1, b - a) / variance;
+            // Against a long fit slow noise stands out twice as far as against its neighbours.
+            squares += sum * sum / Math.Max(1, b - a) / (noise.Fast + (2 * noise.Slow * (b - a)));
         }
 
-        var free = parts - degree - 1;
-        return squares < free + (1.3 * Math.Sqrt(2.0 * free));
+        return squares / Free(from, to, degree);
     }
 
     /// <summary>Moving mean, shorter at the ends, even on both sides.</summary>

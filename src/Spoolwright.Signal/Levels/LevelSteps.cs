@@ -52,9 +52,9 @@ internal static class LevelSteps
     }
 
     /// <summary>A parabola through the highest plateau and its neighbours, the steps of the control taken as equal; null where there are none such.</summary>
-    public static LevelPeak? Peak(IReadOnlyList<double> level, int highest, double variance)
+    public static LevelPeak? Peak(IReadOnlyList<double> level, int highest, LevelNoise noise)
     {
-        var plateaus = Cut(level, variance).Where(p => p.To - p.From >= LeastBlocks * Block).ToArray();
+        var plateaus = Cut(level, noise.Fast).Where(p => p.To - p.From >= LeastBlocks * Block).ToArray();
         var top = Array.FindIndex(plateaus, p => highest >= p.From && highest < p.To);
         if (top < 0)
         {
@@ -76,11 +76,11 @@ internal static class LevelSteps
         }
 
         var at = 0.5 * (a - c) / bend;
-        double Sigma(int i) => variance / Math.Max(1, plateaus[i].To - plateaus[i].From);
-        var noise = 2 * Math.Sqrt(Sigma(top) + (at * at * 0.25 * (Sigma(top - 1) + Sigma(top + 1))));
+        double Sigma(int i) => noise.Over(plateaus[i].To - plateaus[i].From) / Math.Max(1, plateaus[i].To - plateaus[i].From);
+        var spread = 2 * Math.Sqrt(Sigma(top) + (at * at * 0.25 * (Sigma(top - 1) + Sigma(top + 1))));
         var value = b - (0.25 * (a - c) * at);
 
         // The peak lies at the plateau or above; how far, hangs on steps nobody measured.
-        return new LevelPeak(value, noise, Math.Max(value - b, 0.1 * Math.Min(b - a, b - c)), (plateaus[top].From + plateaus[top].To - 1) / 2.0, true);
+        return new LevelPeak(value, spread, Math.Max(value - b, 0.1 * Math.Min(b - a, b - c)), (plateaus[top].From + plateaus[top].To - 1) / 2.0, true);
     }
 }

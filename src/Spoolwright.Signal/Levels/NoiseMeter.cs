@@ -24,6 +24,8 @@ public sealed class NoiseMeter
     private readonly int _channels;
     private readonly IReadOnlyList<bool>? _keep;
     private readonly int _step;
+    private readonly CorrectedFilter _firstFilter;
+    private readonly CorrectedFilter _secondFilter;
     private readonly FourLaneFilter _filter;
     private readonly PeakHoldMeter _detector;
     private readonly WelchSpectrum[] _spectra;
@@ -53,9 +55,9 @@ public sealed class NoiseMeter
         _channels = channels;
         _keep = keep;
         _step = (int)Math.Round(sampleRateHz * StepSeconds);
-        _filter = new FourLaneFilter(
-            CorrectedFilter.Design(settings.First, sampleRateHz, settings.ReferenceHz, NoiseSettings.HalfTaps),
-            CorrectedFilter.Design(settings.Second, sampleRateHz, settings.ReferenceHz, NoiseSettings.HalfTaps));
+        _firstFilter = CorrectedFilter.Design(settings.First, sampleRateHz, settings.ReferenceHz, NoiseSettings.HalfTaps);
+        _secondFilter = CorrectedFilter.Design(settings.Second, sampleRateHz, settings.ReferenceHz, NoiseSettings.HalfTaps);
+        _filter = new FourLaneFilter(_firstFilter, _secondFilter);
         _detector = new PeakHoldMeter(settings.Detector, sampleRateHz);
         var wanted = Math.Min(SegmentSeconds, (seconds ?? 60) / 5);
         var segment = 1 << Math.Max(12, (int)Math.Ceiling(Math.Log2(wanted * sampleRateHz)));
@@ -116,14 +118,17 @@ public sealed class NoiseMeter
             var linesPower = lines.Where(l => l.FrequencyHz >= _settings.LowestHz && l.FrequencyHz <= highest).Sum(l => l.Power.Power);
             var rest = Math.Max(2 * power - linesPower, 1e-3 * 2 * power);
             var flat = SpectrumPower.RelativeSigma(bare, bin, counted, _settings.LowestHz, highest, _ => 1, out var bareHiss);
-            var second = _secondSteps > 0 ? Math.Pow(_sums[1][c] / (_secondSteps * (double)_step), 2) * 2 : 0;
-            var firstPower = 2 * _sums[0][c] / (_firstSteps * (double)_step);
+
+            // A line does not scatter, but what hiss beside it adds to and takes from it does (2·P·S/T).
+            var beside = lines.Sum(l => l.Power.Power * SpectrumPower.InBand(bare, bin, l.FrequencyHz - bin, l.FrequencyHz + bin) / (2 * bin)) / counted;
+            var second = _secondSteps > 0 ? Math.Pow(_sums[1][c] / (_secondSteps * (double)_step), 2) * 2 * Bent(_settings.Second, _secondFilter, density, bin) : 0;
+            var firstPower = 2 * _sums[0][c] / (_firstSteps * (double)_step) * Bent(_settings.First, _firstFilter, density, bin);
             channels.Add(new ChannelNoise
             {
                 First = new NoisePower(firstPower, Share(_settings.First, firstPower, bare, bin, _firstSteps * StepSeconds, 1), _firstSteps / (double)_kept),
                 Second = _secondSteps * StepSeconds >= 0.5 ? new NoisePower(second, Share(_settings.Second, null, bare, bin, _secondSteps * StepSeconds, SpectrumPower.QuasiPeakLoss)) : null,
                 SecondHighestDb = _secondSteps > 0 ? 10 * Math.Log10(Math.Max(2 * _sums[2][c] * _sums[2][c], 1e-20)) : null,
-                Unweighted = new NoisePower(2 * power, power > 0 ? flat * bareHiss / power : 0, counted / seconds),
+                Unweighted = new NoisePower(2 * power, power > 0 ? Math.Sqrt(Math.Pow(flat * bareHiss, 2) + beside) / power : 0, counted / seconds),
                 WithoutLines = new NoisePower(rest, flat, counted / seconds),
                 Lines = lines,
                 Tones = hum.Tones(c, 2 * power),
@@ -132,6 +137,24 @@ public sealed class NoiseMeter
         }
 
         return new NoiseResult(channels, hum.Mains, seconds, _settings.LowestHz, highest, bin);
+    }
+
+    // The filters run within some hundredths of a decibel of their models; by how much noise of this very spectrum comes out too low or too high, and is put
+    // right by, the spectrum says.
+    private double Bent(Filters.AnalogueFilter model, CorrectedFilter run, double[] density, double bin)
+    {
+        var unity = model.Normalised(_settings.ReferenceHz);
+        double wanted = 0, got = 0;
+        for (var low = 10.0; low < _rate / 2;)
+        {
+            var high = Math.Min(_rate / 2, Math.Max(low * 1.02, low + (4 * bin)));
+            var (power, middle) = (SpectrumPower.InBand(density, bin, low, high), 0.5 * (low + high));
+            wanted += power * Math.Pow(unity.At(middle).Magnitude, 2);
+            got += power * Math.Pow(run.At(middle).Magnitude, 2);
+            low = high;
+        }
+
+        return got > 0 ? wanted / got : 1;
     }
 
     // Lines do not scatter; only the hiss does, and counts by its share of the whole.

@@ -25,6 +25,9 @@ public sealed class SteadyLine
 
     public required double ResidueRight { get; init; }
 
+    /// <summary>Standard deviation of the phase's steps from window to window about an even one, rad: noise alone of a steady line; flutter of a taped one.</summary>
+    public required double Unrest { get; init; }
+
     /// <summary>Windows that counted.</summary>
     public required int Windows { get; init; }
 
@@ -42,7 +45,7 @@ public sealed class SteadyLine
 
     internal static SteadyLine Of(LineSurvey survey, List<(int Window, LineSight Sight)> run)
     {
-        var bin = Frequency(survey, run);
+        var (bin, unrest) = Frequency(survey, run);
         var gains = new Dictionary<int, double>();
         double Gain(LineSight s) => gains.TryGetValue(s.PeakBin, out var g) ? g : gains[s.PeakBin] = survey.Response(bin - s.PeakBin);
         double left = 0, right = 0, noiseLeft = 0, noiseRight = 0, residueLeft = 0, residueRight = 0;
@@ -76,6 +79,7 @@ public sealed class SteadyLine
             Phase = (double.RadiansToDegrees(product.Phase), 2 * double.RadiansToDegrees(Math.Sqrt(relativeLeft + relativeRight))),
             ResidueLeft = residueLeft,
             ResidueRight = residueRight,
+            Unrest = unrest,
             Windows = run.Count,
             Alone = run.TrueForAll(r => survey.Windows[r.Window].Lines.Count == 1),
             FirstFrame = first,
@@ -85,10 +89,10 @@ public sealed class SteadyLine
     }
 
     // From one window to the next the phase goes on by the frequency; the bin says it to a few hundredths, which leaves no doubt of whole turns.
-    private static double Frequency(LineSurvey survey, List<(int Window, LineSight Sight)> run)
+    private static (double Bin, double Unrest) Frequency(LineSurvey survey, List<(int Window, LineSight Sight)> run)
     {
         var bin = run.Average(r => r.Sight.Bin);
-        double turned = 0;
+        double turned = 0, squares = 0;
         var steps = 0;
         for (var i = 1; i < run.Count; i++)
         {
@@ -96,10 +100,14 @@ public sealed class SteadyLine
             var strong = run[i].Sight.Left.Magnitude >= run[i].Sight.Right.Magnitude;
             Complex now = strong ? run[i].Sight.Left : run[i].Sight.Right, before = strong ? run[i - 1].Sight.Left : run[i - 1].Sight.Right;
             var expected = 2 * Math.PI * bin * hops * survey.Hop / survey.Length;
-            turned += Math.IEEERemainder((now * Complex.Conjugate(before)).Phase - expected, 2 * Math.PI);
+            var step = Math.IEEERemainder((now * Complex.Conjugate(before)).Phase - expected, 2 * Math.PI);
+            turned += step;
+            squares += step * step / hops;
             steps += hops;
         }
 
-        return steps == 0 ? bin : bin + (turned / steps * survey.Length / (2 * Math.PI * survey.Hop));
+        return steps == 0
+            ? (bin, 0)
+            : (bin + (turned / steps * survey.Length / (2 * Math.PI * survey.Hop)), Math.Sqrt(Math.Max(0, (squares / steps) - Math.Pow(turned / steps, 2))));
     }
 }

@@ -12,8 +12,11 @@ public sealed record FoundMarker
     /// <summary>Time in the capture at which the first sweep heard begins, s.</summary>
     public required double StartSeconds { get; init; }
 
-    /// <summary>What of <see cref="StartSeconds"/> and the marker's middle is left open by noise and flutter, k = 2, s.</summary>
+    /// <summary>What of <see cref="StartSeconds"/> is left open by noise and flutter, k = 2, s.</summary>
     public required double UncertaintySeconds { get; init; }
+
+    /// <summary>What of <see cref="MiddleSeconds"/> is left open by noise and flutter, k = 2, s: wow that the whole marker shares is none of it.</summary>
+    public required double MiddleUncertaintySeconds { get; init; }
 
     /// <summary>Time it takes over what it took as sent: above 1 where the tape runs slow.</summary>
     public required double Stretch { get; init; }
@@ -30,8 +33,8 @@ public sealed record FoundMarker
     /// <summary>Whether the sweeps of the other side stand in the same channel nearly as strong: the sides were summed.</summary>
     public required bool IsMixed { get; init; }
 
-    /// <summary>Time in the capture at which its middle lies, s: the instant known best.</summary>
-    public double MiddleSeconds => StartSeconds + (Stretch * MarkerSweep.MarkerSeconds / 2);
+    /// <summary>Time in the capture at which its middle lies, the mean of its wow counted in, s: the instant known best.</summary>
+    public required double MiddleSeconds { get; init; }
 
     /// <summary>Tape speed over the speed at which it was recorded.</summary>
     public double Speed => 1 / Stretch;

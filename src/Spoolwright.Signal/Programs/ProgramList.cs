@@ -32,7 +32,7 @@ public static class ProgramList
     [
         new("bias", 1, "A steady tone for finding the bias peak, 1 kHz beside it to tell the side of the peak, both 20 dB under reference.", [10_000, 6_300, 5_000, 2_500], 120),
         new("response", 2, "Steps of a third of an octave from 20 Hz to 20 kHz at 20 dB under reference, with 1 kHz before and after.", [], null),
-        new("multitone", 3, "Many tones at once, other ones left and right: response, separation, intermodulation and skew in one pass.", [], null, BriefVariant: 1),
+        new("multitone", 10, "Many tones at once, other ones left and right: response, separation, intermodulation and skew in one pass.", [], null, BriefVariant: 1),
         new("distortion", 4, "A tone in steps from 20 dB under reference to 10 dB over it.", [1_000, 400, 315], null),
         new("mol", 5, "A tone in steps of half a decibel from reference level to 12 dB over it, for the level of 3 % third harmonic.", [1_000, 400, 315], null, BriefVariant: 3),
         new("saturation", 6, "10 kHz in steps of a decibel from 20 dB under reference to 6 dB over it, for the highest level the tape takes.", [10_000], null, BriefVariant: 1),
@@ -51,16 +51,26 @@ public static class ProgramList
     /// <summary>Tones of the multitone that stand on both sides alike: skew is read from them.</summary>
     public static IReadOnlyList<double> CommonTones { get; } = [125, 1000, 3150, 10000];
 
-    /// <summary>Tones of the multitone on the left alone.</summary>
-    public static IReadOnlyList<double> LeftTones { get; } = [40, 80, 200, 400, 800, 1600, 5000, 8000, 16000];
+    /// <summary>
+    /// Tones of the multitone on the left alone: within 1 % of third-octave frequencies, beside them so that no product of the second or third order that a
+    /// side's own tones make falls on a tone of either side, or where a product is looked for (<see cref="ClearHz"/>).
+    /// </summary>
+    public static IReadOnlyList<double> LeftTones { get; } = [40, 79.2, 201, 403.5, 803, 1591, 5017, 8056, 15895];
 
-    /// <summary>Tones of the multitone on the right alone.</summary>
-    public static IReadOnlyList<double> RightTones { get; } = [31.5, 63, 160, 315, 630, 2000, 4000, 6300, 12500];
+    /// <summary>The same on the right alone.</summary>
+    public static IReadOnlyList<double> RightTones { get; } = [31.3, 63.4, 160.1, 315, 625, 1987, 3980, 6345, 12499];
 
     /// <summary>
     /// Where products of the common tones a = 1000 and b = 3150 Hz fall beside every tone: b − a (second order), 2b − a and b − 2a (third order).
     /// </summary>
     public static IReadOnlyList<ToneProduct> Products { get; } = [new(2150, -1, 1), new(1150, -2, 1), new(5300, -1, 2)];
+
+    /// <summary>
+    /// How far from a tone of the multitone products keep, Hz: more than what turns with a tone is looked for in (<see cref="Tones.ToneProbe"/>), its
+    /// window counted in. A product farther off is told from the tone and adds no more than its power.
+    /// </summary>
+    /// <param name="frequencyHz">The tone's frequency, Hz.</param>
+    public static double ClearHz(double frequencyHz) => 0.5 + (0.002 * Math.Min(frequencyHz, 1000));
 
     /// <summary>The kind of that name, or null.</summary>
     public static ProgramKind? Find(string name) => Kinds.FirstOrDefault(k => string.Equals(k.Name, name, StringComparison.Ordinal));

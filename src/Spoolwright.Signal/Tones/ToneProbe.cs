@@ -107,15 +107,16 @@ public sealed class ToneProbe
         // A filter's outputs start and end half its length inside the stretch.
         var whole = _stretchSeconds + _unseenSeconds;
         var unseen = Math.Clamp(1 - ((n / _outputRate) / whole), 0, 1);
-        var difference = 6 - (8 * _left.NoiseCorrelation(ToneStatistics.Lag)) + (2 * _left.NoiseCorrelation(2 * ToneStatistics.Lag));
-        var statistics = new ToneStatistics(_outputRate, _left.NoiseBandwidthHz, difference, unseen);
+        var likeness = (_left.NoiseCorrelation(ToneStatistics.Lag), _left.NoiseCorrelation(2 * ToneStatistics.Lag));
+        var statistics = new ToneStatistics(_outputRate, _left.NoiseBandwidthHz, likeness, unseen);
         var l = statistics.Channel(left, keep);
         var r = right is null ? null : statistics.Channel(right, keep);
         PhaseFigures? phase = null;
         var balance = 0.0;
         if (l is not null && r is not null)
         {
-            var both = l.Value.RelativeVariance + r.Value.RelativeVariance;
+            // The product of both noises counts where they are loud.
+            var both = l.Value.Single + r.Value.Single + (2 * l.Value.Single * r.Value.Single);
             phase = statistics.Phase(left, right!, keep, both);
             balance = statistics.Balance(left, right!, keep, both);
         }

@@ -8,9 +8,9 @@ internal readonly record struct PhaseFigures(Estimate Phase, double Method, Esti
 /// <summary>Level, phase and frequency of a tone at 0 Hz with their uncertainties.</summary>
 /// <param name="outputRate">Rate of the outputs, Hz.</param>
 /// <param name="noiseBandwidthHz">Width of the ideal band with as much noise, Hz.</param>
-/// <param name="secondDifference">Variance of a second difference of noise over <see cref="Lag"/> outputs, its own being 1.</param>
+/// <param name="likeness">Correlation of the filter's noise over <see cref="Lag"/> outputs and over twice as many.</param>
 /// <param name="unseen">Share of the tone's length that was not looked at, 0 to 1.</param>
-internal sealed class ToneStatistics(double outputRate, double noiseBandwidthHz, double secondDifference, double unseen)
+internal sealed class ToneStatistics(double outputRate, double noiseBandwidthHz, (double Near, double Far) likeness, double unseen)
 {
     // Spread between the 5th and the 95th percentile of a normal law, in standard deviations.
     private const double NormalSpread = 3.2897;
@@ -20,18 +20,20 @@ internal sealed class ToneStatistics(double outputRate, double noiseBandwidthHz,
     // Outputs come about as fast as their bandwidth; two apart they hold independent noise.
     public const int Lag = 2;
 
-    /// <summary>Level by its power, noise taken off; null where there is no tone.</summary>
-    public (ChannelFigures Figures, double RelativeVariance)? Channel(BasebandRecord z, bool[] keep)
+    /// <summary>Level by its power, noise taken off, and the variance of one output's quadrature over the tone's power; null where there is no tone.</summary>
+    public (ChannelFigures Figures, double Single)? Channel(BasebandRecord z, bool[] keep)
     {
-        var magnitude = z.Magnitudes();
-        double sum = 0, squares = 0;
+        var power = new double[z.Count];
+        double sum = 0, squares = 0, fourths = 0;
         var count = 0;
-        for (var i = 0; i < magnitude.Length; i++)
+        for (var i = 0; i < power.Length; i++)
         {
+            power[i] = (z.Re[i] * z.Re[i]) + (z.Im[i] * z.Im[i]);
             if (keep[i])
             {
-                sum += magnitude[i];
-                squares += magnitude[i] * magnitude[i];
+                sum += Math.Sqrt(power[i]);
+                squares += power[i];
+                fourths += power[i] * power[i];
                 count++;
             }
         }
@@ -43,20 +45,48 @@ internal sealed class ToneStatistics(double outputRate, double noiseBandwidthHz,
             return null;
         }
 
-        // Noise in one quadrature; the power holds two of them beside the tone's.
-        var variance = Scatter(magnitude, keep);
-        var power = Math.Max((squares / count) - (2 * variance), 0.3 * squares / count);
-        var relative = variance / power / (noiseBandwidthHz * count / outputRate);
-        var movement = Math.Max(0, (squares / count) - (mean * mean) - (variance * Chance(count))) / power;
-        var snr = power / 2 / Math.Max(variance / noiseBandwidthHz * 20000, 1e-30);
+        var all = squares / count;
+        var variance = Noise(all, Scatter(power, keep));
+        var tone = Math.Max(all - (2 * variance), 0.3 * all);
+        var single = variance / tone;
+        var relative = single / (noiseBandwidthHz * count / outputRate);
+        var scatter = 4 * variance * (tone + variance); // of the power of tone and noise together
+        var movement = Math.Max(0, (fourths / count) - (all * all) - (scatter * Chance(count))) / (4 * tone * tone);
+        var snr = tone / 2 / Math.Max(variance / noiseBandwidthHz * 20000, 1e-30);
         var dbPerShare = 20 / Math.Log(10);
         var figures = new ChannelFigures(
-            10 * Math.Log10(power), 2 * dbPerShare * Math.Sqrt(relative), Math.Min(200, 10 * Math.Log10(snr)), 2 * dbPerShare * Unseen(movement));
-        return (figures, relative);
+            10 * Math.Log10(tone), 2 * dbPerShare * Math.Sqrt(relative * Widening(single)), Math.Min(200, 10 * Math.Log10(snr)), 2 * dbPerShare * Unseen(movement));
+        return (figures, single);
+    }
+
+    // Noise in one quadrature, s, from the power's second differences. The power of a tone A² in noise scatters by 4A²s + 4s², of which the first part
+    // hangs together over outputs as the noise does, and the second as its square; with the mean power A² + 2s that is a square equation in s, exact for
+    // normal noise however loud. (Magnitudes scatter less beside loud noise, and would leave the tone up to a third of a decibel too high.)
+    private double Noise(double mean, double scatter)
+    {
+        var linear = Second(likeness.Near, likeness.Far);
+        var square = Second(likeness.Near * likeness.Near, likeness.Far * likeness.Far);
+        double a = (8 * linear) - (4 * square), b = 4 * mean * linear;
+        return 2 * scatter / (b + Math.Sqrt(Math.Max(0, (b * b) - (4 * a * scatter))));
+    }
+
+    private static double Second(double near, double far) => 6 - (8 * near) + (2 * far);
+
+    // By how much the variance of the level exceeds that in faint noise, r the noise of one output's quadrature over the tone's power: the mean power's
+    // variance, that of the noise taken off, and what the two have in common, by the cumulants of a tone in noise [computed].
+    private static double Widening(double r)
+    {
+        if (r < 1e-6)
+        {
+            return 1;
+        }
+
+        double second = 4 * r * (1 + r), third = 8 * r * r * (3 + (2 * r)), fourth = 96 * r * r * r * (2 + r), lean = 1 + (2 * r);
+        return ((lean * lean * second) + (0.97 * second * second) + (0.25 * fourth) - (lean * third)) / (4 * r);
     }
 
     /// <summary>What the movement of the one channel's level against the other's leaves open of their balance, k = 2, dB.</summary>
-    public double Balance(BasebandRecord left, BasebandRecord right, bool[] keep, double relativeVariance)
+    public double Balance(BasebandRecord left, BasebandRecord right, bool[] keep, double single)
     {
         double[] l = left.Magnitudes(), r = right.Magnitudes();
         double sum = 0, squares = 0;
@@ -72,13 +102,12 @@ internal sealed class ToneStatistics(double outputRate, double noiseBandwidthHz,
             }
         }
 
-        var single = relativeVariance * noiseBandwidthHz * count / outputRate;
         var movement = Math.Max(0, (squares / count) - Math.Pow(sum / count, 2) - (single * Chance(count)));
         return 2 * (20 / Math.Log(10)) * Unseen(movement);
     }
 
     /// <summary>Phase of right minus left from the mean of the one times the other's conjugate: flutter falls out.</summary>
-    public PhaseFigures Phase(BasebandRecord left, BasebandRecord right, bool[] keep, double relativeVariance)
+    public PhaseFigures Phase(BasebandRecord left, BasebandRecord right, bool[] keep, double single)
     {
         int n = left.Count, count = 0;
         double re = 0, im = 0;
@@ -105,8 +134,7 @@ internal sealed class ToneStatistics(double outputRate, double noiseBandwidthHz,
             }
         }
 
-        // One output's noise is the mean's, undone.
-        var single = relativeVariance * noiseBandwidthHz * count / outputRate;
+        var relativeVariance = single / (noiseBandwidthHz * count / outputRate);
         var movement = Math.Max(0, (squares / count) - (single * Chance(count)));
         return new PhaseFigures(
             new Estimate(double.RadiansToDegrees(middle), 2 * double.RadiansToDegrees(Math.Sqrt(relativeVariance))),
@@ -155,7 +183,7 @@ internal sealed class ToneStatistics(double outputRate, double noiseBandwidthHz,
         return spread > 0 ? ((n * stp) - (st * sp)) / spread * outputRate / (2 * Math.PI) : 0;
     }
 
-    // Variance of noise alone, from second differences over a time in which the tape's own level hardly moves.
+    // Mean square of second differences over a time in which the tape's own level hardly moves: noise alone.
     private double Scatter(double[] values, bool[] keep)
     {
         double sum = 0;
@@ -170,7 +198,7 @@ internal sealed class ToneStatistics(double outputRate, double noiseBandwidthHz,
             }
         }
 
-        return count < 3 ? 0 : sum / count / secondDifference;
+        return count < 3 ? 0 : sum / count;
     }
 
     // A scatter of n values stands above its mean by more than this factor one time in forty by chance; only what goes beyond is movement.

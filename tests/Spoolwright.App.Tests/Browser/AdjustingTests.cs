@@ -12,7 +12,9 @@ public sealed class AdjustingTests(ChromiumFixture chromium)
 {
     private const double FinestTurn = 0.01;
 
+    // In real time, some ten seconds each: the same turns without a browser are in TurnDeskTests.
     [Theory]
+    [Trait("Category", "Long")]
     [InlineData("4", "speed", "[data-test=speed]")]
     [InlineData("5", "azimuth", "[data-test=skew]")]
     [InlineData("6", "level", "[data-test=level-left]")]
@@ -32,6 +34,8 @@ public sealed class AdjustingTests(ChromiumFixture chromium)
         if (name == "bias")
             await OverThePeak(page);
         await ChromiumFixture.Until(page, $"/\\d/.test(document.querySelector('{value}').textContent)", 20);
+        await page.WaitForTimeoutAsync(1500);
+        await chromium.Picture(page, $"found-{name}");
         var rows = await page.Locator(".row").CountAsync();
         for (var row = 0; row < rows; row++)
         {
@@ -50,7 +54,7 @@ public sealed class AdjustingTests(ChromiumFixture chromium)
         await ChromiumFixture.Until(page, "/over its top|settles|Past the peak|turn/.test(document.querySelector('.row .next').textContent)", 20);
         for (var channel = 0; channel < 2; channel++)
         {
-            for (var i = 0; i < 14; i++)
+            for (var i = 0; i < 20; i++)
             {
                 await page.Keyboard.PressAsync("Shift+ArrowLeft");
                 await page.Keyboard.PressAsync("Shift+ArrowLeft");

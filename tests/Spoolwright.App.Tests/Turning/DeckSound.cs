@@ -14,6 +14,7 @@ namespace Spoolwright.App.Tests.Turning;
 internal sealed class DeckSound(TurnedDeck deck)
 {
     private const int RateHz = 48000;
+    private const double TurnedBackSeconds = 33;
     private long _passes;
 
     private Channel Channel => deck.Pass.Side == Spoolwright.Practice.Deck.PracticeSide.Left ? Channel.Left : Channel.Right;
@@ -55,13 +56,16 @@ internal sealed class DeckSound(TurnedDeck deck)
     // Bias is turned from far too little over the peak, back to where the trimmer stands, and held there.
     private ControlReading Overbias(double hertz)
     {
-        using var sound = Monitored(ProgramList.Find("bias")!, hertz, [new(3, -12), new(33, 6), new(37, 0)], 44);
+        using var sound = Monitored(ProgramList.Find("bias")!, hertz, [new(3, -12), new(TurnedBackSeconds, 6), new(37, 0)], 44);
         var result = Catalogue.Find("bias")!.Measure!(sound, MeasurementSettings.None, null);
         var over = result.Readings.First(r => r.Quantity == "overbias" && r.Channel == Channel);
-        Assert.NotEqual("side-unknown", over.Class); // the turn command would not take it either
 
-        // Short of the peak the drop counts as negative, as the turn command takes it from a file of readings.
-        return new ControlReading(over.Class == "under" ? -over.Value : over.Value, over.Uncertainty);
+        // Short of the peak the drop counts as negative, as the turn command takes it from a file of readings. Where the side is unknown that command
+        // asks for the sign, and whoever turns back knows it: whether the level went over its peak once more on the way.
+        var trace = result.Traces.Single(t => t.Id == "bias-level" && t.Channel == Channel);
+        var back = trace.Y.Where((_, i) => trace.X[i] > TurnedBackSeconds).ToArray();
+        var isUnder = over.Class == "under" || (over.Class == "side-unknown" && back.Max() - back[^1] > over.Value / 2);
+        return new ControlReading(isUnder ? -over.Value : over.Value, over.Uncertainty);
     }
 
     private SoundFileReader Monitored(ProgramKind kind, double? hertz, IReadOnlyList<BiasMove> moves, double seconds)

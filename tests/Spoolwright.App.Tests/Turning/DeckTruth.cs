@@ -22,7 +22,7 @@ internal static class DeckTruth
         return [.. job.Quantities.Select(q => q.Quantity switch
         {
             "tone-level" => truth.LevelDbfs(pass.Side, 1000, InputDb),
-            "response" => truth.ResponseDb(pass.Side, pass.ResponseHz, InputDb),
+            "response" => truth.ResponseDb(pass.Side, pass.ResponseHz(true), InputDb),
             "overbias" => truth.BiasDropDb(pass.Side, pass.TrebleHz, InputDb) * (truth.ToBiasPeakDb(pass.Side, pass.TrebleHz) > 0 ? -1 : 1),
             _ => throw new ArgumentOutOfRangeException(nameof(job), q.Quantity, "not read from a recording"),
         })];
@@ -36,7 +36,7 @@ internal static class DeckTruth
         return quantity switch
         {
             "tone-level" => Level(1000) + InputDb,
-            "response" => Level(pass.ResponseHz) - Level(1000),
+            "response" => Level(pass.ResponseHz(false)) - Level(1000),
             _ => Skew(deck, tape, options),
         };
     }

@@ -3,6 +3,7 @@ using Spoolwright.Practice.Controls;
 using Spoolwright.Practice.Deck;
 using Spoolwright.Practice.Scenario;
 using Spoolwright.Practice.Tape;
+using Spoolwright.Signal.Programs;
 using Control = Spoolwright.Bench.Controls.Control;
 using ControlKind = Spoolwright.Bench.Controls.ControlKind;
 
@@ -87,7 +88,7 @@ internal sealed class TurnedDeck
         Targets = [.. job.Quantities.Select((q, t) => new TurnTarget
         {
             Quantity = q.Quantity, Unit = q.Unit, Min = aims[t] - q.HalfWidth, Max = aims[t] + q.HalfWidth,
-            FrequencyHz = q.Quantity switch { "tone-level" => 1000, "time-skew" => null, "response" => Pass.ResponseHz, _ => Pass.TrebleHz },
+            FrequencyHz = q.Quantity switch { "tone-level" => 1000, "time-skew" => null, "response" => Pass.ResponseHz(job.OfRecord), _ => Pass.TrebleHz },
         })];
     }
 
@@ -155,8 +156,14 @@ internal sealed record DeckPass(TapeDirection Direction, PracticeSide Side, stri
     /// <summary>Tone for bias: 10 kHz, and half of it at the lower speed.</summary>
     public double TrebleHz => SpeedCmPerS > 15 ? 10000 : 5000;
 
-    /// <summary>Tone for equalization: the same, but for the right side at the lower speed 4 kHz: the multitone has 5 kHz on the left alone.</summary>
-    public double ResponseHz => TrebleHz == 5000 && Side == PracticeSide.Right ? 4000 : TrebleHz;
+    /// <summary>
+    /// Tone for equalization: 10 kHz, and at the lower speed 5 kHz on the left and 4 kHz on the right; of the multitone, which has them apart, the nearest.
+    /// </summary>
+    public double ResponseHz(bool ofRecord)
+    {
+        var asked = TrebleHz > 5000 ? TrebleHz : Side == PracticeSide.Right ? 4000 : 5000;
+        return !ofRecord || TrebleHz > 5000 ? asked : (Side == PracticeSide.Right ? ProgramList.RightTones : ProgramList.LeftTones).MinBy(f => Math.Abs(f - asked));
+    }
 
     /// <summary>The tape that the setting was laid out for.</summary>
     public TapeStock Stock => Setting == AutoReverseRecorder.High ? TapeStock.Ardleigh : TapeStock.Hembury;

@@ -128,6 +128,70 @@ public sealed class BiasTests
         }
     }
 
+    // The capture ends a second into the end marker, which so cannot be read: what its sweeps leave in the tone's band is no bias.
+    [Theory]
+    [InlineData(10_000)]
+    [InlineData(5_000)]
+    public void Capture_CutWithinItsEndMarker_EndsWithTheTone(double hz)
+    {
+        using var program = new ProgramSound(ProgramList.Make(ProgramList.Find("bias")!, hz, 40), 48_000, -12);
+        var n = (int)program.Frames!.Value;
+        float[] left = new float[n], right = new float[n];
+        for (int at = 0, got; (got = program.Read(left.AsSpan(at), right.AsSpan(at))) > 0; at += got)
+        {
+        }
+
+        // From −3 dB of bias over the peak to 2.2 dB past it in 35 s, held for 5. The tone stands from 2.91 s on.
+        var random = new Random(4);
+        double Bias(double t) => Math.Min(-3 + (5.2 * (t - 2.91) / 35), 2.2);
+        for (var i = 0; i < n; i++)
+        {
+            var t = i / 48_000.0;
+            var gain = t is > 2.7 and < 43.1 ? (float)Math.Pow(10, BiasTurn.Level(Bias(t)) / 20) : 1;
+            left[i] = (gain * left[i]) + (float)(1e-4 * BiasTurn.Normal(random));
+            right[i] = (gain * right[i]) + (float)(1e-4 * BiasTurn.Normal(random));
+        }
+
+        var cut = (int)(44.4 * 48_000);
+        var result = Measure(new MemorySound(left[..cut], right[..cut], 48_000));
+        foreach (var channel in new[] { Channel.Left, Channel.Right })
+        {
+            Assert.Equal(-32, One(result, "bias-peak", channel).Value, 0.05);
+            Assert.Equal(-BiasTurn.Level(2.2), One(result, "overbias", channel).Value, 0.05);
+        }
+    }
+
+    // Truth: the lines added, by trigonometry. At 48 kHz it is said that nothing was looked for.
+    [Fact]
+    public void Leak_OfTheBiasItself_IsReadWhereTheRateShowsIt()
+    {
+        var sound = BiasTurn.Sound("fast", -20, true, 3, rate: 192_000, noiseDb: 0.1);
+        var plain = Measure(sound);
+        Assert.DoesNotContain(plain.Readings, r => r.Quantity == "bias-leak");
+        Assert.Contains(plain.Notes, n => n.Code == "no-bias-leak");
+        float[] left = [.. sound.LeftSamples], right = [.. sound.RightSamples];
+        for (var i = 0; i < left.Length; i++)
+        {
+            var x = Math.Sin(2 * Math.PI * 80_250.0 * i / 192_000);
+            left[i] += (float)(Math.Pow(10, -15 / 20.0) * x);
+            right[i] += (float)(Math.Pow(10, -52 / 20.0) * x);
+        }
+
+        var result = Measure(new MemorySound(left, right, 192_000));
+        foreach (var (channel, level) in new[] { (Channel.Left, -15.0), (Channel.Right, -52) })
+        {
+            var leak = One(result, "bias-leak", channel);
+            Assert.InRange(Math.Abs(leak.Value - level), 0, leak.Uncertainty!.Value);
+            Assert.Equal(80_250, leak.FrequencyHz!.Value, 20.0);
+            Assert.True(leak.Uncertainty < 0.2, $"{leak.Uncertainty}");
+        }
+
+        Assert.Equal(One(plain, "bias-peak", Channel.Left).Value, One(result, "bias-peak", Channel.Left).Value, 0.01);
+        var low = Measure(BiasTurn.Sound("fast", -20, true, 3, rate: 48_000, noiseDb: 0.1));
+        Assert.DoesNotContain(low.Readings, r => r.Quantity == "bias-leak");
+        Assert.Contains("24 kHz", low.Notes.Single(n => n.Code == "bias-leak-not-measured").Text, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Peak_TurnedInSteps_IsFittedThroughThem()
     {

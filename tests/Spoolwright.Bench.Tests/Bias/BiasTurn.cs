@@ -59,6 +59,67 @@ internal static class BiasTurn
             ((Level(bias((i + 0.25) / 20)) + Level(bias((i + 0.75) / 20))) / 2) + (noiseDb * (Normal(random) + Normal(random)) / 2))];
     }
 
+    /// <summary>Bias over time, dB past the peak, forty points a second, of a hand drawn by chance.</summary>
+    public static double[] Drawn(Random random, bool rests)
+    {
+        const double Step = 1 / 40.0;
+        double rate = 0.12 * Math.Exp(0.25 * ((2 * random.NextDouble()) - 1));
+        bool down = random.NextDouble() < 0.3, back = random.NextDouble() < 0.15, held = random.NextDouble() < 0.6;
+        double u = down ? 2.2 + (0.8 * random.NextDouble()) : -3 + random.NextDouble(), way = down ? -1 : 1;
+        var goals = new List<double>();
+        var end = way * (1.2 + (1.3 * random.NextDouble()));
+        if (back)
+        {
+            goals.Add(way * (0.9 + (0.5 * random.NextDouble())));
+            goals.Add(-way * (0.6 + (0.5 * random.NextDouble())));
+        }
+
+        goals.Add(end);
+        var lines = Enumerable.Range(0, 3).Select(_ => (Omega: 2 * Math.PI * 0.02 * Math.Pow(15, random.NextDouble()), Share: random.NextDouble(), P: 6.283 * random.NextDouble())).ToArray();
+        var uneven = 0.28 * random.NextDouble() / lines.Sum(l => l.Share);
+        var turned = new List<double>();
+        double t = 0, rest = 0;
+        foreach (var goal in goals)
+        {
+            for (var toward = Math.Sign(goal - u); (goal - u) * toward > 0; t += Step)
+            {
+                if (rest > 0)
+                {
+                    rest -= Step;
+                }
+                else
+                {
+                    rest = rests && random.NextDouble() < Step / 12 ? 2 + (3 * random.NextDouble()) : 0;
+                    u += toward * rate * Step * (1 + (uneven * lines.Sum(l => l.Share * Math.Cos((l.Omega * t) + l.P))));
+                }
+
+                turned.Add(u);
+            }
+        }
+
+        turned.AddRange(Enumerable.Repeat(u, held ? (int)((3 + (6 * random.NextDouble())) / Step) : 0));
+        return [.. turned];
+    }
+
+    /// <summary>The course of such a hand as points of 50 ms; of the noise that share of power as strong in every octave from 0.02 to 20 Hz, the rest white.</summary>
+    public static double[] Course(double[] bias, double noiseDb, double slowShare, Random random)
+    {
+        double[] poles = [.. Enumerable.Range(0, 10).Select(i => Math.Exp(-2 * Math.PI * 0.02 * Math.Pow(2, i) / 20))], states = [.. poles.Select(_ => Gauss(random))];
+        return [.. Enumerable.Range(0, bias.Length / 2).Select(i =>
+        {
+            for (var k = 0; k < poles.Length; k++)
+            {
+                states[k] = (poles[k] * states[k]) + (Math.Sqrt(1 - (poles[k] * poles[k])) * Gauss(random));
+            }
+
+            var white = (Gauss(random) + Gauss(random)) / 2;
+            var slow = states.Sum() / Math.Sqrt(poles.Length);
+            return ((Level(bias[2 * i]) + Level(bias[(2 * i) + 1])) / 2) + (noiseDb * ((Math.Sqrt(1 - slowShare) * white) + (Math.Sqrt(slowShare) * slow)));
+        })];
+    }
+
+    private static double Gauss(Random random) => Math.Sqrt(-2 * Math.Log(1 - random.NextDouble())) * Math.Cos(2 * Math.PI * random.NextDouble());
+
     /// <summary>The same as sound; the right channel lies 1 dB lower and peaks 0.4 dB of bias later. Levels in dBFS, the delay in s.</summary>
     public static MemorySound Sound(string kind, double peakDb, bool withCompanion, int seed, int rate = 32000, double hz = 10_000, double flutter = 0.001, double noiseDb = 0.3, double hissDb = -70, double delay = 0.13)
     {

@@ -1,5 +1,6 @@
 using Spoolwright.Bench.Measurements;
 using Spoolwright.Signal;
+using Spoolwright.Signal.Programs;
 
 namespace Spoolwright.Bench.Tests.Levels;
 
@@ -25,6 +26,7 @@ public sealed class EraseTests : IDisposable
             .Tone(1007, -6, -8, a, b, 0.001, 5).Tone(1006.5, -6 - depth, -8 - depth, c, d, 0.001, 9);
         var result = EraseMeasurement.Measure(sound.Sound(), MeasurementSettings.None, null);
         Assert.Equal(2, result.Readings.Count);
+        Assert.DoesNotContain(result.Notes, n => n.Code == "part-left-out");
         foreach (var reading in result.Readings)
         {
             Assert.Equal(depth, reading.Value, depth > 76 ? 1.5 : 1.0);
@@ -45,6 +47,32 @@ public sealed class EraseTests : IDisposable
             Assert.StartsWith("at least", r.Method, StringComparison.Ordinal);
         });
         Assert.Contains(result.Notes, n => n.Code == "at-least");
+    }
+
+    // Our own program through a wire, its markers at both ends, and the same with the tape standing for three seconds at its end.
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public void Erase_OfOurProgram_TellsOnlyOfAStandingTape(bool stands)
+    {
+        using var sound = new ProgramSound(ProgramList.Make(ProgramList.Find("erase")!, null, 12), 48000, -12);
+        var n = (int)sound.Frames!.Value;
+        var made = new LevelSound(48000, (n / 48000.0) + 3, 5);
+        int at = 0;
+        for (int got; (got = sound.Read(made.Left.AsSpan(at), made.Right.AsSpan(at))) > 0; at += got)
+        {
+        }
+
+        // The second half is erased by 60 dB.
+        for (var i = (int)(8.5 * 48000); i < (int)(14.4 * 48000); i++)
+        {
+            (made.Left[i], made.Right[i]) = (made.Left[i] / 1000, made.Right[i] / 1000);
+        }
+
+        made.Noise(-70, 0, stands ? n / 48000.0 : double.MaxValue).Noise(-95);
+        var result = EraseMeasurement.Measure(made.Sound(), MeasurementSettings.None, null);
+        Assert.Equal(stands, result.Notes.Any(x => x.Code == "part-left-out"));
+        Assert.All(result.Readings, r => Assert.Equal(60, r.Value, 1.0));
     }
 
     // SoX makes the tones and the noise and joins them: 70 dB between the two by its own gain.

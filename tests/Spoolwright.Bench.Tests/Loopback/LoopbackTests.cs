@@ -138,6 +138,85 @@ public sealed class LoopbackTests
         Assert.Equal(4, Assert.Single(plain.Readings, r => r.Quantity == "time-skew" && r.FrequencyHz is null).Value, 0.1);
     }
 
+    // tests/references/loopback.py: sines fitted by SciPy's least squares to the same file, and a periodogram of what is left.
+    [Fact]
+    public void Tones_AtOnce_AgreeWithSciPy()
+    {
+        var sound = new LoopbackSound { Hz = [31.5, 400, 1000, 6300, 15000], AtOnce = true, Seconds = 4, NoiseDb = -75 };
+        using var held = sound.Make(11);
+        var n = (int)held.Frames!.Value;
+        float[] left = new float[n], right = new float[n];
+        for (int at = 0, got; (got = held.Read(left.AsSpan(at), right.AsSpan(at))) > 0; at += got)
+        {
+        }
+
+        var path = Path.Combine(Path.GetTempPath(), $"{Guid.NewGuid():N}.wav");
+        try
+        {
+            using (var stream = File.Create(path))
+            using (var writer = new Spoolwright.Signal.Sound.WavWriter(stream, 48000, 2, Spoolwright.Signal.Sound.WavSamples.Float32))
+            {
+                writer.Write(left, right);
+            }
+
+            var theirs = Levels.Outside.Script("loopback.py", [path, .. sound.Hz.Select(f => f.ToString(System.Globalization.CultureInfo.InvariantCulture))]);
+            var ours = Levels.Outside.Measured("loopback", path);
+            double Ours(string quantity, Channel channel, double? hz) => Assert.Single(ours.Readings, r => r.Quantity == quantity && r.Channel == channel && r.FrequencyHz.Equals(hz)).Value;
+            for (var i = 0; i < sound.Hz.Length; i++)
+            {
+                var level = theirs.GetProperty("level")[i];
+                Assert.Equal(level[0].GetDouble(), Ours("tone-level", Channel.Left, sound.Hz[i]), 0.002);
+                Assert.Equal(level[1].GetDouble() - theirs.GetProperty("level")[2][1].GetDouble(), Ours("response", Channel.Right, sound.Hz[i]), 0.003);
+                Assert.Equal(theirs.GetProperty("phase")[i].GetDouble(), Ours("phase", Channel.Both, sound.Hz[i]), 0.02);
+            }
+
+            Assert.Equal(theirs.GetProperty("noise")[0].GetDouble(), Ours("noise-unweighted", Channel.Left, null), 0.15);
+            Assert.DoesNotContain(ours.Notes, x => x.Code == "unsteady-tone");
+        }
+        finally
+        {
+            File.Delete(path);
+        }
+    }
+
+    [Fact]
+    public void Tone_OfATape_IsToldAsNoWire()
+    {
+        var result = LoopbackMeasurement.Measure(new Levels.LevelSound(48000, 5, 2).Hiss(-70).Tone(1000, -10, -10, 0, 5, 0.0005).Sound(), MeasurementSettings.None, null);
+        Assert.Contains(result.Notes, n => n.Code == "unsteady-tone");
+    }
+
+    // Law: what the interface does to harmonics is its response from the fundamental to each; its own distortion is a bound of unknown phase.
+    [Fact]
+    public void Distortion_WithTheLoopback_LosesWhatTheInterfaceDoesToHarmonics()
+    {
+        static double Treble(double hz) => -3 * Math.Pow(hz / 10_000, 2);
+        var made = new LoopbackSound { Hz = [1000], Seconds = 3, Third = 0.02, NoiseDb = -90 };
+
+        // The deck makes 2 % of third harmonic, of which the interface passes less than of the fundamental.
+        var heard = made with { Third = 0.02 * Math.Pow(10, (Treble(3000) - Treble(1000)) / 20) };
+        var calibration = Calibration(new LoopbackSound
+        {
+            Hz = [200, 500, 1000, 2000, 3000, 4000, 5000, 6000, 8000, 10000, 12500, 16000, 20000],
+            Response = Treble,
+            Third = 0.0003,
+            Seconds = 0.8,
+        });
+        var settings = MeasurementSettings.None with { Loopback = calibration };
+        var plain = DistortionMeasurement.Measure(heard.Make(4), MeasurementSettings.None, null).Readings.First(r => r.Quantity == "third-harmonic");
+        var read = DistortionMeasurement.Measure(heard.Make(4), settings, null);
+        var third = read.Readings.First(r => r.Quantity == "third-harmonic");
+        var truth = 100 * 0.02 / Math.Sqrt(1 + (0.02 * 0.02));
+        Assert.True(plain.Value < truth * 0.98, $"{plain.Value}");
+        Assert.Equal(truth, third.Value, 0.002);
+        Assert.Equal(0.03, Assert.Single(third.Parts, p => p.Name == "interface-distortion").Expanded!.Value, 0.003);
+        Assert.NotNull(Assert.Single(third.Parts, p => p.Name == "interface").Expanded);
+        Assert.True(third.Uncertainty > 0.029);
+        Assert.Contains(read.Notes, n => n.Code == "interface-corrected");
+        Assert.Equal(LoopbackFile.ToJson(calibration), LoopbackFile.ToJson(LoopbackFile.Parse(LoopbackFile.ToJson(calibration)).Value!));
+        Assert.Equal("loopback-does-not-fit", Assert.Throws<CannotMeasureException>(() => DistortionMeasurement.Measure((heard with { RateHz = 96000 }).Make(4), settings, null)).Code);
+    }
+
     [Fact]
     public void Readings_Noise_HoldTruth() => Coverage(100, 0.885, 1, 1.6);
 

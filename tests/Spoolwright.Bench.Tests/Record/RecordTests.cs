@@ -80,6 +80,39 @@ public sealed class RecordTests
         Assert.Contains(result.Notes, n => n.Code == "no-playback");
     }
 
+    // The made-up deck's own fall and skew taken for the interface's: nothing is left of either. Law: its response, computed.
+    [Fact]
+    public void Loopback_OfTheSameFallAndSkew_LeavesNothing()
+    {
+        var deck = new TapedDeck { HissDb = -85, RightLaterMicroseconds = 12.5 };
+        double[] hz = [25, 50, 100, 200, 400, 800, 1000, 1600, 2500, 4000, 6300, 8000, 10_000, 12_500];
+        var loopback = new LoopbackCalibration
+        {
+            Interface = "Bench",
+            MeasuredOn = new DateOnly(2026, 3, 31),
+            SampleRateHz = 48_000,
+            CaptureSha256 = new string('a', 64),
+            ReferenceHz = 1000,
+            SkewMicroseconds = 12.5,
+            SkewUncertaintyMicroseconds = 0.1,
+            Tones = [.. hz.Select(f => new LoopbackTone(f, TapedProgram.Response(deck, f), 0.005, TapedProgram.Response(deck, f), 0.005, Math.IEEERemainder(-360e-6 * f * 12.5, 360), 0.05))],
+        };
+        var result = RecordMeasurement.Measure(TapedProgram.Play(Many, deck), MeasurementSettings.None with { Loopback = loopback }, null);
+        var within = result.Readings.Where(r => r is { Quantity: "response", FrequencyHz: > 31 and < 12_000 and not 1000 }).ToArray();
+        Assert.Equal(22, within.Length);
+        Assert.All(within, r => Assert.Equal(0, r.Value, 1.5 * r.Uncertainty!.Value));
+        Assert.All(within, r => Assert.NotNull(Assert.Single(r.Parts, p => p.Name == "interface").Expanded));
+        var beyond = result.Readings.Single(r => r is { Quantity: "response", FrequencyHz: > 15_000 });
+        Assert.Equal(TapedProgram.Response(deck, beyond.FrequencyHz!.Value), beyond.Value, 0.1);
+        Assert.Null(Assert.Single(beyond.Parts, p => p.Name == "interface-response").Expanded);
+        var skew = result.Readings.Single(r => r.Quantity == "time-skew");
+        Assert.InRange(Math.Abs(skew.Value), 0, skew.Uncertainty!.Value);
+        Assert.NotNull(Assert.Single(skew.Parts, p => p.Name == "interface").Expanded);
+        Assert.Contains(result.Notes, n => n.Code == "interface-not-corrected");
+        Assert.Equal("loopback-does-not-fit", Assert.Throws<CannotMeasureException>(
+            () => RecordMeasurement.Measure(TapedProgram.Play(Many, deck), MeasurementSettings.None with { Loopback = loopback with { SampleRateHz = 44_100 } }, null)).Code);
+    }
+
     [Fact]
     public void PlainTones_NoMarker_AreReadAgainstOneKilohertz()
     {

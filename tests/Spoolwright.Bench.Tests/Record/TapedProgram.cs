@@ -32,6 +32,9 @@ internal sealed record TapedDeck
     /// <summary>Mains hum of 50 Hz and its odd multiples in both channels, dBFS each; −200: none.</summary>
     public double HumDb { get; init; } = -200;
 
+    /// <summary>Length of the capture, s; null: all of the program.</summary>
+    public double? Seconds { get; init; }
+
     /// <summary>Left is the source, right the tape.</summary>
     public bool LeftIsSource { get; init; }
 
@@ -55,7 +58,7 @@ internal static class TapedProgram
         float[] a = Filtered(l, deck), b = Filtered(r, deck);
         var random = new Random(seed);
         var Displaced = Displacement(deck, random);
-        var count = (int)(frames / (double)From / deck.Speed * deck.RateHz);
+        var count = (int)Math.Min(frames / (double)From / deck.Speed * deck.RateHz, (deck.Seconds ?? double.MaxValue) * deck.RateHz);
         float[] left = new float[count], right = new float[count];
         double leak = Math.Pow(10, deck.CrosstalkDb / 20), gain = Math.Pow(10, deck.RightDb / 20);
         // 1000 Hz is sent 30 dB under a reference level of −18 dBFS.

@@ -77,6 +77,36 @@ public sealed class ProgramTests
         Assert.All(sorted.Zip(sorted[1..]), pair => Assert.True(pair.Second / pair.First > 1.05, $"{pair}"));
     }
 
+    // By counting: every ±a±b and ±a±b±c of the thirteen tones that one side's electronics and tape see together.
+    [Fact]
+    public void Multitone_ProductsOfSecondAndThirdOrder_KeepClearOfEveryTone()
+    {
+        double[] places = [.. ProgramList.CommonTones, .. ProgramList.LeftTones, .. ProgramList.RightTones, .. ProgramList.Products.Select(p => p.Hz)];
+        var looked = 0;
+        foreach (var side in new[] { ProgramList.LeftTones, ProgramList.RightTones })
+        {
+            double[] tones = [.. ProgramList.CommonTones, .. side];
+            double[] signed = [.. tones, .. tones.Select(f => -f)];
+            var terms = Enumerable.Range(0, signed.Length);
+            var products = terms.SelectMany(i => terms.Skip(i).SelectMany(j => terms.Skip(j).Select(k => new[] { i, j, k }).Append([i, j])))
+                .Where(p => !p.Any(i => p.Contains((i + tones.Length) % signed.Length))); // a tone less itself is none
+            foreach (var product in products)
+            {
+                var hz = product.Sum(i => signed[i]);
+                looked++;
+                foreach (var place in places.Where(place => Math.Abs(hz - place) < ProgramList.ClearHz(place)))
+                {
+                    // What a place of its own was made for: −1·a + 1·b and so on.
+                    Assert.Contains(ProgramList.Products, p => p.Hz.Equals(place) && product.Count(i => signed[i].Equals(Math.Sign(p.TimesA) * 1000.0)) == Math.Abs(p.TimesA)
+                        && product.Count(i => signed[i].Equals(Math.Sign(p.TimesB) * 3150.0)) == Math.Abs(p.TimesB) && product.Length == p.Order);
+                }
+            }
+        }
+
+        Assert.Equal(2 * 2 * 1638, looked); // both signs of 1638 a side
+        Assert.All(ProgramList.LeftTones.Concat(ProgramList.RightTones), f => Assert.True(ProgramList.ThirdOctaves.Min(t => Math.Abs((f / t) - 1)) <= 0.0101, $"{f}"));
+    }
+
     [Fact]
     public void Rate_TooLowForATone_IsRefused() =>
         Assert.Throws<ArgumentException>(() => new ProgramSound(ProgramList.Make(ProgramList.Find("response")!), 32000, -18));

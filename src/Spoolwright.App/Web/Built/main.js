@@ -590,6 +590,7 @@ ${now.min == null && now.max == null ? "no target" : `${range(now.min ?? null, n
 ${verdictMark[now.verdict ?? "not-measured"]}`}`);
       target.title = now?.source ?? "";
     }
+    this.root.dataset.tone = String(lines2.find((l) => l.now)?.now?.frequencyHz ?? "");
     this.drawing.draw(picture, lines2);
     this.frame.guide.tell(distance(lines2), spoken(lines2, Math.min(1, this.spec.digits)));
   }
@@ -853,7 +854,7 @@ var Hills = class {
     g.font = `${1.15 * unit}px system-ui, sans-serif`;
     g.textAlign = "center";
     g.fillStyle = ink.faint;
-    g.fillText(hill.peak === null ? "peak, not passed yet" : `peak ${signed(hill.peak, 2)} dBFS`, x(0), top - 2.4 * unit);
+    g.fillText(hill.peak === null ? "peak, not passed yet" : `peak ${signed(hill.peak, 2)} dBFS`, x(0), top - 0.9 * unit);
     g.fillText("less bias ◂    ▸ more bias", x(0), h - 0.5 * unit);
     this.balls(g, hill, x, y, unit, reach);
     g.fillStyle = colour(hill.channel);
@@ -994,9 +995,9 @@ function responseDrawing() {
   };
 }
 var standing = (picture) => (picture.tones ?? []).filter((t) => t.age === 0).sort((a, b) => Math.max(b.left, b.right) - Math.max(a.left, a.right))[0];
-function balance(picture) {
-  const tone = standing(picture);
-  return tone ? `left less right ${signed(tone.left - tone.right, 2)} dB` : "";
+function balance(_, lines2) {
+  const [left, right] = ["left", "right"].map((c) => lines2.find((l) => l.channel === c)?.now?.value);
+  return left === void 0 || right === void 0 ? "" : `left less right ${signed(left - right, 2)} dB`;
 }
 async function reference(frame2) {
   const text2 = await frame2.ask("Reference level", "What a tone at reference level should read here, dBFS (empty: no target)", choice.reference === null ? "" : String(choice.reference));
@@ -1721,7 +1722,7 @@ var TensionScreen = class {
         { key: "E", label: "other reel", press: () => this.cycle(this.reel) },
         { key: "B", label: "full, half, empty", press: () => this.cycle(this.fill) }
       ] : [],
-      { key: "A", label: "I bent or turned it: read anew", press: () => void this.adjusted() },
+      { key: "A", label: "I adjusted it: read anew", press: () => this.adjusted() },
       { key: "J", label: "keep as found", press: () => void this.keep("as-found") },
       { key: "K", label: "keep as left", press: () => void this.keep("as-left") },
       { key: "L", label: "keep first run", press: () => void this.keep("first-run") }
@@ -1770,7 +1771,7 @@ var TensionScreen = class {
     const row = { reel: this.reel.value, fill: this.fill.value, readings };
     const before = this.rows;
     this.rows = [...before.filter((r) => this.kind.reel && (r.reel !== row.reel || r.fill !== row.fill)), row];
-    const answer = await this.ask(null, false);
+    const answer = await this.ask(null);
     if (answer.problem) {
       this.rows = before;
       this.frame.tell(answer.problem);
@@ -1778,10 +1779,10 @@ var TensionScreen = class {
     }
     this.result(answer, row);
   }
-  async adjusted() {
+  adjusted() {
     this.rows = [];
     this.list.replaceChildren();
-    await this.ask(null, true);
+    this.frame.link.send({ do: "adjusted", what: "tension" });
     this.frame.tell("Noted: what was measured before and hangs on the tension is in doubt now. Read it anew.");
   }
   async keep(mark) {
@@ -1789,14 +1790,14 @@ var TensionScreen = class {
       this.frame.tell("Nothing was read yet: press T and write what the gauge reads.");
       return;
     }
-    const answer = await this.ask(mark, false);
+    const answer = await this.ask(mark);
     this.frame.tell(answer.problem ?? answer.kept ?? "Not kept.");
   }
-  async ask(mark, adjusted) {
+  async ask(mark) {
     const rows = this.rows.map((r) => ({ ...this.kind.reel ? { reel: r.reel, fill: r.fill } : {}, direction: choice.direction, readings: r.readings }));
     const sheet = { ...this.tape.value.trim() ? { tape: this.tape.value.trim() } : {}, [this.kind.property]: rows };
     try {
-      const answer = await fetch(`/api/sheet/${this.measurement}`, { method: "POST", body: JSON.stringify({ sheet, job: choice.job, direction: choice.direction, speed: choice.speed, gauge: choice.gauge, mark, adjusted }) });
+      const answer = await fetch(`/api/sheet/${this.measurement}`, { method: "POST", body: JSON.stringify({ sheet, job: choice.job, direction: choice.direction, speed: choice.speed, gauge: choice.gauge, mark }) });
       return await answer.json();
     } catch {
       return { problem: "The bench did not answer. Is the program still running?" };
@@ -3029,7 +3030,9 @@ function show() {
   anchors.forEach((anchor) => anchor.getAttribute("href") === place.path ? anchor.setAttribute("aria-current", "page") : anchor.removeAttribute("aria-current"));
   $("screen").replaceChildren(screen.root);
   showKeys();
-  if (link.last?.sending && link.last.sending.name !== screen.signal && link.last.source === "microphone" && sends) link.send({ do: "silence" });
+  const sending = link.last?.sending;
+  if (sending && sending.name !== screen.signal && link.last?.source === "microphone" && sends) link.send({ do: "silence" });
+  if (sending && screen.signal && screen.adjustment && sending.name !== screen.signal && link.last?.source === "practice") link.send({ do: "send", signal: screen.signal });
   if (link.isOpen) chooseDeckIfChanged();
   tellScreen();
 }
@@ -3066,7 +3069,7 @@ function showSending(picture) {
   }
   sends = picture.check && !picture.check.done ? "check" : picture.sending?.name;
   sendLine.hidden = !picture.sending;
-  if (picture.sending) say(sendLine, `▸ ${real ? "Sending" : "Sent to the practice deck"}: ${picture.sending.program ? `the program ${picture.sending.name}, when it is kept` : picture.sending.tones.map((t) => `${t.hz} Hz at ${t.db} dB`).join(", ")}. S stops it.`);
+  if (picture.sending) say(sendLine, `▸ ${real ? "Sending" : "Sent to the practice deck"}: ${picture.sending.program ? `the program ${picture.sending.name}, when it is kept` : picture.sending.tones.map((t) => `${t.hz} Hz at ${signed(t.db, 0)} dB`).join(", ")}. S stops it.`);
 }
 function keepText(keep3) {
   switch (keep3.state) {

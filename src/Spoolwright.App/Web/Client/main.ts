@@ -12,7 +12,7 @@ import { Drop } from "./drop";
 import { InputDialog } from "./inputDialog";
 import { Microphone } from "./sound";
 import { choice, conditionText, isTablet, save } from "./state";
-import { el, keyButton, say } from "./dom";
+import { el, keyButton, say, signed } from "./dom";
 
 const $ = (id: string): HTMLElement => document.getElementById(id)!;
 const link = new Link();
@@ -197,7 +197,9 @@ function show(): void {
   $("screen").replaceChildren(screen.root);
   showKeys();
   // What was sent for another screen is not what this one wants.
-  if (link.last?.sending && link.last.sending.name !== screen.signal && link.last.source === "microphone" && sends) link.send({ do: "silence" });
+  const sending = link.last?.sending;
+  if (sending && sending.name !== screen.signal && link.last?.source === "microphone" && sends) link.send({ do: "silence" });
+  if (sending && screen.signal && screen.adjustment && sending.name !== screen.signal && link.last?.source === "practice") link.send({ do: "send", signal: screen.signal });
   if (link.isOpen) chooseDeckIfChanged();
   tellScreen();
 }
@@ -239,7 +241,7 @@ function showSending(picture: Picture): void {
   }
   sends = picture.check && !picture.check.done ? "check" : picture.sending?.name;
   sendLine.hidden = !picture.sending;
-  if (picture.sending) say(sendLine, `▸ ${real ? "Sending" : "Sent to the practice deck"}: ${picture.sending.program ? `the program ${picture.sending.name}, when it is kept` : picture.sending.tones.map((t) => `${t.hz} Hz at ${t.db} dB`).join(", ")}. S stops it.`);
+  if (picture.sending) say(sendLine, `▸ ${real ? "Sending" : "Sent to the practice deck"}: ${picture.sending.program ? `the program ${picture.sending.name}, when it is kept` : picture.sending.tones.map((t) => `${t.hz} Hz at ${signed(t.db, 0)} dB`).join(", ")}. S stops it.`);
 }
 
 function keepText(keep: NonNullable<Picture["keep"]>): string {
