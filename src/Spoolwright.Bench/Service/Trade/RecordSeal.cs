@@ -1,6 +1,5 @@
 using System.Security.Cryptography;
 using System.Text;
-using System.Text.Json;
 using Spoolwright.Bench.Files;
 
 namespace Spoolwright.Bench.Service.Trade;
