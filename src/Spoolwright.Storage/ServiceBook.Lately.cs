@@ -30,6 +30,27 @@ public sealed partial class ServiceBook
             .ToList();
     });
 
+    /// <summary>The entries themselves, by their ids: a question for each table, not for each entry.</summary>
+    public IReadOnlyDictionary<Guid, BookEntry> Read(IEnumerable<LateEntry> entries)
+    {
+        ArgumentNullException.ThrowIfNull(entries);
+        return With(c =>
+        {
+            var found = new Dictionary<Guid, BookEntry>();
+            foreach (var group in entries.GroupBy(e => e.Table))
+            {
+                var table = EntryTables.All.First(t => t.Name == group.Key);
+                foreach (var row in c.Query(table.All + " AND e.id IN @ids", new { ids = group.Select(e => StoredText.Id(e.Id)).ToArray() }))
+                {
+                    var entry = table.FromRow((IDictionary<string, object?>)row);
+                    found[entry.Id] = entry;
+                }
+            }
+
+            return found;
+        });
+    }
+
     /// <summary>
     /// Undoes an entry by a new one: what was added is taken back, what was corrected becomes as it was before, what was taken back
     /// stands again. So an undoing can be undone.

@@ -66,8 +66,9 @@ public sealed class OfferDesk(ServiceBook book)
         var currency = offer.Asked.Currency;
         var offers = Offers().Where(o => o.JobId is not null).ToLookup(o => o.JobId!.Value);
         var decks = book.Decks().Where(d => d.ProfileName == offer.ProfileName).ToDictionary(d => d.Id);
+        var stock = new SupplyDesk(book).Board(); // once for all jobs: the whole stock is in it
         var money = book.Jobs().Where(j => decks.ContainsKey(j.DeckId) && j.Closed is not null)
-            .Select(j => (Job: j, Money: TryMoney(j.Id, currency))).ToList();
+            .Select(j => (Job: j, Money: TryMoney(j.Id, currency, stock))).ToList();
         var jobs = money.Where(m => m.Money is { } known && known.Hours > TimeSpan.Zero).Select(m => (m.Job, Money: m.Money!)).ToList();
         var other = terms.OtherCosts ?? (jobs.Count == 0 ? Money.None(currency)
             : Money.Sum(jobs.Select(j => j.Money.Other), currency) * (1m / jobs.Count));
@@ -89,10 +90,12 @@ public sealed class OfferDesk(ServiceBook book)
 
     /// <summary>A job's costs, hours and what it fetched, in a currency.</summary>
     /// <exception cref="EntryException">Its amounts are of several currencies.</exception>
-    public JobMoney MoneyOf(Guid jobId, string currency)
+    public JobMoney MoneyOf(Guid jobId, string currency) => MoneyOf(jobId, currency, new SupplyDesk(book).Board());
+
+    private JobMoney MoneyOf(Guid jobId, string currency, Bench.Service.Supplies.SupplyBoard stock)
     {
         var costs = book.Standing<JobCost>(jobId);
-        var (fitted, without) = new SupplyDesk(book).Board().CostOf(jobId, currency);
+        var (fitted, without) = stock.CostOf(jobId, currency);
         Money Of(Func<JobCost, bool> which) => Money.Sum(costs.Where(which).Select(c => c.Amount), currency);
         var sale = book.Standing<Sale>(jobId) is [.., var last] ? last.Price : (Money?)null;
         if (sale is { } price && price.Currency != currency)
@@ -133,11 +136,11 @@ public sealed class OfferDesk(ServiceBook book)
         });
     }
 
-    private JobMoney? TryMoney(Guid jobId, string currency)
+    private JobMoney? TryMoney(Guid jobId, string currency, Bench.Service.Supplies.SupplyBoard stock)
     {
         try
         {
-            return MoneyOf(jobId, currency);
+            return MoneyOf(jobId, currency, stock);
         }
         catch (EntryException)
         {

@@ -2161,6 +2161,7 @@ var JobScreen = class extends BookScreen {
   constructor(frame2, job) {
     super(frame2, "Job", `/api/book/job/${job}`);
     this.job = job;
+    this.root.classList.add("job");
   }
   job;
   part = "plan";
@@ -2458,7 +2459,7 @@ function plots(address) {
   const place2 = el("div", { class: "plots" }, el("p", { class: "faint" }, "The plots are being drawn …"));
   void asked(address).then((drawn) => {
     if (drawn.problem || drawn.plots.length === 0) place2.replaceChildren(el("p", { class: "faint" }, drawn.problem ?? "There is nothing to draw yet: it takes two decks with the same quantity."));
-    else place2.replaceChildren(...drawn.plots.map((p) => el("figure", {}, el("img", { src: p.src, alt: p.says }))));
+    else place2.replaceChildren(...drawn.plots.map((p) => el("figure", {}, el("img", { src: p.src, alt: "" }), el("figcaption", {}, p.says))));
   });
   return el("section", { "aria-label": "Plots" }, el("h2", {}, "Spread, as found and as left"), el("p", { class: "faint" }, "Open circles: as found. Full circles: as left. A line joins the two of one deck. Upright rules are the profile's limits."), place2);
 }

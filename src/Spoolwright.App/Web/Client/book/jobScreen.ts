@@ -24,6 +24,7 @@ export class JobScreen extends BookScreen<JobData> {
 
   constructor(frame: Frame, private readonly job: string) {
     super(frame, "Job", `/api/book/job/${job}`);
+    this.root.classList.add("job");
   }
 
   leave(): void { window.clearInterval(this.ticking); }

@@ -106,7 +106,7 @@ function plots(address: string): HTMLElement {
   const place = el("div", { class: "plots" }, el("p", { class: "faint" }, "The plots are being drawn …"));
   void asked<{ plots: { says: string; src: string }[] }>(address).then((drawn) => {
     if (drawn.problem || drawn.plots.length === 0) place.replaceChildren(el("p", { class: "faint" }, drawn.problem ?? "There is nothing to draw yet: it takes two decks with the same quantity."));
-    else place.replaceChildren(...drawn.plots.map((p) => el("figure", {}, el("img", { src: p.src, alt: p.says }))));
+    else place.replaceChildren(...drawn.plots.map((p) => el("figure", {}, el("img", { src: p.src, alt: "" }), el("figcaption", {}, p.says))));
   });
   return el("section", { "aria-label": "Plots" }, el("h2", {}, "Spread, as found and as left"), el("p", { class: "faint" }, "Open circles: as found. Full circles: as left. A line joins the two of one deck. Upright rules are the profile's limits."), place);
 }
