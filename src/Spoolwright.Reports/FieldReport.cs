@@ -1,6 +1,5 @@
 using System.Globalization;
 using Spoolwright.Bench.Limits;
-using Spoolwright.Bench.Service;
 using Spoolwright.Bench.Service.Field;
 using Spoolwright.Reports.Plots;
 
@@ -32,7 +31,9 @@ public sealed record FieldData
 public static class FieldReport
 {
     // More plots than this are a wall, not a picture; the table has the rest.
-    private const int MostPlots = 16;
+    private const int MostPlots = 24;
+
+    private const int MostOfAQuantity = 4;
 
     /// <summary>Writes the page.</summary>
     public static string Write(FieldData data)
@@ -41,14 +42,33 @@ public static class FieldReport
         return HtmlRecord.Page([.. Blocks(data)], data.ProgramVersion);
     }
 
+    /// <summary>The plots alone, each with what it shows in words and as a whole SVG file: first quantities, then hours.</summary>
+    public static IReadOnlyList<(string Says, string Svg)> Plots(FieldData data)
+    {
+        ArgumentNullException.ThrowIfNull(data);
+        var plots = Plotted(data).Select(q => (Drawing: FieldPlot.Of(q, data.Limits, data.DeckId), Height: 150f)).ToList();
+        if (HoursPlot.Of(data.Hours) is { } hours)
+            plots.Add((hours, 360f));
+        return [.. plots.Select((p, i) => (p.Drawing.Description, Html.DrawingSvg.Of(p.Drawing, 440, p.Height, i).Replace("<svg ", "<svg xmlns=\"http://www.w3.org/2000/svg\" ", StringComparison.Ordinal)))];
+    }
+
+    // In the order in which the trade takes them: speed first. Of each quantity a few conditions are plotted.
+    private static List<FieldQuantity> Plotted(FieldData data)
+    {
+        var order = Bench.Quantity.All.Select((q, i) => (q.Id, i)).ToDictionary(q => q.Id, q => q.i, StringComparer.Ordinal);
+        return [.. data.Quantities.Where(q => q.Decks.Count > 1 && q.Key.Quantity != "flutter-line" && q.Key.Role is null)
+            .GroupBy(q => q.Key.Quantity)
+            .OrderByDescending(g => data.Limits.Any(l => l.Quantity == g.Key)).ThenBy(g => order.GetValueOrDefault(g.Key, int.MaxValue))
+            .SelectMany(g => g.OrderByDescending(q => q.Decks.Count).ThenBy(q => q.Key.Channel).Take(MostOfAQuantity)).Take(MostPlots)];
+    }
+
     private static IEnumerable<Block> Blocks(FieldData data)
     {
         int decks = data.Quantities.SelectMany(q => q.Decks).Select(d => d.DeckId).Distinct().Count();
         yield return new Heading(1, $"{data.ProfileName}: {decks} decks side by side");
         yield return new Paragraph("Of each deck the last reading as found and as left counts. Open circles: as found. Full circles: as left. A line joins the two of one deck."
             + (data.SerialNumber is { } serial ? $" The diamond is {serial}." : string.Empty) + " Upright rules are the profile's limits.", Small: true);
-        var plotted = data.Quantities.Where(q => q.Decks.Count > 1 && q.Key.Quantity != "flutter-line" && q.Key.Role is null)
-            .OrderByDescending(q => data.Limits.Any(l => l.Quantity == q.Key.Quantity)).ThenByDescending(q => q.Decks.Count).Take(MostPlots).ToList();
+        var plotted = Plotted(data);
         if (plotted.Count > 0)
             yield return new Heading(2, "Spread, as found and as left", "spread");
         foreach (var row in plotted.Select(q => FieldPlot.Of(q, data.Limits, data.DeckId)).Chunk(2))
@@ -81,5 +101,5 @@ public static class FieldReport
 
     private static string Middle(Spread? spread) => spread is null ? "–" : Figure(spread.Median);
 
-    private static string Figure(double value) => value.ToString("0.####", CultureInfo.InvariantCulture);
+    private static string Figure(double value) => FieldPlot.Figure(value);
 }

@@ -3,7 +3,9 @@ using System.Diagnostics;
 
 namespace Spoolwright.Storage;
 
-/// <summary>The database that a book lies in: how it is reached, made, written to without losing anything, and what its complaints mean.</summary>
+/// <summary>
+/// The database that a book lies in: how it is reached, made, written to without losing anything, and what its complaints mean.
+/// </summary>
 internal abstract class BookEngine : IDisposable
 {
     private static readonly TimeSpan LongestPause = TimeSpan.FromSeconds(1);
@@ -38,8 +40,10 @@ internal abstract class BookEngine : IDisposable
     public T Read<T>(Func<DbConnection, T> work) => Patiently(work);
 
     /// <summary>
-    /// Runs one transaction that sees what all others have written, and holds off other writers until it is done. It has reached the disk when this returns.
-    /// Where the server was lost before the commit the work runs again from its beginning; where it was lost during the commit the server is asked what became of it.
+    /// Runs one transaction that sees what all others have written, and holds off other writers until it is done. It has reached the
+    /// disk when this returns.
+    /// Where the server was lost before the commit the work runs again from its beginning; where it was lost during the commit the
+    /// server is asked what became of it.
     /// </summary>
     /// <exception cref="ServiceBookException">Said in one line.</exception>
     public void Write(Action<DbConnection, DbTransaction> work) => Patiently(connection =>
@@ -60,7 +64,9 @@ internal abstract class BookEngine : IDisposable
     /// <exception cref="ServiceBookException">There is a book already, or the rows name others that are not among them.</exception>
     public abstract void Fill(IReadOnlySet<int> had, IEnumerable<TableRows> tables, DateTimeOffset now);
 
-    /// <summary>What is wrong with the tables, in plain sentences: rows that name what is not there, damage, a schema that is not the program's.</summary>
+    /// <summary>
+    /// What is wrong with the tables, in plain sentences: rows that name what is not there, damage, a schema that is not the program's.
+    /// </summary>
     public abstract IReadOnlyList<string> Faults();
 
     public abstract void Dispose();

@@ -10,8 +10,10 @@ using Dapper;
 namespace Spoolwright.Storage;
 
 /// <summary>
-/// A whole book as lines that people can read: first what it is and which schema steps it has had; then each table's name and columns, and its rows by their keys, one JSON
-/// array a line; last how many rows there were and the hash of everything before. The same book gives the same lines on every engine, to the byte.
+/// A whole book as lines that people can read: first what it is and which schema steps it has had; then each table's name and columns,
+/// and its rows by their keys, one JSON
+/// array a line; last how many rows there were and the hash of everything before. The same book gives the same lines on every engine, to
+/// the byte.
 /// </summary>
 internal static class BookLines
 {
@@ -89,7 +91,10 @@ internal static class BookLines
         }
     });
 
-    /// <summary>Reads such lines after their hash has been checked, and hands them to the work: the schema steps, and the tables with their rows one by one.</summary>
+    /// <summary>
+    /// Reads such lines after their hash has been checked, and hands them to the work: the schema steps, and the tables with their rows
+    /// one by one.
+    /// </summary>
     /// <exception cref="ServiceBookException"><c>damaged</c>: they are not whole.</exception>
     public static void Read(string path, Action<IReadOnlySet<int>, IEnumerable<TableRows>> work)
     {

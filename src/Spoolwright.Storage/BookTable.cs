@@ -38,7 +38,8 @@ internal sealed record BookColumn(string Name, ColumnKind Kind)
 internal sealed record BookTable(string Name, IReadOnlyList<BookColumn> Columns, IReadOnlyList<string> Key)
 {
     /// <summary>
-    /// Tables that are no part of what people entered: which schema steps there were stands elsewhere in a copy, captures go as files, and the words to search by are
+    /// Tables that are no part of what people entered: which schema steps there were stands elsewhere in a copy, captures go as files,
+    /// and the words to search by are
     /// made again.
     /// </summary>
     public static readonly IReadOnlySet<string> Apart = new HashSet<string>(StringComparer.Ordinal) { "schema_step", "capture_part", "search_entry", "search_word" };

@@ -15,7 +15,8 @@ public sealed record CaptureFault(string Sha256, string Path, string Code, strin
 /// </summary>
 /// <param name="root">The folder.</param>
 /// <param name="shared">
-/// For a folder that several benches share: the line that its <see cref="Marker"/> must hold, so that an empty folder where the share should be mounted is not taken for it.
+/// For a folder that several benches share: the line that its <see cref="Marker"/> must hold, so that an empty folder where the share
+/// should be mounted is not taken for it.
 /// </param>
 internal sealed class CaptureFolder(string root, string? shared = null) : ICaptureStore
 {

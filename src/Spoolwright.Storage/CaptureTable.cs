@@ -5,7 +5,8 @@ using Dapper;
 namespace Spoolwright.Storage;
 
 /// <summary>
-/// Captures in the database itself, in parts. A capture arrives in one transaction, before the measurement that names it: a kill in between leaves an unused
+/// Captures in the database itself, in parts. A capture arrives in one transaction, before the measurement that names it: a kill in
+/// between leaves an unused
 /// capture under its hash at most.
 /// </summary>
 internal sealed class CaptureTable(BookEngine engine) : ICaptureStore

@@ -1,6 +1,9 @@
 namespace Spoolwright.Storage;
 
-/// <summary>Columns by name with their values: <c>new Columns { ["description"] = text }</c>. Ids, times and flags are written as the book writes them.</summary>
+/// <summary>
+/// Columns by name with their values: <c>new Columns { ["description"] = text }</c>. Ids, times and flags are written as the book writes
+/// them.
+/// </summary>
 internal sealed class Columns : Dictionary<string, object?>
 {
     public Columns()

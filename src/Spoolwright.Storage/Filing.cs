@@ -17,13 +17,15 @@ public sealed record Filing
     public required Mark Mark { get; init; }
 
     /// <summary>
-    /// The sound that was measured, or the sheet of typed readings (no sound fields then); its hash is checked against the bytes that are copied.
+    /// The sound that was measured, or the sheet of typed readings (no sound fields then); its hash is checked against the bytes that
+    /// are copied.
     /// Without a file, for a reading typed in the call itself, name and hash are empty.
     /// </summary>
     public required Capture Capture { get; init; }
 
     /// <summary>
-    /// Opens the file's bytes for copying; called once, or not at all where the book holds the capture already. Null where there is no file, and only there.
+    /// Opens the file's bytes for copying; called once, or not at all where the book holds the capture already. Null where there is no
+    /// file, and only there.
     /// </summary>
     public required Func<Stream>? OpenCapture { get; init; }
 

@@ -4,7 +4,8 @@ using Dapper;
 namespace Spoolwright.Storage;
 
 /// <summary>
-/// Adds, changes and removes rows that people may edit, and writes down each row before and after. All that goes through one journal is one act.
+/// Adds, changes and removes rows that people may edit, and writes down each row before and after. All that goes through one journal is
+/// one act.
 /// Rows that were measured do not come here: they are append-only.
 /// </summary>
 internal sealed class Journal(DbConnection connection, DbTransaction transaction, Act act)
@@ -38,7 +39,9 @@ internal sealed class Journal(DbConnection connection, DbTransaction transaction
     /// <param name="key">The row's key.</param>
     /// <param name="values">The columns to change.</param>
     /// <param name="seen">What the person was shown of them; null: whatever stands there is written over.</param>
-    /// <exception cref="ServiceBookException">There is no such row (<c>not-found</c>), or another has changed it meanwhile (<c>changed-meanwhile</c>).</exception>
+    /// <exception cref="ServiceBookException">
+    /// There is no such row (<c>not-found</c>), or another has changed it meanwhile (<c>changed-meanwhile</c>).
+    /// </exception>
     public void Update(string table, Columns key, Columns values, Columns? seen = null)
     {
         string before = RowState.Read(connection, transaction, table, key)

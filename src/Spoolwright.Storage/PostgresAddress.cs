@@ -6,8 +6,12 @@ namespace Spoolwright.Storage;
 /// <summary>Reads the ways in which people name a PostgreSQL database, and shows one without its password.</summary>
 internal static partial class PostgresAddress
 {
-    /// <summary>The settings that an address stands for; what it does not say comes from PGPASSWORD, PGPASSFILE and the like, as usual.</summary>
-    /// <exception cref="ServiceBookException"><c>cannot-open</c>: it cannot be understood. The message never repeats it, for it may hold a password.</exception>
+    /// <summary>
+    /// The settings that an address stands for; what it does not say comes from PGPASSWORD, PGPASSFILE and the like, as usual.
+    /// </summary>
+    /// <exception cref="ServiceBookException">
+    /// <c>cannot-open</c>: it cannot be understood. The message never repeats it, for it may hold a password.
+    /// </exception>
     public static NpgsqlConnectionStringBuilder Parse(string where)
     {
         var settings = new NpgsqlConnectionStringBuilder();

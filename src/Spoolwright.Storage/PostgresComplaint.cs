@@ -6,7 +6,9 @@ namespace Spoolwright.Storage;
 /// <summary>What PostgreSQL's complaints mean, by the codes it publishes (Appendix A of its manual).</summary>
 internal static class PostgresComplaint
 {
-    /// <summary>Whether the server was lost, or asks for another try: the transaction was not committed unless it was just committing.</summary>
+    /// <summary>
+    /// Whether the server was lost, or asks for another try: the transaction was not committed unless it was just committing.
+    /// </summary>
     public static bool IsLoss(NpgsqlException e) => e is PostgresException told
         ? told.SqlState is "57P01" or "57P02" or "57P03" or "40001" or "40P01" || told.SqlState.StartsWith("08", StringComparison.Ordinal)
         : e.IsTransient || e.InnerException is IOException or SocketException or TimeoutException;

@@ -8,7 +8,8 @@ using Npgsql;
 namespace Spoolwright.Storage;
 
 /// <summary>
-/// A PostgreSQL database, for a shop with several benches: one book in a schema of its own. Writers take turns, as they do in a SQLite file, so that
+/// A PostgreSQL database, for a shop with several benches: one book in a schema of its own. Writers take turns, as they do in a SQLite
+/// file, so that
 /// nothing that the program knows of one engine is untrue of the other.
 /// </summary>
 internal sealed partial class PostgresEngine : BookEngine

@@ -6,7 +6,9 @@ using System.Text.RegularExpressions;
 
 namespace Spoolwright.Storage;
 
-/// <summary>A row as one JSON object, every column by its name. Bytes are base64 in an object of their own, so that they are told from text.</summary>
+/// <summary>
+/// A row as one JSON object, every column by its name. Bytes are base64 in an object of their own, so that they are told from text.
+/// </summary>
 internal static partial class RowState
 {
     private const string Bytes = "base64";

@@ -4,7 +4,9 @@ namespace Spoolwright.Storage;
 internal static class SchemaFaults
 {
     /// <summary>Plain sentences; none where they are the same.</summary>
-    /// <param name="wanted">Tables, indices, triggers and the like by kind and name, such as <c>trigger note_no_update</c>, with their definition.</param>
+    /// <param name="wanted">
+    /// Tables, indices, triggers and the like by kind and name, such as <c>trigger note_no_update</c>, with their definition.
+    /// </param>
     /// <param name="found">The same of the book.</param>
     public static IEnumerable<string> Of(IReadOnlyDictionary<string, string> wanted, IReadOnlyDictionary<string, string> found)
     {

@@ -45,7 +45,8 @@ internal static class SchemaSteps
         connection.Query<int>("SELECT number FROM schema_step", transaction: transaction).ToHashSet();
 
     /// <summary>
-    /// Applies the steps that the book lacks, in the order of their numbers, within the caller's transaction: a kill between two of them leaves the book as it was.
+    /// Applies the steps that the book lacks, in the order of their numbers, within the caller's transaction: a kill between two of them
+    /// leaves the book as it was.
     /// The numbers are read inside it, since another bench may have been quicker.
     /// </summary>
     /// <exception cref="ServiceBookException">A newer program has written the book.</exception>

@@ -4,7 +4,8 @@ using System.Text.RegularExpressions;
 namespace Spoolwright.Storage;
 
 /// <summary>
-/// Puts the portable text of a schema step into an engine's words. Two things only: a line <c>-- append-only: TABLE, TABLE</c> becomes the triggers that refuse
+/// Puts the portable text of a schema step into an engine's words. Two things only: a line <c>-- append-only: TABLE, TABLE</c> becomes
+/// the triggers that refuse
 /// changes, and for PostgreSQL a column of type TEXT compares by its code points, whatever the language of the database, as SQLite's do.
 /// </summary>
 internal static partial class SchemaText
@@ -12,8 +13,8 @@ internal static partial class SchemaText
     public static string For(string engine, string sql)
     {
         if (engine == "postgres")
-            sql = TextColumn().Replace(sql, """$1TEXT COLLATE "C" """.TrimEnd());
-        return AppendOnlyLine().Replace(sql, line => AppendOnly(engine, line.Groups[1].Value.Split(',', StringSplitOptions.TrimEntries)));
+            sql = TextColumn().Replace(sql, """${column}TEXT COLLATE "C" """.TrimEnd());
+        return AppendOnlyLine().Replace(sql, line => AppendOnly(engine, line.Groups["tables"].Value.Split(',', StringSplitOptions.TrimEntries)));
     }
 
     private static string AppendOnly(string engine, string[] tables)
@@ -39,10 +40,10 @@ internal static partial class SchemaText
         return triggers.ToString();
     }
 
-    [GeneratedRegex(@"^-- append-only: ([a-z_, ]+)$", RegexOptions.Multiline | RegexOptions.CultureInvariant)]
+    [GeneratedRegex(@"^-- append-only: (?<tables>[a-z_, ]+)$", RegexOptions.Multiline | RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]
     private static partial Regex AppendOnlyLine();
 
     // Column definitions alone: at the start of a line, or after ADD COLUMN; a cast is left as it is.
-    [GeneratedRegex(@"((?:^\s+|ADD COLUMN\s+)[a-z_0-9]+\s+)TEXT\b", RegexOptions.Multiline | RegexOptions.CultureInvariant)]
+    [GeneratedRegex(@"(?<column>(^\s+|ADD COLUMN\s+)[a-z_0-9]+\s+)TEXT\b", RegexOptions.Multiline | RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]
     private static partial Regex TextColumn();
 }

@@ -1,7 +1,9 @@
 namespace Spoolwright.Storage;
 
 /// <summary>Something that was found.</summary>
-/// <param name="Kind"><c>deck</c>, <c>job</c>, <c>measurement</c>, <c>unmeasured</c> (then the id is the job's), or an entry's kind.</param>
+/// <param name="Kind">
+/// <c>deck</c>, <c>job</c>, <c>measurement</c>, <c>unmeasured</c> (then the id is the job's), or an entry's kind.
+/// </param>
 /// <param name="Id">The row's id.</param>
 /// <param name="DeckId">The deck it belongs to; null: none.</param>
 /// <param name="JobId">The job it belongs to; null: none.</param>

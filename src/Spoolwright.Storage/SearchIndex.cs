@@ -4,7 +4,8 @@ using Dapper;
 namespace Spoolwright.Storage;
 
 /// <summary>
-/// What can be searched for, and how its text is read. The select gives <c>Ref</c>, <c>DeckId</c>, <c>JobId</c>, <c>Title</c>, <c>Body</c> and <c>At</c>; several rows of
+/// What can be searched for, and how its text is read. The select gives <c>Ref</c>, <c>DeckId</c>, <c>JobId</c>, <c>Title</c>,
+/// <c>Body</c> and <c>At</c>; several rows of
 /// one <c>Ref</c> are put together. It ends in a WHERE that others may add to with AND.
 /// </summary>
 /// <param name="Kind">The word by which pages tell it.</param>
@@ -13,17 +14,21 @@ namespace Spoolwright.Storage;
 internal sealed record SearchSource(string Kind, string Select, string Ref);
 
 /// <summary>
-/// Search across everything by a plain table of words, the same on both engines. Every word that is asked for must begin a word of the entry.
+/// Search across everything by a plain table of words, the same on both engines. Every word that is asked for must begin a word of the
+/// entry.
 /// Whoever files a row calls <see cref="Put"/> with its id, in the same transaction.
 /// </summary>
 internal static class SearchIndex
 {
     /// <summary>Raised when sources or words change: the index of an older book is made anew at its next opening.</summary>
-    public const string Version = "1";
+    public const string Version = "2";
 
     public const string VersionSetting = "search";
 
-    private const int MostHits = 200;
+    private const int MostHits = 200, MostWords = 8, WordsInACall = 100;
+
+    /// <summary>From so many entries on a word is common.</summary>
+    private const int Common = 1500;
 
     private static readonly SearchSource[] Sources =
     [
@@ -93,25 +98,35 @@ internal static class SearchIndex
     /// <summary>Entries that hold every word of the question, newest first.</summary>
     public static IReadOnlyList<SearchHit> Find(DbConnection c, string question, int most)
     {
-        // The longest words are the rarest, more or less; one of a few letters stands in nearly everything.
-        string[] words = [.. SearchWords.Of(question).OrderByDescending(w => w.Length).Take(8)];
+        string[] words = [.. SearchWords.Of(question).OrderByDescending(w => w.Length).Take(MostWords)];
         if (words.Length == 0)
             return [];
         var values = new DynamicParameters(new { most = Math.Clamp(most, 1, MostHits) });
-        var held = new List<string>();
         for (int i = 0; i < words.Length; i++)
         {
             values.Add($"from{i}", words[i]);
             values.Add($"to{i}", words[i] + "\U0010FFFF"); // after everything that begins so
-            held.Add($"number IN (SELECT entry FROM search_word WHERE word >= @from{i} AND word <= @to{i})");
         }
 
+        int[] counts = [.. words.Select((_, i) => Count(c, i, values))];
+        int rarest = Array.IndexOf(counts, counts.Min());
+        if (counts[rarest] == 0)
+            return [];
+        // From the rarest word's entries where they are few; else from the newest entry backwards, for where every word is common enough are soon found.
+        bool few = counts[rarest] < Common;
+        var held = Enumerable.Range(0, words.Length).Where(i => !few || i != rarest)
+            .Select(i => $"EXISTS (SELECT 1 FROM search_word w WHERE w.entry = e.number AND w.word >= @from{i} AND w.word <= @to{i})");
+        if (few)
+            held = held.Prepend($"e.number IN (SELECT entry FROM search_word WHERE word >= @from{rarest} AND word <= @to{rarest})");
         return c.Query<Row>(
-            "SELECT kind AS Kind, ref AS Ref, deck_id AS DeckId, job_id AS JobId, title AS Title, body AS Body, at AS At FROM search_entry WHERE "
-            + string.Join(" AND ", held) + " ORDER BY at DESC, number DESC LIMIT @most",
+            "SELECT e.kind AS Kind, e.ref AS Ref, e.deck_id AS DeckId, e.job_id AS JobId, e.title AS Title, e.body AS Body, e.at AS At FROM search_entry e WHERE "
+            + string.Join(" AND ", held) + " ORDER BY e.at DESC, e.number DESC LIMIT @most",
             values).Select(r => new SearchHit(r.Kind!, StoredText.Id(r.Ref), StoredText.MaybeId(r.DeckId), StoredText.MaybeId(r.JobId), r.Title, r.Body,
                 r.At.Length == 0 ? null : StoredText.Time(r.At))).ToList();
     }
+
+    private static int Count(DbConnection c, int word, DynamicParameters values) => c.ExecuteScalar<int>(
+        $"SELECT COUNT(*) FROM (SELECT 1 FROM search_word WHERE word >= @from{word} AND word <= @to{word} LIMIT {Common}) AS counted", values);
 
     private static long Next(DbConnection c, DbTransaction t) => c.ExecuteScalar<long>("SELECT COALESCE(MAX(number), 0) + 1 FROM search_entry", transaction: t);
 
@@ -125,8 +140,14 @@ internal static class SearchIndex
             VALUES (@number, @kind, @Ref, @DeckId, @JobId, @Title, @body, @At)
             """,
             new { number, kind, first.Ref, first.DeckId, first.JobId, first.Title, body, first.At }, t);
-        foreach (string word in SearchWords.Of($"{first.Title} {body}"))
-            c.Execute("INSERT INTO search_word (word, entry) VALUES (@word, @number)", new { word, number }, t);
+        // Many words in one call: a server is asked once for them, not once for each.
+        foreach (string[] words in SearchWords.Of($"{first.Title} {body}").Chunk(WordsInACall))
+        {
+            var values = new DynamicParameters(new { number });
+            for (int i = 0; i < words.Length; i++)
+                values.Add($"word{i}", words[i]);
+            c.Execute("INSERT INTO search_word (word, entry) VALUES " + string.Join(", ", words.Select((_, i) => $"(@word{i}, @number)")), values, t);
+        }
     }
 
     private sealed class Row

@@ -2,7 +2,10 @@ using System.Text;
 
 namespace Spoolwright.Storage;
 
-/// <summary>A text's words as they are searched by: letters and digits, lower case, without accents, so that people find what they typed otherwise.</summary>
+/// <summary>
+/// A text's words as they are searched by: letters and digits, lower case, without accents, so that people find what they typed
+/// otherwise.
+/// </summary>
 internal static class SearchWords
 {
     /// <summary>Longer ones are cut: nobody types more, and a hash or a page of base64 is no word.</summary>
@@ -18,7 +21,9 @@ internal static class SearchWords
 
     private static readonly Dictionary<char, string> Fold = Folds.SelectMany(f => f.Letters.Select(l => (l, f.Plain))).ToDictionary(f => f.l, f => f.Plain);
 
-    /// <summary>The words of a text, each once. A number with a point or comma inside is one word, with a point: <c>19,05</c> is <c>19.05</c>.</summary>
+    /// <summary>
+    /// The words of a text, each once. A number with a point or comma inside is one word, with a point: <c>19,05</c> is <c>19.05</c>.
+    /// </summary>
     public static IReadOnlySet<string> Of(string text)
     {
         ArgumentNullException.ThrowIfNull(text);

@@ -32,10 +32,12 @@ public sealed partial class ServiceBook
     });
 
     /// <summary>
-    /// Takes an act back: every row it changed becomes as it was before. That is an act of its own, so it can be undone as well; nothing leaves the journal.
+    /// Takes an act back: every row it changed becomes as it was before. That is an act of its own, so it can be undone as well; nothing
+    /// leaves the journal.
     /// </summary>
     /// <exception cref="ServiceBookException">
-    /// <c>not-found</c>; <c>refused</c>: it has been undone already, or other rows lean on what it added; <c>changed-since</c>: a later change must be undone first.
+    /// <c>not-found</c>; <c>refused</c>: it has been undone already, or other rows lean on what it added; <c>changed-since</c>: a later
+    /// change must be undone first.
     /// </exception>
     public Act Undo(Guid actId, string? who = null)
     {
@@ -55,7 +57,8 @@ public sealed partial class ServiceBook
     }
 
     /// <summary>
-    /// Makes one act in one transaction. The work may be run again from its beginning when the server was lost before the commit, so it changes nothing outside of the book.
+    /// Makes one act in one transaction. The work may be run again from its beginning when the server was lost before the commit, so it
+    /// changes nothing outside of the book.
     /// </summary>
     /// <param name="what">The act in words, as a person would look for it to undo it.</param>
     /// <param name="work">Adds, changes and removes rows through the journal.</param>

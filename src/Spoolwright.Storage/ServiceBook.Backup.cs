@@ -8,11 +8,14 @@ public sealed partial class ServiceBook
     private const string LinesEnding = ".lines", FileEnding = ".db";
 
     /// <summary>
-    /// Copies the book of one moment into a folder, with its captures beside it, while others work. A copy never takes the place of an earlier one;
+    /// Copies the book of one moment into a folder, with its captures beside it, while others work. A copy never takes the place of an
+    /// earlier one;
     /// captures that lie there whole already are not copied again.
     /// </summary>
     /// <param name="folder">Where to; made where it is not there.</param>
-    /// <param name="asLines">True: rows as readable lines, which restore into either engine. A book in PostgreSQL is always copied so.</param>
+    /// <param name="asLines">
+    /// True: rows as readable lines, which restore into either engine. A book in PostgreSQL is always copied so.
+    /// </param>
     /// <exception cref="ServiceBookException">It could not be copied; no half of it bears a copy's name.</exception>
     public BookCopy Backup(string folder, bool asLines = false)
     {
@@ -67,8 +70,8 @@ public sealed partial class ServiceBook
         DateTimeOffset now = (clock ?? TimeProvider.System).GetUtcNow();
         if (BookAddress.IsDatabase(where))
         {
-            using BookEngine engine = Engine(where, TimeSpan.FromSeconds(10));
-            FromLines(copy, lines => BookLines.Read(lines, (had, tables) => engine.Fill(had, tables, now)));
+            using BookEngine made = Engine(where, TimeSpan.FromSeconds(10));
+            FromLines(copy, lines => BookLines.Read(lines, (had, tables) => made.Fill(had, tables, now)));
         }
         else
         {
@@ -135,16 +138,16 @@ public sealed partial class ServiceBook
             Directory.CreateDirectory(Path.GetDirectoryName(file)!);
             if (copy.EndsWith(LinesEnding, StringComparison.Ordinal))
             {
-                using var engine = new SqliteEngine(passing, TimeSpan.FromSeconds(10));
-                BookLines.Read(copy, (had, tables) => engine.Fill(had, tables, now));
+                using var made = new SqliteEngine(passing, TimeSpan.FromSeconds(10));
+                BookLines.Read(copy, (had, tables) => made.Fill(had, tables, now));
             }
             else
             {
                 // The copy is never opened for writing, and the new book is looked over before it gets its name.
                 File.Copy(copy, passing);
-                using var engine = new SqliteEngine(passing, TimeSpan.FromSeconds(10));
-                engine.Prepare(mayMake: false, now);
-                if (engine.Faults() is [var fault, ..])
+                using var made = new SqliteEngine(passing, TimeSpan.FromSeconds(10));
+                made.Prepare(mayMake: false, now);
+                if (made.Faults() is [var fault, ..])
                     throw new ServiceBookException("damaged", $"The copy {copy} is not whole: {fault} Take another.");
             }
 
@@ -178,9 +181,9 @@ public sealed partial class ServiceBook
         {
             string file = Path.Combine(folder, "book.db"), lines = Path.Combine(folder, "book.lines");
             RestoreFile(copy, file, DateTimeOffset.UnixEpoch);
-            using (var engine = new SqliteEngine(file, TimeSpan.FromSeconds(10)))
+            using (var told = new SqliteEngine(file, TimeSpan.FromSeconds(10)))
             using (var stream = new FileStream(lines, FileMode.CreateNew))
-                BookLines.Write(engine, stream);
+                BookLines.Write(told, stream);
             work(lines);
         }
         finally

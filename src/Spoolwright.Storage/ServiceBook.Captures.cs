@@ -16,7 +16,8 @@ public sealed partial class ServiceBook
 
     /// <summary>Opens a capture's bytes after checking them against its hash.</summary>
     /// <exception cref="ServiceBookException">
-    /// Not known, missing (<c>capture-missing</c>), damaged (<c>capture-damaged</c>), or its shared folder is not connected (<c>captures-away</c>).
+    /// Not known, missing (<c>capture-missing</c>), damaged (<c>capture-damaged</c>), or its shared folder is not connected
+    /// (<c>captures-away</c>).
     /// </exception>
     public Stream OpenCapture(string sha256)
     {
@@ -33,12 +34,15 @@ public sealed partial class ServiceBook
     }
 
     /// <summary>
-    /// Says for every bench where captures lie from now on, after each has been copied there and read back. What lay in a folder stays there; what lay in the
+    /// Says for every bench where captures lie from now on, after each has been copied there and read back. What lay in a folder stays
+    /// there; what lay in the
     /// database leaves it.
     /// </summary>
     /// <param name="where"><see cref="InDatabase"/>, or a folder that every bench reaches under the same path.</param>
     /// <returns>How many captures were moved.</returns>
-    /// <exception cref="ServiceBookException">A capture is missing or damaged, or the folder cannot be used; the book stays as it was.</exception>
+    /// <exception cref="ServiceBookException">
+    /// A capture is missing or damaged, or the folder cannot be used; the book stays as it was.
+    /// </exception>
     public int MoveCaptures(string where)
     {
         ArgumentException.ThrowIfNullOrWhiteSpace(where);

@@ -6,7 +6,8 @@ using Spoolwright.Bench.Service;
 namespace Spoolwright.Storage;
 
 /// <summary>
-/// The store of decks, jobs and everything measured on them: one SQLite file with captures by their hash in a folder beside it, or a PostgreSQL database.
+/// The store of decks, jobs and everything measured on them: one SQLite file with captures by their hash in a folder beside it, or a
+/// PostgreSQL database.
 /// What was measured is only ever added to. Every call is one transaction on a connection of its own, so a book may be used from several
 /// threads and several programs at once; what a call has returned from is on the disk.
 /// </summary>
@@ -21,10 +22,12 @@ public sealed partial class ServiceBook : IDisposable
     public string Name => engine.Book;
 
     /// <summary>
-    /// Opens a book, making it where it is not there yet (a file with its folder; tables in a database that is there), and brings its schema up to date.
+    /// Opens a book, making it where it is not there yet (a file with its folder; tables in a database that is there), and brings its
+    /// schema up to date.
     /// </summary>
     /// <param name="where">
-    /// The book's file, such as <c>shop/service.book</c>, captures in <c>shop/captures</c>; or a PostgreSQL database, as <see cref="BookAddress.IsDatabase"/> tells.
+    /// The book's file, such as <c>shop/service.book</c>, captures in <c>shop/captures</c>; or a PostgreSQL database, as <see
+    /// cref="BookAddress.IsDatabase"/> tells.
     /// </param>
     /// <param name="patience">How long to wait for another program that holds the book, or for a server that was lost; null: 10 s.</param>
     /// <param name="clock">Gives the time at which the schema was brought up to date; null: the system's.</param>
@@ -121,12 +124,12 @@ public sealed partial class ServiceBook : IDisposable
     private static ServiceBook Open(string where, bool mayMake, TimeSpan? patience, TimeProvider? clock)
     {
         ArgumentException.ThrowIfNullOrWhiteSpace(where);
-        BookEngine engine = Engine(where, patience ?? TimeSpan.FromSeconds(10));
+        BookEngine reached = Engine(where, patience ?? TimeSpan.FromSeconds(10));
         clock ??= TimeProvider.System;
         try
         {
-            engine.Prepare(mayMake, clock.GetUtcNow());
-            var book = new ServiceBook(engine, clock);
+            reached.Prepare(mayMake, clock.GetUtcNow());
+            var book = new ServiceBook(reached, clock);
             book.MakeSearchable();
             if (book.CapturesIn() is CaptureFolder folder)
                 folder.Sweep(clock.GetUtcNow());
@@ -134,7 +137,7 @@ public sealed partial class ServiceBook : IDisposable
         }
         catch
         {
-            engine.Dispose();
+            reached.Dispose();
             throw;
         }
     }

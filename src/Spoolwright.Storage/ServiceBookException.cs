@@ -14,7 +14,8 @@ public sealed class ServiceBookException : Exception
     /// A stable kebab-case word a program can look for: <c>locked</c>, <c>read-only</c>, <c>disk-full</c>, <c>cannot-open</c>,
     /// <c>damaged</c>,
     /// <c>not-a-book</c>, <c>newer-book</c>, <c>refused</c>, <c>not-found</c>, <c>capture-missing</c>, <c>capture-damaged</c>,
-    /// <c>capture-changed</c>, <c>captures-away</c>, <c>changed-meanwhile</c>, <c>changed-since</c>, <c>gone</c>, <c>unknown</c>, <c>io</c>.
+    /// <c>capture-changed</c>, <c>captures-away</c>, <c>changed-meanwhile</c>, <c>changed-since</c>, <c>gone</c>, <c>unknown</c>,
+    /// <c>io</c>.
     /// </summary>
     public string Code { get; }
 

@@ -60,7 +60,9 @@ internal sealed partial class SqliteEngine : BookEngine
         });
     }
 
-    /// <summary>Applies schema steps with foreign keys at rest, for steps may rebuild tables; the keys are checked before the commit.</summary>
+    /// <summary>
+    /// Applies schema steps with foreign keys at rest, for steps may rebuild tables; the keys are checked before the commit.
+    /// </summary>
     public void BringUp(DbConnection connection, IReadOnlyList<SchemaStep> steps, DateTimeOffset now)
     {
         connection.Execute("PRAGMA foreign_keys = OFF");

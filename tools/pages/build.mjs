@@ -17,4 +17,4 @@ await build({
   legalComments: "none",
   logLevel: "warning",
 });
-for (const plain of ["index.html", "style.css", "pair.css"]) await copyFile(join(web, "Client", plain), join(out, plain));
+for (const plain of ["index.html", "style.css", "book.css", "pair.css"]) await copyFile(join(web, "Client", plain), join(out, plain));

@@ -8,7 +8,8 @@ using Spoolwright.Storage;
 namespace Spoolwright.Benchmarks.Book;
 
 /// <summary>
-/// Fills a book as a shop would in a lifetime, through the same calls that the program makes: jobs of a hundred readings each, in four measurements. The same seed
+/// Fills a book as a shop would in a lifetime, through the same calls that the program makes: jobs of a hundred readings each, in four
+/// measurements. The same seed
 /// gives the same book. What it says is invented.
 /// </summary>
 internal static class LargeBook

@@ -4,7 +4,10 @@ using Spoolwright.Storage;
 
 namespace Spoolwright.App.Cli;
 
-/// <summary>What keeps a service book safe: <c>book backup</c>, <c>restore</c>, <c>check</c>, <c>captures</c>, <c>find</c>, <c>history</c> and <c>undo</c>.</summary>
+/// <summary>
+/// What keeps a service book safe: <c>book backup</c>, <c>restore</c>, <c>check</c>, <c>captures</c>, <c>find</c>, <c>history</c> and
+/// <c>undo</c>.
+/// </summary>
 internal static class BookCareCommands
 {
     private const int ShownActs = 30;

@@ -52,6 +52,7 @@ public static class CommandLine
             SampleCommand.Build(terminal, lessons),
             MeasureCommand.Build(entries, terminal, lessons),
             TurnCommand.Build(terminal, lessons),
+            ExplainCommand.Build(terminal, lessons),
             CheckCommand.Profile(terminal, lessons),
             CheckCommand.Tape(terminal, lessons),
             CheckCommand.Gauge(terminal, lessons),

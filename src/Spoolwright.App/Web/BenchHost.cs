@@ -104,6 +104,7 @@ internal sealed class BenchHost : IAsyncDisposable
         app.MapPost("/pair", pair.Redeem);
         app.Map("/live", new LiveSocket(new LiveSessions(shelf)).Serve);
         app.MapGet("/files/{name}", context => PageFiles.Send(context, (string)context.Request.RouteValues["name"]!));
+        Book.BookRoutes.Map(app, shelf);
         // Every other address is a screen of the one page.
         app.MapFallback(context =>
         {

@@ -4,7 +4,6 @@ using Spoolwright.Bench.Decks;
 using Spoolwright.Bench.Instruments;
 using Spoolwright.Bench.Live;
 using Spoolwright.Bench.Measurements;
-using Spoolwright.Signal;
 using Spoolwright.Signal.Live;
 using Spoolwright.Signal.Programs;
 using Spoolwright.Storage;
@@ -211,6 +210,9 @@ internal sealed class LiveSession(BookShelf shelf) : IDisposable
             case "unmeasured":
                 Leave(command);
                 break;
+            case "adjusted":
+                Adjusted(WebJson.Text(command, "what") ?? "");
+                break;
             case "drop":
                 _kept?.Abandon("Given up.");
                 _kept = null;
@@ -356,6 +358,7 @@ internal sealed class LiveSession(BookShelf shelf) : IDisposable
     {
         if (_practice is not { } practice)
             return;
+        _meters?.PassOverJoint();
         _desks.TurnedBy(name, practice.Turn(name, Math.Clamp(turns, -1, 1)), _job, _context);
     }
 
@@ -403,6 +406,15 @@ internal sealed class LiveSession(BookShelf shelf) : IDisposable
             throw new Cli.CallException("Say in a few words why it could not run.");
         var measurement = WebJson.Text(command, "measurement");
         shelf.Book.FileUnmeasured(new Bench.Service.Unmeasured(job, Filer.Of(measurement ?? "", condition), MarkOf(command), reason, measurement));
+    }
+
+    // Something that has no screw on a desk, such as a bent tension arm.
+    private void Adjusted(string what)
+    {
+        if (!Bench.Service.Doubt.All.Any(d => d.Adjustment == what))
+            throw new Cli.CallException($"There is no adjustment \"{what}\".");
+        var (job, condition) = Filed("What was turned");
+        shelf.Adjusted.Add(job, new Bench.Service.Adjusted(what, condition, TimeProvider.System.GetUtcNow()));
     }
 
     private static Mark MarkOf(JsonElement command) => WebJson.Text(command, "mark") switch { "as-found" => Mark.AsFound, "first-run" => Mark.FirstRun, _ => Mark.AsLeft };

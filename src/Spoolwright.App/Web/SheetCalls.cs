@@ -24,7 +24,7 @@ internal sealed class SheetCalls(BookShelf shelf)
         {
             await Measured(context, root).ConfigureAwait(false);
         }
-        catch (Exception e) when (e is CannotMeasureException or ServiceBookException or ArgumentException)
+        catch (Exception e) when (e is CannotMeasureException or ServiceBookException or Cli.CallException or ArgumentException)
         {
             await WebJson.Refuse(context, e.Message).ConfigureAwait(false);
         }
@@ -56,8 +56,6 @@ internal sealed class SheetCalls(BookShelf shelf)
             kept = earlier is null ? "Kept and filed." : $"Kept and filed; it takes the place of the one of {earlier.MeasuredAt.ToLocalTime():HH:mm}.";
         }
 
-        if (root.TryGetProperty("adjusted", out var turned) && turned.ValueKind == JsonValueKind.True && job is { } at)
-            shelf.Adjusted.Add(at, new Adjusted("tension", new Condition(direction, speed), TimeProvider.System.GetUtcNow()));
         return WebJson.Send(context, json =>
         {
             json.WriteString("kept", kept);
@@ -70,7 +68,7 @@ internal sealed class SheetCalls(BookShelf shelf)
         if (WebJson.Text(root, "gauge") is not { Length: > 0 } text)
             return [];
         var parsed = GaugeFile.Parse(text);
-        return parsed.Value is { } gauge ? [new GaugeCurve(gauge)] : throw new ArgumentException("The gauge's file cannot be used: " + parsed.Problems[0]);
+        return parsed.Value is { } gauge ? [new GaugeCurve(gauge)] : throw new Cli.CallException("The gauge's file cannot be used: " + parsed.Problems[0]);
     }
 
     private static IReadOnlyList<Instrument> Instruments(MeasurementEntry entry, SheetSettings settings) => settings.Gauges.Count > 0

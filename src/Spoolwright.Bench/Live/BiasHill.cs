@@ -35,6 +35,11 @@ internal sealed class BiasHill(Channel channel, double toneHz)
     private const int AtPeakPoints = 20;
     private const int FitEach = 5;
     private const int LongestGap = 40;
+    // A dropout, or the joint of two passes of the practice deck, spoils two or three points: each point of the course is the middle one of five.
+    private const int Middle = 5;
+    private readonly double[] _raw = new double[Middle], _rawBeside = new double[Middle];
+    private readonly double[] _sorted = new double[Middle];
+    private long _points;
     private readonly List<double> _level = new(Most);
     private readonly List<double> _beside = new(Most);
     private (LevelPeak Fit, double Beside)? _peak;
@@ -51,20 +56,27 @@ internal sealed class BiasHill(Channel channel, double toneHz)
             {
                 _level.Clear();
                 _beside.Clear();
+                _points = 0;
             }
 
             return;
         }
 
         _missing = 0;
+        (_raw[_points % Middle], _rawBeside[_points % Middle]) = (level, beside);
+        if (++_points < Middle)
+        {
+            return;
+        }
+
         if (_level.Count == Most)
         {
             _level.RemoveRange(0, Most / 4);
             _beside.RemoveRange(0, Most / 4);
         }
 
-        _level.Add(level);
-        _beside.Add(beside);
+        _level.Add(Median(_raw));
+        _beside.Add(Median(_rawBeside));
         if (++_sinceFit >= FitEach && _level.Count >= Least)
         {
             Fit();
@@ -101,6 +113,7 @@ internal sealed class BiasHill(Channel channel, double toneHz)
         _level.Clear();
         _beside.Clear();
         _peak = null;
+        _points = 0;
     }
 
     private void Fit()
@@ -134,6 +147,13 @@ internal sealed class BiasHill(Channel channel, double toneHz)
         }
 
         return null;
+    }
+
+    private double Median(double[] of)
+    {
+        of.CopyTo(_sorted, 0);
+        Array.Sort(_sorted);
+        return _sorted[Middle / 2];
     }
 
     private double? Level(ReadOnlySpan<LiveToneReading> tones, double hz) => Level(tones, hz, channel);

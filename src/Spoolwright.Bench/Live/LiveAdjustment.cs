@@ -14,6 +14,7 @@ public sealed record LiveAdjustment(string Id, ControlKind Control, bool EachCha
     private const double LevelWithinDb = 0.5;
     private const double DropWithinDb = 0.5;
     private const double ResponseWithinDb = 1;
+    private const double LowestTrebleHz = 5900;
     private const string Practice = "common practice, no source";
 
     /// <summary>In the order of the trade.</summary>
@@ -86,7 +87,7 @@ public sealed record LiveAdjustment(string Id, ControlKind Control, bool EachCha
     {
         // Trimmers of equalization are set by a tone of treble; where several stand, by the one that bias is set by.
         var wanted = SentSignal.BiasHz(context.Condition?.SpeedCmPerS ?? 19.05);
-        var found = picture.Readings.Where(r => r.Reading.Quantity == Quantity.Response.Id && r.Reading.Channel == channel && r.Reading.FrequencyHz >= 3900)
+        var found = picture.Readings.Where(r => r.Reading.Quantity == Quantity.Response.Id && r.Reading.Channel == channel && r.Reading.FrequencyHz >= LowestTrebleHz)
             .MinBy(r => Math.Abs(Math.Log((r.Reading.FrequencyHz ?? 1) / wanted)));
         return found is null || found.Judgement is not null
             ? found

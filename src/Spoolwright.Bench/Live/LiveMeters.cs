@@ -26,6 +26,7 @@ public sealed class LiveMeters
     private readonly BiasHill[] _hills = [];
     private readonly WantedDrop? _wanted;
     private int _toPoint;
+    private int _toPassOver;
 
     /// <param name="sampleRateHz">Rate of the sound, 32 to 192 kHz.</param>
     /// <param name="context">What is known beside it.</param>
@@ -94,6 +95,11 @@ public sealed class LiveMeters
         }
     }
 
+    /// <summary>
+    /// Leaves the next tenth of a second out of the level's course over bias: two passes of the practice deck are joined there, which no real deck does.
+    /// </summary>
+    public void PassOverJoint() => _toPassOver = (int)(LevelCourse.PerSecond / 10);
+
     /// <summary>The picture now.</summary>
     /// <param name="withRings">Whether the rings are wanted: they are most of its size.</param>
     public LivePicture Read(bool withRings)
@@ -138,10 +144,12 @@ public sealed class LiveMeters
 
     private void Point()
     {
-        if (_hills.Length == 0)
+        if (_hills.Length == 0 || _toPassOver-- > 0)
         {
             return;
         }
+
+        _toPassOver = 0;
 
         // A little more than a point's length: a tone gives no reading of less than a twentieth of a second.
         var n = _tones.Read(_readings, 1.2 / LevelCourse.PerSecond);

@@ -35,6 +35,12 @@ public static class ReadingsFile
                     },
                     Method = item.TryGetProperty("method", out var method) ? method.GetString() ?? "" : "",
                     Class = item.TryGetProperty("class", out var of) && of.ValueKind == JsonValueKind.String ? of.GetString() : null,
+                    Part = item.TryGetProperty("part", out var part) && part.ValueKind == JsonValueKind.String ? part.GetString() : null,
+                    Confidence = Number(item, "confidence"),
+                    Place = item.TryGetProperty("place", out var place) && place.ValueKind == JsonValueKind.String ? place.GetString() : null,
+                    Parts = item.TryGetProperty("uncertaintyParts", out var parts) && parts.ValueKind == JsonValueKind.Array
+                        ? [.. parts.EnumerateArray().Select(p => new UncertaintyPart(p.GetProperty("name").GetString() ?? "", Number(p, "expanded")))]
+                        : [],
                     Judgeable = !item.TryGetProperty("judgeable", out var judgeable) || judgeable.ValueKind != JsonValueKind.False,
                 });
             }

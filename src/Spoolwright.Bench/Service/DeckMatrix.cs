@@ -80,7 +80,17 @@ public sealed record DeckMatrix(IReadOnlyList<MatrixPart> Parts, (Condition Cond
     private static MatrixPart Part(DeckProfile profile, JobFile job, IReadOnlyList<Adjusted> adjusted, MatrixScope scope)
     {
         var limited = profile.Limits.Select(l => l.Quantity).ToHashSet(StringComparer.Ordinal);
-        var measurements = OrderOfTheTrade.Where(o => o.Scope == scope && Catalogue.Find(o.Measurement) is { } entry && entry.Yields.Any(q => limited.Contains(q.Id))).Select(o => o.Measurement).ToArray();
+        var measurements = new List<string>();
+        foreach (var (measurement, _) in OrderOfTheTrade.Where(o => o.Scope == scope))
+        {
+            var asked = Catalogue.Find(measurement)!.Yields.Select(q => q.Id).Where(limited.Contains).ToArray();
+            if (asked.Length > 0)
+                measurements.Add(measurement);
+            // A torque tells tensions too: what one gauge has answered no other one is asked for.
+            if (scope == MatrixScope.Gauges)
+                limited.ExceptWith(asked);
+        }
+
         MatrixColumn[] columns = [.. measurements.SelectMany(m => EachChannel.Contains(m) ? new[] { new MatrixColumn(m, Channel.Left), new MatrixColumn(m, Channel.Right) } : [new MatrixColumn(m, Channel.Both)])];
         var conditions = profile.Directions.SelectMany(d => scope switch
         {

@@ -53,6 +53,26 @@ public sealed record FaultKind
         },
         new()
         {
+            Name = "reel-drag", Meaning = "the reel that the tape leaves rubs or is braked unevenly", HasDirection = false,
+            Apply = (deck, _, s) => Parts(deck, p => p.Kind == PracticePartKind.SupplyReel, p => p with { Harmonics = [new PartHarmonic(1, 0.05 * s)] }),
+        },
+        new()
+        {
+            Name = "belt", Meaning = "a belt has a hard or flat place", HasDirection = false,
+            Apply = (deck, _, s) => Parts(deck, p => p.Kind == PracticePartKind.Belt, p => p with { Harmonics = [new PartHarmonic(1, 0.04 * s), new PartHarmonic(2, 0.015 * s, 30)] }),
+        },
+        new()
+        {
+            Name = "dry-bearing", Meaning = "a bearing runs dry: the speed trembles without a period", HasDirection = false,
+            Apply = (deck, _, s) => deck with { Transport = deck.Transport with { Noises = [.. deck.Transport.Noises, new SpeedNoise("dry bearing", 1.5, 18, 0.06 * s)] } },
+        },
+        new()
+        {
+            Name = "loose-guide", Meaning = "a guide is loose: the tape wanders askew", HasDirection = false,
+            Apply = (deck, _, s) => deck with { Transport = deck.Transport with { WeaveArcminRms = deck.Transport.WeaveArcminRms + (1.2 * s) } },
+        },
+        new()
+        {
             Name = "dirty-replay-head", Meaning = "dirt lifts the tape from a replay gap", HasSide = true,
             Apply = (deck, at, s) => Channel(deck, at, c => c with { SpacingUm = c.SpacingUm + (1.6 * s), SpacingWanderUmRms = 0.06 * s }),
         },
@@ -64,6 +84,9 @@ public sealed record FaultKind
         new() { Name = "replay-azimuth", Meaning = "a replay head leans", IsSigned = true, Apply = (deck, at, s) => Played(deck, at, h => h with { AzimuthArcmin = h.AzimuthArcmin + (5 * s) }) },
         new() { Name = "replay-level", Meaning = "a replay level trimmer is wrong", HasSide = true, IsSigned = true, Apply = (deck, at, s) => Channel(deck, at, c => c with { LevelTrimDb = c.LevelTrimDb + (1.5 * s) }) },
         new() { Name = "replay-eq", Meaning = "a replay equalization trimmer is wrong", HasSide = true, IsSigned = true, Apply = (deck, at, s) => Channel(deck, at, c => c with { TrebleTrimPercent = c.TrebleTrimPercent + (18 * s) }) },
+        new() { Name = "replay-bass", Meaning = "a replay amplifier's bass is wrong: a dried-out capacitor or its trimmer", HasSide = true, IsSigned = true, Apply = (deck, at, s) => Channel(deck, at, c => c with { BassTrimPercent = c.BassTrimPercent + (22 * s) }) },
+        new() { Name = "head-resonance", Meaning = "a replay head rings with its cable in the treble", HasSide = true, Apply = (deck, at, s) => Channel(deck, at, c => c with { ResonanceDb = 2.5 * s, ResonanceHz = 15500 }) },
+        new() { Name = "odd-response", Meaning = "something puts a hollow into the middle of a channel's response", HasSide = true, Apply = (deck, at, s) => Channel(deck, at, c => c with { ResonanceDb = -2.2 * s, ResonanceHz = 3600 }) },
         new() { Name = "hum", Meaning = "hum gets into a replay amplifier", HasSide = true, Apply = (deck, at, s) => Channel(deck, at, c => c with { HumDb = [-52 + (6 * s), -66 + (6 * s), -58 + (6 * s)] }) },
         new() { Name = "noisy-amplifier", Meaning = "a replay amplifier hisses", HasSide = true, Apply = (deck, at, s) => Channel(deck, at, c => c with { NoiseDb = -56 + (5 * s) }) },
         new() { Name = "crosstalk", Meaning = "the channels leak into each other", Apply = (deck, at, s) => Played(deck, at, h => h with { Left = h.Left with { CrosstalkDb = -34 + (5 * s) }, Right = h.Right with { CrosstalkDb = -34 + (5 * s) } }) },

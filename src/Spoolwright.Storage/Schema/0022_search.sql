@@ -17,4 +17,5 @@ CREATE TABLE search_word (
     entry BIGINT NOT NULL REFERENCES search_entry (number),
     PRIMARY KEY (word, entry)
 );
-CREATE INDEX search_word_of_entry ON search_word (entry);
+CREATE INDEX search_word_of_entry ON search_word (entry, word);
+CREATE INDEX search_entry_by_time ON search_entry (at, number);

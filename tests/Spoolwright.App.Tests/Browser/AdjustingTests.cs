@@ -12,7 +12,9 @@ public sealed class AdjustingTests(ChromiumFixture chromium)
 {
     private const double FinestTurn = 0.01;
 
+    // In real time, some ten seconds each: the same turns without a browser are in TurnDeskTests.
     [Theory]
+    [Trait("Category", "Long")]
     [InlineData("4", "speed", "[data-test=speed]")]
     [InlineData("5", "azimuth", "[data-test=skew]")]
     [InlineData("6", "level", "[data-test=level-left]")]
@@ -50,7 +52,7 @@ public sealed class AdjustingTests(ChromiumFixture chromium)
         await ChromiumFixture.Until(page, "/over its top|settles|Past the peak|turn/.test(document.querySelector('.row .next').textContent)", 20);
         for (var channel = 0; channel < 2; channel++)
         {
-            for (var i = 0; i < 14; i++)
+            for (var i = 0; i < 20; i++)
             {
                 await page.Keyboard.PressAsync("Shift+ArrowLeft");
                 await page.Keyboard.PressAsync("Shift+ArrowLeft");
@@ -64,7 +66,7 @@ public sealed class AdjustingTests(ChromiumFixture chromium)
             for (var i = 0; i < 60; i++)
             {
                 await page.Keyboard.PressAsync("Shift+ArrowRight");
-                await page.WaitForTimeoutAsync(220);
+                await page.WaitForTimeoutAsync(350);
                 var text = await page.Locator(".row .next").Nth(channel).InnerTextAsync();
                 if (!text.Contains("top", StringComparison.Ordinal) && !text.Contains("side", StringComparison.Ordinal) && i > 8)
                     break;
@@ -74,7 +76,7 @@ public sealed class AdjustingTests(ChromiumFixture chromium)
         }
     }
 
-    private static async Task Turn(IPage page, int row, string name)
+    private async Task Turn(IPage page, int row, string name)
     {
         var said = new List<string>();
         for (var move = 0; move < 8; move++)
@@ -82,6 +84,8 @@ public sealed class AdjustingTests(ChromiumFixture chromium)
             await ChromiumFixture.Until(page, $"!/Waiting|Play|settles/.test(document.querySelectorAll('.row .next')[{row}].textContent)", 25);
             var text = await page.Locator(".row .next").Nth(row).InnerTextAsync();
             said.Add(text);
+            if (move == 0 && row == 0)
+                await chromium.Picture(page, $"found-{name}");
             if (text.StartsWith('✓'))
                 return;
             var legs = Legs(text);

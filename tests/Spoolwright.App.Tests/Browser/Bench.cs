@@ -36,6 +36,14 @@ public sealed class Bench : IAsyncDisposable
         return new Bench(folder, shelf, await BenchHost.Start(shelf, port: 0, listen, clock), job.Id);
     }
 
+    /// <summary>The bench on a book that is there already: a small shop's invented year.</summary>
+    internal static async Task<Bench> StartOnYear(YearBook year)
+    {
+        var folder = year.Copy();
+        var shelf = BookShelf.Open(folder);
+        return new Bench(folder, shelf, await BenchHost.Start(shelf, port: 0), year.Own);
+    }
+
     public async ValueTask DisposeAsync()
     {
         await Host.DisposeAsync();

@@ -72,7 +72,7 @@ public sealed class DeviceTests(ChromiumFixture chromium)
         await Listen(page, bench);
         await page.Keyboard.PressAsync("8");
         await page.Keyboard.PressAsync("s");
-        await ChromiumFixture.Until(page, "document.querySelector('[data-test=sending]').textContent.includes('10000 Hz at -20 dB')");
+        await ChromiumFixture.Until(page, "document.querySelector('[data-test=sending]').textContent.includes('10000 Hz at −20 dB')");
         await page.Keyboard.PressAsync("g");
         await page.Keyboard.PressAsync("a");
         await ChromiumFixture.Until(page, "document.querySelector('[data-test=output-peak]').textContent.includes('Nothing')"); // left the screen: silence

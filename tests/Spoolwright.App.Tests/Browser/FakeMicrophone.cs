@@ -45,9 +45,10 @@ internal static class FakeMicrophone
         writer.Write(left, right);
     }
 
-    // Speed 0.21 % fast, with 0.08 % peak at the capstan's rate and 0.03 % at 2.6 Hz.
+    // Speed 0.21 % fast, with 0.08 % peak at 7.6 Hz and 0.03 % at 2.6 Hz: the pattern of both comes again every 5 s, so that whichever 20 s the page looks back over hold the
+    // same flutter as the file does. With 7.58 Hz they did not: two sigma of one span lay off that of another by up to 0.8 of both uncertainties together.
     private static double Place(double t) =>
-        (1.0021 * t) + (0.0008 / (2 * Math.PI * 7.58) * Math.Sin(2 * Math.PI * 7.58 * t)) + (0.0003 / (2 * Math.PI * 2.6) * Math.Sin(2 * Math.PI * 2.6 * t));
+        (1.0021 * t) + (0.0008 / (2 * Math.PI * 7.6) * Math.Sin(2 * Math.PI * 7.6 * t)) + (0.0003 / (2 * Math.PI * 2.6) * Math.Sin(2 * Math.PI * 2.6 * t));
 
     private static double Noise(Random random) => 5e-5 * Math.Sqrt(-2 * Math.Log(1 - random.NextDouble())) * Math.Cos(2 * Math.PI * random.NextDouble());
 }

@@ -25,21 +25,22 @@ public sealed class MicrophoneTests(ChromiumFixture chromium)
         await page.Keyboard.PressAsync("1");
 
         await Stands(page, "1000", 0.8);
-        var level = new[] { await Number(page, ".adjust", "left"), await Number(page, ".adjust", "leftU"), await Number(page, ".adjust", "right"), await Number(page, ".adjust", "rightU") };
-        await page.Keyboard.PressAsync("3");
+        const string left = "[data-test=level-left]", right = "[data-test=level-right]";
+        var level = new[] { await Number(page, left, "value"), await Number(page, left, "uncertainty"), await Number(page, right, "value"), await Number(page, right, "uncertainty") };
+        await page.Keyboard.PressAsync("5");
         await Stands(page, "10000", 0.8);
         await page.Keyboard.PressAsync("h");
         var skew = (Value: await Number(page, ".adjust", "value"), U: await Number(page, ".adjust", "uncertainty"));
         var cycle = await page.Locator(".adjust").GetAttributeAsync("data-cycle");
-        await page.Keyboard.PressAsync("5");
+        await page.Keyboard.PressAsync("4");
         await ChromiumFixture.Until(page, "/flutter of 2[0-9] s/.test(document.querySelector('.under').textContent)", 60);
         await page.Keyboard.PressAsync("h");
 
         var low = Measured("playback", chromium.Sound.Low);
-        Agrees("level, left", level[0], level[1], low.First(r => r is { Quantity: "tone-level", Channel: Channel.Left }));
-        Agrees("level, right", level[2], level[3], low.First(r => r is { Quantity: "tone-level", Channel: Channel.Right }));
+        Agrees("level, left", level[0], level[1], low.First(r => r is { Quantity: "tone-level", Channel: Channel.Left }), 1.5);
+        Agrees("level, right", level[2], level[3], low.First(r => r is { Quantity: "tone-level", Channel: Channel.Right }), 1.5);
         Assert.Equal("followed", cycle);
-        Agrees("skew", skew.Value, skew.U, Measured("azimuth", chromium.Sound.Tones).First(r => r is { Quantity: "time-skew", FrequencyHz: null }));
+        Agrees("skew", skew.Value, skew.U, Measured("azimuth", chromium.Sound.Tones).First(r => r is { Quantity: "time-skew", FrequencyHz: null }), 1.5);
         Assert.InRange(skew.Value, FakeMicrophone.SkewMicroseconds - 0.1, FakeMicrophone.SkewMicroseconds + 0.1);
         var speed = Measured("speed", chromium.Sound.Speed);
         foreach (var quantity in new[] { "wow-flutter-quasi-peak", "wow-flutter-two-sigma", "wow-flutter-rms", "wow-flutter-unweighted-rms" })
@@ -67,9 +68,10 @@ public sealed class MicrophoneTests(ChromiumFixture chromium)
     private static IReadOnlyList<Reading> Measured(string id, string file) =>
         FileMeasurement.Run(Catalogue.Find(id)!, file, channels: null, new MeasurementSettings { TestTape = id == "playback" ? Tape : null }, []).Result.Readings;
 
-    // Two readings of the same sound over different spans of it: at k = 2 each of them strays once in twenty, so both together are held at k = 4.
-    private static void Agrees(string what, double value, double uncertainty, Reading file) =>
+    // Flutter is the same over every span (see FakeMicrophone), so that only what both readings state may lie between them. Level and skew rest on noise, which differs
+    // from span to span: both uncertainties together at k = 3, which it passes once in 370.
+    private static void Agrees(string what, double value, double uncertainty, Reading file, double widened = 1) =>
         Assert.True(
-            Math.Abs(value - file.Value) <= 2 * double.Hypot(uncertainty, file.Uncertainty!.Value),
+            Math.Abs(value - file.Value) <= widened * double.Hypot(uncertainty, file.Uncertainty!.Value),
             FormattableString.Invariant($"{what}: page {value} ± {uncertainty}, file {file.Value} ± {file.Uncertainty}"));
 }

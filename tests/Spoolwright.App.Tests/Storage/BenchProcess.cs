@@ -10,7 +10,8 @@ using Spoolwright.Storage;
 namespace Spoolwright.App.Tests.Storage;
 
 /// <summary>
-/// A bench in a process of its own, which a test kills or starves. It says on standard output what the book has acknowledged, and each entry carries how much belongs to it,
+/// A bench in a process of its own, which a test kills or starves. It says on standard output what the book has acknowledged, and each
+/// entry carries how much belongs to it,
 /// so that half an entry is seen.
 /// </summary>
 internal static class BenchProcess
@@ -21,7 +22,7 @@ internal static class BenchProcess
     public static Process Start(string[] words, params string[] under)
     {
         string[] call = [.. under, Environment.ProcessPath!, .. RunnerArguments(), EntryPoint.Bench, .. words];
-        return Process.Start(new ProcessStartInfo(call[0], call[1..]) { RedirectStandardOutput = true, RedirectStandardError = true })!;
+        return Process.Start(new ProcessStartInfo(call[0], call[1..]) { RedirectStandardOutput = true, RedirectStandardError = true, UseShellExecute = false })!;
     }
 
     public static int Run(string[] words)
@@ -32,18 +33,28 @@ internal static class BenchProcess
                 Write(address, new Random(int.Parse(seed, CultureInfo.InvariantCulture)));
                 return 0;
             case ["full-disk", var folder]:
-                FullDisk(folder);
+                FullDisk(folder, Path.Combine(folder, "service.book"));
+                return 0;
+            case ["full-server", var folder]:
+                using (var server = new PostgresServer())
+                    FullDisk(folder, server.AddressOn(Directory.CreateDirectory(Path.Combine(folder, "space")).FullName));
+                return 0;
+            case ["loaded", var file]:
+                ServiceBook.Open(file).Dispose();
+                Console.Out.Write(string.Join('\n', AppDomain.CurrentDomain.GetAssemblies().Select(a => a.GetName().Name)));
                 return 0;
             case ["sample", var step, var file]:
                 OldBooks.Make(int.Parse(step, CultureInfo.InvariantCulture), file);
                 return 0;
             default:
-                Console.Error.WriteLine("bench: write ADDRESS SEED | full-disk FOLDER | sample STEP FILE");
+                Console.Error.WriteLine("bench: write ADDRESS SEED | full-disk FOLDER | full-server FOLDER | loaded FILE | sample STEP FILE");
                 return 2;
         }
     }
 
-    /// <summary>A measurement of that many readings; the entry says itself how many there must be, and each reading which one it is.</summary>
+    /// <summary>
+    /// A measurement of that many readings; the entry says itself how many there must be, and each reading which one it is.
+    /// </summary>
     public static Filing Filing(Guid job, byte[]? sound, int readings) => new()
     {
         JobId = job,
@@ -91,14 +102,15 @@ internal static class BenchProcess
     }
 
     /// <summary>
-    /// On a disk of a few MB: files until it is full, with captures and then without; each time the words must say so, all that was acknowledged must be there, and
+    /// On a disk of a few MB: files until it is full, with captures and then without; each time the words must say so, all that was
+    /// acknowledged must be there, and
     /// once room is made it must go on. What it finds otherwise ends the process.
     /// </summary>
-    private static void FullDisk(string folder)
+    private static void FullDisk(string folder, string address)
     {
         string ballast = Path.Combine(folder, "ballast");
-        File.WriteAllBytes(ballast, new byte[1 << 20]);
-        using ServiceBook book = ServiceBook.Open(Path.Combine(folder, "service.book"));
+        File.WriteAllBytes(ballast, new byte[2 << 20]);
+        using ServiceBook book = ServiceBook.Open(address);
         Deck deck = book.AddDeck("Meridian A7", "{}", "A7-1", "deck");
         Job job = book.OpenJob(deck.Id, "work", BookOnDisk.Day);
         int kept = 0;
@@ -120,7 +132,7 @@ internal static class BenchProcess
 
             Say($"full {full?.Code} {full?.Message}");
             JobFile file = book.ReadJob(job.Id);
-            Say($"kept {kept} found {file.Measurements.Count} halves {Halves(file).Count()} captures {book.CheckCaptures().Count} faults {book.Check().Count}");
+            Say($"kept {kept} found {file.Measurements.Count} halves {Halves(file).Count()} captures {book.CheckCaptures().Count} faults {book.Check().Count(f => !NotCompared(f))}");
             Say($"passing {Directory.GetFiles(folder, ".arriving-*", new EnumerationOptions { RecurseSubdirectories = true, AttributesToSkip = 0 }).Length}");
             // The other kind of entry goes into what is left, until that is full as well.
         }
@@ -129,6 +141,9 @@ internal static class BenchProcess
         book.FileMeasurement(Filing(job.Id, BookOnDisk.Sound(1_000_000, 50_000), 20));
         Say($"after {book.ReadJob(job.Id).Measurements.Count - kept}");
     }
+
+    // A new schema beside the book needs room as well, where it is a server's.
+    private static bool NotCompared(string fault) => fault.StartsWith("The schema was not compared with a new one: could not extend", StringComparison.Ordinal);
 
     private static void Say(string line)
     {

@@ -12,7 +12,9 @@ using Spoolwright.Storage;
 
 namespace Spoolwright.App.Tests.Storage;
 
-/// <summary>What a book lies in. Tests of the book are written once, in a class that takes this, and run by one small class for each engine.</summary>
+/// <summary>
+/// What a book lies in. Tests of the book are written once, in a class that takes this, and run by one small class for each engine.
+/// </summary>
 public enum BookKind
 {
     /// <summary>A SQLite file.</summary>

@@ -4,7 +4,8 @@ using System.Reflection;
 namespace Spoolwright.App.Tests.Storage;
 
 /// <summary>
-/// Makes records whose every property differs from its default and from its neighbours, and compares them property by property: what a record gains later is
+/// Makes records whose every property differs from its default and from its neighbours, and compares them property by property: what a
+/// record gains later is
 /// filled and compared without anybody remembering to.
 /// </summary>
 internal static class Filled

@@ -65,11 +65,13 @@ public sealed class OldBookSampleTests
 
         using BookEngine after = kind == BookKind.Sqlite ? new SqliteEngine(where, TimeSpan.FromSeconds(9)) : new PostgresEngine(where, TimeSpan.FromSeconds(9));
         var kept = after.Read(c => Rows(c, after, before)).ToHashSet(StringComparer.Ordinal);
-        Assert.Empty(before.Where(row => !kept.Contains(row)));
+        Assert.DoesNotContain(before, row => !kept.Contains(row));
         Assert.True(before.Count >= 12);
     }
 
-    /// <summary>Every row as one line, <c>table: column=value, …</c>; where lines are given, with the columns that those name alone.</summary>
+    /// <summary>
+    /// Every row as one line, <c>table: column=value, …</c>; where lines are given, with the columns that those name alone.
+    /// </summary>
     private static List<string> Rows(System.Data.Common.DbConnection connection, BookEngine engine, List<string>? like)
     {
         var lines = new List<string>();

@@ -111,6 +111,7 @@ public sealed class PostgresBookTests
         Assert.Equal("read-only", refusal.Code);
         ServiceBookSafetyTests.AssertOneLine(refusal);
         Assert.Single(disk.Book.Decks());
+        Assert.StartsWith("The schema was not compared", Assert.Single(visitor.Check()), StringComparison.Ordinal);
     }
 
     [Fact]

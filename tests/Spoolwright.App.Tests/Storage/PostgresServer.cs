@@ -9,7 +9,8 @@ using Npgsql;
 namespace Spoolwright.App.Tests.Storage;
 
 /// <summary>
-/// A PostgreSQL server of the tests' own, in a temporary folder, on a socket there and on the loopback address. It ends with the tests, even when they are killed.
+/// A PostgreSQL server of the tests' own, in a temporary folder, on a socket there and on the loopback address. It ends with the tests,
+/// even when they are killed.
 /// Its database sorts as English does, so that an order which hangs on the language shows.
 /// </summary>
 internal sealed partial class PostgresServer : IDisposable
@@ -44,6 +45,16 @@ internal sealed partial class PostgresServer : IDisposable
     public string Address(string? schema = null) =>
         $"postgres://bench@/books?host={folder}&port={Port}" + (schema is null ? "" : $"&search_path={schema}");
 
+    /// <summary>The address of a new database whose tables lie in a folder of their own.</summary>
+    public string AddressOn(string space)
+    {
+        if (IsRoot)
+            Run("chown", "postgres", space);
+        Execute($"CREATE TABLESPACE elsewhere LOCATION '{space}'");
+        Execute("CREATE DATABASE small TABLESPACE elsewhere");
+        return $"postgres://bench@/small?host={folder}&port={Port}";
+    }
+
     /// <summary>Starts it (again) and waits until it answers.</summary>
     public void Start()
     {
@@ -58,7 +69,7 @@ internal sealed partial class PostgresServer : IDisposable
                 "-c", "listen_addresses=127.0.0.1", "-c", "fsync=off", "-c", "max_connections=200", "-c", "logging_collector=on",
                 "-c", $"log_directory={folder}",
             ];
-            process = Process.Start(new ProcessStartInfo(words[0], words[1..]) { WorkingDirectory = folder, RedirectStandardError = true, RedirectStandardOutput = true })!;
+            process = Process.Start(new ProcessStartInfo(words[0], words[1..]) { WorkingDirectory = folder, RedirectStandardError = true, RedirectStandardOutput = true, UseShellExecute = false })!;
             started.Set();
             process.WaitForExit();
         })
@@ -115,7 +126,7 @@ internal sealed partial class PostgresServer : IDisposable
 
     private static void Run(string program, params string[] arguments)
     {
-        using var run = Process.Start(new ProcessStartInfo(program, arguments) { RedirectStandardError = true, RedirectStandardOutput = true, WorkingDirectory = "/" })!;
+        using var run = Process.Start(new ProcessStartInfo(program, arguments) { RedirectStandardError = true, RedirectStandardOutput = true, UseShellExecute = false, WorkingDirectory = "/" })!;
         Task<string> output = run.StandardOutput.ReadToEndAsync();
         string error = run.StandardError.ReadToEnd();
         run.WaitForExit();

@@ -46,6 +46,40 @@ public abstract class SearchTests(BookKind kind)
     }
 
     [Fact]
+    public void Entry_CorrectedAndTakenBack_IsFoundByTheWordsThatStand()
+    {
+        using var disk = new BookOnDisk(kind);
+        var fault = disk.Book.Add(new Bench.Service.Checks.Fault { JobId = disk.Job.Id, Assembly = "transport", What = "Idler slips", FoundAt = Bench.Mark.AsFound, State = default });
+        var hit = Assert.Single(disk.Book.Search("idler transp"));
+        Assert.Equal(("fault", fault.Id, disk.Job.Id, disk.Deck.Id), (hit.Kind, hit.Id, hit.JobId, hit.DeckId));
+        var corrected = disk.Book.Correct(fault.Id, fault with { What = "Solenoid weak" });
+        Assert.Empty(disk.Book.Search("idler"));
+        Assert.Equal(fault.Id, Assert.Single(disk.Book.Search("solenoid")).Id); // by the first of its line
+        disk.Book.Withdraw<Bench.Service.Checks.Fault>(corrected.Id, "a mistake");
+        Assert.Empty(disk.Book.Search("solenoid"));
+    }
+
+    [Fact]
+    public void Hits_OfCommonWords_AreTheSameAsOfRareOnes()
+    {
+        using var disk = new BookOnDisk(kind);
+        using (var raw = disk.Raw())
+        {
+            // More entries than a word of few may have: the other way of asking.
+            for (int i = 1; i <= 2000; i++)
+            {
+                Dapper.SqlMapper.Execute(raw, $"INSERT INTO search_entry (number, kind, ref, deck_id, job_id, title, body, at) VALUES ({i + 100}, 'job', '{Guid.NewGuid()}', NULL, NULL, '', "
+                    + $"'{i}', '2026-03-14T08:00:00.{i:0000000}Z'); INSERT INTO search_word (word, entry) VALUES ('common', {i + 100}), ('n{i % 7}', {i + 100}), ('rare{i % 400}', {i + 100})");
+            }
+        }
+
+        Assert.Equal(Enumerable.Range(0, 5).Select(n => $"{2000 - n}"), disk.Book.Search("comm", 5).Select(h => h.Body));
+        Assert.Equal([1999, 1992, 1985], disk.Book.Search("common n4", 3).Select(h => int.Parse(h.Body, System.Globalization.CultureInfo.InvariantCulture)));
+        Assert.Equal([1995, 1595, 1195, 795, 395], disk.Book.Search("rare395 common").Select(h => int.Parse(h.Body, System.Globalization.CultureInfo.InvariantCulture)));
+        Assert.Equal([1995], disk.Book.Search("rare395 common n0").Select(h => int.Parse(h.Body, System.Globalization.CultureInfo.InvariantCulture)));
+    }
+
+    [Fact]
     public void Hits_MoreThanAsked_AreTheNewest()
     {
         using var disk = new BookOnDisk(kind);

@@ -9,7 +9,10 @@ using Spoolwright.Signal;
 
 namespace Spoolwright.App.Tests.Storage;
 
-/// <summary>Every field of everything that is filed comes back, those that the contract types gain later among them; and typed readings are filed like any others.</summary>
+/// <summary>
+/// Every field of everything that is filed comes back, those that the contract types gain later among them; and typed readings are filed
+/// like any others.
+/// </summary>
 public abstract class WholeRecordTests(BookKind kind)
 {
     [Fact]

@@ -60,8 +60,8 @@ function el(tag, attributes = {}, ...children) {
   made.append(...children.filter((c) => c !== null && c !== void 0));
   return made;
 }
-function say(where, text) {
-  if (where.textContent !== text) where.textContent = text;
+function say(where, text2) {
+  if (where.textContent !== text2) where.textContent = text2;
 }
 function keyButton(key, label, press) {
   const button = el("button", { type: "button", class: "key" }, el("kbd", {}, key), " ", label);
@@ -72,9 +72,9 @@ function keyButton(key, label, press) {
   return button;
 }
 var signed = (value, digits) => {
-  const text = Math.abs(value).toFixed(digits);
-  if (Number(text) === 0) return text;
-  return (value < 0 ? "−" : "+") + text;
+  const text2 = Math.abs(value).toFixed(digits);
+  if (Number(text2) === 0) return text2;
+  return (value < 0 ? "−" : "+") + text2;
 };
 var hertz = (hz) => hz >= 1e3 ? `${+(hz / 1e3).toFixed(2)} kHz` : `${+hz.toFixed(1)} Hz`;
 function digitsFor(uncertainty, most = 3) {
@@ -95,17 +95,17 @@ var Ask = class {
     document.body.append(this.dialog);
   }
   open(title, label, value = "") {
-    const field = el("input", { type: "text", id: "asked", autocomplete: "off" });
-    field.value = value;
-    const form = el("form", { method: "dialog" }, el("h2", { id: "ask-title" }, title), el("p", {}, el("label", { for: "asked" }, label)), field, " ", el("button", { type: "submit", class: "key" }, el("kbd", {}, "Enter"), " take it"), el("p", {}, el("kbd", {}, "Esc"), " leaves it"));
+    const field2 = el("input", { type: "text", id: "asked", autocomplete: "off" });
+    field2.value = value;
+    const form2 = el("form", { method: "dialog" }, el("h2", { id: "ask-title" }, title), el("p", {}, el("label", { for: "asked" }, label)), field2, " ", el("button", { type: "submit", class: "key" }, el("kbd", {}, "Enter"), " take it"), el("p", {}, el("kbd", {}, "Esc"), " leaves it"));
     let taken = null;
-    form.addEventListener("submit", () => {
-      taken = field.value;
+    form2.addEventListener("submit", () => {
+      taken = field2.value;
     });
-    this.dialog.replaceChildren(form);
+    this.dialog.replaceChildren(form2);
     this.dialog.showModal();
-    field.focus();
-    field.select();
+    field2.focus();
+    field2.select();
     return new Promise((done) => this.dialog.addEventListener("close", () => done(taken), { once: true }));
   }
 };
@@ -187,7 +187,7 @@ var KeepDialog = class {
     seconds.value = now.seconds === null ? "" : String(now.seconds);
     const supersede = el("input", { type: "checkbox", id: "keep-supersede" });
     supersede.checked = now.supersede;
-    const form = el(
+    const form2 = el(
       "form",
       { method: "dialog" },
       el("h2", { id: "plan-title" }, "How the next capture is kept"),
@@ -197,10 +197,10 @@ var KeepDialog = class {
       el("button", { type: "submit", class: "key" }, el("kbd", {}, "Enter"), " so be it")
     );
     let plan2 = now;
-    form.addEventListener("submit", () => {
+    form2.addEventListener("submit", () => {
       plan2 = { measurement: as.value || null, seconds: seconds.value ? Number(seconds.value) : null, supersede: supersede.checked };
     });
-    this.dialog.replaceChildren(form);
+    this.dialog.replaceChildren(form2);
     this.dialog.showModal();
     as.focus();
     return new Promise((done) => this.dialog.addEventListener("close", () => done(plan2), { once: true }));
@@ -353,8 +353,8 @@ var Combs = class {
   }
   settleReach(us, limit) {
     const wanted = Math.max(1.35 * Math.abs(us), limit ? 2.5 * Math.max(Math.abs(limit.min), Math.abs(limit.max)) : 0, 12);
-    const steps = [15, 30, 60, 120, 240, 600];
-    const fitting = steps.find((s) => s >= wanted) ?? 600;
+    const steps2 = [15, 30, 60, 120, 240, 600];
+    const fitting = steps2.find((s) => s >= wanted) ?? 600;
     if (fitting > this.reach || wanted < 0.35 * this.reach) this.reach = fitting;
   }
   ground(g, x, top, bottom, combs, unit, limit) {
@@ -432,8 +432,8 @@ var Advice = class {
     this.nothing = nothing2;
     this.form.addEventListener("submit", (event) => {
       event.preventDefault();
-      const text = this.turn.value.trim();
-      if (text) frame2.link.send({ do: "turned", control: this.lines[this.chosen]?.control ?? "", text });
+      const text2 = this.turn.value.trim();
+      if (text2) frame2.link.send({ do: "turned", control: this.lines[this.chosen]?.control ?? "", text: text2 });
       this.turn.value = "";
       this.turn.blur();
     });
@@ -524,7 +524,7 @@ var Advice = class {
     if (this.lines.length > 0) this.chosen = (this.chosen + by + this.lines.length) % this.lines.length;
   }
 };
-var sentence = (text) => text ? text.charAt(0).toUpperCase() + text.slice(1) + "." : "";
+var sentence = (text2) => text2 ? text2.charAt(0).toUpperCase() + text2.slice(1) + "." : "";
 function distance(lines2) {
   const each = lines2.map((l) => l.now).filter((n) => n && (n.min != null || n.max != null)).map((n) => {
     const max = n.max ?? n.min, min = n.min ?? -max, half = Math.abs(max - min) / 2 || 1;
@@ -590,6 +590,7 @@ ${now.min == null && now.max == null ? "no target" : `${range(now.min ?? null, n
 ${verdictMark[now.verdict ?? "not-measured"]}`}`);
       target.title = now?.source ?? "";
     }
+    this.root.dataset.tone = String(lines2.find((l) => l.now)?.now?.frequencyHz ?? "");
     this.drawing.draw(picture, lines2);
     this.frame.guide.tell(distance(lines2), spoken(lines2, Math.min(1, this.spec.digits)));
   }
@@ -605,7 +606,7 @@ var AzimuthScreen = class {
   constructor(frame2) {
     this.frame = frame2;
     this.advice = new Advice(frame2, (_, picture) => nothing(picture));
-    this.root.append(el("section", { class: "now", "aria-label": "Value now" }, el("h2", {}, "Delay between the channels"), this.value, this.side, this.angle, this.cycle), this.advice.root, this.section.root);
+    this.root.append(el("section", { class: "now", "aria-label": "Value now" }, el("h2", {}, "Delay between the channels, µs"), this.value, this.side, this.angle, this.cycle), this.advice.root, this.section.root);
     this.keys = [...this.advice.keys, { key: "F", label: "forget earlier tones", press: () => {
       frame2.link.send({ do: "forget" });
       this.combs.forget();
@@ -645,7 +646,7 @@ var AzimuthScreen = class {
       say(this.cycle, "");
       return;
     }
-    say(this.value, `${signed(reading.value, Math.abs(reading.value) < 100 ? Math.min(2, digitsFor(reading.uncertainty, 2)) : 1)} µs`);
+    say(this.value, `${signed(reading.value, Math.abs(reading.value) < 100 ? Math.min(2, digitsFor(reading.uncertainty, 2)) : 1)}`);
     say(this.side, `${Math.abs(reading.value) < (reading.uncertainty ?? 0) ? "together" : reading.value > 0 ? "right later" : "left later"}, ${plusMinus(reading.uncertainty, 2)} µs`);
     say(this.angle, angle ? `${signed(angle.value, 2)}′ ${plusMinus(angle.uncertainty, 2)}′, limit ${angle.limit ?? "none"}
 ${verdictMark[angle.verdict ?? "not-measured"]}` : "Choose a deck (press 1) for angle and limit.");
@@ -853,7 +854,7 @@ var Hills = class {
     g.font = `${1.15 * unit}px system-ui, sans-serif`;
     g.textAlign = "center";
     g.fillStyle = ink.faint;
-    g.fillText(hill.peak === null ? "peak, not passed yet" : `peak ${signed(hill.peak, 2)} dBFS`, x(0), top - 2.4 * unit);
+    g.fillText(hill.peak === null ? "peak, not passed yet" : `peak ${signed(hill.peak, 2)} dBFS`, x(0), top - 0.9 * unit);
     g.fillText("less bias ◂    ▸ more bias", x(0), h - 0.5 * unit);
     this.balls(g, hill, x, y, unit, reach);
     g.fillStyle = colour(hill.channel);
@@ -994,16 +995,16 @@ function responseDrawing() {
   };
 }
 var standing = (picture) => (picture.tones ?? []).filter((t) => t.age === 0).sort((a, b) => Math.max(b.left, b.right) - Math.max(a.left, a.right))[0];
-function balance(picture) {
-  const tone = standing(picture);
-  return tone ? `left less right ${signed(tone.left - tone.right, 2)} dB` : "";
+function balance(_, lines2) {
+  const [left, right] = ["left", "right"].map((c) => lines2.find((l) => l.channel === c)?.now?.value);
+  return left === void 0 || right === void 0 ? "" : `left less right ${signed(left - right, 2)} dB`;
 }
 async function reference(frame2) {
-  const text = await frame2.ask("Reference level", "What a tone at reference level should read here, dBFS (empty: no target)", choice.reference === null ? "" : String(choice.reference));
-  if (text === null) return;
-  const db = text.trim() === "" ? null : Number(text.replace("−", "-").replace(",", "."));
+  const text2 = await frame2.ask("Reference level", "What a tone at reference level should read here, dBFS (empty: no target)", choice.reference === null ? "" : String(choice.reference));
+  if (text2 === null) return;
+  const db = text2.trim() === "" ? null : Number(text2.replace("−", "-").replace(",", "."));
   if (db !== null && !(db >= -60 && db <= 0)) {
-    frame2.tell(`Expected −60 to 0 dBFS, got “${text}”.`);
+    frame2.tell(`Expected −60 to 0 dBFS, got “${text2}”.`);
     return;
   }
   save({ reference: db });
@@ -1148,7 +1149,7 @@ var tapeText = () => choice.tapeName ? `Playing from ${choice.tapeName}: its ton
 var HomeScreen = class {
   constructor(frame2) {
     this.frame = frame2;
-    const form = el(
+    const form2 = el(
       "form",
       { class: "plain" },
       el("h2", {}, "Take a deck in"),
@@ -1156,7 +1157,7 @@ var HomeScreen = class {
       el("p", {}, el("label", { for: "profile" }, "Deck profile (none: the example's) "), this.profile),
       el("button", { type: "submit", class: "key" }, el("kbd", {}, "Enter"), " open a job")
     );
-    form.addEventListener("submit", (event) => {
+    form2.addEventListener("submit", (event) => {
       event.preventDefault();
       void this.add();
     });
@@ -1171,7 +1172,7 @@ var HomeScreen = class {
     this.root.append(
       el("h1", {}, "Decks on the bench"),
       this.list,
-      form,
+      form2,
       el("section", { class: "plain" }, el("h2", {}, "Test tape"), el("p", {}, el("label", { for: "tape" }, "Its leaflet, a file as for --test-tape "), tape), tapeNow),
       el("section", {}, el("h2", {}, "No deck at hand?"), el("p", {}, "Press P on any measuring screen: a practice deck plays, with faults to find and controls to turn. G leads to its page, and to all others. A sound file can be dropped on any page, or opened with D, and is measured there."))
     );
@@ -1194,16 +1195,21 @@ var HomeScreen = class {
     const home = await (await fetch("/api/home")).json();
     this.jobs = home.decks.flatMap((d) => d.jobs.map((j) => ({ id: j.id, deck: `${d.profile}, ${d.serial}` })));
     if (home.decks.length === 0) this.list.replaceChildren(el("p", {}, "The book is empty. Take a deck in below, or press P to practise."));
-    else this.list.replaceChildren(...home.decks.map((deck) => el("article", {}, el("h2", {}, `${deck.profile}, ${deck.serial}`), deck.description ? el("p", { class: "faint" }, deck.description) : null, el("ul", {}, ...deck.jobs.map((job) => this.job(deck.profile + ", " + deck.serial, job))))));
+    else this.list.replaceChildren(...home.decks.map((deck2) => el("article", {}, el("h2", {}, `${deck2.profile}, ${deck2.serial}`), deck2.description ? el("p", { class: "faint" }, deck2.description) : null, el("ul", {}, ...deck2.jobs.map((job) => this.job(deck2.profile + ", " + deck2.serial, job))))));
     this.root.append(el("p", { class: "faint foot" }, `${home.version}; service book ${home.book}`));
   }
-  job(deck, job) {
+  job(deck2, job) {
     const open = el("button", { type: "button", class: "key" }, job.id === choice.job ? "✓ on the bench: matrix" : "matrix");
     open.addEventListener("click", () => {
-      save({ job: job.id, deck });
+      save({ job: job.id, deck: deck2 });
       this.frame.go("/matrix");
     });
-    return el("li", {}, `${job.what}, ${job.closed ? "closed" : "open"} since ${job.opened.slice(0, 10)} `, open, " ", el("a", { href: `/record/${job.id}`, target: "_blank", rel: "noopener" }, "record"));
+    return el("li", {}, `${job.what}, ${job.closed ? "closed" : "open"} since ${job.opened.slice(0, 10)} `, open, " ", this.page(job.id), " ", el("a", { href: `/record/${job.id}`, target: "_blank", rel: "noopener" }, "record"));
+  }
+  page(job) {
+    const open = el("button", { type: "button", class: "key" }, "plan, clock and checks");
+    open.addEventListener("click", () => this.frame.go(`/book/job/${job}`));
+    return open;
   }
   // By keys alone: the first open job after the one on the bench.
   next() {
@@ -1330,20 +1336,20 @@ var condition = (of) => `${of.direction}, ${of.speed} cm/s${of.setting ? `, ${of
 var PracticeScreen = class {
   constructor(frame2) {
     this.frame = frame2;
-    const labelled = (text, of) => el("label", { for: of.id, hidden: "" }, `${text} `, of);
-    const form = el(
+    const labelled = (text2, of) => el("label", { for: of.id, hidden: "" }, `${text2} `, of);
+    const form2 = el(
       "form",
       { class: "plain" },
       el("h2", {}, "What is wrong with it?"),
       el("p", {}, el("label", { for: "kind" }, "Fault "), this.kind, " ", labelled("direction", this.place.direction), labelled("channel", this.place.side), labelled("tape setting", this.place.setting), el("button", { type: "submit", class: "key" }, el("kbd", {}, "Enter"), " write it down")),
       this.list
     );
-    form.addEventListener("submit", (event) => {
+    form2.addEventListener("submit", (event) => {
       event.preventDefault();
       this.write();
     });
     this.kind.addEventListener("change", () => this.places());
-    this.root.append(el("h1", {}, "Practice deck"), el("p", {}, "A deck in software, healthy but for a few hidden faults. Measure and turn it on the screens as a real one (P plays it there). Some faults a trimmer mends; dirt and wear stay, and have to be named."), this.now, form, this.verdict);
+    this.root.append(el("h1", {}, "Practice deck"), el("p", {}, "A deck in software, healthy but for a few hidden faults. Measure and turn it on the screens as a real one (P plays it there). Some faults a trimmer mends; dirt and wear stay, and have to be named."), this.now, form2, this.verdict);
     this.keys = [
       { key: "N", label: "new deck", press: () => void this.make() },
       { key: "E", label: "name a fault", press: () => this.kind.focus() },
@@ -1375,10 +1381,10 @@ var PracticeScreen = class {
     this.places();
   }
   async make() {
-    const text = await this.frame.ask("New practice deck", "How many hidden faults, 0 to 6", "3");
-    if (text === null) return;
+    const text2 = await this.frame.ask("New practice deck", "How many hidden faults, 0 to 6", "3");
+    if (text2 === null) return;
     this.frame.link.send({ do: "stop" });
-    const answer = await (await fetch("/api/practice/new", { method: "POST", body: JSON.stringify({ faults: Number(text) }) })).json();
+    const answer = await (await fetch("/api/practice/new", { method: "POST", body: JSON.stringify({ faults: Number(text2) }) })).json();
     this.words = [];
     this.showWords();
     this.verdict.replaceChildren();
@@ -1471,9 +1477,9 @@ var SoundScreen = class {
     const check = picture.check;
     this.bar.hidden = !check || check.done;
     if (check) this.bar.value = check.progress;
-    const text = JSON.stringify(check?.notes ?? "");
-    if (check?.done && text !== this.seen) {
-      this.seen = text;
+    const text2 = JSON.stringify(check?.notes ?? "");
+    if (check?.done && text2 !== this.seen) {
+      this.seen = text2;
       this.result.replaceChildren(...(check.notes ?? []).map((n) => el("li", { "data-code": n.code }, `${n.severity === "error" ? "✗" : "✓"} ${n.text}`)));
       this.frame.tell(check.usable ? "✓ The input may be used." : "✗ The input must not be used as it is.");
     }
@@ -1641,9 +1647,9 @@ var SpeedScreen = class {
     say(this.missing, (picture.rings?.length ?? 0) > 0 ? "" : speed ? "Rings need a deck whose profile lists its rotating parts: press 1 and choose one." : "Here every rotating part will draw its ring: round and centred when it runs true.");
   }
   async radii() {
-    const text = await this.frame.ask("Reels", "Radius of the tape on the supply reel, and on the take-up reel, mm (such as 62 81); empty: not known");
-    if (text === null) return;
-    const [supply, takeUp] = text.replaceAll(",", ".").split(/\s+/).filter(Boolean).map(Number);
+    const text2 = await this.frame.ask("Reels", "Radius of the tape on the supply reel, and on the take-up reel, mm (such as 62 81); empty: not known");
+    if (text2 === null) return;
+    const [supply, takeUp] = text2.replaceAll(",", ".").split(/\s+/).filter(Boolean).map(Number);
     const wrong = [supply, takeUp].find((r) => r !== void 0 && !(r >= 5 && r <= 200));
     if (wrong !== void 0) {
       this.frame.tell(`A radius of ${wrong} mm is none: expected 5 to 200.`);
@@ -1683,7 +1689,7 @@ var TensionScreen = class {
     this.title = this.kind.title;
     this.trail = new HangingTrail(this.section.canvas, this.kind.unit, 0, "too little", "too much");
     this.reading.placeholder = id === "tension" ? "58 60 59" : id === "torque" ? "410 415" : id === "wind-time" ? "92" : "1150";
-    const form = el(
+    const form2 = el(
       "form",
       { class: "plain" },
       ...this.kind.reel ? [el("p", {}, el("label", { for: "reel" }, "Reel "), this.reel, " ", el("label", { for: "fill" }, "how full "), this.fill)] : [],
@@ -1692,7 +1698,7 @@ var TensionScreen = class {
       el("p", {}, el("label", { for: "gauge" }, "The gauge's file (its curve by weights) "), this.gauge),
       this.gaugeNow
     );
-    form.addEventListener("submit", (event) => {
+    form2.addEventListener("submit", (event) => {
       event.preventDefault();
       void this.take();
     });
@@ -1705,7 +1711,7 @@ var TensionScreen = class {
       el(
         "section",
         { class: "turning", tabindex: "0", "aria-label": "What was read" },
-        form,
+        form2,
         el("table", {}, el("caption", {}, "Read so far"), el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "place"), el("th", { scope: "col" }, "read"))), this.list)
       ),
       this.section.root
@@ -1716,7 +1722,7 @@ var TensionScreen = class {
         { key: "E", label: "other reel", press: () => this.cycle(this.reel) },
         { key: "B", label: "full, half, empty", press: () => this.cycle(this.fill) }
       ] : [],
-      { key: "A", label: "I bent or turned it: read anew", press: () => void this.adjusted() },
+      { key: "A", label: "I adjusted it: read anew", press: () => this.adjusted() },
       { key: "J", label: "keep as found", press: () => void this.keep("as-found") },
       { key: "K", label: "keep as left", press: () => void this.keep("as-left") },
       { key: "L", label: "keep first run", press: () => void this.keep("first-run") }
@@ -1765,7 +1771,7 @@ var TensionScreen = class {
     const row = { reel: this.reel.value, fill: this.fill.value, readings };
     const before = this.rows;
     this.rows = [...before.filter((r) => this.kind.reel && (r.reel !== row.reel || r.fill !== row.fill)), row];
-    const answer = await this.ask(null, false);
+    const answer = await this.ask(null);
     if (answer.problem) {
       this.rows = before;
       this.frame.tell(answer.problem);
@@ -1773,10 +1779,10 @@ var TensionScreen = class {
     }
     this.result(answer, row);
   }
-  async adjusted() {
+  adjusted() {
     this.rows = [];
     this.list.replaceChildren();
-    await this.ask(null, true);
+    this.frame.link.send({ do: "adjusted", what: "tension" });
     this.frame.tell("Noted: what was measured before and hangs on the tension is in doubt now. Read it anew.");
   }
   async keep(mark) {
@@ -1784,14 +1790,14 @@ var TensionScreen = class {
       this.frame.tell("Nothing was read yet: press T and write what the gauge reads.");
       return;
     }
-    const answer = await this.ask(mark, false);
+    const answer = await this.ask(mark);
     this.frame.tell(answer.problem ?? answer.kept ?? "Not kept.");
   }
-  async ask(mark, adjusted) {
+  async ask(mark) {
     const rows = this.rows.map((r) => ({ ...this.kind.reel ? { reel: r.reel, fill: r.fill } : {}, direction: choice.direction, readings: r.readings }));
     const sheet = { ...this.tape.value.trim() ? { tape: this.tape.value.trim() } : {}, [this.kind.property]: rows };
     try {
-      const answer = await fetch(`/api/sheet/${this.measurement}`, { method: "POST", body: JSON.stringify({ sheet, job: choice.job, direction: choice.direction, speed: choice.speed, gauge: choice.gauge, mark, adjusted }) });
+      const answer = await fetch(`/api/sheet/${this.measurement}`, { method: "POST", body: JSON.stringify({ sheet, job: choice.job, direction: choice.direction, speed: choice.speed, gauge: choice.gauge, mark }) });
       return await answer.json();
     } catch {
       return { problem: "The bench did not answer. Is the program still running?" };
@@ -1817,6 +1823,723 @@ ${verdictMark[reading.verdict ?? "not-measured"]}`}`);
   }
 };
 
+// ../../src/Spoolwright.App/Web/Client/book/calls.ts
+async function asked(address) {
+  try {
+    return await (await fetch(address)).json();
+  } catch {
+    return { problem: "The bench does not answer; look whether it still runs." };
+  }
+}
+async function write(address, said2) {
+  return send(address, JSON.stringify(said2));
+}
+async function send(address, body) {
+  try {
+    const answer = await fetch(address, { method: "POST", body });
+    return await answer.json();
+  } catch {
+    return { said: "", to: null, act: null, entries: [], problem: "The bench does not answer; nothing was written as far as this page knows." };
+  }
+}
+
+// ../../src/Spoolwright.App/Web/Client/book/form.ts
+var Form = class {
+  dialog = el("dialog", { class: "panel form", "aria-labelledby": "form-title" });
+  constructor() {
+    document.body.append(this.dialog);
+  }
+  /** @param send Writes it; a text: why it was refused, null: done. */
+  open(title, take, fields, send2, note = "") {
+    const controls = fields.map((f) => ({ field: f, control: make(f) })), problem = el("p", { class: "problem", role: "alert", hidden: "" });
+    const form2 = el(
+      "form",
+      { method: "dialog" },
+      el("h2", { id: "form-title" }, title),
+      note ? el("p", { class: "faint" }, note) : null,
+      ...controls.map(({ field: field2, control }) => el("p", { class: "field" }, el("label", { for: control.id }, field2.label), control, field2.options && field2.kind !== "select" ? list(field2) : null, field2.hint ? el("small", { class: "faint" }, field2.hint) : null)),
+      problem,
+      el("p", {}, el("button", { type: "submit", class: "key" }, el("kbd", {}, "Enter"), ` ${take}`), " ", el("kbd", {}, "Esc"), " leaves it")
+    );
+    let busy = false;
+    form2.addEventListener("submit", (event) => {
+      event.preventDefault();
+      if (busy) return;
+      busy = true;
+      void (async () => {
+        const said2 = {};
+        for (const { field: field2, control } of controls) said2[field2.name] = control instanceof HTMLInputElement && control.type === "file" ? await control.files?.[0]?.text() ?? "" : control.value;
+        const refused = await send2(said2);
+        busy = false;
+        if (refused === null) {
+          this.dialog.close();
+          return;
+        }
+        problem.hidden = false;
+        problem.textContent = `✗ ${refused}`;
+      })();
+    });
+    this.dialog.replaceChildren(form2);
+    this.dialog.showModal();
+    controls[0]?.control.focus();
+  }
+};
+function make(field2) {
+  const shared2 = { id: `field-${field2.name}`, ...field2.need ? { required: "" } : {} };
+  if (field2.kind === "select") {
+    const select = el("select", shared2, ...(field2.options ?? []).map((o) => el("option", { value: o }, o === "" ? "not said" : o.replaceAll("-", " "))));
+    if (field2.value !== void 0) select.value = field2.value;
+    return select;
+  }
+  if (field2.kind === "long") {
+    const area = el("textarea", { ...shared2, rows: "4" });
+    area.value = field2.value ?? "";
+    return area;
+  }
+  const input2 = el("input", { ...shared2, type: field2.kind === "file" ? "file" : "text", autocomplete: "off", ...field2.options ? { list: `list-${field2.name}` } : {}, ...field2.kind === "file" ? { accept: ".json,application/json" } : {} });
+  if (field2.kind !== "file") input2.value = field2.value ?? "";
+  return input2;
+}
+var list = (field2) => el("datalist", { id: `list-${field2.name}` }, ...field2.options.map((o) => el("option", { value: o })));
+
+// ../../src/Spoolwright.App/Web/Client/book/tableView.ts
+var SIGNS = {
+  done: "✓",
+  works: "✓",
+  fixed: "✓",
+  trusted: "✓",
+  enough: "✓",
+  good: "✓",
+  closed: "✓",
+  bought: "✓",
+  stands: "✓",
+  running: "▶",
+  open: "○",
+  waits: "…",
+  skipped: "–",
+  "not there": "–",
+  declined: "–",
+  accepted: "≈",
+  "not tried": "?",
+  fault: "✗",
+  "in doubt": "!",
+  doubted: "!",
+  "order again": "!",
+  "taken back": "↶",
+  "corrected later": "↷",
+  undone: "↶"
+};
+var KINDS2 = { "✓": "met", "✗": "not-met", "!": "not-met", "▶": "not-proven", "?": "not-proven" };
+function tableView(table, address, go2) {
+  const file = (as) => el("a", { href: `${address}${address.includes("?") ? "&" : "?"}table=${table.id}&as=${as}`, download: "", "aria-label": `${table.title} as ${as.toUpperCase()}` }, as.toUpperCase());
+  const more = table.count > table.rows.length ? el("p", { class: "faint" }, `${table.rows.length} of ${table.count} shown; CSV and JSON have all.`) : null;
+  return el(
+    "section",
+    { class: "book-table", "data-table": table.id },
+    el("div", { class: "tablehead" }, el("h2", {}, table.title), table.rows.length > 0 ? el("span", { class: "files" }, file("csv"), " ", file("json")) : null),
+    table.rows.length === 0 ? el("p", { class: "faint" }, table.empty) : el("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": table.title }, el(
+      "table",
+      {},
+      el("thead", {}, el("tr", {}, ...table.columns.map((c) => el("th", { scope: "col", ...c.kind === "figures" ? { class: "number" } : {} }, c.head)))),
+      el("tbody", {}, ...table.rows.map((row) => rowView(row, table.columns, go2)))
+    )),
+    more
+  );
+}
+function rowView(row, columns, go2) {
+  const line = el(
+    "tr",
+    { tabindex: "-1", ...row.id ? { "data-id": row.id } : {}, ...row.to ? { "data-to": row.to } : {} },
+    ...row.cells.map((cell, i) => i === 0 ? el("th", { scope: "row", ...numberClass(columns[i]) }, row.to ? linkTo(row.to, text(cell), go2) : text(cell)) : cellView(cell, columns[i]))
+  );
+  line.addEventListener("click", () => line.focus());
+  return line;
+}
+function cellView(cell, column) {
+  const said2 = text(cell);
+  if (said2.startsWith("/api/book/table/")) return el("td", {}, el("a", { href: said2, download: "" }, column.head));
+  if (column.kind !== "state" || said2 === "") return el("td", numberClass(column), said2);
+  const sign = SIGNS[said2] ?? "";
+  return el("td", { class: "state", ...KINDS2[sign] ? { "data-verdict": KINDS2[sign] } : {} }, sign ? `${sign} ${said2}` : said2);
+}
+var numberClass = (column) => column.kind === "figures" ? { class: "number" } : {};
+var text = (cell) => cell === null ? "" : typeof cell === "number" ? String(cell).replace("-", "−") : String(cell);
+function linkTo(to, said2, go2) {
+  if (to.startsWith("/api/")) return el("a", { href: to, download: "" }, said2);
+  const link2 = el("a", { href: to }, said2);
+  link2.addEventListener("click", (event) => {
+    if (event.ctrlKey || event.metaKey || event.shiftKey) return;
+    event.preventDefault();
+    go2(to);
+  });
+  return link2;
+}
+
+// ../../src/Spoolwright.App/Web/Client/book/undoing.ts
+var KEPT = "book-steps";
+var MOST = 50;
+function load2() {
+  try {
+    return JSON.parse(sessionStorage.getItem(KEPT) ?? "");
+  } catch {
+    return { done: [], undone: [] };
+  }
+}
+var steps = load2();
+var keep = () => sessionStorage.setItem(KEPT, JSON.stringify({ done: steps.done.slice(-MOST), undone: steps.undone.slice(-MOST) }));
+var entriesOf = (written) => written.act ? [{ table: "act", id: written.act }] : written.entries;
+function wrote(written) {
+  const entries = entriesOf(written);
+  if (entries.length === 0) return;
+  steps.done.push({ said: written.said, entries });
+  steps.undone.length = 0;
+  keep();
+}
+var undo = () => back(steps.done, steps.undone, "Undone", "Y does it again.", "Nothing was written from this page yet. G, then Lately, undoes what was written elsewhere.");
+var redo = () => back(steps.undone, steps.done, "Done again", "Z undoes it.", "Nothing was undone.");
+async function back(from, to, word, then, nothing2) {
+  const step = from.pop();
+  if (!step) return nothing2;
+  const made = [];
+  for (const entry of [...step.entries].reverse()) {
+    const written = await write("/api/book/book/undo", { table: entry.table, id: entry.id });
+    if (written.problem) {
+      keep();
+      return `✗ Not undone: ${written.problem}`;
+    }
+    made.unshift(...entriesOf(written));
+  }
+  to.push({ said: step.said, entries: made });
+  keep();
+  return `${word}: ${step.said.replace(/\.$/, "")}. ${then}`;
+}
+
+// ../../src/Spoolwright.App/Web/Client/book/bookScreen.ts
+var form = null;
+var BookScreen = class {
+  /**
+   * @param address Where its data comes from.
+   * @param own Its own keys.
+   * @param more What it shows above its tables.
+   */
+  constructor(frame2, title, address, own = () => [], more = () => []) {
+    this.frame = frame2;
+    this.title = title;
+    this.address = address;
+    this.own = own;
+    this.more = more;
+    this.root.append(el("h1", {}, title));
+    this.root.addEventListener("focusin", (event) => this.choose(event.target.closest("tr")));
+    void this.load();
+  }
+  frame;
+  title;
+  address;
+  own;
+  more;
+  measurement = null;
+  root = el("div", { class: "page book" });
+  page = null;
+  chosen = null;
+  get keys() {
+    return [
+      ...this.own(this),
+      { key: "Enter", label: "", press: () => this.openRow() },
+      { key: "ArrowDown", label: "", press: () => this.move(1) },
+      { key: "ArrowUp", label: "", press: () => this.move(-1) },
+      { key: "ArrowRight", label: "", press: () => this.otherTable(1) },
+      { key: "ArrowLeft", label: "", press: () => this.otherTable(-1) },
+      { key: "Z", label: "undo", press: () => void this.undone(undo()) },
+      { key: "Y", label: "do again", press: () => void this.undone(redo()) }
+    ];
+  }
+  get data() {
+    return this.page;
+  }
+  async load() {
+    const page = await asked(this.address);
+    if (page.problem) {
+      this.root.replaceChildren(el("h1", {}, this.title), el("p", { class: "warning", role: "alert" }, `✗ ${page.problem}`));
+      return;
+    }
+    this.page = page;
+    this.draw(page);
+    this.frame.keysChanged();
+  }
+  /** The chosen row's id in a table; null: none is chosen there. */
+  rowId(table) {
+    return this.chosen && (!table || this.chosen.table === table) ? this.chosen.id : null;
+  }
+  /** The texts of the chosen row. */
+  rowCells() {
+    return this.page?.tables.find((t) => t.id === this.chosen?.table)?.rows.find((r) => r.id === this.chosen?.id)?.cells.map((c) => c === null ? "" : String(c)) ?? [];
+  }
+  /** Writes, says what was written, and shows the page anew; a text: why it was refused. */
+  async write(address, said2) {
+    return this.took(await write(address, said2));
+  }
+  took(written) {
+    if (written.problem) {
+      this.frame.tell(`✗ ${written.problem}`);
+      return written.problem;
+    }
+    wrote(written);
+    this.frame.tell(`✓ ${written.said}${written.entries.length > 0 || written.act ? " Z undoes it." : ""}`);
+    if (written.to) this.frame.go(written.to);
+    else void this.load();
+    return null;
+  }
+  /** A form whose fields go to an address. */
+  fill(title, take, address, fields, fixed = {}, note = "") {
+    form ??= new Form();
+    form.open(title, take, fields, (said2) => this.write(address, { ...said2, ...fixed }), note);
+  }
+  /** Needs a chosen row, or says how to choose one. */
+  withRow(table, what, go2) {
+    const id = this.rowId(table);
+    if (id) go2(id);
+    else this.frame.tell(`Choose ${what} first: ↑ and ↓ go from row to row.`);
+  }
+  draw(page) {
+    this.root.replaceChildren(...this.head(page), ...this.more(page, this).filter((n) => n !== null), ...page.tables.map((t) => tableView(t, this.address, this.frame.go)));
+    this.restore();
+  }
+  head(page) {
+    return [
+      el("h1", {}, page.title),
+      ...page.warnings.map((w) => el("p", { class: "warning", role: "alert" }, `! ${w}`)),
+      ...page.lines.map((l) => el("p", { class: "line" }, l)),
+      ...page.links.length > 0 ? [el("p", { class: "ways" }, ...page.links.flatMap((l) => [l.apart ? el("a", { href: l.to, target: "_blank", rel: "noopener" }, l.text) : linkTo(l.to, l.text, this.frame.go), " "]))] : []
+    ];
+  }
+  /** After the page was drawn anew: the row that was chosen is chosen still. */
+  restore() {
+    const row = this.chosen && this.root.querySelector(`[data-table="${this.chosen.table}"] tr[data-id="${CSS.escape(this.chosen.id)}"]`);
+    if (row && !document.querySelector("dialog[open]") && !(document.activeElement instanceof HTMLInputElement)) row.focus({ preventScroll: false });
+    else if (row) this.choose(row);
+  }
+  choose(row) {
+    if (!row?.closest("tbody")) return;
+    this.root.querySelectorAll("tr[aria-current]").forEach((r) => r.removeAttribute("aria-current"));
+    row.setAttribute("aria-current", "true");
+    this.chosen = row.dataset["id"] ? { table: row.closest("[data-table]").dataset["table"], id: row.dataset["id"] } : null;
+    this.rowChosen();
+  }
+  rowChosen() {
+  }
+  move(by) {
+    const rows = [...this.root.querySelectorAll("tbody tr")], at = rows.findIndex((r) => r.getAttribute("aria-current") === "true");
+    const row = rows[at < 0 ? 0 : Math.max(0, Math.min(rows.length - 1, at + by))];
+    row?.focus();
+    row?.scrollIntoView({ block: "nearest" });
+  }
+  otherTable(by) {
+    const tables2 = [...this.root.querySelectorAll("[data-table]")].filter((t) => t.querySelector("tbody tr"));
+    const at = tables2.findIndex((t) => t.querySelector("tr[aria-current]"));
+    tables2[at < 0 ? 0 : (at + by + tables2.length) % tables2.length]?.querySelector("tbody tr")?.focus();
+  }
+  openRow() {
+    const at = document.activeElement;
+    if (at instanceof HTMLAnchorElement || at instanceof HTMLButtonElement) {
+      at.click();
+      return;
+    }
+    const to = this.root.querySelector("tr[aria-current]")?.dataset["to"];
+    if (to?.startsWith("/api/")) this.root.querySelector("tr[aria-current] a")?.click();
+    else if (to) this.frame.go(to);
+  }
+  async undone(step) {
+    this.frame.tell(await step);
+    await this.load();
+  }
+};
+
+// ../../src/Spoolwright.App/Web/Client/book/jobScreen.ts
+var PARTS = ["plan", "checks", "faults", "sittings", "open-points"];
+var STAGES = ["intake", "as-found", "strip", "clean", "rebuild", "alignment", "playback", "record", "run-in", "as-left", "photos", "listing", "packing", "aftercare"];
+var JobScreen = class extends BookScreen {
+  constructor(frame2, job) {
+    super(frame2, "Job", `/api/book/job/${job}`);
+    this.job = job;
+    this.root.classList.add("job");
+  }
+  job;
+  part = "plan";
+  mark = "as-found";
+  loadedAt = 0;
+  beside = el("aside", { class: "beside", "aria-label": "What is chosen" });
+  clock = el("p", { class: "clock", role: "timer", "data-test": "clock", hidden: "" });
+  ticking = window.setInterval(() => this.showClock(), 1e3);
+  leave() {
+    window.clearInterval(this.ticking);
+  }
+  get keys() {
+    const to = (verb) => `/api/book/job/${this.job}/${verb}`;
+    const parts2 = {
+      plan: [
+        { key: "F", label: "finished", press: () => this.withTask((t) => t.waits.length > 0 ? this.fill(`Finished: ${t.title}`, "finished", to("done"), [{ name: "remark", label: "It waits for others; say why it is done all the same", need: true }], { task: t.key }) : void this.write(to("done"), { task: t.key })) },
+        { key: "L", label: "leave out", press: () => this.withTask((t) => this.fill(`Leave out: ${t.title}`, "leave it out", to("skip"), [{ name: "why", label: "The reason", need: true }], { task: t.key })) },
+        { key: "R", label: "open again", press: () => this.withTask((t) => void this.write(to("reopen"), { task: t.key })) },
+        { key: "E", label: "type a time", press: () => this.withTask((t) => this.fill(`Time spent: ${t.title}`, "write it down", to("enter"), [{ name: "time", label: "Time", need: true, hint: "1:30, 1.5 h, 90 min, 14:05-15:20, yesterday 2 h" }, { name: "remark", label: "Remark" }], { task: t.key })) },
+        { key: "N", label: "new task", press: () => this.fill("A task of this job's own", "add it", to("add-task"), [{ name: "title", label: "What to do", need: true }, { name: "stage", label: "Stage", kind: "select", options: STAGES, value: "rebuild" }, { name: "why", label: "Why" }, { name: "minutes", label: "Minutes foreseen", value: "30" }]) }
+      ],
+      checks: [
+        { key: "W", label: "works", press: () => this.tick("works") },
+        { key: "F", label: "fault", press: () => this.tick("fault") },
+        { key: "N", label: "not there", press: () => this.tick("not-there") },
+        { key: "U", label: "not tried", press: () => this.tick("not-tried") },
+        { key: "M", label: this.mark === "as-found" ? "now as found" : "now as left", press: () => this.turnMark() },
+        { key: "A", label: "accept in words", press: () => this.withRow("checks", "a function", (key) => this.accept(key, this.page?.checks.find((c) => c.key === key)?.title ?? key)) }
+      ],
+      faults: [
+        { key: "N", label: "new fault", press: () => this.fill("A fault", "write it down", to("fault"), [{ name: "assembly", label: "Assembly", need: true, options: [...new Set(this.page?.tables.find((t) => t.id === "faults")?.rows.map((r) => String(r.cells[0])) ?? [])] }, { name: "what", label: "What is wrong", need: true, kind: "long" }, { name: "mark", label: "Found", kind: "select", options: ["as-found", "first-run", "as-left"], value: this.mark }]) },
+        { key: "F", label: "fixed", press: () => this.withRow("faults", "a fault", (key) => this.fill("Fixed", "it is fixed", to("fixed"), [{ name: "words", label: "What was done" }], { key })) },
+        { key: "A", label: "accept in words", press: () => this.withRow("faults", "a fault", (key) => this.accept(key, this.rowCells()[1] ?? key)) }
+      ],
+      sittings: [
+        { key: "E", label: "correct", press: () => this.withRow("sittings", "a sitting that stands", (sitting) => this.fill("Correct a sitting", "it was so", to("correct"), [{ name: "time", label: "Time", need: true, hint: "1:30, 1.5 h, 90 min, 14:05-15:20, yesterday 2 h" }, { name: "remark", label: "Remark", value: this.rowCells()[6] ?? "" }], { sitting }, "The earlier entry stays in the book.")) },
+        { key: "B", label: "take back", press: () => this.withRow("sittings", "a sitting that stands", (sitting) => this.fill("Take a sitting back", "take it back", to("take-back"), [{ name: "why", label: "The reason", need: true }], { sitting }, "It stays in the book and counts no more.")) }
+      ]
+    };
+    return [
+      { key: "T", label: this.page?.running.length ? "stop the clock" : "start the clock", press: () => this.turnClock() },
+      ...parts2[this.part] ?? [],
+      { key: "Q", label: "tape in the deck", press: () => this.fill("What lies in the deck now", "it does", to("tape"), [{ name: "kind", label: "Tape", kind: "select", options: ["none", "scrap", "blank", "test-tape"] }, { name: "name", label: "Its name" }], {}, "While a test tape is named, whatever could record is refused.") },
+      { key: "V", label: "came with it", press: () => this.fill("What came with the deck", "write it down", to("came"), [{ name: "name", label: "What it is", need: true }, { name: "note", label: "Note" }]) },
+      { key: "O", label: "matrix of readings", press: () => {
+        save({ job: this.job, deck: this.page?.deck ?? "" });
+        this.frame.go("/matrix");
+      } },
+      ...this.page?.closed ? [] : [{ key: "C", label: "close the job", press: () => this.fill("Close the job", "close it", to("close"), [], {}, "Its clock must have stopped. Z opens it again.") }],
+      ...super.keys.map((k) => k.key === "ArrowRight" ? { ...k, press: () => this.turnPart(1) } : k.key === "ArrowLeft" ? { ...k, press: () => this.turnPart(-1) } : k)
+    ];
+  }
+  draw(page) {
+    this.loadedAt = Date.now();
+    const table = page.tables.find((t) => t.id === this.part);
+    this.root.replaceChildren(
+      ...this.head(page),
+      ...page.came.length > 0 ? [el("p", { class: "line" }, `With it came ${page.came.join(", ")}.`)] : [],
+      this.clock,
+      this.tabs(page),
+      el("div", { class: "jobparts" }, tableView(table, this.address, this.frame.go), this.beside)
+    );
+    this.showClock();
+    this.restore();
+    if (!this.rowId(this.part)) this.start(page);
+    this.rowChosen();
+  }
+  // The first look falls on what comes next, not on the top of a long list.
+  start(page) {
+    const key = this.part === "plan" ? page.running[0] ?? page.next : this.part === "checks" ? page.tables.find((t) => t.id === "checks")?.rows.find((r) => r.cells[this.mark === "as-found" ? 2 : 3] === null)?.id : null;
+    const row = key && this.root.querySelector(`tr[data-id="${CSS.escape(key)}"]`) || this.root.querySelector("tbody tr");
+    if (row && !document.querySelector("dialog[open]")) row.focus();
+  }
+  rowChosen() {
+    const task = this.part === "plan" ? this.page?.tasks.find((t) => t.key === this.rowId("plan")) : null;
+    const check = this.part === "checks" ? this.page?.checks.find((c) => c.key === this.rowId("checks")) : null;
+    this.beside.hidden = !task && !check;
+    if (task) this.beside.replaceChildren(
+      el("h2", {}, task.title),
+      el("p", { class: "faint" }, `${task.stage}; ${task.foreseen} foreseen`),
+      el("p", {}, task.why),
+      task.waits.length > 0 ? el("p", { class: "waits" }, `… Do first: ${task.waits.join("; ")}.`) : "",
+      ...task.cautions.map((c) => el("p", { class: "caution" }, `! ${c}`))
+    );
+    if (check) this.beside.replaceChildren(
+      el("h2", {}, check.title),
+      el("p", {}, check.what),
+      check.couldRecord ? el("p", { class: "caution" }, `! ${check.warning ?? "This could record: no test tape in the deck."}`) : "",
+      check.accepted ? el("p", {}, `Accepted: ${check.accepted}`) : "",
+      el("p", { class: "faint" }, `Ticked now: ${this.mark.replace("-", " ")}. M turns it.`)
+    );
+  }
+  tabs(page) {
+    return el("div", { class: "tabs" }, el("div", { class: "tablist", role: "tablist", "aria-label": "Parts of the job" }, ...PARTS.map((id) => {
+      const table = page.tables.find((t) => t.id === id), tab = el("button", { type: "button", class: "key", role: "tab", "aria-selected": String(id === this.part) }, `${table.title} (${table.count})`);
+      tab.addEventListener("click", () => this.turnTo(id));
+      return tab;
+    })), el("span", { class: "faint" }, el("kbd", {}, "←"), " ", el("kbd", {}, "→")));
+  }
+  turnPart(by) {
+    this.turnTo(PARTS[(PARTS.indexOf(this.part) + by + PARTS.length) % PARTS.length]);
+  }
+  turnTo(part) {
+    this.part = part;
+    if (this.page) this.draw(this.page);
+    this.frame.keysChanged();
+  }
+  turnMark() {
+    this.mark = this.mark === "as-found" ? "as-left" : "as-found";
+    this.frame.tell(`Functions are ticked ${this.mark.replace("-", " ")} now.`);
+    this.frame.keysChanged();
+    this.rowChosen();
+  }
+  // A clock that runs is stopped by the key wherever one is in the job: no second one starts beside it by a slip.
+  turnClock() {
+    const page = this.page;
+    if (!page) return;
+    const address = `/api/book/job/${this.job}/clock`, running = page.running[0];
+    if (running) {
+      void this.write(address, { task: running });
+      return;
+    }
+    const task = page.tasks.find((t) => t.key === (this.rowId("plan") ?? page.next));
+    if (!task) this.frame.tell("Choose a task of the plan first.");
+    else if (task.stage === "record" && page.warnings.length > 0) this.frame.tell(`✗ ${page.warnings[0]}`);
+    else if (task.waits.length > 0) this.fill(`Begin: ${task.title}`, "start its clock", address, [{ name: "anyway", label: "Say why it is begun all the same", need: true }], { task: task.key }, `It waits for ${task.waits.join("; ")}.`);
+    else void this.write(address, { task: task.key });
+  }
+  withTask(go2) {
+    this.withRow("plan", "a task", (key) => {
+      const task = this.page?.tasks.find((t) => t.key === key);
+      if (task) go2(task);
+    });
+  }
+  tick(outcome) {
+    this.withRow("checks", "a function", (key) => {
+      const check = this.page?.checks.find((c) => c.key === key), address = `/api/book/job/${this.job}/tick`;
+      if (check?.warning && (outcome === "works" || outcome === "fault")) this.frame.tell(`✗ ${check.warning}`);
+      else if (outcome === "works" || outcome === "not-there") void this.ticked(address, { key, mark: this.mark, outcome });
+      else this.fill(`${check?.title ?? key}: ${outcome === "fault" ? "fault" : "not tried"}, ${this.mark.replace("-", " ")}`, "write it down", address, [{ name: "note", label: outcome === "fault" ? "What is wrong" : "What kept it from being tried", need: true }], { key, mark: this.mark, outcome });
+    });
+  }
+  // The next function is chosen at once: a list of a hundred is gone through by one finger.
+  async ticked(address, said2) {
+    if (await this.write(address, said2) === null) this.move(1);
+  }
+  accept(key, title) {
+    this.fill(`Accept: ${title}`, "accept it", `/api/book/job/${this.job}/accept`, [{ name: "words", label: "In words that the buyer reads", need: true, kind: "long" }], { key });
+  }
+  showClock() {
+    const task = this.page?.tasks.find((t) => t.running);
+    this.clock.hidden = !task;
+    if (!task) return;
+    const seconds = Math.round(task.spentSeconds + (Date.now() - this.loadedAt) / 1e3), two = (n) => String(n).padStart(2, "0");
+    this.clock.replaceChildren(`▶ ${task.title}: ${Math.floor(seconds / 3600)}:${two(Math.floor(seconds / 60) % 60)}:${two(seconds % 60)} taken, running since ${task.since}. `, keyButton("T", "stop", () => this.turnClock()));
+  }
+};
+
+// ../../src/Spoolwright.App/Web/Client/book/searchScreen.ts
+var WAIT_MS = 120;
+var SearchScreen = class {
+  constructor(frame2) {
+    this.frame = frame2;
+    this.root.append(el("h1", {}, "Search across everything"), el("p", { class: "field" }, el("label", { for: "question" }, "Words, or how they begin "), this.field), this.found);
+    this.keys = [
+      { key: "/", label: "search", press: () => this.typeAgain() },
+      { key: "ArrowDown", label: "", press: () => this.move(1) },
+      { key: "ArrowUp", label: "", press: () => this.move(-1) },
+      { key: "Enter", label: "open", press: () => this.open() }
+    ];
+    this.field.value = new URLSearchParams(location.search).get("q") ?? "";
+    this.field.addEventListener("input", () => {
+      window.clearTimeout(this.waiting);
+      this.waiting = window.setTimeout(() => void this.search(), WAIT_MS);
+    });
+    this.field.addEventListener("keydown", (event) => {
+      if (event.key !== "ArrowDown" && event.key !== "Enter") return;
+      event.preventDefault();
+      event.stopPropagation();
+      if (event.key === "Enter") void this.search().then(() => this.move(1));
+      else this.move(1);
+    });
+    void this.search();
+    window.setTimeout(() => this.typeAgain());
+  }
+  frame;
+  title = "Search";
+  measurement = null;
+  root = el("div", { class: "page book" });
+  keys;
+  field = el("input", { type: "search", id: "question", autocomplete: "off", maxlength: "200", spellcheck: "false" });
+  found = el("div", { "aria-live": "polite" });
+  waiting = 0;
+  turn = 0;
+  leave() {
+    window.clearTimeout(this.waiting);
+  }
+  typeAgain() {
+    this.field.focus();
+    this.field.select();
+  }
+  async search() {
+    const turn = ++this.turn, question = this.field.value.trim(), address = `/api/book/search?q=${encodeURIComponent(question)}`;
+    const page = await asked(address);
+    if (turn !== this.turn) return;
+    if (location.pathname === "/book/search") history.replaceState(null, "", question ? `/book/search?q=${encodeURIComponent(question)}` : "/book/search");
+    if (page.problem) this.found.replaceChildren(el("p", { class: "warning" }, `✗ ${page.problem}`));
+    else this.found.replaceChildren(...page.tables.map((t) => tableView(t, address, this.frame.go)), ...(page.links ?? []).map((l) => linkTo(l.to, l.text, this.frame.go)));
+  }
+  move(by) {
+    const rows = [...this.found.querySelectorAll("tbody tr")], at = rows.indexOf(document.activeElement);
+    if (at === 0 && by < 0) this.typeAgain();
+    else rows[at < 0 ? 0 : Math.min(rows.length - 1, at + by)]?.focus();
+  }
+  open() {
+    const at = document.activeElement;
+    if (at instanceof HTMLAnchorElement || at instanceof HTMLButtonElement) at.click();
+    else if (at instanceof HTMLElement && at.dataset["to"]) this.frame.go(at.dataset["to"]);
+  }
+};
+
+// ../../src/Spoolwright.App/Web/Client/book/pages.ts
+var DAY = "today, yesterday, monday, 14 mar, 2026-03-14";
+var day = (name, label) => ({ name, label, hint: DAY });
+var KNOWN = [
+  { name: "works", label: "Does it run?", kind: "select", options: ["", "yes", "partly", "no"] },
+  { name: "handled", label: "Who had it in hand before?", kind: "select", options: ["", "untouched", "lubricated", "repaired"] },
+  { name: "missing", label: "What is missing", hint: "nothing, where it is complete; left empty, where it is not known" },
+  ...["heads", "motors", "case", "electronics"].map((name) => ({ name, label: name[0].toUpperCase() + name.slice(1), kind: "select", options: ["", "good", "worn", "bad", "missing"] }))
+];
+var decks = (frame2) => new BookScreen(frame2, "Decks", "/api/book/decks", (s) => [
+  { key: "A", label: "take a deck in", press: () => s.fill("Take a deck in", "take it in", "/api/book/decks/take-in", [{ name: "serial", label: "Serial number, as stamped on it", need: true }, { name: "profile", label: "Kind of deck", options: s.data?.profiles ?? [] }, { name: "file", label: "or its profile's file", kind: "file" }, { name: "description", label: "What it is, in a line" }, { name: "owner", label: "Whose it is" }, day("since", "Since when")]) }
+]);
+var deck = (frame2, id) => new BookScreen(frame2, "Deck", `/api/book/deck/${id}`, (s) => [
+  { key: "A", label: "open a job", press: () => s.fill("Open a job", "open it", `/api/book/deck/${id}/open`, [{ name: "what", label: "What is to be done", need: true }], {}, "Its plan and its function checks are laid out.") },
+  { key: "W", label: "new owner", press: () => s.fill("Whose the deck is", "write it down", `/api/book/deck/${id}/owner`, [{ name: "name", label: "Name", need: true }, day("since", "Since when"), { name: "contact", label: "How to reach them" }], {}, "Earlier owners stay.") }
+]);
+var offers = (frame2) => new BookScreen(frame2, "Offers", "/api/book/offers", (s) => [
+  { key: "A", label: "add an offer", press: () => s.fill("An offer", "write it down", "/api/book/offers/add", [{ name: "profile", label: "Kind of deck", need: true, options: s.data?.profiles ?? [] }, { name: "asked", label: "Asked", need: true, hint: "180, 180 EUR" }, { name: "seller", label: "Who offers it", need: true }, { name: "serial", label: "Serial number" }, ...KNOWN, day("day", "When"), { name: "remark", label: "Remark" }], {}, "What is not said is not known, and stands among the questions.") },
+  { key: "F", label: "price fetched elsewhere", press: () => s.fill("A price fetched elsewhere", "write it down", "/api/book/offers/price", [{ name: "profile", label: "Kind of deck", need: true, options: s.data?.profiles ?? [] }, { name: "price", label: "Price", need: true }, { name: "where", label: "Where it was seen", need: true }, day("day", "When")]) }
+]);
+var offer = (frame2, id) => new BookScreen(frame2, "Offer", `/api/book/offer/${id}`, (s) => [
+  { key: "L", label: "more is known", press: () => s.fill("What is known now", "write it down", `/api/book/offer/${id}/learn`, [...KNOWN, { name: "asked", label: "Asked now" }, { name: "remark", label: "Remark" }], {}, "What is left empty stays as it is.") },
+  { key: "E", label: "decide", press: () => s.fill("What became of it", "so it is", `/api/book/offer/${id}/decide`, [{ name: "decision", label: "It was", kind: "select", options: ["bought", "declined", "open"] }, { name: "job", label: "The job that came of it", hint: "its number, or the deck's serial number" }, { name: "remark", label: "Remark" }]) }
+]);
+var parts = (frame2) => new BookScreen(frame2, "Parts", "/api/book/parts", (s) => {
+  const supply = () => s.rowId("stock") ?? s.rowId("lots")?.split("\n")[0];
+  const named = { name: "supply", label: "Supply", need: true, options: s.data?.tables[0]?.rows.map((r) => String(r.cells[0])) ?? [], ...supply() ? { value: supply() } : {} };
+  return [
+    { key: "A", label: "keep a new supply", press: () => s.fill("A supply that the shop keeps", "keep it", "/api/book/parts/keep", [{ name: "name", label: "Name", need: true }, { name: "kind", label: "Kind", kind: "select", options: s.data?.kinds ?? [] }, { name: "unit", label: "Counted in", need: true, value: "piece" }, { name: "reorder", label: "Order again at", value: "1" }, { name: "remark", label: "Remark" }]) },
+    { key: "R", label: "delivery", press: () => s.fill("A delivery", "take it in", "/api/book/parts/receive", [named, { name: "supplier", label: "From whom", need: true }, { name: "number", label: "Lot number", need: true }, { name: "quantity", label: "How much", need: true }, { name: "price", label: "Price of one" }, day("day", "When"), { name: "remark", label: "Remark" }]) },
+    { key: "C", label: "count a lot", press: () => s.withRow("lots", "a lot", (row) => s.fill("What lies there", "so it is", "/api/book/parts/count", [{ name: "counted", label: "Counted", need: true }], { supply: row.split("\n")[0], lot: row.split("\n")[1] }, "The difference is written down.")) },
+    { key: "B", label: "doubt a lot", press: () => s.withRow("lots", "a lot", (row) => s.fill(`Doubt lot ${row.split("\n")[1]}`, "doubt it", "/api/book/parts/doubt", [{ name: "why", label: "What is wrong with it", need: true }], { lot: row.split("\n")[1] }, "Nothing more is taken from it; where it went is listed.")) }
+  ];
+});
+var lot = (frame2, number) => new BookScreen(frame2, "Lot", `/api/book/lot/${encodeURIComponent(number)}`, (s) => [
+  { key: "B", label: "doubt it", press: () => s.fill(`Doubt lot ${number}`, "doubt it", "/api/book/parts/doubt", [{ name: "why", label: "What is wrong with it", need: true }], { lot: number }) }
+]);
+var instruments = (frame2) => new BookScreen(frame2, "Instruments", "/api/book/instruments", (s) => [
+  { key: "A", label: "keep an instrument", press: () => s.fill("An instrument", "keep it", "/api/book/instruments/keep", [{ name: "kind", label: "Kind", need: true, options: ["test-tape", "tension-gauge", "audio-interface", "stopwatch"] }, { name: "name", label: "Name, as readings are filed with it", need: true }, { name: "serial", label: "Serial number" }, { name: "certificate", label: "Certificate, in a line" }, { name: "since", label: "Holds since" }, { name: "due", label: "Due again", hint: "2027-03-01" }, { name: "played", label: "Plays before this book counted" }, { name: "most", label: "Plays after which it is not trusted" }, { name: "file", label: "Its file: a test tape's leaflet, a gauge's weights", kind: "file" }]) }
+]);
+var instrument = (frame2, id) => new BookScreen(frame2, "Instrument", `/api/book/instrument/${id}`, (s) => [
+  { key: "N", label: "what happened to it", press: () => s.fill("What happened to it", "write it down", `/api/book/instrument/${id}/note`, [{ name: "kind", label: "It was", kind: "select", options: s.data?.kinds ?? [], value: "doubt" }, { name: "what", label: "In words", need: true }, { ...day("since", "Since when"), hint: `${DAY}; a doubt may reach back` }, { name: "due", label: "For a calibration: until when" }]) }
+]);
+var money = (frame2, id) => new BookScreen(frame2, "Money and parts", `/api/book/money/${id}`, (s) => [
+  { key: "A", label: "fit a part", press: () => s.fill("A part fitted", "write it down", `/api/book/job/${id}/fit`, [{ name: "supply", label: "Supply", need: true, options: s.data?.supplies ?? [] }, { name: "quantity", label: "How much", value: "1", need: true }, { name: "place", label: "Where", need: true }, { name: "lot", label: "Lot", hint: "left empty: the oldest that holds enough" }, day("day", "When")]) },
+  { key: "C", label: "cost", press: () => s.fill("A cost", "write it down", `/api/book/job/${id}/cost`, [{ name: "amount", label: "How much", need: true }, { name: "what", label: "For what", need: true }, { name: "kind", label: "Kind", kind: "select", options: ["deck", "freight", "part", "fee", "other"], value: "other" }, day("day", "When")], {}, "Parts from stock count by themselves.") },
+  { key: "S", label: "sold", press: () => s.fill("The deck is sold", "it is", `/api/book/job/${id}/sold`, [{ name: "price", label: "Price", need: true }, { name: "buyer", label: "Buyer", need: true }, day("day", "When"), { name: "months", label: "Months of warranty", hint: "left empty: the shop's own" }, { name: "terms", label: "What it covers" }], {}, "The buyer becomes the deck's owner.") }
+]);
+var photos = (frame2, id) => new BookScreen(frame2, "Photos", `/api/book/photos/${id}`, (s) => [
+  { key: "A", label: "add photos", press: () => addPhotos(s, id) }
+], (page) => [el("div", { class: "photos" }, ...page.photos.map((p) => el("figure", {}, el("img", { src: p.src, alt: `${p.assembly}, ${p.mark}${p.caption ? `: ${p.caption}` : ""}`, loading: "lazy" }), el("figcaption", {}, `${p.assembly}, ${p.mark}${p.caption ? `: ${p.caption}` : ""}`))))]);
+var photoForm = null;
+function addPhotos(screen2, job) {
+  photoForm ??= new Form();
+  photoForm.open("Photos of one assembly", "take them in", [{ name: "assembly", label: "What is seen", need: true }, { name: "mark", label: "When", kind: "select", options: ["as-found", "first-run", "as-left"] }, { name: "caption", label: "Caption" }, { name: "photos", label: "Pictures: JPEG, PNG or WebP", kind: "file", need: true }], async (said2) => {
+    const files = [...document.querySelector("#field-photos")?.files ?? []];
+    for (const file of files) {
+      const refused = screen2.took(await send(`/api/book/photo/${job}?${new URLSearchParams({ assembly: said2["assembly"], mark: said2["mark"], caption: said2["caption"] })}`, file));
+      if (refused) return `${file.name}: ${refused}`;
+    }
+    return null;
+  });
+  const input2 = document.querySelector("#field-photos");
+  input2.accept = "image/jpeg,image/png,image/webp";
+  input2.multiple = true;
+}
+var listing = (frame2, id) => new BookScreen(frame2, "Listing", `/api/book/listing/${id}`, (s) => [
+  { key: "E", label: "own words", press: () => s.fill("Words of your own", "keep them", `/api/book/job/${id}/listing`, [{ name: "title", label: "Title", need: true, value: s.data?.ownTitle ?? "" }, { name: "words", label: "Words", kind: "long", value: s.data?.ownWords ?? "" }, { name: "asked", label: "Price asked", value: s.data?.ownAsked ?? "" }]) },
+  { key: "K", label: "copy the text", press: () => void navigator.clipboard.writeText(s.data?.text ?? "").then(() => frame2.tell("The listing is copied."), () => frame2.tell("The browser did not allow copying; mark the text and copy it by hand.")) }
+], (page) => [el("section", {}, el("h2", {}, "The text, to be pasted anywhere"), el("pre", { class: "paper", tabindex: "0" }, page.text))]);
+var kinds = (frame2) => new BookScreen(frame2, "Kinds of deck", "/api/book/kinds");
+var field = (frame2, profile) => new BookScreen(frame2, "Decks side by side", `/api/book/field/${encodeURIComponent(profile)}${location.search}`, () => [], (page) => [plots(page.plots)]);
+function plots(address) {
+  const place2 = el("div", { class: "plots" }, el("p", { class: "faint" }, "The plots are being drawn …"));
+  void asked(address).then((drawn) => {
+    if (drawn.problem || drawn.plots.length === 0) place2.replaceChildren(el("p", { class: "faint" }, drawn.problem ?? "There is nothing to draw yet: it takes two decks with the same quantity."));
+    else place2.replaceChildren(...drawn.plots.map((p) => el("figure", {}, el("img", { src: p.src, alt: "" }), el("figcaption", {}, p.says))));
+  });
+  return el("section", { "aria-label": "Plots" }, el("h2", {}, "Spread, as found and as left"), el("p", { class: "faint" }, "Open circles: as found. Full circles: as left. A line joins the two of one deck. Upright rules are the profile's limits."), place2);
+}
+var lately = (frame2) => new BookScreen(frame2, "Lately", "/api/book/lately", (s) => [
+  { key: "U", label: "undo the one chosen", press: () => {
+    const row = s.rowId();
+    if (!row) frame2.tell("Choose what is to be undone first: ↑ and ↓ go from row to row.");
+    else void s.write("/api/book/book/undo", { table: row.split("/")[0], id: row.split("/")[1] });
+  } }
+]);
+var plans = (frame2) => new BookScreen(frame2, "Plans and profiles", "/api/book/plans", (s) => [
+  { key: "A", label: "take a plan's file in", press: () => s.fill("A plan's file", "keep it", "/api/book/book/keep-plan", [{ name: "file", label: "File", kind: "file", need: true }], {}, "A plan of the same name is superseded; jobs laid out by it stay as they are.") },
+  { key: "F", label: "take a profile's file in", press: () => s.fill("A profile's file", "keep it", "/api/book/book/keep-profile", [{ name: "file", label: "File", kind: "file", need: true }], {}, "A profile of the same name is superseded; decks keep theirs.") },
+  { key: "C", label: "copy the one chosen", press: () => {
+    const plan2 = s.rowId("plans"), profile = s.rowId("profiles");
+    if (!plan2 && !profile) frame2.tell("Choose a plan or a profile first: ↑ and ↓ go from row to row.");
+    else s.fill(`Copy ${plan2 ?? profile}`, "copy it", plan2 ? "/api/book/book/copy-plan" : "/api/book/book/copy-profile", [{ name: "name", label: "The copy's name", need: true }], { from: plan2 ?? profile });
+  } }
+]);
+var shop = (frame2) => new BookScreen(frame2, "Shop", "/api/book/shop", (s) => [
+  { key: "E", label: "change", press: () => s.fill("The shop", "so be it", "/api/book/book/shop", [
+    { name: "name", label: "Name", need: true, value: s.data?.name ?? "" },
+    { name: "place", label: "Place", value: s.data?.place ?? "" },
+    { name: "currency", label: "Currency", need: true, value: s.data?.currency ?? "" },
+    { name: "zone", label: "Time zone", need: true, value: s.data?.zone ?? "", hint: "Europe/Dublin, UTC" },
+    { name: "hourly", label: "An hour should bring", value: s.data?.hourly ?? "" },
+    { name: "months", label: "Months of warranty", value: s.data?.months ?? "" },
+    { name: "terms", label: "What it covers", kind: "long", value: s.data?.terms ?? "" }
+  ]) }
+]);
+var tables = (frame2) => new BookScreen(frame2, "Tables", "/api/book/tables");
+
+// ../../src/Spoolwright.App/Web/Client/book/bookPlaces.ts
+var BOOK_PLACES = [
+  { path: "/book/decks", title: "Decks and jobs", make: decks },
+  { path: "/book/search", title: "Search", make: (f) => new SearchScreen(f) },
+  { path: "/book/offers", title: "Offers", make: offers },
+  { path: "/book/parts", title: "Parts and supplies", make: parts },
+  { path: "/book/instruments", title: "Instruments", make: instruments },
+  { path: "/book/kinds", title: "Decks side by side", make: kinds },
+  { path: "/book/lately", title: "Lately, and undo", make: lately },
+  { path: "/book/plans", title: "Plans and profiles", make: plans },
+  { path: "/book/shop", title: "The shop", make: shop },
+  { path: "/book/tables", title: "Every table", make: tables }
+];
+var ID = /^[0-9a-f-]{36}$/;
+function bookPlaceAt(path) {
+  const [, book, kind, id = ""] = path.split("/");
+  if (book !== "book") return null;
+  const named = (() => {
+    try {
+      return decodeURIComponent(id);
+    } catch {
+      return id;
+    }
+  })();
+  const at = (title, make2) => ({ path, title, make: make2 });
+  if (kind === "lot" && id) return at("Lot", (f) => lot(f, named));
+  if (kind === "field" && id) return at("Decks side by side", (f) => field(f, named));
+  if (!ID.test(id)) return BOOK_PLACES.find((p) => p.path === path) ?? null;
+  switch (kind) {
+    case "job":
+      return at("Job", (f) => new JobScreen(f, id));
+    case "deck":
+      return at("Deck", (f) => deck(f, id));
+    case "offer":
+      return at("Offer", (f) => offer(f, id));
+    case "instrument":
+      return at("Instrument", (f) => instrument(f, id));
+    case "money":
+      return at("Money and parts", (f) => money(f, id));
+    case "photos":
+      return at("Photos", (f) => photos(f, id));
+    case "listing":
+      return at("Listing", (f) => listing(f, id));
+    default:
+      return null;
+  }
+}
+
 // ../../src/Spoolwright.App/Web/Client/places.ts
 var PLACES = [
   { path: "/", key: "1", title: "Decks", make: (f) => new HomeScreen(f) },
@@ -1830,7 +2553,8 @@ var PLACES = [
   { path: "/record-level", key: "9", title: "Rec level", make: (f) => recordLevelScreen(f) },
   { path: "/record-equalization", key: "0", title: "Rec eq", make: (f) => recordEqualizationScreen(f) },
   { path: "/sound", title: "Sound", make: (f, o) => new SoundScreen(f, o) },
-  { path: "/practice", title: "Practice", make: (f) => new PracticeScreen(f) }
+  { path: "/practice", title: "Practice", make: (f) => new PracticeScreen(f) },
+  ...BOOK_PLACES
 ];
 var MEASURES = { tension: "/tension", speed: "/speed", azimuth: "/azimuth", playback: "/level", bias: "/bias" };
 var placeOf = (measurement) => MEASURES[measurement] ?? (TYPED.includes(measurement) ? `/typed/${measurement}` : `/capture/${measurement}`);
@@ -1839,7 +2563,7 @@ function placeAt(path) {
   const [, kind, id] = path.split("/");
   if (kind === "capture" && id && /^[a-z-]+$/.test(id)) return { path, title: "Capture", make: (f) => new CaptureScreen(f, id) };
   if (kind === "typed" && id && TYPED.includes(id)) return { path, title: id, make: (f) => new TensionScreen(f, id) };
-  return PLACES.find((p) => p.path === path) ?? PLACES[0];
+  return bookPlaceAt(path) ?? PLACES.find((p) => p.path === path) ?? PLACES[0];
 }
 
 // ../../src/Spoolwright.App/Web/Client/readingsPanel.ts
@@ -1910,7 +2634,7 @@ var Drop = class {
     as.value = this.measurement();
     const into = el("select", { id: "drop-into" }, el("option", { value: "" }, "no: only look at it"), el("option", { value: "as-found" }, "as found"), el("option", { value: "first-run" }, "first run"), el("option", { value: "as-left" }, "as left"));
     into.disabled = !choice.job;
-    const form = el(
+    const form2 = el(
       "form",
       {},
       el("h2", {}, file.name),
@@ -1918,40 +2642,40 @@ var Drop = class {
       el("p", {}, el("label", { for: "drop-into" }, choice.job ? `Into the book, under ${conditionText(true)} ` : "Into the book: choose a deck first (1) "), into),
       el("button", { type: "submit", class: "key" }, el("kbd", {}, "Enter"), " measure it")
     );
-    form.addEventListener("submit", (event) => {
+    form2.addEventListener("submit", (event) => {
       event.preventDefault();
       void this.measure(file, as.value, into.value);
     });
-    this.panel.replaceChildren(form);
+    this.panel.replaceChildren(form2);
     this.panel.showModal();
     as.focus();
   }
   async measure(file, as, into) {
-    const bar = el("progress", { max: "1", value: "0", "aria-label": "Measured so far" }), text = el("p", {}, "Taking the file in …"), close = el("button", { type: "button", class: "key" }, el("kbd", {}, "Esc"), " close");
+    const bar = el("progress", { max: "1", value: "0", "aria-label": "Measured so far" }), text2 = el("p", {}, "Taking the file in …"), close = el("button", { type: "button", class: "key" }, el("kbd", {}, "Esc"), " close");
     close.addEventListener("click", () => this.panel.close());
-    this.panel.replaceChildren(el("h2", {}, `${file.name}, measured as ${as}`), bar, text, close);
+    this.panel.replaceChildren(el("h2", {}, `${file.name}, measured as ${as}`), bar, text2, close);
     const query = new URLSearchParams({ name: file.name, direction: choice.direction, speed: String(choice.speed), ...choice.setting ? { setting: choice.setting } : {}, ...choice.job ? { job: choice.job } : {}, ...choice.tape ? { tape: choice.tape } : {}, ...into ? { keep: into } : {} });
     try {
       const answer = await fetch(`/api/measure/${as}?${query}`, { method: "POST", body: file });
       for await (const line of lines(answer)) {
         if (line.progress !== void 0) {
           bar.value = line.progress;
-          say(text, `Measuring, ${(100 * line.progress).toFixed(0)} %`);
-        } else this.result(line, bar, text, close);
+          say(text2, `Measuring, ${(100 * line.progress).toFixed(0)} %`);
+        } else this.result(line, bar, text2, close);
       }
     } catch {
-      say(text, "The bench did not answer. Is the program still running?");
+      say(text2, "The bench did not answer. Is the program still running?");
     }
     close.focus();
   }
-  result(line, bar, text, close) {
+  result(line, bar, text2, close) {
     bar.remove();
     if (line.problem) {
-      say(text, line.problem);
+      say(text2, line.problem);
       this.frame.tell(line.problem);
       return;
     }
-    say(text, `${line.seconds?.toFixed(1)} s of sound. ${line.kept ?? ""}`);
+    say(text2, `${line.seconds?.toFixed(1)} s of sound. ${line.kept ?? ""}`);
     close.before(el("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": "Readings" }, readingsTable(line.readings ?? [])), el("ul", {}, ...(line.notes ?? []).map((n) => el("li", {}, n.text))));
   }
 };
@@ -1975,10 +2699,10 @@ var Microphone = class _Microphone {
    * @param lost Told when the input goes away by itself.
    * @param back Told when it is there again; it is open by then.
    */
-  constructor(link2, lost2, back) {
+  constructor(link2, lost2, back2) {
     this.link = link2;
     this.lost = lost2;
-    this.back = back;
+    this.back = back2;
     navigator.mediaDevices?.addEventListener("devicechange", () => void this.seek());
   }
   link;
@@ -2087,9 +2811,9 @@ var InputDialog = class {
   practise;
   dialog = el("dialog", { class: "panel", "aria-labelledby": "input-title" });
   async open() {
-    const list = el("div", { class: "choices" });
+    const list2 = el("div", { class: "choices" });
     const inputs = navigator.mediaDevices && !isTablet ? await Microphone.inputs() : [];
-    const offers = [
+    const offers2 = [
       ...inputs.map((d, i) => [`${d.label || `input ${i + 1}`}${d.deviceId === Microphone.remembered ? " (used last)" : ""}`, () => void this.choose(d.deviceId || null)]),
       ["Practice deck: azimuth tones", () => this.practise("azimuth")],
       ["Practice deck: level tone", () => this.practise("level")],
@@ -2097,23 +2821,23 @@ var InputDialog = class {
       ["Practice deck: speed tape", () => this.practise("speed")],
       ["Practice deck: blank tape, recording", () => this.practise("record")]
     ];
-    offers.slice(0, 9).forEach(([label, take], i) => {
+    offers2.slice(0, 9).forEach(([label, take], i) => {
       const button = el("button", { type: "button", class: "key" }, el("kbd", {}, String(i + 1)), " ", label);
       button.addEventListener("click", () => {
         this.dialog.close();
         take();
       });
-      list.append(button);
+      list2.append(button);
     });
     this.dialog.replaceChildren(
       el("h2", { id: "input-title" }, "Where the sound comes from"),
       el("p", {}, isTablet ? "Sound comes in at the bench's own machine; choose its input there." : "An input is asked for with all of the browser's processing off, both channels, at the interface's own rate."),
-      list,
+      list2,
       ...inputs.length === 0 && !isTablet ? [el("p", {}, "The browser sees no input. Connect the interface, or use the practice deck.")] : [],
       el("p", {}, el("kbd", {}, "Esc"), " leaves it as it is")
     );
     this.dialog.onkeydown = (event) => {
-      const button = list.children[Number(event.key) - 1];
+      const button = list2.children[Number(event.key) - 1];
       if (button) {
         event.preventDefault();
         event.stopPropagation();
@@ -2121,7 +2845,7 @@ var InputDialog = class {
       }
     };
     this.dialog.showModal();
-    list.firstElementChild?.focus();
+    list2.firstElementChild?.focus();
   }
   async choose(deviceId) {
     try {
@@ -2142,7 +2866,7 @@ var output = new Output();
 var panel = new ReadingsPanel();
 var keepDialog = new KeepDialog();
 var said = $("said");
-var frame = { link, guide, tell, go, renew: chooseDeck, ask: (title, label, value) => ask.open(title, label, value), hold: false };
+var frame = { link, guide, tell, go, renew: chooseDeck, ask: (title, label, value) => ask.open(title, label, value), hold: false, keysChanged: () => showKeys() };
 var microphone = new Microphone(link, (why) => {
   link.send({ do: "stop" });
   lost = why;
@@ -2176,20 +2900,21 @@ var anchors = PLACES.filter((p) => p.key).map((p) => {
 });
 $("top").append(el("nav", { "aria-label": "Screens" }, ...anchors), el("div", { class: "lines" }, deckLine, el("span", { class: "meters" }, levelLeft, levelRight), inputLine), warning, sendLine, keepLine);
 function common() {
-  const offers = [
+  const offers2 = [
     { key: "G", label: "all pages", press: openPages },
+    { key: "/", label: "search the book", press: () => go("/book/search") },
     { key: "I", label: "input", press: () => void input.open() },
     { key: "P", label: "practice deck", press: () => practise(screen.practiceTape ?? "azimuth") },
     { key: "D", label: "open a file", press: () => drop.open() },
     ...choice.tape ? [{ key: "X", label: "test tape is off", press: tapeOff }] : []
   ];
-  if (screen.signal) offers.push({ key: "S", label: "send / stop", press: sendOrStop });
+  if (screen.signal) offers2.push({ key: "S", label: "send / stop", press: sendOrStop });
   if (screen.measurement) {
-    offers.push(
+    offers2.push(
       { key: "C", label: "next condition", press: nextCondition },
-      { key: "J", label: "keep as found", press: () => keep("as-found") },
-      { key: "K", label: "keep as left", press: () => keep("as-left") },
-      { key: "L", label: "keep first run", press: () => keep("first-run") },
+      { key: "J", label: "keep as found", press: () => keep2("as-found") },
+      { key: "K", label: "keep as left", press: () => keep2("as-left") },
+      { key: "L", label: "keep first run", press: () => keep2("first-run") },
       { key: "U", label: "could not run", press: () => void couldNotRun() },
       { key: "O", label: "how it is kept", press: () => void planKeep() },
       { key: "V", label: "readings kept", press: toggleReadings },
@@ -2198,13 +2923,13 @@ function common() {
     );
   }
   const own = new Set(screen.keys.map((k) => k.key));
-  return offers.filter((o) => !own.has(o.key));
+  return offers2.filter((o) => !own.has(o.key));
 }
 function hold() {
   frame.hold = !frame.hold;
   tell(frame.hold ? "Held: press H to go on." : "Going on.");
 }
-function keep(mark) {
+function keep2(mark) {
   const sending = link.last?.sending;
   if (sending?.program && link.last?.source === "microphone" && !["waiting", "recording"].includes(link.last?.keep?.state ?? "")) void output.once(sending.name, sending.level);
   link.send({ do: "keep", measurement: plan.measurement ?? screen.measurement, mark, seconds: plan.seconds, supersede: plan.supersede });
@@ -2263,33 +2988,33 @@ function chooseDeck() {
 function tellScreen() {
   link.send({ do: "screen", screen: place.path.slice(1), adjustment: screen.adjustment });
 }
-function tell(text) {
-  say(said, text);
+function tell(text2) {
+  say(said, text2);
 }
 function go(path) {
   history.pushState(null, "", path);
   show();
 }
 function openPages() {
-  const dialog = el("dialog", { class: "panel", "aria-labelledby": "pages-title" }), list = el("div", { class: "choices pages" });
+  const dialog = el("dialog", { class: "panel", "aria-labelledby": "pages-title" }), list2 = el("div", { class: "choices pages" });
   const letters = "ABCDEFGHIJKLMNOPQRSTUVWXYZ".split("");
-  const offers = PLACES.map((p) => [p.key ?? letters.shift(), p]);
-  for (const [key, to] of offers) {
+  const offers2 = PLACES.map((p) => [p.key ?? letters.shift(), p]);
+  for (const [key, to] of offers2) {
     const button = keyButton(key, to.title, () => {
       dialog.close();
       go(to.path);
     });
-    list.append(button);
+    list2.append(button);
   }
-  dialog.append(el("h2", { id: "pages-title" }, "All pages"), list, el("p", {}, el("kbd", {}, "Esc"), " leaves it"));
+  dialog.append(el("h2", { id: "pages-title" }, "All pages"), list2, el("p", {}, el("kbd", {}, "Esc"), " leaves it"));
   dialog.addEventListener("close", () => dialog.remove());
   dialog.addEventListener("keydown", (event) => {
-    const offer = offers.find(([key]) => key === event.key.toUpperCase());
-    if (!offer) return;
+    const offer2 = offers2.find(([key]) => key === event.key.toUpperCase());
+    if (!offer2) return;
     event.preventDefault();
     event.stopPropagation();
     dialog.close();
-    go(offer[1].path);
+    go(offer2[1].path);
   });
   document.body.append(dialog);
   dialog.showModal();
@@ -2305,7 +3030,9 @@ function show() {
   anchors.forEach((anchor) => anchor.getAttribute("href") === place.path ? anchor.setAttribute("aria-current", "page") : anchor.removeAttribute("aria-current"));
   $("screen").replaceChildren(screen.root);
   showKeys();
-  if (link.last?.sending && link.last.sending.name !== screen.signal && link.last.source === "microphone" && sends) link.send({ do: "silence" });
+  const sending = link.last?.sending;
+  if (sending && sending.name !== screen.signal && link.last?.source === "microphone" && sends) link.send({ do: "silence" });
+  if (sending && screen.signal && screen.adjustment && sending.name !== screen.signal && link.last?.source === "practice") link.send({ do: "send", signal: screen.signal });
   if (link.isOpen) chooseDeckIfChanged();
   tellScreen();
 }
@@ -2342,20 +3069,20 @@ function showSending(picture) {
   }
   sends = picture.check && !picture.check.done ? "check" : picture.sending?.name;
   sendLine.hidden = !picture.sending;
-  if (picture.sending) say(sendLine, `▸ ${real ? "Sending" : "Sent to the practice deck"}: ${picture.sending.program ? `the program ${picture.sending.name}, when it is kept` : picture.sending.tones.map((t) => `${t.hz} Hz at ${t.db} dB`).join(", ")}. S stops it.`);
+  if (picture.sending) say(sendLine, `▸ ${real ? "Sending" : "Sent to the practice deck"}: ${picture.sending.program ? `the program ${picture.sending.name}, when it is kept` : picture.sending.tones.map((t) => `${t.hz} Hz at ${signed(t.db, 0)} dB`).join(", ")}. S stops it.`);
 }
-function keepText(keep2) {
-  switch (keep2.state) {
+function keepText(keep3) {
+  switch (keep3.state) {
     case "waiting":
       return "Keeping: waiting for the tone …";
     case "recording":
-      return `Keeping: ${keep2.seconds.toFixed(0)} of ${keep2.wanted.toFixed(0)} s; the same key ends it sooner`;
+      return `Keeping: ${keep3.seconds.toFixed(0)} of ${keep3.wanted.toFixed(0)} s; the same key ends it sooner`;
     case "measuring":
-      return `Kept; measuring, ${(100 * keep2.progress).toFixed(0)} %`;
+      return `Kept; measuring, ${(100 * keep3.progress).toFixed(0)} %`;
     case "done":
-      return `✓ ${keep2.text}`;
+      return `✓ ${keep3.text}`;
     default:
-      return `✗ ${keep2.text ?? "not kept"}`;
+      return `✗ ${keep3.text ?? "not kept"}`;
   }
 }
 document.addEventListener("keydown", (event) => {
@@ -2366,10 +3093,10 @@ document.addEventListener("keydown", (event) => {
   if (event.key === "Escape") panel.hide();
   const key = (event.shiftKey && event.key.startsWith("Arrow") ? "Shift+" : "") + (event.key.length === 1 ? event.key.toUpperCase() : event.key);
   const to = PLACES.find((p) => p.key === key);
-  const offer = [...screen.keys, ...common()].find((k) => k.key === key);
-  if (!to && !offer) return;
+  const offer2 = [...screen.keys, ...common()].find((k) => k.key === key);
+  if (!to && !offer2) return;
   event.preventDefault();
-  if (offer) offer.press();
+  if (offer2) offer2.press();
   else go(to.path);
 });
 window.addEventListener("popstate", show);
@@ -2395,5 +3122,6 @@ link.onOpen(() => {
   tellScreen();
   if (microphone.isOpen) void input.choose(Microphone.remembered);
 });
+window.benchOutput = () => output.peakDb;
 show();
 link.open();

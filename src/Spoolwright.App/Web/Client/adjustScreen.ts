@@ -75,6 +75,7 @@ export class AdjustScreen implements Screen {
       say(target, !now ? "" : `${plusMinus(now.uncertainty, this.spec.digits)} ${this.spec.unit}\n${now.min == null && now.max == null ? "no target" : `${range(now.min ?? null, now.max ?? null, this.spec.digits)} ${this.spec.unit}\n${verdictMark[now.verdict ?? "not-measured"]}`}`);
       target.title = now?.source ?? "";
     }
+    this.root.dataset.tone = String(lines.find((l) => l.now)?.now?.frequencyHz ?? "");
     this.drawing.draw(picture, lines);
     this.frame.guide.tell(distance(lines), spoken(lines, Math.min(1, this.spec.digits)));
   }

@@ -73,7 +73,7 @@ export class Hills {
     g.font = `${1.15 * unit}px system-ui, sans-serif`;
     g.textAlign = "center";
     g.fillStyle = ink.faint;
-    g.fillText(hill.peak === null ? "peak, not passed yet" : `peak ${signed(hill.peak, 2)} dBFS`, x(0), top - 2.4 * unit);
+    g.fillText(hill.peak === null ? "peak, not passed yet" : `peak ${signed(hill.peak, 2)} dBFS`, x(0), top - 0.9 * unit);
     g.fillText("less bias ◂    ▸ more bias", x(0), h - 0.5 * unit);
     this.balls(g, hill, x, y, unit, reach);
     g.fillStyle = colour(hill.channel);

@@ -59,7 +59,13 @@ export class HomeScreen implements Screen {
       save({ job: job.id, deck });
       this.frame.go("/matrix");
     });
-    return el("li", {}, `${job.what}, ${job.closed ? "closed" : "open"} since ${job.opened.slice(0, 10)} `, open, " ", el("a", { href: `/record/${job.id}`, target: "_blank", rel: "noopener" }, "record"));
+    return el("li", {}, `${job.what}, ${job.closed ? "closed" : "open"} since ${job.opened.slice(0, 10)} `, open, " ", this.page(job.id), " ", el("a", { href: `/record/${job.id}`, target: "_blank", rel: "noopener" }, "record"));
+  }
+
+  private page(job: string): HTMLElement {
+    const open = el("button", { type: "button", class: "key" }, "plan, clock and checks");
+    open.addEventListener("click", () => this.frame.go(`/book/job/${job}`));
+    return open;
   }
 
   // By keys alone: the first open job after the one on the bench.

@@ -38,9 +38,9 @@ function responseDrawing(): Drawing {
 
 const standing = (picture: Picture): Tone | undefined => (picture.tones ?? []).filter((t) => t.age === 0).sort((a, b) => Math.max(b.left, b.right) - Math.max(a.left, a.right))[0];
 
-function balance(picture: Picture): string {
-  const tone = standing(picture);
-  return tone ? `left less right ${signed(tone.left - tone.right, 2)} dB` : "";
+function balance(_: Picture, lines: DeskLine[]): string {
+  const [left, right] = ["left", "right"].map((c) => lines.find((l) => l.channel === c)?.now?.value);
+  return left === undefined || right === undefined ? "" : `left less right ${signed(left - right, 2)} dB`;
 }
 
 async function reference(frame: Frame): Promise<void> {

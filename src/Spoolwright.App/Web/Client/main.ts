@@ -12,7 +12,7 @@ import { Drop } from "./drop";
 import { InputDialog } from "./inputDialog";
 import { Microphone } from "./sound";
 import { choice, conditionText, isTablet, save } from "./state";
-import { el, keyButton, say } from "./dom";
+import { el, keyButton, say, signed } from "./dom";
 
 const $ = (id: string): HTMLElement => document.getElementById(id)!;
 const link = new Link();
@@ -22,7 +22,7 @@ const output = new Output();
 const panel = new ReadingsPanel();
 const keepDialog = new KeepDialog();
 const said = $("said");
-const frame: Frame = { link, guide, tell, go, renew: chooseDeck, ask: (title, label, value) => ask.open(title, label, value), hold: false };
+const frame: Frame = { link, guide, tell, go, renew: chooseDeck, ask: (title, label, value) => ask.open(title, label, value), hold: false, keysChanged: () => showKeys() };
 const microphone = new Microphone(link, (why) => {
   link.send({ do: "stop" });
   lost = why;
@@ -55,6 +55,7 @@ $("top").append(el("nav", { "aria-label": "Screens" }, ...anchors), el("div", { 
 function common(): KeyOffer[] {
   const offers: KeyOffer[] = [
     { key: "G", label: "all pages", press: openPages },
+    { key: "/", label: "search the book", press: () => go("/book/search") },
     { key: "I", label: "input", press: () => void input.open() },
     { key: "P", label: "practice deck", press: () => practise(screen.practiceTape ?? "azimuth") },
     { key: "D", label: "open a file", press: () => drop.open() },
@@ -196,7 +197,9 @@ function show(): void {
   $("screen").replaceChildren(screen.root);
   showKeys();
   // What was sent for another screen is not what this one wants.
-  if (link.last?.sending && link.last.sending.name !== screen.signal && link.last.source === "microphone" && sends) link.send({ do: "silence" });
+  const sending = link.last?.sending;
+  if (sending && sending.name !== screen.signal && link.last?.source === "microphone" && sends) link.send({ do: "silence" });
+  if (sending && screen.signal && screen.adjustment && sending.name !== screen.signal && link.last?.source === "practice") link.send({ do: "send", signal: screen.signal });
   if (link.isOpen) chooseDeckIfChanged();
   tellScreen();
 }
@@ -238,7 +241,7 @@ function showSending(picture: Picture): void {
   }
   sends = picture.check && !picture.check.done ? "check" : picture.sending?.name;
   sendLine.hidden = !picture.sending;
-  if (picture.sending) say(sendLine, `▸ ${real ? "Sending" : "Sent to the practice deck"}: ${picture.sending.program ? `the program ${picture.sending.name}, when it is kept` : picture.sending.tones.map((t) => `${t.hz} Hz at ${t.db} dB`).join(", ")}. S stops it.`);
+  if (picture.sending) say(sendLine, `▸ ${real ? "Sending" : "Sent to the practice deck"}: ${picture.sending.program ? `the program ${picture.sending.name}, when it is kept` : picture.sending.tones.map((t) => `${t.hz} Hz at ${signed(t.db, 0)} dB`).join(", ")}. S stops it.`);
 }
 
 function keepText(keep: NonNullable<Picture["keep"]>): string {

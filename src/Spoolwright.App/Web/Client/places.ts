@@ -12,6 +12,7 @@ import { PracticeScreen } from "./practiceScreen";
 import { SoundScreen } from "./soundScreen";
 import { SpeedScreen } from "./speedScreen";
 import { TensionScreen } from "./tensionScreen";
+import { BOOK_PLACES, bookPlaceAt } from "./book/bookPlaces";
 
 export interface Place { path: string; key?: string; title: string; make(frame: Frame, output: Output): Screen }
 
@@ -28,6 +29,7 @@ export const PLACES: Place[] = [
   { path: "/record-equalization", key: "0", title: "Rec eq", make: (f) => recordEqualizationScreen(f) },
   { path: "/sound", title: "Sound", make: (f, o) => new SoundScreen(f, o) },
   { path: "/practice", title: "Practice", make: (f) => new PracticeScreen(f) },
+  ...BOOK_PLACES,
 ];
 
 /** Screens that measure; what has none is captured on its own page. */
@@ -43,5 +45,5 @@ export function placeAt(path: string): Place {
   const [, kind, id] = path.split("/");
   if (kind === "capture" && id && /^[a-z-]+$/.test(id)) return { path, title: "Capture", make: (f) => new CaptureScreen(f, id) };
   if (kind === "typed" && id && TYPED.includes(id)) return { path, title: id, make: (f) => new TensionScreen(f, id) };
-  return PLACES.find((p) => p.path === path) ?? PLACES[0]!;
+  return bookPlaceAt(path) ?? PLACES.find((p) => p.path === path) ?? PLACES[0]!;
 }

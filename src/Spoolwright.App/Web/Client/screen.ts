@@ -14,6 +14,8 @@ export interface Frame {
   /** Pushes the chosen deck, condition and tape to the bench again. */
   renew(): void;
   hold: boolean;
+  /** Draws the keys anew where a screen's own have changed. */
+  keysChanged(): void;
 }
 
 /** A key without a label works, and has no button of its own. */

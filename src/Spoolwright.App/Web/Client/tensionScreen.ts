@@ -69,7 +69,7 @@ export class TensionScreen implements Screen {
         { key: "E", label: "other reel", press: () => this.cycle(this.reel) },
         { key: "B", label: "full, half, empty", press: () => this.cycle(this.fill) },
       ] : []),
-      { key: "A", label: "I bent or turned it: read anew", press: () => void this.adjusted() },
+      { key: "A", label: "I adjusted it: read anew", press: () => this.adjusted() },
       { key: "J", label: "keep as found", press: () => void this.keep("as-found") },
       { key: "K", label: "keep as left", press: () => void this.keep("as-left") },
       { key: "L", label: "keep first run", press: () => void this.keep("first-run") },
@@ -101,7 +101,7 @@ export class TensionScreen implements Screen {
     const before = this.rows;
     // A place read again takes the place of what was read there.
     this.rows = [...before.filter((r) => this.kind.reel && (r.reel !== row.reel || r.fill !== row.fill)), row];
-    const answer = await this.ask(null, false);
+    const answer = await this.ask(null);
     if (answer.problem) {
       this.rows = before;
       this.frame.tell(answer.problem);
@@ -110,10 +110,10 @@ export class TensionScreen implements Screen {
     this.result(answer, row);
   }
 
-  private async adjusted(): Promise<void> {
+  private adjusted(): void {
     this.rows = [];
     this.list.replaceChildren();
-    await this.ask(null, true);
+    this.frame.link.send({ do: "adjusted", what: "tension" });
     this.frame.tell("Noted: what was measured before and hangs on the tension is in doubt now. Read it anew.");
   }
 
@@ -122,15 +122,15 @@ export class TensionScreen implements Screen {
       this.frame.tell("Nothing was read yet: press T and write what the gauge reads.");
       return;
     }
-    const answer = await this.ask(mark, false);
+    const answer = await this.ask(mark);
     this.frame.tell(answer.problem ?? answer.kept ?? "Not kept.");
   }
 
-  private async ask(mark: string | null, adjusted: boolean): Promise<Answer> {
+  private async ask(mark: string | null): Promise<Answer> {
     const rows = this.rows.map((r) => ({ ...(this.kind.reel ? { reel: r.reel, fill: r.fill } : {}), direction: choice.direction, readings: r.readings }));
     const sheet = { ...(this.tape.value.trim() ? { tape: this.tape.value.trim() } : {}), [this.kind.property]: rows };
     try {
-      const answer = await fetch(`/api/sheet/${this.measurement}`, { method: "POST", body: JSON.stringify({ sheet, job: choice.job, direction: choice.direction, speed: choice.speed, gauge: choice.gauge, mark, adjusted }) });
+      const answer = await fetch(`/api/sheet/${this.measurement}`, { method: "POST", body: JSON.stringify({ sheet, job: choice.job, direction: choice.direction, speed: choice.speed, gauge: choice.gauge, mark }) });
       return (await answer.json()) as Answer;
     } catch {
       return { problem: "The bench did not answer. Is the program still running?" };

@@ -45,6 +45,36 @@ INSERT INTO measurement (id, job_id, sha256, file_name, kind, direction, speed_c
 VALUES ('01990000-0000-7000-8000-000000000003', '01980000-0000-7000-8000-000000000001', NULL, '', 'wind-time', 'forward', 19.05, NULL, 'as-left',
     '2026-03-15T10:00:00.0000000Z', '0.1.0', '[]', NULL);
 
+-- step 5
+INSERT INTO plan_text (id, root, entered, supersedes, withdrawn, name, json) VALUES ('019c0000-0000-7000-8000-000000000001', '019c0000-0000-7000-8000-000000000001', '2026-03-15T08:00:00.0000000Z', NULL, NULL, 'Our plan', '{}');
+INSERT INTO fault (id, root, entered, supersedes, withdrawn, job_id, assembly, what, found_at, state, words)
+VALUES ('019c0000-0000-7000-8000-000000000002', '019c0000-0000-7000-8000-000000000002', '2026-03-15T08:00:00.0000000Z', NULL, NULL, '01980000-0000-7000-8000-000000000001', 'transport', 'Idler slips', 'as-found', 'open', NULL);
+INSERT INTO fault (id, root, entered, supersedes, withdrawn, job_id, assembly, what, found_at, state, words)
+VALUES ('019c0000-0000-7000-8000-000000000003', '019c0000-0000-7000-8000-000000000002', '2026-03-15T08:00:00.0000000Z', '019c0000-0000-7000-8000-000000000002', NULL, '01980000-0000-7000-8000-000000000001', 'transport', 'Idler slips in reverse', 'as-found', 'fixed', 'New tyre');
+INSERT INTO accessory (id, root, entered, supersedes, withdrawn, job_id, name, note) VALUES ('019c0000-0000-7000-8000-000000000004', '019c0000-0000-7000-8000-000000000004', '2026-03-15T08:00:00.0000000Z', NULL, NULL, '01980000-0000-7000-8000-000000000001', 'Lid', NULL);
+INSERT INTO photo_image (sha256, width, height, jpeg) VALUES ('dddddddddddddddddddddddddddddddddddddddddddddddddddddddddddddddd', 2, 1, x'ffd8ffd9');
+INSERT INTO photo (id, root, entered, supersedes, withdrawn, job_id, mark, assembly, caption, sha256)
+VALUES ('019c0000-0000-7000-8000-000000000005', '019c0000-0000-7000-8000-000000000005', '2026-03-15T08:00:00.0000000Z', NULL, NULL, '01980000-0000-7000-8000-000000000001', 'as-found', 'heads', 'Worn', 'dddddddddddddddddddddddddddddddddddddddddddddddddddddddddddddddd');
+
+-- step 6
+INSERT INTO supply (id, root, entered, supersedes, withdrawn, name, kind, unit, reorder_at, remark)
+VALUES ('019c0000-0000-7000-8000-000000000011', '019c0000-0000-7000-8000-000000000011', '2026-03-15T08:00:00.0000000Z', NULL, NULL, 'Flat belt 4 mm', 'belt', 'piece', '2', NULL);
+INSERT INTO lot (id, root, entered, supersedes, withdrawn, supply_id, supplier, number, received, quantity, unit_price, remark)
+VALUES ('019c0000-0000-7000-8000-000000000012', '019c0000-0000-7000-8000-000000000012', '2026-03-15T08:00:00.0000000Z', NULL, NULL, '019c0000-0000-7000-8000-000000000011', 'Beltshop', 'L-77', '2026-03-01', '10', '2.50 EUR', NULL);
+INSERT INTO supply_use (id, root, entered, supersedes, withdrawn, lot_id, job_id, quantity, place, day)
+VALUES ('019c0000-0000-7000-8000-000000000013', '019c0000-0000-7000-8000-000000000013', '2026-03-15T08:00:00.0000000Z', NULL, NULL, '019c0000-0000-7000-8000-000000000012', '01980000-0000-7000-8000-000000000001', '1', 'capstan', '2026-03-15');
+INSERT INTO lot_doubt (id, root, entered, supersedes, withdrawn, lot_id, why) VALUES ('019c0000-0000-7000-8000-000000000014', '019c0000-0000-7000-8000-000000000014', '2026-03-15T08:00:00.0000000Z', NULL, 'a mistake', '019c0000-0000-7000-8000-000000000012', 'Stretches');
+INSERT INTO kept_instrument (id, root, entered, supersedes, withdrawn, kind, name, serial_number, json, certificate, certified_on, due_on, plays_before, plays_at_most, remark)
+VALUES ('019c0000-0000-7000-8000-000000000015', '019c0000-0000-7000-8000-000000000015', '2026-03-15T08:00:00.0000000Z', NULL, NULL, 'test-tape', 'Speed tape 3150', NULL, NULL, 'of 2024', '2024-05-01', NULL, 12, 200, NULL);
+
+-- step 7
+INSERT INTO deck_owner (id, root, entered, supersedes, withdrawn, deck_id, name, since, contact)
+VALUES ('019c0000-0000-7000-8000-000000000021', '019c0000-0000-7000-8000-000000000021', '2026-03-15T08:00:00.0000000Z', NULL, NULL, '01970000-0000-7000-8000-000000000001', 'The shop', '2026-02-01', NULL);
+INSERT INTO job_cost (id, root, entered, supersedes, withdrawn, job_id, kind, amount, day, what)
+VALUES ('019c0000-0000-7000-8000-000000000022', '019c0000-0000-7000-8000-000000000022', '2026-03-15T08:00:00.0000000Z', NULL, NULL, '01980000-0000-7000-8000-000000000001', 'parts', '12.50 EUR', '2026-03-15', 'Belts');
+INSERT INTO sign_off (id, root, entered, supersedes, withdrawn, job_id, record_sha256, record_json, sheet, key_fingerprint, signed_at, signed_by)
+VALUES ('019c0000-0000-7000-8000-000000000023', '019c0000-0000-7000-8000-000000000023', '2026-03-15T08:00:00.0000000Z', NULL, NULL, '01980000-0000-7000-8000-000000000001', 'eeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeee', '{}', '{}', 'ab cd', '2026-03-15T08:00:00.0000000Z', 'bench');
+
 -- step 20
 INSERT INTO act (id, at, who, what, undoes) VALUES ('019a0000-0000-7000-8000-000000000001', '2026-03-16T10:00:00.0000000Z', 'bench', 'Closed the job', NULL);
 INSERT INTO act (id, at, who, what, undoes) VALUES ('019a0000-0000-7000-8000-000000000002', '2026-03-16T10:01:00.0000000Z', 'bench', 'Undone: Closed the job',

@@ -1,0 +1,99 @@
+using System.Globalization;
+using Spoolwright.Bench.Causes;
+using Spoolwright.Bench.Standards;
+
+namespace Spoolwright.App.Cli;
+
+/// <summary>Writes an explanation for a person: causes, evidence for and against, what is left open, what to check next.</summary>
+internal static class ExplainPage
+{
+    private const int MostEvidence = 4;
+    private const int MostFindings = 8;
+
+    public static void Write(Explanation explanation, ExplainRequest request, Terminal terminal)
+    {
+        var to = terminal.Output;
+        void Say(string text, int indent = 0) => TextLayout.WriteParagraph(to, text, terminal.Width, indent);
+        Say(string.Create(CultureInfo.InvariantCulture, $"{Headline(explanation)} ({explanation.Figures} figures of {request.Measured.Count} measurements were weighed.)"));
+        if (request.Profile is null)
+            Say("No profile was given: the lines of turning parts are left out, and usual tracks and equalizations were taken. --profile makes more of the readings.");
+        foreach (var (finding, n) in explanation.Findings.Take(MostFindings).Select((f, i) => (f, i + 1)))
+        {
+            to.WriteLine();
+            Say($"{n.ToString(CultureInfo.InvariantCulture)}. {Percent(finding.Probability)}  {finding.Name}{Where(finding.Place)}");
+            foreach (var line in Lines(finding))
+                Say(line, 4);
+        }
+
+        if (explanation.Unnamed.Count > 0)
+        {
+            to.WriteLine();
+            foreach (var (place, probability) in explanation.Unnamed)
+                Say($"Something that no cause here describes bends the response{Where(place)}: {Percent(probability)}.");
+        }
+
+        to.WriteLine();
+        if (explanation.Unexplained is { } open)
+            Say($"Of what is off, the likeliest causes leave {Percent(open)} unexplained.");
+        if (explanation.Check is { } next)
+            Say(string.Create(CultureInfo.InvariantCulture, $"Check next, for {next.Cause.Id}{Where(next.Of.Place)} ({next.Bits:0.0} bit to be had, {next.Cause.Check.Minutes:0} min): {next.Cause.Check.Text}"));
+        if (explanation.Findings.Count > 0)
+            Say("What is marked [memory] is known in the trade and was found in no document. A likely cause is no verdict on the deck: check before you mend.");
+    }
+
+    private static string Headline(Explanation explanation) => explanation.Word switch
+    {
+        ExplanationWord.Named => "These causes are likelier than not, the likeliest first.",
+        ExplanationWord.NothingFound => $"Nothing found: with {Percent(explanation.Sound)} none of the causes known here is at work.",
+        _ => "Not enough to tell: something is off, and no cause is likelier than not.",
+    };
+
+    private static IEnumerable<string> Lines(CauseFinding finding)
+    {
+        var amount = finding.Causes[0].Amount;
+        yield return $"{amount.Name} {UncertainFigure.Format(finding.Amount, finding.AmountUncertainty)} {amount.Unit}; takes up {Percent(finding.Explains)} of what is off there";
+        if (finding.Causes.Count > 1)
+            yield return $"these readings cannot tell {string.Join(" from ", finding.Causes.Select(c => c.Id))}: they change the same figures in the same way";
+        foreach (var evidence in finding.For.Take(MostEvidence))
+            yield return "+ " + Evidence(evidence);
+        if (finding.For.Count > MostEvidence)
+            yield return $"+ and {(finding.For.Count - MostEvidence).ToString(CultureInfo.InvariantCulture)} figures more";
+        foreach (var evidence in finding.Against.Take(MostEvidence))
+            yield return "− " + Evidence(evidence);
+        foreach (var cause in finding.Causes)
+        {
+            yield return $"against {cause.Id} would speak: {cause.Against}";
+            yield return $"to tell: {cause.Check.Text}";
+            yield return $"to mend: {cause.Task}";
+            yield return $"rests on: {Basis(cause)}";
+            foreach (var row in cause.Symptoms)
+                yield return $"the trade says: {row}";
+        }
+    }
+
+    private static string Evidence(CauseEvidence evidence) => string.Create(
+        CultureInfo.InvariantCulture,
+        $"{evidence.Figure.Words}: {evidence.Figure.Shown:0.###} {evidence.Figure.Unit}, {Math.Abs(evidence.Off):0.0} times what sound decks spread; with this cause {Math.Abs(evidence.OffWith):0.0}");
+
+    private static string Basis(Cause cause)
+    {
+        var keys = string.Join(" ", cause.Sources.Select(s => $"[{s}]"));
+        return cause.Basis switch
+        {
+            Bench.Standards.Basis.Published => keys,
+            Bench.Standards.Basis.Practice => "common practice, no source",
+            Bench.Standards.Basis.Computed => "calculated",
+            _ => keys.Length > 0 ? $"[memory]; see also {keys}" : "[memory]",
+        };
+    }
+
+    private static string Where(CausePlace place) => place.Words.Length == 0 ? "" : $" ({place.Words})";
+
+    // What is all but sure is not called certain.
+    private static string Percent(double share) => share switch
+    {
+        > 0.99 => "over 99 %",
+        < 0.01 => "under 1 %",
+        _ => string.Create(CultureInfo.InvariantCulture, $"{100 * share:0} %"),
+    };
+}

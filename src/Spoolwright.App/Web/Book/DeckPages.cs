@@ -1,0 +1,72 @@
+using Spoolwright.App.Desk;
+using Spoolwright.Bench.Service;
+using Spoolwright.Bench.Service.Trade;
+
+namespace Spoolwright.App.Web.Book;
+
+/// <summary>Decks with their owners and jobs.</summary>
+internal static class DeckPages
+{
+    public static IReadOnlyDictionary<string, Func<BookVisit, Written>> ListVerbs { get; } = new Dictionary<string, Func<BookVisit, Written>> { ["take-in"] = TakeIn };
+
+    public static IReadOnlyDictionary<string, Func<BookVisit, Written>> Verbs { get; } = new Dictionary<string, Func<BookVisit, Written>>
+    {
+        ["owner"] = v => new Written("the owner is written down", new JobDesk(v.Book).NewOwner(v.Id("deck"), v.Need("name", "the owner's name"), v.MaybeDay("since"), v.Text("contact"))),
+        ["open"] = Open,
+    };
+
+    public static BookPage List(BookVisit v)
+    {
+        var lines = v.Book.DeckLines();
+        var owners = v.Book.Standing<DeckOwner>().GroupBy(o => o.DeckId).ToDictionary(g => g.Key, g => g.OrderBy(o => o.Since ?? DateOnly.MinValue).ThenBy(o => o.Entered).Last().Name);
+        return new BookPage("Decks")
+        {
+            Lines = [lines.Count > 300 ? $"{lines.Count} decks, the 300 last worked on shown; / finds every other, and CSV and JSON have all." : $"{lines.Count} decks, the one last worked on first."],
+            Tables =
+            [
+                new PageTable("decks", "Decks",
+                    [new("profile", "Kind"), new("serial_number", "Serial number"), new("owner", "Owner"), new("jobs", "Jobs", ColumnKind.Figures), new("open_jobs", "Open", ColumnKind.Figures), new("last_opened", "Last opened"), new("description", "Description")],
+                    [.. lines.Select(d => new PageRow([d.ProfileName, d.SerialNumber, owners.GetValueOrDefault(d.Id), d.Jobs, d.OpenJobs, d.LastOpened is { } at ? v.When(at)[..10] : null, d.Description], d.Id.ToString(), $"/book/deck/{d.Id}"))])
+                { Empty = "The book has no deck yet: A takes one in." },
+            ],
+            More = json => PageSender.Words(json, "profiles", lines.Select(l => l.ProfileName).Concat(v.Book.Standing<ProfileText>().Select(p => p.Name)).Distinct().Order(StringComparer.Ordinal)),
+        };
+    }
+
+    public static BookPage One(BookVisit v)
+    {
+        var deck = v.Book.ReadDeck(v.Id("deck"));
+        var jobs = v.Book.Jobs(deck.Id);
+        var owners = new JobDesk(v.Book).Owners(deck.Id);
+        var offers = new OfferDesk(v.Book).Offers().Where(o => string.Equals(o.SerialNumber, deck.SerialNumber, StringComparison.OrdinalIgnoreCase) && o.ProfileName == deck.ProfileName).ToList();
+        return new BookPage($"{deck.ProfileName}, {deck.SerialNumber}")
+        {
+            Lines = deck.Description.Length > 0 ? [deck.Description] : [],
+            Links = [new("its kind", $"/book/field/{Uri.EscapeDataString(deck.ProfileName)}?deck={deck.Id}")],
+            Tables =
+            [
+                new PageTable("jobs", "Jobs", [new("job", "Job"), new("opened", "Opened"), new("closed", "Closed"), new("state", "State", ColumnKind.State), new("what", "What")],
+                    [.. jobs.OrderByDescending(j => j.Opened).Select(j => new PageRow([JobDesk.Number(j), v.When(j.Opened)[..10], j.Closed is { } at ? v.When(at)[..10] : null, j.Closed is null ? "open" : "closed", j.What], j.Id.ToString(), $"/book/job/{j.Id}"))])
+                { Empty = "It has had no job yet: A opens one." },
+                new PageTable("owners", "Owners", [new("since", "Since"), new("name", "Name"), new("contact", "Contact")], [.. owners.Select(o => new PageRow([BookVisit.Day(o.Since), o.Name, o.Contact], o.Id.ToString()))])
+                { Empty = "Nobody is written down as its owner." },
+                new PageTable("offers", "Offers", [new("day", "Day"), new("asked", "Asked", ColumnKind.Figures), new("seller", "Seller"), new("decision", "Became", ColumnKind.State)],
+                    [.. offers.Select(o => new PageRow([BookVisit.Day(o.Day), o.Asked.ToString(), o.Seller, KebabWord.Plain(o.Decision)], o.Root.ToString(), $"/book/offer/{o.Root}"))])
+                { Empty = "It was bought without an offer in the book." },
+            ],
+        };
+    }
+
+    private static Written TakeIn(BookVisit v)
+    {
+        var json = v.Text("file") ?? new ProfileDesk(v.Book).Text(v.Need("profile", "the kind of deck"));
+        var deck = new JobDesk(v.Book).TakeIn(json, v.Need("serial", "the serial number"), v.Text("description") ?? "", v.Text("owner"), v.MaybeDay("since"));
+        return new Written($"{deck.ProfileName} {deck.SerialNumber} is in the book") { To = $"/book/deck/{deck.Id}" };
+    }
+
+    private static Written Open(BookVisit v)
+    {
+        var job = new JobDesk(v.Book).Open(v.Book.ReadDeck(v.Id("deck")), v.Need("what", "what is to be done"));
+        return new Written($"job {JobDesk.Number(job)} is open, its plan and its function checks laid out") { To = $"/book/job/{job.Id}" };
+    }
+}

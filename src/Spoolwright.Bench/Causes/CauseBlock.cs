@@ -1,0 +1,121 @@
+namespace Spoolwright.Bench.Causes;
+
+/// <summary>Figures that hang together, on their even scale, with the causes that touch them. Blocks that share neither spread nor cause are weighed apart.</summary>
+internal sealed class CauseBlock
+{
+    // How far a law may miss the real one, as a part of its change: the laws are ideal, and several are remembered to 1 to 2 dB. Common practice, no source.
+    private const double LawMisses = 0.1;
+
+    // Width of the bands of frequency within which a law misses alike, octaves.
+    private const double MissOctaves = 1.6;
+
+    private readonly LowerFactor factor;
+    private readonly Dictionary<(int Cause, int Sign), double[][]> tables = [];
+    private readonly Dictionary<(int Cause, int Sign, int Step), double[][]> misses = [];
+
+    private CauseBlock(IReadOnlyList<Observation> figures, IReadOnlyList<CauseAt> causes, double[,] spread)
+    {
+        (Figures, Causes, Spread) = (figures, causes, spread);
+        factor = new LowerFactor(Spread);
+        Residual = factor.Even([.. figures.Select(f => f.Value - (f.Of.Logarithmic ? Math.Log(f.Of.Mean) : f.Of.Mean))]);
+        for (var c = 0; c < causes.Count; c++)
+        {
+            foreach (var sign in causes[c].Signs)
+                tables[(c, sign)] = [.. causes[c].Sizes.Select(s => Even(Shifts(c, sign * s)))];
+        }
+    }
+
+    public IReadOnlyList<Observation> Figures { get; }
+
+    public IReadOnlyList<CauseAt> Causes { get; }
+
+    /// <summary>Covariance of the figures in a sound deck.</summary>
+    public double[,] Spread { get; }
+
+    /// <summary>What the figures are off a sound deck's, on the even scale.</summary>
+    public double[] Residual { get; }
+
+    /// <summary>Changes of all figures by an amount of a cause, in their scale.</summary>
+    public double[] Shifts(int cause, double amount)
+    {
+        var shifts = new double[Figures.Count];
+        Causes[cause].AddShifts(amount, Figures, shifts);
+        return shifts;
+    }
+
+    /// <summary>Brings changes of figures onto the even scale.</summary>
+    public double[] Even(double[] changes) => factor.Even(changes);
+
+    /// <summary>Changes on the even scale, by size.</summary>
+    public double[][] Table(int cause, int sign) => tables[(cause, sign)];
+
+    /// <summary>How a cause's law may miss at a size: band by band of each kind of figure a share of the change, on the even scale.</summary>
+    public double[][] Misses(int cause, int sign, double logSize)
+    {
+        var step = Step(cause, logSize);
+        if (misses.TryGetValue((cause, sign, step), out var known))
+            return known;
+        var shifts = Shifts(cause, sign * Causes[cause].Sizes[step]);
+        var made = Causes[cause].Touched
+            .GroupBy(t => (Figures[t.Figure].Of.Name, Band: Figures[t.Figure].Of.ByFrequency ? (int)Math.Floor(Math.Log2(Figures[t.Figure].FrequencyHz ?? 1000) / MissOctaves) : 0))
+            .Select(g =>
+            {
+                var part = new double[Figures.Count];
+                foreach (var (figure, _) in g)
+                    part[figure] = LawMisses * shifts[figure];
+                return Even(part);
+            })
+            .ToArray();
+        return misses[(cause, sign, step)] = made;
+    }
+
+    /// <summary>The step of the table nearest to a size.</summary>
+    public int Step(int cause, double logSize)
+    {
+        var sizes = Causes[cause].Sizes;
+        var at = (logSize - Math.Log(sizes[0])) / Math.Log(sizes[^1] / sizes[0]) * (sizes.Count - 1);
+        return Math.Clamp((int)Math.Round(at), 0, sizes.Count - 1);
+    }
+
+    /// <summary>The blocks of a deck.</summary>
+    public static IReadOnlyList<CauseBlock> All(IReadOnlyList<Observation> figures, IReadOnlyList<CauseAt> causes, Func<IReadOnlyList<Observation>, IEnumerable<CauseAt>> again)
+    {
+        var spread = FigureSpread.Of(figures, causes);
+        var group = Enumerable.Range(0, figures.Count).ToArray();
+        int Root(int i)
+        {
+            while (group[i] != i)
+                i = group[i] = group[group[i]];
+            return i;
+        }
+
+        for (var i = 0; i < figures.Count; i++)
+        {
+            for (var j = 0; j < i; j++)
+            {
+                if (Math.Abs(spread[i, j]) > 1e-3 * Math.Sqrt(spread[i, i] * spread[j, j]))
+                    group[Root(i)] = Root(j);
+            }
+        }
+
+        foreach (var cause in causes)
+        {
+            foreach (var (figure, _) in cause.Touched.Skip(1))
+                group[Root(figure)] = Root(cause.Touched[0].Figure);
+        }
+
+        return [.. Enumerable.Range(0, figures.Count).GroupBy(Root).Select(g =>
+        {
+            var at = g.ToArray();
+            var own = at.Select(i => figures[i]).ToArray();
+            var part = new double[at.Length, at.Length];
+            for (var i = 0; i < at.Length; i++)
+            {
+                for (var j = 0; j < at.Length; j++)
+                    part[i, j] = spread[at[i], at[j]];
+            }
+
+            return new CauseBlock(own, [.. again(own)], part);
+        })];
+    }
+}

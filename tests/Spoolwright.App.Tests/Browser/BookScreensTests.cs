@@ -1,0 +1,162 @@
+using System.Text.Json;
+using Spoolwright.App.Desk;
+using Spoolwright.App.Tests.Cli;
+using Spoolwright.Bench;
+using Spoolwright.Bench.Service.Checks;
+using Spoolwright.Bench.Service.Plans;
+
+namespace Spoolwright.App.Tests.Browser;
+
+/// <summary>The service book's pages in a real browser, by keys alone, and under axe-core.</summary>
+[Collection("Chromium")]
+public sealed class BookScreensTests(ChromiumFixture chromium, YearBook year) : IClassFixture<YearBook>
+{
+    private static readonly string Axe = Path.Combine(Tree.Root, "tools/pages/node_modules/axe-core/axe.min.js");
+
+    [Fact]
+    public async Task Job_ByKeysAlone_IsTimedTickedCorrectedAndUndone()
+    {
+        await using var bench = await Bench.Start();
+        var book = bench.Shelf.Book;
+        var job = new JobDesk(book).Open(book.Decks()[0], "Whole restoration");
+        var (page, complaints) = await chromium.Open(bench);
+        await page.GotoAsync($"{bench.Origin}/book/job/{job.Id}");
+        await ChromiumFixture.Until(page, "document.querySelector('tr[aria-current]') !== null");
+        var task = new PlanDesk(book).Board(job.Id).Next!.Task.Key;
+
+        // One key starts the clock, the same stops it.
+        await page.Keyboard.PressAsync("t");
+        await ChromiumFixture.Until(page, "!document.querySelector('[data-test=clock]').hidden");
+        Assert.NotNull(new PlanDesk(book).Board(job.Id).Find(task).Running);
+        await page.Keyboard.PressAsync("t");
+        await ChromiumFixture.Until(page, "document.querySelector('[data-test=clock]').hidden");
+        Assert.Single(book.Standing<ClockEntry>(job.Id), c => c.Ended is not null);
+
+        // A time is typed, and corrected in the list of sittings; the old entry stays.
+        await page.Keyboard.PressAsync("e");
+        await page.Keyboard.TypeAsync("1:30");
+        await page.Keyboard.PressAsync("Enter");
+        await ChromiumFixture.Until(page, "document.querySelector('dialog[open]') === null && document.querySelector('#said').textContent.includes('1 h 30 min')");
+        foreach (var _ in new int[3])
+            await page.Keyboard.PressAsync("ArrowRight");
+        await ChromiumFixture.Until(page, "document.querySelector('[data-table=sittings] tr[aria-current]') !== null");
+        await page.Keyboard.PressAsync("e");
+        await page.Keyboard.TypeAsync("2 h");
+        await page.Keyboard.PressAsync("Enter");
+        await ChromiumFixture.Until(page, "document.body.innerText.includes('corrected later') && document.querySelector('#said').textContent.includes('2 h')");
+        Assert.Contains(book.Standing<ClockEntry>(job.Id), c => c.Seconds == 7200);
+        await page.Keyboard.PressAsync("z");
+        await ChromiumFixture.Until(page, "document.querySelector('#said').textContent.startsWith('Undone')");
+        Assert.Contains(book.Standing<ClockEntry>(job.Id), c => c.Seconds == 5400);
+        await page.Keyboard.PressAsync("y");
+        await ChromiumFixture.Until(page, "document.querySelector('#said').textContent.startsWith('Done again')");
+        Assert.Contains(book.Standing<ClockEntry>(job.Id), c => c.Seconds == 7200);
+
+        // Functions: works goes on to the next; a fault needs its words.
+        await page.Keyboard.PressAsync("ArrowLeft");
+        await page.Keyboard.PressAsync("ArrowLeft");
+        await ChromiumFixture.Until(page, "document.querySelector('[data-table=checks] tr[aria-current]') !== null");
+        await page.Keyboard.PressAsync("w");
+        await ChromiumFixture.Until(page, "[...document.querySelectorAll('[data-table=checks] tbody tr')].findIndex(r => r.hasAttribute('aria-current')) === 1 && document.querySelector('[data-table=checks] tbody tr').innerText.includes('works')");
+        await page.Keyboard.PressAsync("m");
+        await page.Keyboard.PressAsync("f");
+        await page.Keyboard.TypeAsync("stops after a second");
+        await page.Keyboard.PressAsync("Enter");
+        await ChromiumFixture.Until(page, "document.querySelector('[data-table=checks]').innerText.includes('stops after a second')");
+        var results = book.Standing<CheckResult>(job.Id);
+        Assert.Equal([(Mark.AsFound, CheckOutcome.Works), (Mark.AsLeft, CheckOutcome.Fault)], results.Select(r => (r.Mark, r.Outcome)));
+
+        // What is typed is text, whatever it looks like.
+        await page.Keyboard.PressAsync("ArrowRight");
+        await page.Keyboard.PressAsync("n");
+        await page.Keyboard.TypeAsync("<b>head</b>");
+        await page.Keyboard.PressAsync("Tab");
+        await page.Keyboard.TypeAsync("<img src=x onerror=document.title='owned'>");
+        await page.Keyboard.PressAsync("Tab");
+        await page.Keyboard.PressAsync("Tab");
+        await page.Keyboard.PressAsync("Enter");
+        await ChromiumFixture.Until(page, "document.querySelector('[data-table=faults]').innerText.includes('onerror')");
+        Assert.Equal(0, await page.Locator("[data-table=faults] img, [data-table=faults] b").CountAsync());
+        Assert.NotEqual("owned", await page.TitleAsync());
+        Assert.Empty(complaints);
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task TestTape_NamedAsLoaded_IsWarnedOfBeforeAnythingThatRecords()
+    {
+        await using var bench = await Bench.Start();
+        var book = bench.Shelf.Book;
+        var job = new JobDesk(book).Open(book.Decks()[0], "Whole restoration");
+        new CheckDesk(book).Load(job.Id, LoadedTapeKind.TestTape, "Speed tape");
+        var check = new CheckDesk(book).Board(job.Id).Checks.First(c => c.Check.CouldRecord).Check.Key;
+        var (page, complaints) = await chromium.Open(bench);
+        await page.GotoAsync($"{bench.Origin}/book/job/{job.Id}");
+        await ChromiumFixture.Until(page, "document.querySelector('.book .warning')?.textContent.includes('Speed tape') === true");
+        await page.Keyboard.PressAsync("ArrowRight");
+        await ChromiumFixture.Until(page, "document.querySelector('[data-table=checks] tr[aria-current]') !== null");
+        for (var i = 0; i < 200 && await page.EvaluateAsync<string>("document.querySelector('tr[aria-current]').dataset.id") != check; i++)
+            await page.Keyboard.PressAsync("ArrowDown");
+        await page.Keyboard.PressAsync("w");
+        await ChromiumFixture.Until(page, "document.querySelector('#said').textContent.includes('once erased is gone')");
+        Assert.Empty(book.Standing<CheckResult>(job.Id));
+        Assert.Empty(complaints);
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task Search_FromAnyPageByKeys_LeadsToADeckAndBack()
+    {
+        await using var bench = await Bench.StartOnYear(year);
+        var (page, complaints) = await chromium.Open(bench);
+        await page.GotoAsync(bench.Origin + "/speed");
+        await ChromiumFixture.Until(page, "document.querySelector('[data-test=input]').textContent.includes('press I')");
+        await page.Keyboard.PressAsync("/");
+        await ChromiumFixture.Until(page, "document.activeElement.id === 'question'");
+        await page.Keyboard.TypeAsync("740 0822");
+        await ChromiumFixture.Until(page, "[...document.querySelectorAll('tbody tr')].some(r => r.dataset.to?.startsWith('/book/deck/'))");
+        await page.Keyboard.PressAsync("ArrowDown");
+        for (var i = 0; i < 50 && !(await page.EvaluateAsync<string>("document.activeElement.dataset.to ?? ''")).StartsWith("/book/deck/", StringComparison.Ordinal); i++)
+            await page.Keyboard.PressAsync("ArrowDown");
+        await page.Keyboard.PressAsync("Enter");
+        await ChromiumFixture.Until(page, "document.querySelector('h1').textContent.includes('740 0822')");
+        await page.GoBackAsync();
+        await ChromiumFixture.Until(page, "document.querySelector('#question')?.value === '740 0822'");
+        Assert.Empty(complaints);
+        await page.Context.CloseAsync();
+    }
+
+    [Theory]
+    [InlineData(1280, 800)]
+    [InlineData(844, 390)]
+    public async Task Pages_UnderAxe_HaveNoSeriousFaultAndFit(int width, int height)
+    {
+        await using var bench = await Bench.StartOnYear(year);
+        var (page, complaints) = await chromium.Open(bench, width, height);
+        var faults = new List<string>();
+        foreach (var address in BookCallsTests.Pages(bench).Select(a => a.Replace("/api", "", StringComparison.Ordinal)).Append($"/book/job/{bench.Job}#checks").Append($"/book/job/{bench.Job}#form"))
+        {
+            await page.GotoAsync(bench.Origin + address);
+            await ChromiumFixture.Until(page, "document.querySelector('.book-table, .book .warning') !== null");
+            if (address.EndsWith("#checks", StringComparison.Ordinal))
+                await page.Keyboard.PressAsync("ArrowRight");
+            if (address.EndsWith("#form", StringComparison.Ordinal))
+                await page.Keyboard.PressAsync("e");
+            if (address.Contains("/field/", StringComparison.Ordinal))
+                await ChromiumFixture.Until(page, "document.querySelectorAll('.plots img').length > 3", 40);
+            await page.WaitForTimeoutAsync(150);
+            var wide = await page.EvaluateAsync<int>("document.documentElement.scrollWidth - document.documentElement.clientWidth");
+            if (wide > 0)
+                faults.Add($"{address} is {wide} px wider than the screen");
+            await page.EvaluateAsync(await File.ReadAllTextAsync(Axe, TestContext.Current.CancellationToken));
+            var found = await page.EvaluateAsync<JsonElement>("axe.run().then(r => r.violations.filter(v => v.impact === 'serious' || v.impact === 'critical').map(v => v.id + ': ' + v.nodes.slice(0, 3).map(n => n.html).join(' | ')))");
+            faults.AddRange(found.EnumerateArray().Select(f => $"{address}: {f.GetString()}"));
+            var name = address.Split('?')[0].Split('/')[2] + (address.Contains('#', StringComparison.Ordinal) ? "-" + address.Split('#')[1] : "");
+            await chromium.Picture(page, $"book-{width}-{name}");
+        }
+
+        Assert.Empty(faults);
+        Assert.Empty(complaints);
+        await page.Context.CloseAsync();
+    }
+}
