@@ -36,7 +36,7 @@ internal static class OwnTruth
         {
             // Left in: the interface's response. The tape's own level wanders by 0.1 dB rms, slowly against a program of seconds.
             // Tones that the deck as found leaves 20 dB down lie among the products of the others, which nobody can tell from them.
-            "response" => (truth.ResponseDb(side, hz, ToneDb) + Interface(hz) - Interface(1000), 0.1),
+            "response" when truth.ResponseDb(side, hz, ToneDb) > -20 => (truth.ResponseDb(side, hz, ToneDb) + Interface(hz) - Interface(1000), 0.1),
             "bias-peak" => (truth.BiasPeakDbfs(side, hz) + Interface(hz), 0.15),
             "overbias" => (truth.BiasDropDb(side, hz), 0.1),
             "mol" => (truth.MolDbfs(side), 0.1),
