@@ -1679,7 +1679,7 @@ var REELS = [["reel", ["supply", "take-up"]], ["fill", ["full", "half", "empty"]
 var KINDS = {
   tension: { title: "Tension", property: "tension", unit: "gf", places: REELS },
   torque: { title: "Torque", property: "torque", unit: "g·cm", places: REELS },
-  brakes: { title: "Brakes", property: "brakes", unit: "g·cm", places: [["side", ["left", "right"]], ["turn", ["unwind", "wind"]]], quantity: "brake-torque" },
+  brakes: { title: "Brakes", property: "brakes", unit: "g·cm", places: [["reel", ["left", "right"]], ["turn", ["unwind", "wind"]]], quantity: "brake-torque" },
   "wind-time": { title: "Wind time", property: "windTime", unit: "s" },
   "pinch-force": { title: "Pinch force", property: "pinchForce", unit: "gf" }
 };

@@ -19,7 +19,7 @@ const REELS: Places = [["reel", ["supply", "take-up"]], ["fill", ["full", "half"
 const KINDS: Record<string, { title: string; property: string; unit: string; places?: Places; quantity?: string }> = {
   tension: { title: "Tension", property: "tension", unit: "gf", places: REELS },
   torque: { title: "Torque", property: "torque", unit: "g·cm", places: REELS },
-  brakes: { title: "Brakes", property: "brakes", unit: "g·cm", places: [["side", ["left", "right"]], ["turn", ["unwind", "wind"]]], quantity: "brake-torque" },
+  brakes: { title: "Brakes", property: "brakes", unit: "g·cm", places: [["reel", ["left", "right"]], ["turn", ["unwind", "wind"]]], quantity: "brake-torque" },
   "wind-time": { title: "Wind time", property: "windTime", unit: "s" },
   "pinch-force": { title: "Pinch force", property: "pinchForce", unit: "gf" },
 };
