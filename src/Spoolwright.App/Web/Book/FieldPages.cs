@@ -31,7 +31,9 @@ internal static class FieldPages
             Lines =
             [
                 $"{shown.SelectMany(q => q.Decks).Select(d => d.DeckId).Distinct().Count()} decks with readings; of each the last as found and as left counts.",
-                .. deck is null ? Array.Empty<string>() : [$"{deck.SerialNumber} is the one looked for: the column Stands says how many others lie below it as left, and it is the diamond in the plots."],
+                .. deck is null ? Array.Empty<string>()
+                    : [shown.Any(q => q.StandOf(deck.Id) is not null) ? $"{deck.SerialNumber} is the one looked for: the column Stands says how many others lie below it as left, and it is the diamond in the plots."
+                        : $"{deck.SerialNumber} has no readings as left yet, so it stands nowhere among them."],
             ],
             Links = [new("the plots on a page of their own", "/record/field" + query, Apart: true)],
             Tables =

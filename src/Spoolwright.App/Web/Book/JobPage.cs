@@ -42,7 +42,7 @@ internal static class JobPage
 
     internal static string Hours(TimeSpan time) => time.TotalHours.ToString("0.0", CultureInfo.InvariantCulture);
 
-    private static string Owner(BookVisit v, Guid deckId) => new JobDesk(v.Book).Owners(deckId) is [.., var last] ? $" The deck is {last.Name}'s{(last.Since is { } since ? $" since {since:yyyy-MM-dd}" : "")}." : "";
+    private static string Owner(BookVisit v, Guid deckId) => new JobDesk(v.Book).Owners(deckId) is [.., var last] ? $" Owner: {last.Name}{(last.Since is { } since ? $", since {since:yyyy-MM-dd}" : "")}." : "";
 
     private static string State(TaskOnBoard t) => t.Running is not null ? "running" : t.State == TaskState.Open && t.WaitsFor.Count > 0 ? "waits" : KebabWord.Plain(t.State);
 
@@ -67,7 +67,7 @@ internal static class JobPage
         var all = new PlanDesk(v.Book).Sittings(jobId, everything: true);
         var replaced = all.Select(s => s.Supersedes).OfType<Guid>().ToHashSet();
         var now = v.Book.Now;
-        return new PageTable("sittings", "Sittings, corrected ones among them",
+        return new PageTable("sittings", "Sittings",
             [new("day", "Day"), new("task", "Task"), new("from", "From"), new("to", "To"), new("minutes", "Minutes", ColumnKind.Figures), new("state", "State", ColumnKind.State), new("remark", "Remark")],
             [.. all.OrderByDescending(s => s.Entered).Select(s => new PageRow(
                 [

@@ -30,9 +30,9 @@ internal static class SupplyPages
                     [.. board.Supplies.Select(s => new PageRow([s.Supply.Name, KebabWord.Plain(s.Supply.Kind), s.Left, s.Supply.Unit, s.Supply.ReorderAt, s.MustReorder ? "order again" : "enough", s.Supply.Remark], s.Supply.Name))])
                 { Empty = "The shop keeps nothing yet: A adds a supply." },
                 new PageTable("lots", "Lots",
-                    [new("supply", "Supply"), new("lot", "Lot"), new("supplier", "Supplier"), new("received", "Received"), new("quantity", "Came", ColumnKind.Figures), new("left", "Left", ColumnKind.Figures), new("price", "Price of one", ColumnKind.Figures), new("state", "State", ColumnKind.State)],
+                    [new("lot", "Lot"), new("supply", "Supply"), new("supplier", "Supplier"), new("received", "Received"), new("quantity", "Came", ColumnKind.Figures), new("left", "Left", ColumnKind.Figures), new("price", "Price of one", ColumnKind.Figures), new("state", "State", ColumnKind.State)],
                     [.. board.Supplies.SelectMany(s => s.Lots.Select(l => new PageRow(
-                        [s.Supply.Name, l.Lot.Number, l.Lot.Supplier, BookVisit.Day(l.Lot.Received), l.Lot.Quantity, l.Left, l.Lot.UnitPrice?.ToString(), l.Doubts.Count > 0 ? "doubted" : "good"],
+                        [l.Lot.Number, s.Supply.Name, l.Lot.Supplier, BookVisit.Day(l.Lot.Received), l.Lot.Quantity, l.Left, l.Lot.UnitPrice?.ToString(), l.Doubts.Count > 0 ? "doubted" : "good"],
                         $"{s.Supply.Name}\n{l.Lot.Number}", $"/book/lot/{Uri.EscapeDataString(l.Lot.Number)}")))]),
             ],
             More = json => PageSender.Words(json, "kinds", KebabWord.All<SupplyKind>()),
