@@ -96,9 +96,9 @@ public sealed class LiveMeters
     }
 
     /// <summary>
-    /// Leaves the next tenth of a second out of the level's course over bias: two passes of the practice deck are joined there, which no real deck does.
+    /// Leaves the next quarter of a second out of the level's course over bias: two passes of the practice deck are joined there, which no real deck does.
     /// </summary>
-    public void PassOverJoint() => _toPassOver = (int)(LevelCourse.PerSecond / 10);
+    public void PassOverJoint() => _toPassOver = (int)(LevelCourse.PerSecond / 4);
 
     /// <summary>The picture now.</summary>
     /// <param name="withRings">Whether the rings are wanted: they are most of its size.</param>

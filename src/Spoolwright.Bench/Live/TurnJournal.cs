@@ -65,17 +65,14 @@ public sealed class TurnJournal
         _pending.Clear();
     }
 
-    /// <summary>
-    /// The same place read again: another control's turn may have moved it, or it was read while it still moved. What differs beyond doubt, or is known twice as well, takes
-    /// the last reading's place.
-    /// </summary>
+    /// <summary>The same place read again: another control's turn may have moved it. What differs beyond doubt takes the last reading's place.</summary>
     public void ReadAgain(LiveReading reading)
     {
         ArgumentNullException.ThrowIfNull(reading);
         if (_adjustment is not { } before || _pending.Count > 0)
             return;
         var (now, last) = (Figure(reading), before.Latest[0]);
-        if (Math.Abs(now.Value - last.Value) <= double.Hypot(now.Uncertainty ?? 0, last.Uncertainty ?? 0) && !(now.Uncertainty < 0.5 * last.Uncertainty))
+        if (Math.Abs(now.Value - last.Value) <= double.Hypot(now.Uncertainty ?? 0, last.Uncertainty ?? 0))
             return;
         Weigh(before.Moves.Count == 0 ? before with { AsFound = [now] } : before with { Moves = [.. before.Moves.SkipLast(1), before.Moves[^1] with { After = [now] }] }, reading);
     }
