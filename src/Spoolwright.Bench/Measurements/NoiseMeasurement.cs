@@ -124,10 +124,10 @@ public static class NoiseMeasurement
     {
         var reference = channel == Channel.Left ? settings.ReferenceLevelLeftDb : settings.ReferenceLevelRightDb;
         var span = FormattableString.Invariant($"over {result.Seconds:0.0} s of steady noise");
-        void Both(Quantity level, Quantity? ratio, NoisePower power, double method, string how)
+        void Both(Quantity level, Quantity? ratio, NoisePower power, double method, string how, params ReadOnlySpan<UncertaintyPart> more)
         {
             // Of the value that this capture has: chance is no part of it, and is told beside it.
-            UncertaintyPart[] parts = [new("ends", power.UncountedDb), new("method", method), new("interface-response", null)];
+            UncertaintyPart[] parts = [new("ends", power.UncountedDb), new("method", method), .. more, new("interface-response", null)];
             how += FormattableString.Invariant($"; by chance another such capture may read up to {power.ExpandedDb:0.00} dB more or less (k = 2)");
             readings.Add(Uncertain.Reading(level, power.Db, parts, how, channel));
             if (ratio is not null && reference is { } db)
@@ -147,7 +147,8 @@ public static class NoiseMeasurement
 
         var band = FormattableString.Invariant($"{result.LowestHz:0.0} Hz to {result.HighestHz:0} Hz");
         Both(Quantity.NoiseUnweighted, Quantity.SignalToNoiseUnweighted, noise.Unweighted, BandMethodDb, $"no weighting, {band} after [IEC60268-1], root mean square {span}");
-        Both(Quantity.Hiss, null, noise.WithoutLines, BandMethodDb, $"no weighting, {band}, the mains' lines taken out, root mean square {span}");
+        Both(Quantity.Hiss, null, noise.WithoutLines, BandMethodDb, $"no weighting, {band}, the mains' lines taken out, root mean square {span}",
+            new UncertaintyPart("under-lines", 2 * 10 / Math.Log(10) * noise.UnderLinesSigma));
         foreach (var line in noise.Lines)
         {
             readings.Add(Uncertain.Reading(

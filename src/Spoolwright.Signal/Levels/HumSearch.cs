@@ -214,8 +214,9 @@ internal sealed class HumSearch
         var middle = sum > 0 ? Math.Clamp(moment / sum, peak - 1, peak + 1) : peak;
 
         // Noise beside the line (2·S·P/T) and noise alone in seven bins, Hann segments overlapping by half.
-        var variance = (2 * floor * power / _seconds) + (1.5 * ((2 * Reach) + 1) * Math.Pow(floor * _bin, 2) / _averages);
-        return new HumLine(middle * _bin, new NoisePower(2 * power, Math.Min(1, Math.Sqrt(variance) / power)), family);
+        var under = 1.5 * ((2 * Reach) + 1) * Math.Pow(floor * _bin, 2) / _averages;
+        var variance = (2 * floor * power / _seconds) + under;
+        return new HumLine(middle * _bin, new NoisePower(2 * power, Math.Min(1, Math.Sqrt(variance) / power)), family, 2 * Math.Sqrt(under));
     }
 
     private static int Peak(double[] density, double hz, double bin, int reach)

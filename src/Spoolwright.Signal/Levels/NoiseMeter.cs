@@ -130,6 +130,9 @@ public sealed class NoiseMeter
                 SecondHighestDb = _secondSteps > 0 ? 10 * Math.Log10(Math.Max(2 * _sums[2][c] * _sums[2][c], 1e-20)) : null,
                 Unweighted = new NoisePower(2 * power, power > 0 ? Math.Sqrt(Math.Pow(flat * bareHiss, 2) + beside) / power : 0, counted / seconds),
                 WithoutLines = new NoisePower(rest, flat, counted / seconds),
+                UnderLinesSigma = rest > 0
+                    ? Math.Sqrt(lines.Where(l => l.FrequencyHz >= _settings.LowestHz && l.FrequencyHz <= highest).Sum(l => l.UnderSigma * l.UnderSigma)) / rest
+                    : 0,
                 Lines = lines,
                 Tones = hum.Tones(c, 2 * power),
                 Spectrum = SpectrumPower.ThirdOctaves(density, bin),

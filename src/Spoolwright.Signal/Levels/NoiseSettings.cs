@@ -50,6 +50,9 @@ public sealed record ChannelNoise
     /// <summary>The unweighted band without the mains' lines.</summary>
     public required NoisePower WithoutLines { get; init; }
 
+    /// <summary>Standard deviation of <see cref="WithoutLines"/> by what lies under the lines, as a share of it: of this very capture, not by chance.</summary>
+    public required double UnderLinesSigma { get; init; }
+
     /// <summary>Lines of the mains, lowest first.</summary>
     public required IReadOnlyList<HumLine> Lines { get; init; }
 
@@ -64,7 +67,8 @@ public sealed record ChannelNoise
 /// <param name="FrequencyHz">Its frequency, Hz.</param>
 /// <param name="Power">Its power without the noise under it.</param>
 /// <param name="Family">Mains it belongs to (50 or 60), 0 for none.</param>
-public readonly record struct HumLine(double FrequencyHz, NoisePower Power, int Family);
+/// <param name="UnderSigma">Standard deviation of the power of the noise under it, which no one sees: what lies beside is taken for it.</param>
+public readonly record struct HumLine(double FrequencyHz, NoisePower Power, int Family, double UnderSigma);
 
 /// <summary>A mains frequency found.</summary>
 /// <param name="Family">50 or 60.</param>
