@@ -12,8 +12,16 @@ internal static class InstrumentPages
     {
         ["keep"] = v => new Written("it is in the register", new InstrumentDesk(v.Book).Keep(new KeptInstrument
         {
-            Kind = v.Need("kind", "the instrument's kind"), Name = v.Need("name", "the instrument's name"), SerialNumber = v.Text("serial"), Json = v.Text("file"), Certificate = v.Text("certificate"), CertifiedOn = v.MaybeDay("since"),
-            DueOn = v.MaybeDay("due"), PlaysBefore = v.Whole("played") ?? 0, PlaysAtMost = v.Whole("most"), Remark = v.Text("remark"),
+            Kind = v.Need("kind", "the instrument's kind"),
+            Name = v.Need("name", "the instrument's name"),
+            SerialNumber = v.Text("serial"),
+            Json = v.Text("file"),
+            Certificate = v.Text("certificate"),
+            CertifiedOn = v.MaybeDay("since"),
+            DueOn = v.MaybeDay("due"),
+            PlaysBefore = v.Whole("played") ?? 0,
+            PlaysAtMost = v.Whole("most"),
+            Remark = v.Text("remark"),
         })),
     };
 

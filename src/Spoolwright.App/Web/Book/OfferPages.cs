@@ -14,7 +14,12 @@ internal static class OfferPages
         {
             var offer = new OfferDesk(v.Book).Add(Said(v, new Offer
             {
-                ProfileName = v.Need("profile", "the kind of deck"), Asked = v.NeedMoney("asked", "the asked price"), Seller = v.Need("seller", "the seller"), SerialNumber = v.Text("serial"), Day = v.Day("day"), Remark = v.Text("remark"),
+                ProfileName = v.Need("profile", "the kind of deck"),
+                Asked = v.NeedMoney("asked", "the asked price"),
+                Seller = v.Need("seller", "the seller"),
+                SerialNumber = v.Text("serial"),
+                Day = v.Day("day"),
+                Remark = v.Text("remark"),
             }));
             return new Written("the offer is in the book", offer) { To = $"/book/offer/{offer.Root}" };
         },

@@ -1824,10 +1824,11 @@ ${verdictMark[reading.verdict ?? "not-measured"]}`}`);
 };
 
 // ../../src/Spoolwright.App/Web/Client/book/calls.ts
-async function asked(address) {
+async function asked(address, again = true) {
   try {
     return await (await fetch(address)).json();
   } catch {
+    if (again) return new Promise((done) => setTimeout(() => done(asked(address, false)), 700));
     return { problem: "The bench does not answer; look whether it still runs." };
   }
 }
