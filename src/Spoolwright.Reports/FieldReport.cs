@@ -1,6 +1,5 @@
 using System.Globalization;
 using Spoolwright.Bench.Limits;
-using Spoolwright.Bench.Service;
 using Spoolwright.Bench.Service.Field;
 using Spoolwright.Reports.Plots;
 
@@ -32,7 +31,9 @@ public sealed record FieldData
 public static class FieldReport
 {
     // More plots than this are a wall, not a picture; the table has the rest.
-    private const int MostPlots = 16;
+    private const int MostPlots = 24;
+
+    private const int MostOfAQuantity = 4;
 
     /// <summary>Writes the page.</summary>
     public static string Write(FieldData data)
@@ -51,8 +52,15 @@ public static class FieldReport
         return [.. plots.Select((p, i) => (p.Drawing.Description, Html.DrawingSvg.Of(p.Drawing, 440, p.Height, i).Replace("<svg ", "<svg xmlns=\"http://www.w3.org/2000/svg\" ", StringComparison.Ordinal)))];
     }
 
-    private static List<FieldQuantity> Plotted(FieldData data) => [.. data.Quantities.Where(q => q.Decks.Count > 1 && q.Key.Quantity != "flutter-line" && q.Key.Role is null)
-        .OrderByDescending(q => data.Limits.Any(l => l.Quantity == q.Key.Quantity)).ThenByDescending(q => q.Decks.Count).Take(MostPlots)];
+    // In the order in which the trade takes them: speed first. Of each quantity a few conditions are plotted.
+    private static List<FieldQuantity> Plotted(FieldData data)
+    {
+        var order = Bench.Quantity.All.Select((q, i) => (q.Id, i)).ToDictionary(q => q.Id, q => q.i, StringComparer.Ordinal);
+        return [.. data.Quantities.Where(q => q.Decks.Count > 1 && q.Key.Quantity != "flutter-line" && q.Key.Role is null)
+            .GroupBy(q => q.Key.Quantity)
+            .OrderByDescending(g => data.Limits.Any(l => l.Quantity == g.Key)).ThenBy(g => order.GetValueOrDefault(g.Key, int.MaxValue))
+            .SelectMany(g => g.OrderByDescending(q => q.Decks.Count).ThenBy(q => q.Key.Channel).Take(MostOfAQuantity)).Take(MostPlots)];
+    }
 
     private static IEnumerable<Block> Blocks(FieldData data)
     {
@@ -93,5 +101,5 @@ public static class FieldReport
 
     private static string Middle(Spread? spread) => spread is null ? "–" : Figure(spread.Median);
 
-    private static string Figure(double value) => value.ToString("0.####", CultureInfo.InvariantCulture);
+    private static string Figure(double value) => FieldPlot.Figure(value);
 }

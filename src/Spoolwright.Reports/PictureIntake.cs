@@ -6,7 +6,9 @@ namespace Spoolwright.Reports;
 /// <summary>A picture ready to be kept.</summary>
 public sealed record KeptPicture(string Sha256, int Width, int Height, byte[] Jpeg);
 
-/// <summary>Takes pictures in: upright, bounded in size, encoded anew from their pixels, so that no data of the camera's comes along.</summary>
+/// <summary>
+/// Takes pictures in: upright, bounded in size, encoded anew from their pixels, so that no data of the camera's comes along.
+/// </summary>
 public static class PictureIntake
 {
     /// <summary>The longer side of a kept picture, pixels: enough to fill a page or a screen.</summary>
@@ -29,7 +31,8 @@ public static class PictureIntake
         if (codec is null || (long)codec.Info.Width * codec.Info.Height is <= 0 or > MostPixels)
             return null;
         // Opaque sRGB whatever the file has: pixels alone are kept.
-        using var read = new SKBitmap(new SKImageInfo(codec.Info.Width, codec.Info.Height, SKColorType.Rgba8888, SKAlphaType.Premul, SKColorSpace.CreateSrgb()));
+        using var read = new SKBitmap(new SKImageInfo(codec.Info.Width, codec.Info.Height, SKColorType.Rgba8888, SKAlphaType.Premul,
+            SKColorSpace.CreateSrgb()));
         if (codec.GetPixels(read.Info, read.GetPixels()) is not (SKCodecResult.Success or SKCodecResult.IncompleteInput))
             return null;
         var turned = codec.EncodedOrigin is SKEncodedOrigin.LeftTop or SKEncodedOrigin.RightTop or SKEncodedOrigin.RightBottom or SKEncodedOrigin.LeftBottom;

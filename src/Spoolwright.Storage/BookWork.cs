@@ -5,7 +5,8 @@ using Spoolwright.Bench.Service;
 namespace Spoolwright.Storage;
 
 /// <summary>
-/// Entries of the book within one transaction: what a rule looks at is what it decides on, and all that is written stands or falls together.
+/// Entries of the book within one transaction: what a rule looks at is what it decides on, and all that is written stands or falls
+/// together.
 /// </summary>
 public sealed class BookWork
 {
@@ -57,7 +58,8 @@ public sealed class BookWork
         if (string.IsNullOrWhiteSpace(why))
             throw new EntryException("say why it is taken back");
         var old = Latest<T>(id);
-        return old.Withdrawn is null ? Insert(old with { Supersedes = id, Withdrawn = why }, old.Root) : throw new EntryException("it was taken back already");
+        return old.Withdrawn is null ? Insert(old with { Supersedes = id, Withdrawn = why }, old.Root)
+            : throw new EntryException("it was taken back already");
     }
 
     /// <summary>Lets an entry stand again that was taken back; the key is that of the entry that took it back.</summary>
@@ -65,7 +67,8 @@ public sealed class BookWork
         where T : BookEntry
     {
         var old = Latest<T>(id);
-        return old.Withdrawn is not null ? Insert(old with { Supersedes = id, Withdrawn = null }, old.Root) : throw new EntryException("it stands; there is nothing to restore");
+        return old.Withdrawn is not null ? Insert(old with { Supersedes = id, Withdrawn = null }, old.Root)
+            : throw new EntryException("it stands; there is nothing to restore");
     }
 
     /// <summary>Undoes an entry by a new one that stands as things stood before it.</summary>
@@ -73,7 +76,8 @@ public sealed class BookWork
     {
         var entry = Latest(table, id);
         var before = entry.Supersedes is { } old ? Get(table, old) : null;
-        return Insert(table, (before ?? entry) with { Supersedes = id, Withdrawn = before is null ? "undone" : before.Withdrawn }, entry.Root);
+        return Insert(table, (before ?? entry) with { Supersedes = id, Withdrawn = before is null ? "undone" : before.Withdrawn },
+            entry.Root);
     }
 
     /// <summary>Entries that stand, oldest first.</summary>
@@ -91,7 +95,8 @@ public sealed class BookWork
         where T : BookEntry
     {
         var table = EntryTables.Of<T>();
-        var row = connection.Query(table.Standing + " AND e.root = @root", new { root = StoredText.Id(root) }, transaction).FirstOrDefault();
+        var row = connection.Query(table.Standing + " AND e.root = @root", new { root = StoredText.Id(root) }, transaction)
+            .FirstOrDefault();
         return row is null ? throw new ServiceBookException("not-found", $"There is no {Plain(table)} {root} that stands in {book}.")
             : (T)table.FromRow((IDictionary<string, object?>)row);
     }
@@ -104,7 +109,8 @@ public sealed class BookWork
     private BookEntry Get(EntryTable table, Guid id)
     {
         var row = connection.Query(table.All + " AND e.id = @id", new { id = StoredText.Id(id) }, transaction).FirstOrDefault();
-        return row is null ? throw new ServiceBookException("not-found", $"There is no {Plain(table)} {id} in {book}.") : table.FromRow((IDictionary<string, object?>)row);
+        return row is null ? throw new ServiceBookException("not-found", $"There is no {Plain(table)} {id} in {book}.")
+            : table.FromRow((IDictionary<string, object?>)row);
     }
 
     private T Latest<T>(Guid id)
@@ -113,8 +119,10 @@ public sealed class BookWork
     private BookEntry Latest(EntryTable table, Guid id)
     {
         var entry = Get(table, id);
-        if (connection.ExecuteScalar<long>($"SELECT COUNT(*) FROM {table.Name} WHERE supersedes = @id", new { id = StoredText.Id(id) }, transaction) > 0)
-            throw new ServiceBookException("refused", $"The {Plain(table)} was corrected or taken back already; look at the book again. Nothing was written.");
+        if (connection.ExecuteScalar<long>($"SELECT COUNT(*) FROM {table.Name} WHERE supersedes = @id", new { id = StoredText.Id(id) },
+            transaction) > 0)
+            throw new ServiceBookException("refused",
+                $"The {Plain(table)} was corrected or taken back already; look at the book again. Nothing was written.");
         return entry;
     }
 
@@ -124,7 +132,8 @@ public sealed class BookWork
         var table = EntryTables.Of<T>();
         if (of is not null)
             sql += $" AND e.{table.Owner ?? throw new InvalidOperationException($"{table.Name} belongs to nothing")} = @of";
-        return [.. connection.Query(sql + EntryTable.Order, new { of = StoredText.Id(of) }, transaction).Select(r => (T)table.FromRow((IDictionary<string, object?>)r))];
+        return [.. connection.Query(sql + EntryTable.Order, new { of = StoredText.Id(of) }, transaction)
+            .Select(r => (T)table.FromRow((IDictionary<string, object?>)r))];
     }
 
     private static string Plain(EntryTable table) => table.Name.Replace('_', ' ');

@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using System.Globalization;
 using System.Reflection;
 using System.Text.Json;
@@ -12,6 +13,8 @@ namespace Spoolwright.Storage;
 /// </summary>
 internal sealed class EntryTable
 {
+    private static readonly ConcurrentDictionary<Type, Dictionary<string, object>> Words = new();
+
     private readonly PropertyInfo[] properties;
     private readonly string select;
 
@@ -21,7 +24,8 @@ internal sealed class EntryTable
     public EntryTable(Type type, string name, string? owner)
     {
         (Type, Name, Owner) = (type, name, owner);
-        properties = [.. type.GetProperties().Where(p => p.SetMethod is not null).OrderBy(p => p.DeclaringType == type).ThenBy(p => p.MetadataToken)];
+        properties = [.. type.GetProperties().Where(p => p.SetMethod is not null).OrderBy(p => p.DeclaringType == type)
+            .ThenBy(p => p.MetadataToken)];
         Columns = [.. properties.Select(p => Snake(p.Name))];
         select = $"SELECT {string.Join(", ", Columns.Select(c => "e." + c))} FROM {name} e";
         Insert = $"INSERT INTO {name} ({string.Join(", ", Columns)}) VALUES ({string.Join(", ", Columns.Select(c => "@" + c))})";
@@ -65,7 +69,8 @@ internal sealed class EntryTable
             }
             catch (Exception e) when (e is FormatException or EntryException or JsonException or InvalidCastException or OverflowException)
             {
-                throw new ServiceBookException("damaged", $"The service book holds something in {Name}.{Columns[i]} that this program does not know: {row[Columns[i]]}.", e);
+                throw new ServiceBookException("damaged",
+                    $"The service book holds something in {Name}.{Columns[i]} that this program does not know: {row[Columns[i]]}.", e);
             }
         }
 
@@ -86,7 +91,8 @@ internal sealed class EntryTable
         bool truth => truth ? 1 : 0,
         Enum word => KebabWord.Of(word.ToString()),
         IReadOnlyList<string> list => JsonSerializer.Serialize(list),
-        double number when !double.IsFinite(number) => throw new ArgumentException($"{number} is not finite; the book holds no such number", nameof(value)),
+        double number when !double.IsFinite(number) =>
+            throw new ArgumentException($"{number} is not finite; the book holds no such number", nameof(value)),
         string or int or long or double => value,
         _ => throw new InvalidOperationException($"the book has no form for {value.GetType().Name}"),
     };
@@ -115,9 +121,13 @@ internal sealed class EntryTable
         if (type == typeof(double))
             return Convert.ToDouble(value, CultureInfo.InvariantCulture);
         if (type == typeof(IReadOnlyList<string>))
-            return JsonSerializer.Deserialize<string[]>((string)value);
+            return (string)value == "[]" ? Array.Empty<string>() : JsonSerializer.Deserialize<string[]>((string)value);
         if (type.IsEnum)
-            return Enum.GetValues(type).Cast<object>().FirstOrDefault(v => KebabWord.Of(v.ToString()!) == (string)value) ?? throw new FormatException("no such word");
+            return WordsOf(type).TryGetValue((string)value, out object? word) ? word : throw new FormatException("no such word");
         throw new InvalidOperationException($"the book has no form for {type.Name}");
     }
+
+    // A board is read at every stroke of the clock, so the words are looked up and not spelled out each time.
+    private static Dictionary<string, object> WordsOf(Type type) => Words.GetOrAdd(type,
+        static t => Enum.GetValues(t).Cast<object>().ToDictionary(v => KebabWord.Of(v.ToString()!), StringComparer.Ordinal));
 }

@@ -45,5 +45,6 @@ internal static class EntryTables
     public static IReadOnlyCollection<EntryTable> All => ByType.Values;
 
     public static EntryTable Of<T>()
-        where T : BookEntry => ByType.TryGetValue(typeof(T), out var table) ? table : throw new InvalidOperationException($"the book keeps no {typeof(T).Name}");
+        where T : BookEntry => ByType.TryGetValue(typeof(T), out var table) ? table
+            : throw new InvalidOperationException($"the book keeps no {typeof(T).Name}");
 }

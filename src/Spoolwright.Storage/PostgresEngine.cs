@@ -16,6 +16,9 @@ internal sealed partial class PostgresEngine : BookEngine
 {
     private const int OldestVersion = 13; // the first that tells by pg_xact_status what became of a transaction by its 64-bit number
 
+    // Seconds. A large book's keys are checked in one call when it is restored; the driver's own half minute cut that off.
+    private const int DriversTimeout = 30, LongestCall = 600;
+
     private readonly NpgsqlDataSource source;
 
     public PostgresEngine(string where, TimeSpan patience)
@@ -25,6 +28,8 @@ internal sealed partial class PostgresEngine : BookEngine
         Book = PostgresAddress.Shown(settings);
         settings.ApplicationName ??= "spoolwright";
         settings.TcpKeepAlive = true;
+        if (settings.CommandTimeout == DriversTimeout)
+            settings.CommandTimeout = LongestCall;
         settings.IncludeErrorDetail = false;
         settings.PersistSecurityInfo = false;
         source = NpgsqlDataSource.Create(settings);

@@ -25,7 +25,7 @@ internal static class SearchIndex
 
     public const string VersionSetting = "search";
 
-    private const int MostHits = 200, MostWords = 8;
+    private const int MostHits = 200, MostWords = 8, WordsInACall = 100;
 
     /// <summary>From so many entries on a word is common.</summary>
     private const int Common = 1500;
@@ -140,8 +140,14 @@ internal static class SearchIndex
             VALUES (@number, @kind, @Ref, @DeckId, @JobId, @Title, @body, @At)
             """,
             new { number, kind, first.Ref, first.DeckId, first.JobId, first.Title, body, first.At }, t);
-        foreach (string word in SearchWords.Of($"{first.Title} {body}"))
-            c.Execute("INSERT INTO search_word (word, entry) VALUES (@word, @number)", new { word, number }, t);
+        // Many words in one call: a server is asked once for them, not once for each.
+        foreach (string[] words in SearchWords.Of($"{first.Title} {body}").Chunk(WordsInACall))
+        {
+            var values = new DynamicParameters(new { number });
+            for (int i = 0; i < words.Length; i++)
+                values.Add($"word{i}", words[i]);
+            c.Execute("INSERT INTO search_word (word, entry) VALUES " + string.Join(", ", words.Select((_, i) => $"(@word{i}, @number)")), values, t);
+        }
     }
 
     private sealed class Row

@@ -81,9 +81,11 @@ public sealed partial class ServiceBook
 
         public int Superseded { get; init; }
 
-        public FieldReading ToReading(string instruments) => new(StoredText.Id(DeckId), SerialNumber, StoredText.Id(JobId), StoredText.Id(MeasurementId),
+        public FieldReading ToReading(string instruments) =>
+            new(StoredText.Id(DeckId), SerialNumber, StoredText.Id(JobId), StoredText.Id(MeasurementId),
             StoredText.Time(MeasuredAt), StoredText.ToMark(Mark),
-            new FieldKey(Quantity, Unit, StoredText.ToDirection(OwnDirection ?? Direction), Speed, TapeSetting, StoredText.ToChannel(Channel), FrequencyHz, Role, Class, Place),
+            new FieldKey(Quantity, Unit, StoredText.ToDirection(OwnDirection ?? Direction), Speed, TapeSetting,
+                StoredText.ToChannel(Channel), FrequencyHz, Role, Class, Place),
             Value, Superseded != 0, instruments, SampleRateHz is not null);
     }
 }

@@ -26,7 +26,8 @@ public sealed partial class ServiceBook
                 .Select(r => new LateEntry(table.Name, StoredText.Id(r.Id), StoredText.Time(r.Entered), r.Withdrawn)));
         }
 
-        return found.OrderByDescending(e => e.Entered).ThenByDescending(e => StoredText.Id(e.Id), StringComparer.Ordinal).Take(most).ToList();
+        return found.OrderByDescending(e => e.Entered).ThenByDescending(e => StoredText.Id(e.Id), StringComparer.Ordinal).Take(most)
+            .ToList();
     });
 
     /// <summary>The entries themselves, by their ids: a question for each table, not for each entry.</summary>
@@ -51,13 +52,15 @@ public sealed partial class ServiceBook
     }
 
     /// <summary>
-    /// Undoes an entry by a new one: what was added is taken back, what was corrected becomes as it was before, what was taken back stands again. So an undoing can be undone.
+    /// Undoes an entry by a new one: what was added is taken back, what was corrected becomes as it was before, what was taken back
+    /// stands again. So an undoing can be undone.
     /// </summary>
     /// <exception cref="ServiceBookException"><c>refused</c>: it was corrected or taken back meanwhile; <c>not-found</c>.</exception>
     public BookEntry UndoEntry(LateEntry entry)
     {
         ArgumentNullException.ThrowIfNull(entry);
-        var table = EntryTables.All.FirstOrDefault(t => t.Name == entry.Table) ?? throw new ArgumentException($"the book keeps no entries in {entry.Table}", nameof(entry));
+        var table = EntryTables.All.FirstOrDefault(t => t.Name == entry.Table)
+            ?? throw new ArgumentException($"the book keeps no entries in {entry.Table}", nameof(entry));
         return Work(w => w.Undo(table, entry.Id));
     }
 }

@@ -32,6 +32,7 @@ public sealed partial class ServiceBook
     /// <summary>The picture of a photo.</summary>
     /// <exception cref="ServiceBookException"><c>not-found</c>.</exception>
     public PhotoImage ReadPhoto(string sha256) => With(c => c.QuerySingleOrDefault<(string Sha256, int Width, int Height, byte[] Jpeg)?>(
-        "SELECT sha256, width, height, jpeg FROM photo_image WHERE sha256 = @sha256", new { sha256 }) is { } row ? new PhotoImage(row.Sha256, row.Width, row.Height, row.Jpeg)
+        "SELECT sha256, width, height, jpeg FROM photo_image WHERE sha256 = @sha256", new { sha256 }) is { } row
+            ? new PhotoImage(row.Sha256, row.Width, row.Height, row.Jpeg)
             : throw new ServiceBookException("not-found", $"The service book {Name} holds no photo with the hash {sha256}."));
 }

@@ -42,7 +42,8 @@ public sealed partial class ServiceBook
 
         public required string Name { get; init; }
 
-        public Leaning ToLeaning() => new(StoredText.Id(MeasurementId), StoredText.Id(JobId), StoredText.Id(DeckId), $"{ProfileName} {SerialNumber}", Measurement,
+        public Leaning ToLeaning() => new(StoredText.Id(MeasurementId), StoredText.Id(JobId), StoredText.Id(DeckId),
+            $"{ProfileName} {SerialNumber}", Measurement,
             StoredText.Time(MeasuredAt), Sha256 ?? "", Kind, Name);
     }
 }

@@ -8,10 +8,13 @@ public sealed record PlainTable(string Name, IReadOnlyList<string> Columns, IRea
 /// <content>Every table as rows, for CSV and JSON.</content>
 public sealed partial class ServiceBook
 {
-    private static readonly string[] MeasuredTables = ["deck", "job", "instrument", "capture", "measurement", "measurement_instrument", "reading", "note", "trace", "unmeasured", "act", "act_change", "setting"];
+    private static readonly string[] MeasuredTables =
+        ["deck", "job", "instrument", "capture", "measurement", "measurement_instrument", "reading", "note", "trace", "unmeasured", "act",
+        "act_change", "setting"];
 
     /// <summary>Names of the tables that can be read whole.</summary>
-    public static IReadOnlyList<string> TableNames { get; } = [.. MeasuredTables.Concat(EntryTables.All.Select(t => t.Name)).Append("photo_image").Order(StringComparer.Ordinal)];
+    public static IReadOnlyList<string> TableNames { get; } =
+        [.. MeasuredTables.Concat(EntryTables.All.Select(t => t.Name)).Append("photo_image").Order(StringComparer.Ordinal)];
 
     /// <summary>A table whole, pictures and curves as their length in bytes.</summary>
     /// <exception cref="ArgumentException">No such table.</exception>
@@ -26,7 +29,8 @@ public sealed partial class ServiceBook
             string[] columns = [.. Enumerable.Range(0, reader.FieldCount).Select(reader.GetName)];
             var rows = new List<IReadOnlyList<object?>>();
             while (reader.Read())
-                rows.Add([.. Enumerable.Range(0, columns.Length).Select(i => reader.IsDBNull(i) ? null : reader.GetValue(i) is byte[] b ? (object)b.LongLength : reader.GetValue(i))]);
+                rows.Add([.. Enumerable.Range(0, columns.Length)
+                    .Select(i => reader.IsDBNull(i) ? null : reader.GetValue(i) is byte[] b ? (object)b.LongLength : reader.GetValue(i))]);
             return new PlainTable(name, columns, rows);
         });
     }

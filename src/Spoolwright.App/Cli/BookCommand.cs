@@ -1,8 +1,6 @@
 using System.CommandLine;
 using System.Globalization;
-using Spoolwright.Bench.Decks;
-using Spoolwright.Bench;
-using Spoolwright.Bench.Limits;
+using Spoolwright.App.Desk;
 using Spoolwright.Reports;
 using Spoolwright.Storage;
 
@@ -80,7 +78,7 @@ internal static class BookCommand
         new("--book") { HelpName = "BOOK.db", Description = "The service book: a file, or postgres://USER@HOST/DATABASE.", DefaultValueFactory = _ => "service-book.db" };
 
     private static Argument<string> JobArgument() =>
-        new("job") { HelpName = "JOB", Description = "The job's number, as `book list` prints it, or its first digits." };
+        new("job") { HelpName = "JOB", Description = "The job's number, as `book list` prints it, its first digits, or its deck's serial number." };
 
     private static int List(string path, Terminal terminal)
     {
@@ -107,34 +105,12 @@ internal static class BookCommand
     private static RecordData Compose(string path, string number, string? workshop)
     {
         using var book = ServiceBook.OpenExisting(path);
-        var found = book.Jobs().Where(j => Number(j.Id).StartsWith(number, StringComparison.OrdinalIgnoreCase) || j.Id.ToString().StartsWith(number, StringComparison.OrdinalIgnoreCase)).ToArray();
-        var job = found switch
-        {
-            [var one] => one,
-            [] => throw new CallException($"no job begins with {number}; spoolwright book list --book {book.Name} lists them"),
-            _ => throw new CallException($"{found.Length} jobs begin with {number}; give more digits"),
-        };
-        var file = book.ReadJob(job.Id);
-        var profile = DeckProfileFile.Parse(file.Deck.ProfileJson).Value;
-        var expected = profile?.Directions.SelectMany(d => profile.SpeedsCmPerS.Select(v => new Condition(d, v))).ToArray();
-        return RecordComposer.Compose(file, Judge.Readings, TimeProvider.System.GetUtcNow(), ProgramVersion.Stamp, expected, workshop);
+        var job = new JobDesk(book).Find(number);
+        var record = new SignOffDesk(book).RecordNow(job.Id);
+        return workshop is null ? record : record with { Workshop = workshop };
     }
 
-    internal static int Guard(Func<int> work)
-    {
-        try
-        {
-            return work();
-        }
-        catch (ServiceBookException e)
-        {
-            throw new CallException(e.Message);
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
-        {
-            throw new CallException(e.Message);
-        }
-    }
+    internal static int Guard(Func<int> work) => BookVerbs.Guard(work);
 
     /// <summary>A number short enough to type: the last digits of an id, which differ most.</summary>
     internal static string Number(Guid id) => id.ToString("N")[^8..];

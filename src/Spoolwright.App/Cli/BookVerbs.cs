@@ -47,25 +47,28 @@ internal sealed class BookCall(ParseResult call, ServiceBook book, Terminal term
     public DateOnly? MaybeDay(string name) => Text(name) is not { } text ? null : TypedDay.Parse(text, Today);
 
     public decimal? Number(string name) => Text(name) is not { } text ? null
-        : decimal.TryParse(text, System.Globalization.NumberStyles.AllowLeadingSign | System.Globalization.NumberStyles.AllowDecimalPoint, System.Globalization.CultureInfo.InvariantCulture, out var number) ? number
+        : decimal.TryParse(text, System.Globalization.NumberStyles.AllowLeadingSign | System.Globalization.NumberStyles.AllowDecimalPoint,
+            System.Globalization.CultureInfo.InvariantCulture, out var number) ? number
         : throw new CallException($"{name}: \"{text}\" is no number");
 
     public int? Whole(string name) => Number(name) is not { } number ? null
-        : number == decimal.Truncate(number) && Math.Abs(number) < 1_000_000 ? (int)number : throw new CallException($"{name}: {number} is no whole number");
+        : number == decimal.Truncate(number) && Math.Abs(number) < 1_000_000 ? (int)number
+            : throw new CallException($"{name}: {number} is no whole number");
 
     /// <summary>A moment in the shop's zone.</summary>
-    public string When(DateTimeOffset at) => TimeZoneInfo.ConvertTime(at, Zone).ToString("yyyy-MM-dd HH:mm", System.Globalization.CultureInfo.InvariantCulture);
+    public string When(DateTimeOffset at) => TimeZoneInfo.ConvertTime(at, Zone)
+        .ToString("yyyy-MM-dd HH:mm", System.Globalization.CultureInfo.InvariantCulture);
 
     public void Say(string line) => TextLayout.WriteParagraph(Out, line, Terminal.Width);
 
-    /// <summary>Writes a table; figures are columns whose heading begins with a tilde.</summary>
+    /// <summary>Writes a table; figures are columns whose heading begins with a tilde, and what must not be broken begins with an exclamation mark.</summary>
     public void Table(IReadOnlyList<string> heads, IEnumerable<IReadOnlyList<string?>> rows)
     {
         var table = new Table().Border(TableBorder.Simple);
         foreach (var head in heads)
         {
-            var column = new TableColumn(Markup.Escape(head.TrimStart('~')));
-            table.AddColumn(head.StartsWith('~') ? column.RightAligned().NoWrap() : column);
+            var column = new TableColumn(Markup.Escape(head.TrimStart('~', '!')));
+            table.AddColumn(head.StartsWith('~') ? column.RightAligned().NoWrap() : head.StartsWith('!') ? column.NoWrap() : column);
         }
 
         foreach (var row in rows)
@@ -88,9 +91,15 @@ internal sealed class BookVerbs(Terminal terminal, IDictionary<Command, Lesson> 
     }
 
     /// <summary>A command on a book that is there.</summary>
-    public Command Verb(string name, string description, Symbol[] symbols, HelpRow[] examples, Func<BookCall, int> run, string? more = null, IReadOnlyList<HelpRow>? names = null, bool makesBook = false)
+    public Command Verb(string name, string description, Symbol[] symbols, HelpRow[] examples, Func<BookCall, int> run,
+        string? more = null, IReadOnlyList<HelpRow>? names = null, bool makesBook = false)
     {
-        var book = new Option<string>("--book") { HelpName = "BOOK.db", Description = "The service book.", DefaultValueFactory = _ => "service-book.db" };
+        var book = new Option<string>("--book")
+        {
+            HelpName = "BOOK.db",
+            Description = "The service book.",
+            DefaultValueFactory = _ => "service-book.db"
+        };
         var command = new Command(name, description);
         foreach (var symbol in symbols)
         {
@@ -107,29 +116,49 @@ internal sealed class BookVerbs(Terminal terminal, IDictionary<Command, Lesson> 
             using var open = makesBook ? ServiceBook.Open(path) : ServiceBook.OpenExisting(path);
             return run(new BookCall(call, open, terminal));
         }));
-        lessons[command] = new Lesson { Paragraphs = more is null ? [] : [more], Examples = examples, Names = names ?? [], ExitCodes = Lesson.PlainExitCodes };
+        lessons[command] = new Lesson
+        {
+            Paragraphs = more is null ? [] : [more],
+            Examples = examples,
+            Names = names ?? [],
+            ExitCodes = Lesson.PlainExitCodes
+        };
         return command;
     }
 
     /// <summary>A command that only says a line.</summary>
-    public Command Verb(string name, string description, Symbol[] symbols, HelpRow[] examples, Func<BookCall, string> say, string? more = null, IReadOnlyList<HelpRow>? names = null, bool makesBook = false) =>
+    public Command Verb(string name, string description, Symbol[] symbols, HelpRow[] examples, Func<BookCall, string> say,
+        string? more = null, IReadOnlyList<HelpRow>? names = null, bool makesBook = false) =>
         Verb(name, description, symbols, examples, call =>
         {
             call.Say(say(call));
             return ExitCode.Done;
         }, more, names, makesBook);
 
-    public static Argument<string> JobName() => new("job") { HelpName = "JOB", Description = "The job's number, its first digits, or its deck's serial number." };
+    public static Argument<string> JobName() => new("job")
+    {
+        HelpName = "JOB",
+        Description =
+        "The job's number, its first digits, or its deck's serial number."
+    };
 
-    public static Argument<string> Word(string name, string description) => new(name) { HelpName = name.ToUpperInvariant(), Description = description };
+    public static Argument<string> Word(string name, string description) =>
+        new(name) { HelpName = name.ToUpperInvariant(), Description = description };
 
     public static Argument<string?> MaybeWord(string name, string description) =>
-        new(name) { HelpName = name.ToUpperInvariant(), Description = description, Arity = ArgumentArity.ZeroOrOne, DefaultValueFactory = _ => null };
+        new(name)
+        {
+            HelpName = name.ToUpperInvariant(),
+            Description = description,
+            Arity = ArgumentArity.ZeroOrOne,
+            DefaultValueFactory = _ => null
+        };
 
     public static Option<string?> Given(string name, string value, string description, bool required = false) =>
         new(name) { HelpName = value, Description = description, Required = required };
 
-    public static Option<string[]> Several(string name, string value, string description) => new(name) { HelpName = value, Description = description };
+    public static Option<string[]> Several(string name, string value, string description) =>
+        new(name) { HelpName = value, Description = description };
 
     public static Option<bool> Flag(string name, string description) => new(name) { Description = description };
 

@@ -14,22 +14,29 @@ internal static class DeckCommand
         return v.Group("deck", "Decks by serial number, and their profiles.",
             "A profile is one readable file: directions, speeds, tracks, limits with their sources, and, if you like, the plan and the function checks of its kind. A deck keeps the profile as it was when it was taken in.",
             v.Verb("add", "Takes a deck in.",
-                [BookVerbs.Word("serial", "Its serial number, as stamped on it."), BookVerbs.Given("--profile", "PROFILE", "A profile of the book's by name, or its file.", required: true),
-                    BookVerbs.Given("--description", "TEXT", "What it is, in a line."), BookVerbs.Given("--owner", "NAME", "Whose it is."), BookVerbs.Given("--since", "DAY", "Since when.")],
-                [new("spoolwright deck add \"740 1183\" --profile deck-profile.json --owner \"E. Marsh\"", "Makes the book where there is none yet.")], Add, makesBook: true),
+                [BookVerbs.Word("serial", "Its serial number, as stamped on it."),
+                    BookVerbs.Given("--profile", "PROFILE", "A profile of the book's by name, or its file.", required: true),
+                    BookVerbs.Given("--description", "TEXT", "What it is, in a line."), BookVerbs.Given("--owner", "NAME", "Whose it is."),
+                        BookVerbs.Given("--since", "DAY", "Since when.")],
+                [new("spoolwright deck add \"740 1183\" --profile deck-profile.json --owner \"E. Marsh\"",
+                    "Makes the book where there is none yet.")], Add, makesBook: true),
             v.Verb("list", "Lists the decks in the book.", [], [new("spoolwright deck list", "With profile, owner and jobs.")], List),
-            v.Verb("show", "Shows a deck: owners over time, and its jobs.", [BookVerbs.Word("serial", "Its serial number.")], [new("spoolwright deck show \"740 1183\"", "The latest owner stands last.")], Show),
+            v.Verb("show", "Shows a deck: owners over time, and its jobs.", [BookVerbs.Word("serial", "Its serial number.")],
+                [new("spoolwright deck show \"740 1183\"", "The latest owner stands last.")], Show),
             v.Verb("owner", "Writes down whose a deck is from a day on.",
-                [BookVerbs.Word("serial", "Its serial number."), BookVerbs.Word("name", "The owner."), BookVerbs.Given("--since", "DAY", "Since when."), BookVerbs.Given("--contact", "TEXT", "How to reach them.")],
+                [BookVerbs.Word("serial", "Its serial number."), BookVerbs.Word("name", "The owner."),
+                    BookVerbs.Given("--since", "DAY", "Since when."), BookVerbs.Given("--contact", "TEXT", "How to reach them.")],
                 [new("spoolwright deck owner \"740 1183\" \"J. Tolland\" --since 2026-03-14", "Earlier owners stay.")],
                 c => $"{new JobDesk(c.Book).NewOwner(new JobDesk(c.Book).FindDeck(c.Need("serial")).Id, c.Need("name"), c.MaybeDay("--since"), c.Text("--contact")).Name} is the owner"),
             v.Verb("profiles", "Lists the profiles in the book.", [], [new("spoolwright deck profiles", "By name.")], Profiles),
             v.Verb("import", "Keeps a profile's file in the book.", [BookVerbs.Word("file", "The file.")],
                 [new("spoolwright deck import deck-profile.json", "A profile of that name is superseded; decks keep theirs.")],
                 c => $"the profile \"{new ProfileDesk(c.Book).Keep(ProfileText(c.Need("file"))).Name}\" is in the book", makesBook: true),
-            v.Verb("export", "Writes a profile as a file.", [BookVerbs.Word("profile", "Its name."), BookVerbs.Given("--to", "FILE", "A new file; the screen where none is given.")],
+            v.Verb("export", "Writes a profile as a file.",
+                [BookVerbs.Word("profile", "Its name."), BookVerbs.Given("--to", "FILE", "A new file; the screen where none is given.")],
                 [new("spoolwright deck export \"Marrowby 74 R\" --to deck-profile.json", "The file that import reads.")], Export),
-            v.Verb("copy", "Copies a profile for the next kind of deck.", [BookVerbs.Word("profile", "Its name."), BookVerbs.Word("new", "The copy's name.")],
+            v.Verb("copy", "Copies a profile for the next kind of deck.",
+                [BookVerbs.Word("profile", "Its name."), BookVerbs.Word("new", "The copy's name.")],
                 [new("spoolwright deck copy \"Marrowby 74 R\" \"Marrowby 72\"", "Export it, change it, import it.")],
                 c => $"the profile \"{new ProfileDesk(c.Book).Copy(c.Need("profile"), c.Need("new")).Name}\" is in the book"));
     }
@@ -44,7 +51,8 @@ internal static class DeckCommand
     {
         var named = c.Need("--profile");
         var text = File.Exists(named) ? ProfileText(named) : new ProfileDesk(c.Book).Text(named);
-        var deck = new JobDesk(c.Book).TakeIn(text, c.Need("serial"), c.Text("--description") ?? "", c.Text("--owner"), c.MaybeDay("--since"));
+        var deck = new JobDesk(c.Book).TakeIn(text, c.Need("serial"), c.Text("--description") ?? "", c.Text("--owner"),
+            c.MaybeDay("--since"));
         return $"{deck.ProfileName} {deck.SerialNumber} is in the book";
     }
 
@@ -52,9 +60,10 @@ internal static class DeckCommand
     {
         var desk = new JobDesk(c.Book);
         var jobs = c.Book.Jobs().ToLookup(j => j.DeckId);
-        c.Table(["Profile", "Serial number", "Owner", "Jobs"], c.Book.Decks().Select(d => new[]
+        c.Table(["Profile", "!Serial number", "Owner", "!Jobs"], c.Book.Decks().Select(d => new[]
         {
-            d.ProfileName, d.SerialNumber, desk.Owners(d.Id) is [.., var last] ? last.Name : "", string.Join(", ", jobs[d.Id].Select(JobDesk.Number)),
+            d.ProfileName, d.SerialNumber, desk.Owners(d.Id) is [.., var last] ? last.Name : "",
+                string.Join(", ", jobs[d.Id].Select(JobDesk.Number)),
         }));
         return ExitCode.Done;
     }

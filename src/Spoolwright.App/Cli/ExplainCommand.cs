@@ -1,7 +1,6 @@
 using System.CommandLine;
 using System.Globalization;
 using Spoolwright.Bench.Causes;
-using Spoolwright.Bench.Decks;
 
 namespace Spoolwright.App.Cli;
 

@@ -1,6 +1,5 @@
 using System.Globalization;
 using Spoolwright.Bench.Causes;
-using Spoolwright.Bench.Standards;
 
 namespace Spoolwright.App.Cli;
 

@@ -17,19 +17,31 @@ internal static class InstrumentCommand
         return v.Group("instrument", "Gauges, test tapes and interfaces, and how far they may be trusted.",
             "Readings lean on an instrument by its kind and name. Plays of a test tape are counted from the captures filed with it. What is found out later about an instrument shows on every reading that leaned on it, backwards in time.",
             v.Verb("keep", "Takes an instrument into the register.",
-                [BookVerbs.Word("kind", "test-tape, tension-gauge, audio-interface, stopwatch …"), BookVerbs.Word("name", "Its name, as readings are filed with it."),
-                    BookVerbs.Given("--file", "FILE", "Its file: a gauge with its weights, a test tape's leaflet."), BookVerbs.Given("--serial", "NUMBER", "Its serial number."),
-                    BookVerbs.Given("--certificate", "TEXT", "Its certificate, in a line."), BookVerbs.Given("--since", "DAY", "Since when the certificate holds."), BookVerbs.Given("--due", "DAY", "Until when."),
-                    BookVerbs.Given("--played", "N", "Plays before this book counted."), BookVerbs.Given("--at-most", "N", "Plays after which a test tape is not trusted.")],
+                [BookVerbs.Word("kind", "test-tape, tension-gauge, audio-interface, stopwatch …"),
+                    BookVerbs.Word("name", "Its name, as readings are filed with it."),
+                    BookVerbs.Given("--file", "FILE", "Its file: a gauge with its weights, a test tape's leaflet."),
+                        BookVerbs.Given("--serial", "NUMBER", "Its serial number."),
+                    BookVerbs.Given("--certificate", "TEXT", "Its certificate, in a line."),
+                        BookVerbs.Given("--since", "DAY", "Since when the certificate holds."),
+                        BookVerbs.Given("--due", "DAY", "Until when."),
+                    BookVerbs.Given("--played", "N", "Plays before this book counted."),
+                        BookVerbs.Given("--at-most", "N", "Plays after which a test tape is not trusted.")],
                 [new("spoolwright instrument keep test-tape \"Speed tape 3150\" --file tape.json --certificate \"sheet 118\" --since 2026-01-10 --due 2028-01-10 --at-most 300", "Readings filed with it are counted and watched."),
-                    new("spoolwright instrument keep tension-gauge \"spring gauge\" --file gauge.json --due 2027-03-01", "Its curve is read with check-gauge.")], Keep, makesBook: true),
-            v.Verb("list", "Lists the instruments, with due dates, plays and doubts.", [], [new("spoolwright instrument list", "What is overdue says so.")], List),
+                    new("spoolwright instrument keep tension-gauge \"spring gauge\" --file gauge.json --due 2027-03-01",
+                        "Its curve is read with check-gauge.")], Keep, makesBook: true),
+            v.Verb("list", "Lists the instruments, with due dates, plays and doubts.", [],
+                [new("spoolwright instrument list", "What is overdue says so.")], List),
             v.Verb("note", "Writes down what happened to an instrument.",
-                [BookVerbs.Word("name", "The instrument."), BookVerbs.Word("kind", string.Join(", ", KebabWord.All<InstrumentEventKind>()) + "."), BookVerbs.Word("what", "What happened."),
-                    BookVerbs.Given("--since", "DAY", "From when on; a doubt may reach back. Today where not said."), BookVerbs.Given("--due", "DAY", "For a calibration: until when.")],
-                [new("spoolwright instrument note \"Speed tape 3150\" field-exposure \"lay beside the demagnetiser\"", "Readings from today on lean on a tape that may have lost treble."),
-                    new("spoolwright instrument note \"spring gauge\" doubt \"reads 8 % high at 60\" --since 2026-02-01", "Every reading since then says so.")], Note),
-            v.Verb("touched", "Lists the readings and decks that a doubtful instrument touched.", [BookVerbs.Word("name", "The instrument.")],
+                [BookVerbs.Word("name", "The instrument."), BookVerbs.Word("kind", string.Join(", ", KebabWord.All<InstrumentEventKind>())
+                    + "."), BookVerbs.Word("what", "What happened."),
+                    BookVerbs.Given("--since", "DAY", "From when on; a doubt may reach back. Today where not said."),
+                        BookVerbs.Given("--due", "DAY", "For a calibration: until when.")],
+                [new("spoolwright instrument note \"Speed tape 3150\" field-exposure \"lay beside the demagnetiser\"",
+                    "Readings from today on lean on a tape that may have lost treble."),
+                    new("spoolwright instrument note \"spring gauge\" doubt \"reads 8 % high at 60\" --since 2026-02-01",
+                        "Every reading since then says so.")], Note),
+            v.Verb("touched", "Lists the readings and decks that a doubtful instrument touched.",
+                [BookVerbs.Word("name", "The instrument.")],
                 [new("spoolwright instrument touched \"spring gauge\"", "Which decks must be measured again.")], Touched));
     }
 
@@ -67,11 +79,13 @@ internal static class InstrumentCommand
     private static int List(BookCall c)
     {
         var now = c.Book.Now;
-        c.Table(["Kind", "Name", "Due", "~Plays", "~Readings", "Now"], new InstrumentDesk(c.Book).Histories().Select(h => new[]
+        c.Table(["!Kind", "Name", "!Due", "~Plays", "~Readings", "Now"], new InstrumentDesk(c.Book).Histories().Select(h => new[]
         {
             h.Instrument.Kind, h.Instrument.Name, h.DueAt(now)?.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture),
-            h.Instrument.Kind == "test-tape" ? h.PlaysBy(now).ToString(CultureInfo.InvariantCulture) + (h.Instrument.PlaysAtMost is { } most ? $" of {most}" : "") : "",
-            h.Leanings.Count.ToString(CultureInfo.InvariantCulture), h.DoubtsAt(now) is { Count: > 0 } doubts ? string.Join(" ", doubts.Select(d => d.Text)) : "trusted",
+            h.Instrument.Kind == "test-tape" ? h.PlaysBy(now).ToString(CultureInfo.InvariantCulture)
+                + (h.Instrument.PlaysAtMost is { } most ? $" of {most}" : "") : "",
+            h.Leanings.Count.ToString(CultureInfo.InvariantCulture), h.DoubtsAt(now) is { Count: > 0 } doubts
+                ? string.Join(" ", doubts.Select(d => d.Text)) : "trusted",
         }));
         return ExitCode.Done;
     }
@@ -82,13 +96,17 @@ internal static class InstrumentCommand
         var since = c.MaybeDay("--since") is { } day ? TypedTime.At(day, TimeOnly.MinValue, c.Zone) : c.Book.Now;
         var note = desk.Note(c.Need("name"), c.Word("kind", InstrumentEventKind.Doubt), since, c.Need("what"), Ahead(c, "--due"));
         var touched = desk.Find(c.Need("name")).Touched;
-        return $"{KebabWord.Plain(note.Kind)} is written down" + (touched.Count > 0 ? $"; {touched.Count} measurements on {touched.Select(t => t.Leaning.DeckId).Distinct().Count()} decks now carry a warning (spoolwright instrument touched)" : "");
+        return $"{KebabWord.Plain(note.Kind)} is written down"
+            + (touched.Count > 0
+            ? $"; {touched.Count} measurements on {touched.Select(t => t.Leaning.DeckId).Distinct().Count()} decks now carry a warning (spoolwright instrument touched)" : "");
     }
 
     private static int Touched(BookCall c)
     {
         var history = new InstrumentDesk(c.Book).Find(c.Need("name"));
-        c.Table(["Deck", "Measurement", "When", "Why"], history.Touched.Select(t => new[] { t.Leaning.Deck, t.Leaning.Measurement, c.When(t.Leaning.MeasuredAt), string.Join(" ", t.Doubts.Select(d => d.Text)) }));
+        c.Table(["Deck", "!Measurement", "!When", "Why"],
+            history.Touched.Select(t => new[] { t.Leaning.Deck, t.Leaning.Measurement, c.When(t.Leaning.MeasuredAt),
+            string.Join(" ", t.Doubts.Select(d => d.Text)) }));
         c.Say($"{history.Touched.Count} of {history.Leanings.Count} measurements, {history.Touched.Select(t => t.Leaning.DeckId).Distinct().Count()} decks");
         return ExitCode.Done;
     }

@@ -1,7 +1,6 @@
 using System.CommandLine;
 using System.Globalization;
 using Spoolwright.Bench.Samples;
-using Spoolwright.Signal.Pieces;
 using Spoolwright.Signal.Programs;
 using Spoolwright.Signal.Sound;
 

@@ -5,7 +5,9 @@ namespace Spoolwright.App.Demo;
 /// <summary>Drawings in the place of photos: nobody can photograph an invented deck.</summary>
 internal static class DrawnPicture
 {
-    /// <summary>A head block seen from above: three heads, guides, capstan and roller; with the fluff it was found in, or without.</summary>
+    /// <summary>
+    /// A head block seen from above: three heads, guides, capstan and roller; with the fluff it was found in, or without.
+    /// </summary>
     public static byte[] HeadBlock(bool asFound)
     {
         using var surface = SKSurface.Create(new SKImageInfo(1200, 700));
@@ -13,7 +15,13 @@ internal static class DrawnPicture
         canvas.Clear(new SKColor(0xE9, 0xE4, 0xDA));
         using var metal = new SKPaint { Color = new SKColor(0x8D, 0x93, 0x98), IsAntialias = true };
         using var dark = new SKPaint { Color = new SKColor(0x2B, 0x2E, 0x33), IsAntialias = true };
-        using var tape = new SKPaint { Color = new SKColor(0x5A, 0x3A, 0x28), StrokeWidth = 6, IsAntialias = true, Style = SKPaintStyle.Stroke };
+        using var tape = new SKPaint
+        {
+            Color = new SKColor(0x5A, 0x3A, 0x28),
+            StrokeWidth = 6,
+            IsAntialias = true,
+            Style = SKPaintStyle.Stroke
+        };
         canvas.DrawRoundRect(80, 120, 1040, 460, 24, 24, metal);
         foreach (var x in new[] { 330f, 560f, 790f })
         {

@@ -2,9 +2,7 @@ using Spoolwright.App.Desk;
 using Spoolwright.Bench;
 using Spoolwright.Bench.Decks;
 using Spoolwright.Bench.Service;
-using Spoolwright.Bench.Service.Checks;
 using Spoolwright.Bench.Service.Plans;
-using Spoolwright.Bench.Service.Register;
 using Spoolwright.Bench.Service.Trade;
 using Spoolwright.Practice.Scenario;
 using Spoolwright.Storage;
@@ -12,7 +10,8 @@ using Spoolwright.Storage;
 namespace Spoolwright.App.Demo;
 
 /// <summary>
-/// The year before the demonstration's deck: a small shop in an invented town, a dozen decks of invented makers, by a seeded script through the very desks that commands and
+/// The year before the demonstration's deck: a small shop in an invented town, a dozen decks of invented makers, by a seeded script
+/// through the very desks that commands and
 /// pages use. No sound is made for these decks: their readings are typed in, and each of them says that it is invented history.
 /// </summary>
 internal sealed class ShopYear
@@ -41,9 +40,9 @@ internal sealed class ShopYear
     /// <param name="handover">Folder for one signed record.</param>
     public static Job Write(string path, string profileJson, DateTimeOffset now, string keyFile, string handover)
     {
-        var clock = new MovedClock(now.AddDays(-372));
-        using var book = ServiceBook.Open(path, clock: clock);
-        var year = new ShopYear(book, clock, profileJson);
+        var moved = new MovedClock(now.AddDays(-372));
+        using var opened = ServiceBook.Open(path, clock: moved);
+        var year = new ShopYear(opened, moved, profileJson);
         return year.Run(now, keyFile, handover);
     }
 
@@ -65,7 +64,8 @@ internal sealed class ShopYear
         profiles.Keep(DeckProfileFile.ToJson(OneDirection(DeckProfileFile.Parse(marrowby).Value!, "Ketterby 52")));
         work.StockUp();
         work.KeepInstruments();
-        foreach (var (price, months, where) in new[] { (880, 1, "auction in Harrowmere"), (1040, 3, "private sale, told by the buyer"), (930, 5, "auction in Lower Tidding") })
+        foreach (var (price, months, where) in new[] { (880, 1, "auction in Harrowmere"), (1040, 3, "private sale, told by the buyer"),
+            (930, 5, "auction in Lower Tidding") })
             offers.AddPrice(AutoReverseDeck.Name, new Money(price, "EUR"), Today.AddDays(-30 * months), where + " (invented)");
         var sold = new List<Job>();
         foreach (var (deck, i) in ShopYearDecks.All.Select((d, i) => (d, i)))
@@ -120,15 +120,30 @@ internal sealed class ShopYear
     {
         var deck = jobs.DeckOf(earlier);
         var job = jobs.Open(deck, "Measured again for its owner: reverse sounded dull");
-        work.Readings(job, JobDesk.ProfileOf(deck), Mark.AsFound, hard: 1, drift: 1);
+        work.MeasuredAgain(job, earlier);
         new CheckDesk(book).AddFault(job.Id, "head block", "reverse azimuth has moved", Mark.AsFound);
         new PlanDesk(book).Enter(job.Id, "as-found-readings", "45 min", TimeZoneInfo.Utc, "the year check");
     }
 
     private void Offered()
     {
-        offers.Add(new Offer { ProfileName = AutoReverseDeck.Name, SerialNumber = "740 1507", Seller = "O. Brandreth (invented)", Asked = new Money(370, "EUR"), Day = Today, Parts = ["case=good"] });
-        var dear = offers.Add(new Offer { ProfileName = AutoReverseDeck.Name, Seller = "house clearance in Lower Tidding", Asked = new Money(720, "EUR"), Day = Today, Handled = Handled.Lubricated });
+        offers.Add(new Offer
+        {
+            ProfileName = AutoReverseDeck.Name,
+            SerialNumber = "740 1507",
+            Seller = "O. Brandreth (invented)",
+            Asked = new Money(370, "EUR"),
+            Day = Today,
+            Parts = ["case=good"]
+        });
+        var dear = offers.Add(new Offer
+        {
+            ProfileName = AutoReverseDeck.Name,
+            Seller = "house clearance in Lower Tidding",
+            Asked = new Money(720, "EUR"),
+            Day = Today,
+            Handled = Handled.Lubricated
+        });
         offers.Learn(dear, o => o with { Decision = OfferDecision.Declined, Remark = "sprayed throughout" });
     }
 
@@ -136,7 +151,8 @@ internal sealed class ShopYear
     private Job OwnDeck(DateTimeOffset now)
     {
         clock.Time = MovedClock.Morning(Max(clock.Time, now.AddDays(-8)));
-        var deck = jobs.TakeIn(marrowby, AutoReverseDeck.SerialNumber, "Invented deck of the demonstration", "H. Quillfeather (invented)", new DateOnly(1979, 5, 1));
+        var deck = jobs.TakeIn(marrowby, AutoReverseDeck.SerialNumber, "Invented deck of the demonstration", "H. Quillfeather (invented)",
+            new DateOnly(1979, 5, 1));
         var job = jobs.Open(deck, "Restoration, shown with the practice deck");
         offers.AddCost(job.Id, CostKind.Deck, new Money(210, "EUR"), Today, "the deck itself");
         work.Tasks(job, 1, Stage.RunIn);
@@ -145,8 +161,10 @@ internal sealed class ShopYear
         jobs.AddAccessory(job.Id, "two reel adapters", null);
         jobs.AddAccessory(job.Id, "dust cover", "cracked at one corner");
         foreach (var (mark, hair) in new[] { (Mark.AsFound, true), (Mark.AsLeft, false) })
-            new PhotoDesk(book).Add(job.Id, mark, "head block", "a drawing in the place of a photo: the deck is invented", DrawnPicture.HeadBlock(hair));
-        new ListingDesk(book).Keep(job.Id, "Auto-reverse deck, rebuilt and measured (invented)", "Both directions, both speeds, both tape settings: every figure below was measured on this deck.", new Money(980, "EUR"));
+            new PhotoDesk(book).Add(job.Id, mark, "head block", "a drawing in the place of a photo: the deck is invented",
+                DrawnPicture.HeadBlock(hair));
+        new ListingDesk(book).Keep(job.Id, "Auto-reverse deck, rebuilt and measured (invented)",
+            "Both directions, both speeds, both tape settings: every figure below was measured on this deck.", new Money(980, "EUR"));
         return job;
     }
 
@@ -155,7 +173,8 @@ internal sealed class ShopYear
         Name = name,
         Directions = [Direction.Forward],
         Tracks = [.. profile.Tracks.Where(t => t.Direction == Direction.Forward)],
-        RotatingParts = [.. profile.RotatingParts.Where(p => p.Directions.Count == 0 || p.Directions.Contains(Direction.Forward)).Select(p => p with { Directions = [] })],
+        RotatingParts = [.. profile.RotatingParts.Where(p => p.Directions.Count == 0 || p.Directions.Contains(Direction.Forward))
+            .Select(p => p with { Directions = [] })],
         Limits = [.. profile.Limits.Where(l => l.Direction is null or Direction.Forward && l.Quantity != "reverse-leak")],
     };
 

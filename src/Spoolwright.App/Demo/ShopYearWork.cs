@@ -29,7 +29,8 @@ internal sealed class ShopYearWork(ServiceBook book, MovedClock clock, Random ra
     /// <summary>The shelves at the beginning of the year.</summary>
     public void StockUp()
     {
-        foreach (var (name, kind, unit, reorder, supplier, lot, quantity, price) in new (string, SupplyKind, string, decimal, string, string, decimal, decimal)[]
+        foreach (var (name, kind, unit, reorder, supplier, lot, quantity, price) in new (string, SupplyKind, string, decimal, string,
+            string, decimal, decimal)[]
         {
             ("capstan belt 350", SupplyKind.Belt, "piece", 2, "Harrow Rubber", "HR-118", 9, 4.20m),
             ("capstan belt 350", SupplyKind.Belt, "piece", 2, "Harrow Rubber", "HR-131", 8, 4.60m),
@@ -74,12 +75,15 @@ internal sealed class ShopYearWork(ServiceBook book, MovedClock clock, Random ra
     public void Doubts()
     {
         supplies.Doubt("B-4402", "two of them stuck after a month");
-        instruments.Note("tension gauge of the bench, 200 gf", InstrumentEventKind.Doubt, clock.Time.AddDays(-45), "reads 4 % high against its weights");
+        instruments.Note("tension gauge of the bench, 200 gf", InstrumentEventKind.Doubt, clock.Time.AddDays(-45),
+            "reads 4 % high against its weights");
         clock.Wait(60 * 24 * 3);
-        instruments.Note("tension gauge of the bench, 200 gf", InstrumentEventKind.Calibrated, clock.Time, "weights hung on tape, new curve", Today.AddDays(400));
+        instruments.Note("tension gauge of the bench, 200 gf", InstrumentEventKind.Calibrated, clock.Time,
+            "weights hung on tape, new curve", Today.AddDays(400));
         instruments.Note(RestorersTapes.Speed(19.05).Name, InstrumentEventKind.FieldExposure, clock.Time, "lay beside the demagnetiser");
         clock.Wait(60 * 4);
-        instruments.Note(RestorersTapes.Speed(19.05).Name, InstrumentEventKind.Cleared, clock.Time, "level against the other speed tape unchanged within 0.1 dB");
+        instruments.Note(RestorersTapes.Speed(19.05).Name, InstrumentEventKind.Cleared, clock.Time,
+            "level against the other speed tape unchanged within 0.1 dB");
     }
 
     /// <summary>The whole of a job but its sale.</summary>
@@ -87,10 +91,10 @@ internal sealed class ShopYearWork(ServiceBook book, MovedClock clock, Random ra
     {
         var profile = JobDesk.ProfileOf(deck);
         Functions(job, leftToo: false);
-        Readings(job, profile, Mark.AsFound, hard, 0);
+        Readings(job, profile, Mark.AsFound, hard);
         Tasks(job, hard, Stage.Packing);
         Fit(job);
-        Readings(job, profile, Mark.AsLeft, hard, 0);
+        Readings(job, profile, Mark.AsLeft, hard);
         Functions(job, leftToo: true);
     }
 
@@ -107,10 +111,12 @@ internal sealed class ShopYearWork(ServiceBook book, MovedClock clock, Random ra
                 if (random.Next(4) == 0)
                 {
                     clock.Wait(minutes);
-                    var entry = plan.Enter(job.Id, task.Task.Key, FormattableString.Invariant($"{Math.Round(minutes)} min"), TimeZoneInfo.Utc);
+                    var entry = plan.Enter(job.Id, task.Task.Key, FormattableString.Invariant($"{Math.Round(minutes)} min"),
+                        TimeZoneInfo.Utc);
                     if (!corrected && minutes > 20)
                     {
-                        plan.Correct(entry.Id, FormattableString.Invariant($"{Math.Round(minutes) + 10} min"), TimeZoneInfo.Utc, "the telephone was no work; the search for the spring was");
+                        plan.Correct(entry.Id, FormattableString.Invariant($"{Math.Round(minutes) + 10} min"), TimeZoneInfo.Utc,
+                            "the telephone was no work; the search for the spring was");
                         corrected = true;
                     }
                 }
@@ -155,54 +161,77 @@ internal sealed class ShopYearWork(ServiceBook book, MovedClock clock, Random ra
         supplies.Fit(job.Id, "meter lamp 8 V", 2, "meters", Today);
         supplies.Fit(job.Id, "bearing oil", 3, "capstan, motors", Today);
         supplies.Fit(job.Id, "slide grease", 2, "levers", Today);
-        new OfferDesk(book).AddCost(job.Id, CostKind.Part, new Money(18 + random.Next(45), "EUR"), Today, "capacitors, switches and small parts");
+        new OfferDesk(book).AddCost(job.Id, CostKind.Part, new Money(18 + random.Next(45), "EUR"), Today,
+            "capacitors, switches and small parts");
+    }
+
+    /// <summary>The same deck months later: as it was left within the uncertainty, but for the reverse azimuth.</summary>
+    public void MeasuredAgain(Job job, Job earlier)
+    {
+        var file = book.ReadJob(earlier.Id);
+        var profile = JobDesk.ProfileOf(file.Deck);
+        foreach (var m in file.Measurements.Where(m => m.Entry.Mark == Mark.AsLeft))
+        {
+            var moved = m.Entry.Measurement == "azimuth" && m.Entry.Condition.Direction == Direction.Reverse ? 2.6 : 0;
+            Reading[] again = [.. m.Result.Readings.Select(r => r with { Value = Math.Round(r.Value + moved + 0.3 * r.Uncertainty!.Value * Normal(), 4) })];
+            File(job, profile, m.Entry.Condition, Mark.AsFound, m.Entry.Measurement, m.Entry.Instruments, again);
+        }
     }
 
     /// <summary>Readings of a deck that nobody can play: typed, and marked as what they are.</summary>
-    public void Readings(Job job, DeckProfile profile, Mark mark, double hard, double drift)
+    public void Readings(Job job, DeckProfile profile, Mark mark, double hard)
     {
-        var found = mark == Mark.AsFound && drift == 0;
+        var found = mark == Mark.AsFound;
+        File(job, profile, new Condition(profile.Directions[0], profile.SpeedsCmPerS[^1]), mark, "tension",
+            [new Instrument("tension gauge", "tension gauge of the bench, 200 gf", "invented")],
+            [Of("supply-tension", "gf", (found ? 78 : 64) + (found ? 14 : 2) * Normal(), 3), Of("take-up-tension", "gf", (found ? 52 : 66) + (found ? 12 : 2) * Normal(), 3)]);
         foreach (var direction in profile.Directions)
         {
             foreach (var speed in profile.SpeedsCmPerS)
             {
                 var condition = new Condition(direction, speed);
                 var slow = speed < 15 ? 1.35 : 1;
-                var away = direction == Direction.Reverse ? 1.0 : 0.4;
-                File(job, profile, condition, mark, "speed", RestorersTapes.Speed(speed).Name,
+                File(job, profile, condition, mark, "speed", Leaning(RestorersTapes.Speed(speed).Name),
                 [
-                    Of("speed-error", "%", found ? 0.4 + 0.5 * hard * Normal() : 0.06 * Normal() + 0.1 * drift, 0.025),
+                    Of("speed-error", "%", found ? 0.4 + 0.5 * hard * Normal() : 0.06 * Normal(), 0.025),
                     Of("wow-flutter-quasi-peak", "%", slow * (found ? 0.16 * hard : 0.062) * Math.Exp(0.15 * Normal()), 0.004),
                     Of("wow-flutter-rms", "%", slow * (found ? 0.11 * hard : 0.044) * Math.Exp(0.15 * Normal()), 0.003),
                 ]);
-                File(job, profile, condition, mark, "azimuth", RestorersTapes.Levels(speed).Name,
-                    [Of("azimuth-angle", "arcmin", (found ? 4 * Normal() : 0.6 * Normal()) + 3.5 * drift * away, 0.4)]);
-                File(job, profile, condition, mark, "playback", RestorersTapes.Levels(speed).Name,
+                File(job, profile, condition, mark, "azimuth", Leaning(RestorersTapes.Levels(speed).Name),
+                    [Of("azimuth-angle", "arcmin", (found ? 4 * Normal() : 0.6 * Normal()), 0.4)]);
+                File(job, profile, condition, mark, "playback", Leaning(RestorersTapes.Levels(speed).Name),
                     [Of("channel-balance", "dB", found ? 0.9 * Normal() : 0.15 * Normal(), 0.05)]);
-                File(job, profile, condition, mark, "noise", null,
-                    [.. new[] { Channel.Left, Channel.Right }.Select(c => Of("signal-to-noise-a", "dB", (found ? 57.5 : 61) - 2 * (slow - 1) / 0.35 + 0.7 * Normal(), 0.3) with { Channel = c })]);
+                File(job, profile, condition, mark, "noise", Leaning(null),
+                    [.. new[] { Channel.Left, Channel.Right }.Select(c => Of("signal-to-noise-a", "dB",
+                        (found ? 57.5 : 61) - 2 * (slow - 1) / 0.35 + 0.7 * Normal(), 0.3) with { Channel = c })]);
             }
         }
     }
 
-    private void File(Job job, DeckProfile profile, Condition condition, Mark mark, string measurement, string? tape, Reading[] readings) => book.FileMeasurement(new Filing
-    {
-        JobId = job.Id,
-        Condition = condition,
-        Mark = mark,
-        Capture = new Capture("", "", null, null, null),
-        OpenCapture = null,
-        Result = new MeasurementResult(measurement, readings, [new Note(NoteSeverity.Hint, "invented-history", $"These figures are {Invented}.")], []),
-        Limits = profile.Limits,
-        Instruments = [new Instrument("audio interface", BenchInterface.Name, "invented"), .. tape is null ? [] : new[] { new Instrument("test tape", tape, "invented") }],
-        MeasuredAt = clock.Time,
-        ProgramVersion = ProgramVersion.Stamp,
-    });
+    private void File(Job job, DeckProfile profile, Condition condition, Mark mark, string measurement,
+        IReadOnlyList<Instrument> leaning, Reading[] readings) => book.FileMeasurement(new Filing
+        {
+            JobId = job.Id,
+            Condition = condition,
+            Mark = mark,
+            Capture = new Capture("", "", null, null, null),
+            OpenCapture = null,
+            Result = new MeasurementResult(measurement, readings,
+            [new Note(NoteSeverity.Hint, "invented-history", $"These figures are {Invented}.")], []),
+            Limits = profile.Limits,
+            Instruments = leaning,
+            MeasuredAt = clock.Time,
+            ProgramVersion = ProgramVersion.Stamp,
+        });
+
+    private static Instrument[] Leaning(string? tape) =>
+        [new Instrument("audio interface", BenchInterface.Name, "invented"), .. tape is null ? [] : new[] { new Instrument("test tape", tape, "invented") }];
 
     private static Reading Of(string quantity, string unit, double value, double uncertainty) =>
         new() { Quantity = quantity, Value = Math.Round(value, 4), Unit = unit, Uncertainty = uncertainty, Method = Invented };
 
-    private static string Faulty(string key) => key.Contains("-from-", StringComparison.Ordinal) ? "slow, and throws a loop" : key.Contains("lamps", StringComparison.Ordinal) ? "two are dark" : "works now and then";
+    private static string Faulty(string key) => key.Contains("-from-", StringComparison.Ordinal) ? "slow, and throws a loop"
+        : key.Contains("lamps", StringComparison.Ordinal) ? "two are dark" : "works now and then";
 
     private double Normal() => Math.Sqrt(-2 * Math.Log(1 - random.NextDouble())) * Math.Cos(2 * Math.PI * random.NextDouble());
 }

@@ -22,10 +22,12 @@ public sealed class CheckDesk(ServiceBook book)
 
     /// <summary>Ticks a check. What could record is refused while a test tape is named as loaded.</summary>
     /// <exception cref="EntryException">No such check, no note where one is needed, or a test tape is loaded.</exception>
-    public CheckResult Tick(Guid jobId, string key, Mark mark, CheckOutcome outcome, string? note = null) => TickAll(jobId, [key], mark, outcome, note)[0];
+    public CheckResult Tick(Guid jobId, string key, Mark mark, CheckOutcome outcome, string? note = null) =>
+        TickAll(jobId, [key], mark, outcome, note)[0];
 
     /// <summary>Ticks several checks alike: all of them, or none where one is refused.</summary>
-    public IReadOnlyList<CheckResult> TickAll(Guid jobId, IReadOnlyList<string> keys, Mark mark, CheckOutcome outcome, string? note = null) => book.Work<IReadOnlyList<CheckResult>>(w =>
+    public IReadOnlyList<CheckResult> TickAll(Guid jobId, IReadOnlyList<string> keys, Mark mark, CheckOutcome outcome,
+        string? note = null) => book.Work<IReadOnlyList<CheckResult>>(w =>
     {
         var board = Board(w, jobId);
         return [.. keys.Select(key =>
@@ -50,7 +52,8 @@ public sealed class CheckDesk(ServiceBook book)
     });
 
     /// <summary>Writes a fault down.</summary>
-    public Fault AddFault(Guid jobId, string assembly, string what, Mark mark) => book.Add(new Fault { JobId = jobId, Assembly = assembly, What = what, FoundAt = mark });
+    public Fault AddFault(Guid jobId, string assembly, string what, Mark mark) =>
+        book.Add(new Fault { JobId = jobId, Assembly = assembly, What = what, FoundAt = mark });
 
     /// <summary>Marks a fault fixed.</summary>
     public Fault Fix(Guid jobId, string key, string? words) => book.Work(w =>
@@ -60,14 +63,17 @@ public sealed class CheckDesk(ServiceBook book)
     });
 
     /// <summary>Says what tape lies in the deck now.</summary>
-    public LoadedTape Load(Guid jobId, LoadedTapeKind kind, string? name) => book.Add(new LoadedTape { JobId = jobId, Kind = kind, Name = name });
+    public LoadedTape Load(Guid jobId, LoadedTapeKind kind, string? name) =>
+        book.Add(new LoadedTape { JobId = jobId, Kind = kind, Name = name });
 
     /// <summary>The words before anything that could record; null: no test tape is named as loaded.</summary>
     public string? RecordWarning(Guid jobId) => CheckBoard.RecordWarning(Board(jobId).Loaded);
 
     private static Fault? FindFault(CheckBoard board, string key) =>
-        key.Length < 4 ? null : board.Faults.FirstOrDefault(f => CheckBoard.ShortKey(f.Id).StartsWith(key, StringComparison.OrdinalIgnoreCase));
+        key.Length < 4 ? null : board.Faults.FirstOrDefault(f => CheckBoard.ShortKey(f.Id)
+            .StartsWith(key, StringComparison.OrdinalIgnoreCase));
 
     private static CheckBoard Board(BookWork w, Guid jobId) => CheckBoard.Of(
-        w.Standing<JobCheck>(jobId), w.Standing<CheckResult>(jobId), w.Standing<CheckAcceptance>(jobId), w.Standing<Fault>(jobId), w.Standing<LoadedTape>(jobId));
+        w.Standing<JobCheck>(jobId), w.Standing<CheckResult>(jobId), w.Standing<CheckAcceptance>(jobId), w.Standing<Fault>(jobId),
+            w.Standing<LoadedTape>(jobId));
 }

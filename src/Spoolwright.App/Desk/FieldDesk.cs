@@ -21,7 +21,8 @@ public sealed class FieldDesk(ServiceBook book)
             throw new EntryException($"the book has no deck of the profile \"{profileName}\"; it has {string.Join(", ", book.Decks().Select(d => $"\"{d.ProfileName}\"").Distinct())}");
         if (quantity is not null && Bench.Quantity.Find(quantity) is null)
             throw new EntryException($"there is no quantity {quantity}");
-        var readings = book.FieldReadings(profileName, quantity).Where(r => Bench.Quantity.Find(r.Key.Quantity) is not { } q || q.Unit == r.Key.Unit).ToList();
+        var readings = book.FieldReadings(profileName, quantity)
+            .Where(r => Bench.Quantity.Find(r.Key.Quantity) is not { } q || q.Unit == r.Key.Unit).ToList();
         var (plan, ids) = (new PlanDesk(book), decks.Select(d => d.Id).ToHashSet());
         return new FieldData
         {
@@ -41,9 +42,12 @@ public sealed class FieldDesk(ServiceBook book)
     public Aftercare Since(Job left)
     {
         ArgumentNullException.ThrowIfNull(left);
-        var later = book.Jobs(left.DeckId).Where(j => j.Opened > left.Opened).OrderByDescending(j => j.Opened).Select(j => book.ReadJob(j.Id)).FirstOrDefault(f => f.Measurements.Count > 0)
+        var later = book.Jobs(left.DeckId).Where(j => j.Opened > left.Opened).OrderByDescending(j => j.Opened)
+            .Select(j => book.ReadJob(j.Id)).FirstOrDefault(f => f.Measurements.Count > 0)
             ?? throw new EntryException("the deck has no later job with readings; open one and measure it as found");
-        var care = Aftercare.Of(book.ReadJob(left.Id), later);
-        return care.Lines.Count > 0 ? care : throw new EntryException("no quantity was read both as left and later, under the same condition");
+        var file = book.ReadJob(left.Id);
+        var care = Aftercare.Of(file, later, DeckField.Repeats(book.FieldReadings(file.Deck.ProfileName)));
+        return care.Lines.Count > 0 ? care
+            : throw new EntryException("no quantity was read both as left and later, under the same condition");
     }
 }

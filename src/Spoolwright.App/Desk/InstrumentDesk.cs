@@ -10,7 +10,8 @@ namespace Spoolwright.App.Desk;
 public sealed class InstrumentDesk(ServiceBook book)
 {
     /// <summary>Every instrument with its history.</summary>
-    public IReadOnlyList<InstrumentHistory> Histories() => InstrumentHistory.Of(book.Standing<KeptInstrument>(), book.Standing<InstrumentEvent>(), book.Leanings());
+    public IReadOnlyList<InstrumentHistory> Histories() =>
+        InstrumentHistory.Of(book.Standing<KeptInstrument>(), book.Standing<InstrumentEvent>(), book.Leanings());
 
     /// <summary>The instrument of a name.</summary>
     public InstrumentHistory Find(string name)
@@ -32,12 +33,14 @@ public sealed class InstrumentDesk(ServiceBook book)
         ArgumentNullException.ThrowIfNull(instrument);
         if (instrument.Json is { } json)
         {
-            var problem = KeptInstrument.KindWord(instrument.Kind) == "test-tape" ? TestTapeFile.Parse(json).Errors.FirstOrDefault() : GaugeFile.Parse(json).Errors.FirstOrDefault();
+            var problem = KeptInstrument.KindWord(instrument.Kind) == "test-tape" ? TestTapeFile.Parse(json).Errors.FirstOrDefault()
+                : GaugeFile.Parse(json).Errors.FirstOrDefault();
             if (problem is not null)
                 throw new EntryException($"the instrument's file cannot be used: {problem}");
         }
 
-        return book.Work(w => w.Standing<KeptInstrument>().Any(i => i.Name == instrument.Name && KeptInstrument.KindWord(i.Kind) == KeptInstrument.KindWord(instrument.Kind))
+        return book.Work(w => w.Standing<KeptInstrument>()
+            .Any(i => i.Name == instrument.Name && KeptInstrument.KindWord(i.Kind) == KeptInstrument.KindWord(instrument.Kind))
             ? throw new EntryException($"the shop keeps a {instrument.Kind} \"{instrument.Name}\" already")
             : w.Add(instrument with { Kind = KeptInstrument.KindWord(instrument.Kind) }));
     }
@@ -47,11 +50,19 @@ public sealed class InstrumentDesk(ServiceBook book)
     {
         if (since > book.Now)
             throw new EntryException($"{since:yyyy-MM-dd} lies in the future");
-        return book.Add(new InstrumentEvent { InstrumentId = Find(name).Instrument.Root, Kind = kind, Since = since, What = what, DueOn = dueOn });
+        return book.Add(new InstrumentEvent
+        {
+            InstrumentId = Find(name).Instrument.Root,
+            Kind = kind,
+            Since = since,
+            What = what,
+            DueOn = dueOn
+        });
     }
 
     /// <summary>
-    /// A job's readings with a warning on each measurement that leaned on an instrument while something spoke against it, as of what the book knows now: a doubt entered today
+    /// A job's readings with a warning on each measurement that leaned on an instrument while something spoke against it, as of what the
+    /// book knows now: a doubt entered today
     /// shows on readings of last year.
     /// </summary>
     public JobFile WithDoubts(JobFile file)
@@ -62,10 +73,12 @@ public sealed class InstrumentDesk(ServiceBook book)
         {
             Measurements = [.. file.Measurements.Select(m =>
             {
-                var doubts = m.Entry.Instruments.Select(i => histories.GetValueOrDefault((KeptInstrument.KindWord(i.Kind), i.Name))).OfType<InstrumentHistory>()
+                var doubts = m.Entry.Instruments.Select(i => histories.GetValueOrDefault((KeptInstrument.KindWord(i.Kind), i.Name)))
+                    .OfType<InstrumentHistory>()
                     .SelectMany(h => h.DoubtsAt(m.Entry.MeasuredAt)).ToList();
                 return doubts.Count == 0 ? m
-                    : m with { Result = m.Result with { Notes = [.. m.Result.Notes, .. doubts.Select(d => new Note(NoteSeverity.Warning, d.Code, d.Text))] } };
+                    : m with { Result = m.Result with { Notes = [.. m.Result.Notes,
+                        .. doubts.Select(d => new Note(NoteSeverity.Warning, d.Code, d.Text))] } };
             })],
         };
     }

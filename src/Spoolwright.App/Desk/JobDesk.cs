@@ -23,11 +23,14 @@ public sealed class JobDesk(ServiceBook book)
     {
         ArgumentNullException.ThrowIfNull(named);
         var jobs = book.Jobs();
-        var bySerial = book.Decks().Where(d => string.Equals(d.SerialNumber, named.Trim(), StringComparison.OrdinalIgnoreCase)).Select(d => d.Id).ToHashSet();
-        if (bySerial.Count > 0 && jobs.Where(j => bySerial.Contains(j.DeckId)).OrderBy(j => j.Closed is null).ThenBy(j => j.Opened).LastOrDefault() is { } newest)
+        var bySerial = book.Decks().Where(d => string.Equals(d.SerialNumber, named.Trim(), StringComparison.OrdinalIgnoreCase))
+            .Select(d => d.Id).ToHashSet();
+        if (bySerial.Count > 0 && jobs.Where(j => bySerial.Contains(j.DeckId)).OrderBy(j => j.Closed is null).ThenBy(j => j.Opened)
+            .LastOrDefault() is { } newest)
             return newest;
         var plain = named.Trim();
-        var found = jobs.Where(j => Number(j).StartsWith(plain, StringComparison.OrdinalIgnoreCase) || j.Id.ToString().StartsWith(plain, StringComparison.OrdinalIgnoreCase)).ToList();
+        var found = jobs.Where(j => Number(j).StartsWith(plain, StringComparison.OrdinalIgnoreCase) || j.Id.ToString()
+            .StartsWith(plain, StringComparison.OrdinalIgnoreCase)).ToList();
         return found.Count switch
         {
             1 => found[0],
@@ -43,7 +46,8 @@ public sealed class JobDesk(ServiceBook book)
         ArgumentNullException.ThrowIfNull(serial);
         var decks = book.Decks();
         var exact = decks.Where(d => string.Equals(d.SerialNumber, serial.Trim(), StringComparison.OrdinalIgnoreCase)).ToList();
-        var found = exact.Count > 0 ? exact : decks.Where(d => d.SerialNumber.Contains(serial.Trim(), StringComparison.OrdinalIgnoreCase)).ToList();
+        var found = exact.Count > 0 ? exact : decks.Where(d => d.SerialNumber.Contains(serial.Trim(), StringComparison.OrdinalIgnoreCase))
+            .ToList();
         return found.Count switch
         {
             1 => found[0],
@@ -113,5 +117,6 @@ public sealed class JobDesk(ServiceBook book)
         [.. book.Standing<DeckOwner>(deckId).OrderBy(o => o.Since ?? DateOnly.MinValue).ThenBy(o => o.Entered)];
 
     /// <summary>Adds something that came with the deck.</summary>
-    public Accessory AddAccessory(Guid jobId, string name, string? note) => book.Add(new Accessory { JobId = jobId, Name = name, Note = note });
+    public Accessory AddAccessory(Guid jobId, string name, string? note) =>
+        book.Add(new Accessory { JobId = jobId, Name = name, Note = note });
 }

@@ -25,10 +25,12 @@ public sealed class ListingDesk(ServiceBook book)
     {
         var shop = new ShopDesk(book).Facts;
         var signed = new SignOffDesk(book).Last(jobId);
-        var record = new SignOffDesk(book).Record(jobId, book.Now, signed is null ? null : new SealNote(signed.SignedAt, signed.KeyFingerprint, signed.RecordSha256));
+        var record = new SignOffDesk(book).Record(jobId, book.Now, signed is null ? null
+            : new SealNote(signed.SignedAt, signed.KeyFingerprint, signed.RecordSha256));
         var text = book.Standing<ListingText>(jobId) is [.., var last] ? last : null;
         var sale = book.Standing<Sale>(jobId) is [.., var sold] ? sold : null;
-        var checks = new CheckDesk(book).Board(jobId).Checks.Where(c => c.AsLeft is { Outcome: CheckOutcome.Works or CheckOutcome.Fault }).ToList();
+        var checks = new CheckDesk(book).Board(jobId).Checks.Where(c => c.AsLeft is { Outcome: CheckOutcome.Works or CheckOutcome.Fault })
+            .ToList();
         var photos = new PhotoDesk(book);
         return new ListingData
         {
@@ -36,13 +38,18 @@ public sealed class ListingDesk(ServiceBook book)
             Words = text?.Words,
             Asked = text?.Asked?.ToString(),
             Record = record,
-            Work = [.. new PlanDesk(book).Board(jobId).Tasks.Where(t => t.State == TaskState.Done && t.Task.Stage is >= Stage.Strip and <= Stage.RunIn)
-                .GroupBy(t => t.Task.Stage).Select(g => $"{KebabWord.Plain(g.Key)}: {string.Join("; ", g.Select(t => Lower(t.Task.Title)))}")],
-            Fitted = [.. new SupplyDesk(book).Board().Supplies.SelectMany(s => s.Lots.SelectMany(l => l.Uses.Where(u => u.JobId == jobId).Select(u => (s.Supply, Use: u))))
-                .GroupBy(u => (u.Supply.Name, u.Supply.Unit, u.Use.Place)).Select(g => $"{SupplyBoard.Plain(g.Sum(u => u.Use.Quantity))} {g.Key.Unit} {g.Key.Name}: {g.Key.Place}")],
+            Work = [.. new PlanDesk(book).Board(jobId).Tasks.Where(t => t.State == TaskState.Done
+                && t.Task.Stage is >= Stage.Strip and <= Stage.RunIn)
+                .GroupBy(t => t.Task.Stage).Select(g =>
+                    $"{KebabWord.Plain(g.Key)}: {string.Join("; ", g.Select(t => Lower(t.Task.Title)))}")],
+            Fitted = [.. new SupplyDesk(book).Board().Supplies.SelectMany(s =>
+                s.Lots.SelectMany(l => l.Uses.Where(u => u.JobId == jobId).Select(u => (s.Supply, Use: u))))
+                .GroupBy(u => (u.Supply.Name, u.Supply.Unit, u.Use.Place))
+                    .Select(g => $"{SupplyBoard.Plain(g.Sum(u => u.Use.Quantity))} {(g.Key.Unit == "piece" ? "×" : g.Key.Unit)} {g.Key.Name}: {g.Key.Place}")],
             Accessories = [.. book.Standing<Accessory>(jobId).Select(a => a.Note is null ? a.Name : $"{a.Name} ({a.Note})")],
             Functions = (checks.Count(c => c.AsLeft!.Outcome == CheckOutcome.Works), checks.Count),
-            Photos = [.. photos.Photos(jobId).Select(p => new ListingPhoto(p.Assembly, KebabWord.Plain(p.Mark), p.Caption, photos.Picture(p).Jpeg))],
+            Photos = [.. photos.Photos(jobId).Select(p =>
+                new ListingPhoto(p.Assembly, KebabWord.Plain(p.Mark), p.Caption, photos.Picture(p).Jpeg))],
             WarrantyMonths = sale?.WarrantyMonths ?? shop.WarrantyMonths,
             WarrantyTerms = sale?.Terms ?? shop.WarrantyTerms,
             Sample = sample,
@@ -50,5 +57,6 @@ public sealed class ListingDesk(ServiceBook book)
         };
     }
 
-    private static string Lower(string title) => title.Length > 1 && char.IsLower(title[1]) ? char.ToLowerInvariant(title[0]) + title[1..] : title;
+    private static string Lower(string title) => title.Length > 1 && char.IsLower(title[1]) ? char.ToLowerInvariant(title[0]) + title[1..]
+        : title;
 }

@@ -27,7 +27,8 @@ public sealed record JobMoney(Money Paid, Money Parts, Money Other, Money? Fetch
     public Money? Margin => Fetched is { } price ? price - Paid - Parts - Other : null;
 
     /// <summary>Margin for each hour; null: not sold, or no hour was timed.</summary>
-    public Money? Hourly => Margin is { } margin && Hours > TimeSpan.Zero ? new Money(Math.Round(margin.Amount / (decimal)Hours.TotalHours, 2), margin.Currency) : null;
+    public Money? Hourly => Margin is { } margin && Hours > TimeSpan.Zero
+        ? new Money(Math.Round(margin.Amount / (decimal)Hours.TotalHours, 2), margin.Currency) : null;
 }
 
 /// <summary>Offers, prices, costs and sales.</summary>
@@ -43,8 +44,10 @@ public sealed class OfferDesk(ServiceBook book)
     public Offer Find(string number)
     {
         ArgumentNullException.ThrowIfNull(number);
-        var found = Offers().Where(o => Bench.Service.Checks.CheckBoard.ShortKey(o.Root).StartsWith(number.Trim(), StringComparison.OrdinalIgnoreCase)).ToList();
-        return found.Count == 1 ? found[0] : throw new EntryException(found.Count == 0 ? $"no offer begins with {number}" : $"{found.Count} offers begin with {number}; give more digits");
+        var found = Offers().Where(o => Bench.Service.Checks.CheckBoard.ShortKey(o.Root)
+            .StartsWith(number.Trim(), StringComparison.OrdinalIgnoreCase)).ToList();
+        return found.Count == 1 ? found[0] : throw new EntryException(found.Count == 0 ? $"no offer begins with {number}"
+            : $"{found.Count} offers begin with {number}; give more digits");
     }
 
     /// <summary>Puts what is known now in the place of what was known of an offer.</summary>
@@ -64,16 +67,25 @@ public sealed class OfferDesk(ServiceBook book)
         var offers = Offers().Where(o => o.JobId is not null).ToLookup(o => o.JobId!.Value);
         var decks = book.Decks().Where(d => d.ProfileName == offer.ProfileName).ToDictionary(d => d.Id);
         var stock = new SupplyDesk(book).Board(); // once for all jobs: the whole stock is in it
-        var money = book.Jobs().Where(j => decks.ContainsKey(j.DeckId) && j.Closed is not null).Select(j => (Job: j, Money: TryMoney(j.Id, currency, stock))).ToList();
+        var money = book.Jobs().Where(j => decks.ContainsKey(j.DeckId) && j.Closed is not null)
+            .Select(j => (Job: j, Money: TryMoney(j.Id, currency, stock))).ToList();
         var jobs = money.Where(m => m.Money is { } known && known.Hours > TimeSpan.Zero).Select(m => (m.Job, Money: m.Money!)).ToList();
-        var other = terms.OtherCosts ?? (jobs.Count == 0 ? Money.None(currency) : Money.Sum(jobs.Select(j => j.Money.Other), currency) * (1m / jobs.Count));
+        var other = terms.OtherCosts ?? (jobs.Count == 0 ? Money.None(currency)
+            : Money.Sum(jobs.Select(j => j.Money.Other), currency) * (1m / jobs.Count));
         var wanted = terms.WantedHourly ?? new ShopDesk(book).Facts.HourlyWanted ?? Money.None(currency);
         var listed = book.Standing<PriceFetched>().Where(p => p.ProfileName == offer.ProfileName).ToList();
-        double[] prices = [.. jobs.Select(j => j.Money.Fetched).OfType<Money>().Concat(listed.Select(p => p.Price)).Where(p => p.Currency == currency).Select(p => (double)p.Amount)];
+        FetchedPrice[] prices =
+        [
+            .. jobs.Where(j => j.Money.Fetched is not null).Select(j => new FetchedPrice((double)j.Money.Fetched!.Value.Amount, offers[j.Job.Id].LastOrDefault())),
+            .. listed.Where(p => p.Price.Currency == currency).Select(p => new FetchedPrice((double)p.Price.Amount, null)),
+        ];
         var weighing = OfferWeighing.Of(
-            offer, [.. jobs.Select(j => new EarlierJob(j.Money.Hours.TotalHours, (double)j.Money.Parts.Amount, offers[j.Job.Id].LastOrDefault()))],
-            prices, PlannedHours(offer.ProfileName), In(other, currency), In(wanted, currency), terms.Parts is { } parts ? In(parts, currency) : null);
-        return new WeighedOffer(offer, weighing, other, wanted, jobs.Count, money.Count(m => m.Money is null) + listed.Count(p => p.Price.Currency != currency));
+            offer, [.. jobs.Select(j => new EarlierJob(j.Money.Hours.TotalHours, (double)j.Money.Parts.Amount, offers[j.Job.Id]
+                .LastOrDefault()))],
+            prices, PlannedHours(offer.ProfileName), In(other, currency), In(wanted, currency), terms.Parts is { } parts
+                ? In(parts, currency) : null);
+        return new WeighedOffer(offer, weighing, other, wanted, jobs.Count, money.Count(m => m.Money is null)
+            + listed.Count(p => p.Price.Currency != currency));
     }
 
     /// <summary>A job's costs, hours and what it fetched, in a currency.</summary>
@@ -88,15 +100,18 @@ public sealed class OfferDesk(ServiceBook book)
         var sale = book.Standing<Sale>(jobId) is [.., var last] ? last.Price : (Money?)null;
         if (sale is { } price && price.Currency != currency)
             throw new EntryException($"the deck fetched {price}, which cannot be reckoned in {currency}");
-        return new JobMoney(Of(c => c.Kind == CostKind.Deck), fitted + Of(c => c.Kind == CostKind.Part), Of(c => c.Kind is not (CostKind.Deck or CostKind.Part)), sale,
+        return new JobMoney(Of(c => c.Kind == CostKind.Deck), fitted + Of(c => c.Kind == CostKind.Part),
+            Of(c => c.Kind is not (CostKind.Deck or CostKind.Part)), sale,
             new PlanDesk(book).Board(jobId).Spent, without);
     }
 
     /// <summary>Writes a cost of a job down.</summary>
-    public JobCost AddCost(Guid jobId, CostKind kind, Money amount, DateOnly day, string what) => book.Add(new JobCost { JobId = jobId, Kind = kind, Amount = amount, Day = day, What = what });
+    public JobCost AddCost(Guid jobId, CostKind kind, Money amount, DateOnly day, string what) =>
+        book.Add(new JobCost { JobId = jobId, Kind = kind, Amount = amount, Day = day, What = what });
 
     /// <summary>Writes a price down that was fetched for such a deck.</summary>
-    public PriceFetched AddPrice(string profile, Money price, DateOnly day, string source) => book.Add(new PriceFetched { ProfileName = profile, Price = price, Day = day, Source = source });
+    public PriceFetched AddPrice(string profile, Money price, DateOnly day, string source) =>
+        book.Add(new PriceFetched { ProfileName = profile, Price = price, Day = day, Source = source });
 
     /// <summary>Writes a sale down; the buyer becomes the deck's owner.</summary>
     public Sale Sell(Job job, Money price, DateOnly day, string buyer, int? warrantyMonths = null, string? terms = null)
@@ -108,7 +123,16 @@ public sealed class OfferDesk(ServiceBook book)
             if (w.Standing<Sale>(job.Id).Count > 0)
                 throw new EntryException("the deck was sold in this job already; take that back first");
             w.Add(new DeckOwner { DeckId = job.DeckId, Name = buyer, Since = day });
-            return w.Add(new Sale { JobId = job.Id, Price = price, Day = day, Buyer = buyer, WarrantyMonths = warrantyMonths ?? shop.WarrantyMonths, Terms = terms ?? shop.WarrantyTerms });
+            return w.Add(new Sale
+            {
+                JobId = job.Id,
+                Price = price,
+                Day = day,
+                Buyer = buyer,
+                WarrantyMonths = warrantyMonths
+                ?? shop.WarrantyMonths,
+                Terms = terms ?? shop.WarrantyTerms
+            });
         });
     }
 
@@ -126,7 +150,8 @@ public sealed class OfferDesk(ServiceBook book)
 
     private double PlannedHours(string profileName)
     {
-        var text = book.Decks().LastOrDefault(d => d.ProfileName == profileName)?.ProfileJson ?? book.Standing<ProfileText>().LastOrDefault(p => p.Name == profileName)?.Json;
+        var text = book.Decks().LastOrDefault(d => d.ProfileName == profileName)?.ProfileJson ?? book.Standing<ProfileText>()
+            .LastOrDefault(p => p.Name == profileName)?.Json;
         var plan = (text is null ? null : DeckProfileFile.Parse(text).Value?.Plan) ?? PlanLibrary.Default;
         return plan.Tasks.Sum(t => t.Minutes) / 60.0;
     }

@@ -29,7 +29,16 @@ public sealed class PlanDesk(ServiceBook book)
         if (tasks.Any(t => t.Key == key))
             throw new EntryException($"the job has a task {key} already");
         var ordinal = tasks.Where(t => t.Stage <= stage).Select(t => t.Ordinal).DefaultIfEmpty(0).Max();
-        return w.Add(new JobTask { JobId = jobId, Stage = stage, Key = key, Ordinal = ordinal, Title = title, Why = why, MinutesForeseen = minutes });
+        return w.Add(new JobTask
+        {
+            JobId = jobId,
+            Stage = stage,
+            Key = key,
+            Ordinal = ordinal,
+            Title = title,
+            Why = why,
+            MinutesForeseen = minutes
+        });
     });
 
     /// <summary>How the job's tasks stand.</summary>
@@ -53,7 +62,8 @@ public sealed class PlanDesk(ServiceBook book)
 
     /// <summary>Starts a task's clock.</summary>
     /// <exception cref="EntryException">It runs already, or the task waits for others.</exception>
-    public ClockEntry Start(Guid jobId, string task, TimeZoneInfo zone, string? anyway = null) => book.Work(w => Start(w, jobId, Board(w, jobId).Find(task), zone, anyway));
+    public ClockEntry Start(Guid jobId, string task, TimeZoneInfo zone, string? anyway = null) =>
+        book.Work(w => Start(w, jobId, Board(w, jobId).Find(task), zone, anyway));
 
     /// <summary>Stops a clock: the task's, or the only one that runs in the job.</summary>
     public ClockEntry Stop(Guid jobId, string? task = null) => book.Work(w =>
@@ -61,7 +71,8 @@ public sealed class PlanDesk(ServiceBook book)
         var running = Board(w, jobId).Tasks.Where(t => t.Running is not null).ToList();
         var found = task is not null ? Board(w, jobId).Find(task)
             : running.Count == 1 ? running[0]
-            : throw new EntryException(running.Count == 0 ? "no clock is running in this job" : $"several clocks are running: {string.Join(", ", running.Select(r => r.Task.Key))}; name one");
+            : throw new EntryException(running.Count == 0 ? "no clock is running in this job"
+                : $"several clocks are running: {string.Join(", ", running.Select(r => r.Task.Key))}; name one");
         return Stop(w, found.Running ?? throw new EntryException($"the clock of {found.Task.Key} is not running"), w.Now);
     });
 
@@ -91,17 +102,21 @@ public sealed class PlanDesk(ServiceBook book)
 
     /// <summary>Sittings that stand, oldest first; or all that were ever entered.</summary>
     public IReadOnlyList<ClockEntry> Sittings(Guid jobId, bool everything = false) =>
-        everything ? book.Everything<ClockEntry>(jobId) : [.. book.Standing<ClockEntry>(jobId).OrderBy(c => c.Day).ThenBy(c => c.Started ?? DateTimeOffset.MinValue)];
+        everything ? book.Everything<ClockEntry>(jobId)
+            : [.. book.Standing<ClockEntry>(jobId).OrderBy(c => c.Day).ThenBy(c => c.Started ?? DateTimeOffset.MinValue)];
 
     /// <summary>The sitting whose key ends so.</summary>
     public ClockEntry FindSitting(Guid jobId, string number)
     {
-        var found = Sittings(jobId).Where(s => CheckBoard.ShortKey(s.Id).StartsWith(number.Trim(), StringComparison.OrdinalIgnoreCase)).ToList();
-        return found.Count == 1 ? found[0] : throw new EntryException(found.Count == 0 ? $"no sitting of this job begins with {number}" : $"{found.Count} sittings begin with {number}; give more digits");
+        var found = Sittings(jobId).Where(s => CheckBoard.ShortKey(s.Id).StartsWith(number.Trim(), StringComparison.OrdinalIgnoreCase))
+            .ToList();
+        return found.Count == 1 ? found[0] : throw new EntryException(found.Count == 0 ? $"no sitting of this job begins with {number}"
+            : $"{found.Count} sittings begin with {number}; give more digits");
     }
 
     /// <summary>Plans in the book by name, newest text of each.</summary>
-    public IReadOnlyList<PlanText> Plans() => [.. book.Standing<PlanText>().GroupBy(p => p.Name).Select(g => g.Last()).OrderBy(p => p.Name, StringComparer.Ordinal)];
+    public IReadOnlyList<PlanText> Plans() => [.. book.Standing<PlanText>().GroupBy(p => p.Name).Select(g => g.Last())
+        .OrderBy(p => p.Name, StringComparer.Ordinal)];
 
     /// <summary>A plan's text: one of the book's, or the one that comes with the program.</summary>
     /// <exception cref="EntryException">No such plan.</exception>
@@ -133,14 +148,16 @@ public sealed class PlanDesk(ServiceBook book)
     private TaskMark Mark(Guid jobId, string task, TaskState state, string? remark) => book.Work(w =>
         w.Add(new TaskMark { JobId = jobId, TaskKey = Board(w, jobId).Find(task).Task.Key, State = state, Remark = remark }));
 
-    private static PlanBoard Board(BookWork w, Guid jobId) => PlanBoard.Of(w.Standing<JobTask>(jobId), w.Standing<TaskMark>(jobId), w.Standing<ClockEntry>(jobId), w.Now);
+    private static PlanBoard Board(BookWork w, Guid jobId) =>
+        PlanBoard.Of(w.Standing<JobTask>(jobId), w.Standing<TaskMark>(jobId), w.Standing<ClockEntry>(jobId), w.Now);
 
     private static ClockEntry Start(BookWork w, Guid jobId, TaskOnBoard task, TimeZoneInfo zone, string? anyway)
     {
         if (task.Running is { } running)
             throw new EntryException($"the clock of {task.Task.Key} has been running since {TimeZoneInfo.ConvertTime(running.Started!.Value, zone):yyyy-MM-dd HH:mm}");
         PlanBoard.MayBegin(task, anyway);
-        if (task.Task.Stage == Stage.Record && anyway is null && w.Standing<LoadedTape>(jobId) is [.., var loaded] && CheckBoard.RecordWarning(loaded) is { } warning)
+        if (task.Task.Stage == Stage.Record && anyway is null && w.Standing<LoadedTape>(jobId) is [.., var loaded]
+            && CheckBoard.RecordWarning(loaded) is { } warning)
             throw new EntryException(warning);
         var now = w.Now;
         return w.Add(new ClockEntry
@@ -153,11 +170,18 @@ public sealed class PlanDesk(ServiceBook book)
         });
     }
 
-    private static ClockEntry Stop(BookWork w, ClockEntry running, DateTimeOffset now) => w.Correct(running.Id, running with { Ended = now });
+    private static ClockEntry Stop(BookWork w, ClockEntry running, DateTimeOffset now) =>
+        w.Correct(running.Id, running with { Ended = now });
 
     private static ClockEntry Typed(ClockEntry entry, string typed, DateTimeOffset now, TimeZoneInfo zone)
     {
         var time = TypedTime.Parse(typed, now, zone);
-        return entry with { Day = time.Day, Started = time.Started?.ToUniversalTime(), Ended = time.Ended?.ToUniversalTime(), Seconds = time.Started is null ? (int)Math.Round(time.Length.TotalSeconds) : null };
+        return entry with
+        {
+            Day = time.Day,
+            Started = time.Started?.ToUniversalTime(),
+            Ended = time.Ended?.ToUniversalTime(),
+            Seconds = time.Started is null ? (int)Math.Round(time.Length.TotalSeconds) : null
+        };
     }
 }

@@ -9,7 +9,8 @@ namespace Spoolwright.App.Desk;
 public sealed class ProfileDesk(ServiceBook book)
 {
     /// <summary>Names of profiles, those of decks in the book among them.</summary>
-    public IReadOnlyList<string> Names() => [.. book.Standing<ProfileText>().Select(p => p.Name).Concat(book.Decks().Select(d => d.ProfileName)).Distinct().Order(StringComparer.Ordinal)];
+    public IReadOnlyList<string> Names() => [.. book.Standing<ProfileText>().Select(p => p.Name)
+        .Concat(book.Decks().Select(d => d.ProfileName)).Distinct().Order(StringComparer.Ordinal)];
 
     /// <summary>A profile's text: the one kept last, else that of the deck taken in last.</summary>
     /// <exception cref="EntryException">No such profile.</exception>
@@ -25,7 +26,8 @@ public sealed class ProfileDesk(ServiceBook book)
         return book.Work(w =>
         {
             var entry = new ProfileText { Name = profile.Name, Json = json };
-            return w.Standing<ProfileText>().LastOrDefault(p => p.Name == profile.Name) is { } old ? w.Correct(old.Id, entry) : w.Add(entry);
+            return w.Standing<ProfileText>().LastOrDefault(p => p.Name == profile.Name) is { } old ? w.Correct(old.Id, entry)
+                : w.Add(entry);
         });
     }
 

@@ -1,6 +1,7 @@
 using System.Security.Cryptography;
 using System.Text;
 using Spoolwright.Bench;
+using Spoolwright.Bench.Decks;
 using Spoolwright.Bench.Files;
 using Spoolwright.Bench.Limits;
 using Spoolwright.Bench.Service;
@@ -44,26 +45,49 @@ public sealed class SignOffDesk(ServiceBook book)
         return RecordSeal.FingerprintOf(key.ExportSubjectPublicKeyInfo());
     }
 
-    /// <summary>The record of a job with everything that the book knows beside the readings: doubts of instruments, accepted faults.</summary>
+    /// <summary>
+    /// The record of a job with everything that the book knows beside the readings: doubts of instruments, accepted faults.
+    /// </summary>
     public RecordData Record(Guid jobId, DateTimeOffset written, SealNote? seal = null)
     {
         var file = new InstrumentDesk(book).WithDoubts(book.ReadJob(jobId));
-        var profile = JobDesk.ProfileOf(file.Deck);
-        var expected = profile.Directions.SelectMany(d => profile.SpeedsCmPerS.Select(v => new Condition(d, v))).ToArray();
+        // A profile that this version cannot read leaves the record with what was filed.
+        var profile = DeckProfileFile.Parse(file.Deck.ProfileJson).Value;
+        var expected = profile?.Directions.SelectMany(d => profile.SpeedsCmPerS.Select(v => new Condition(d, v))).ToArray();
         var checks = new CheckDesk(book).Board(jobId);
         var shop = book.Standing<ShopFacts>() is [.., var facts] ? facts.Place is { } place ? $"{facts.Name}, {place}" : facts.Name : null;
         return RecordComposer.Compose(file, Judge.Readings, written, ProgramVersion.Stamp, expected, shop) with
         {
             AcceptedFaults =
             [
-                .. checks.Faults.Where(f => f.State == FaultState.Accepted).Select(f => new AcceptedFault($"{f.Assembly}, {f.What}", f.Words!)),
-                .. checks.Checks.Where(c => c.Accepted is not null && c.AsLeft is not { Outcome: CheckOutcome.Works }).Select(c => new AcceptedFault(c.Check.Title, c.Accepted!.Words)),
+                .. checks.Faults.Where(f => f.State == FaultState.Accepted)
+                    .Select(f => new AcceptedFault($"{f.Assembly}, {f.What}", f.Words!)),
+                .. checks.Checks.Where(c => c.Accepted is not null && c.AsLeft is not { Outcome: CheckOutcome.Works })
+                    .Select(c => new AcceptedFault(c.Check.Title, c.Accepted!.Words)),
             ],
             Seal = seal,
         };
     }
 
-    /// <summary>Signs a job's record: writes its data, page and print with the sealed sheet into a folder, and keeps the sheet in the book.</summary>
+    /// <summary>
+    /// The record as of now; where nothing has changed since it was signed, the signed one with its seal. A record that says something
+    /// else must not show the seal.
+    /// </summary>
+    public RecordData RecordNow(Guid jobId)
+    {
+        if (Last(jobId) is { } signed)
+        {
+            var then = Record(jobId, signed.SignedAt, new SealNote(signed.SignedAt, signed.KeyFingerprint, signed.RecordSha256));
+            if (HashOf(Encoding.UTF8.GetBytes(JsonRecord.Write(then))) == signed.RecordSha256)
+                return then;
+        }
+
+        return Record(jobId, book.Now);
+    }
+
+    /// <summary>
+    /// Signs a job's record: writes its data, page and print with the sealed sheet into a folder, and keeps the sheet in the book.
+    /// </summary>
     /// <exception cref="EntryException">Open points block it; the message names the first.</exception>
     public SignOff Sign(Job job, string keyFile, string folder)
     {
@@ -76,7 +100,7 @@ public sealed class SignOffDesk(ServiceBook book)
         var at = now.AddTicks(-(now.Ticks % TimeSpan.TicksPerSecond));
         var record = Record(job.Id, at);
         var json = JsonRecord.Write(record);
-        var hash = Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(json)));
+        var hash = HashOf(Encoding.UTF8.GetBytes(json));
         var publicKey = key.ExportSubjectPublicKeyInfo();
         var sealedRecord = record with { Seal = new SealNote(at, RecordSeal.FingerprintOf(publicKey), hash) };
         Directory.CreateDirectory(folder);
@@ -89,7 +113,8 @@ public sealed class SignOffDesk(ServiceBook book)
             Shop = new ShopDesk(book).Facts.Name,
             SignedAt = at,
             RecordSha256 = hash,
-            Files = [.. new[] { "record.json", "record.html", "record.pdf" }.Select(n => new SealedFile(n, HashOf(Path.Combine(folder, n))))],
+            Files = [.. new[] { "record.json", "record.html",
+                "record.pdf" }.Select(n => new SealedFile(n, HashOf(Path.Combine(folder, n))))],
             PublicKey = publicKey,
         }.SignedBy(key);
         File.WriteAllText(Path.Combine(folder, SheetName), seal.ToJson());
@@ -115,10 +140,13 @@ public sealed class SignOffDesk(ServiceBook book)
     {
         var parsed = RecordSeal.Parse(File.ReadAllText(sheet));
         if (parsed.Value is not { } seal)
-            return new SealCheck(false, [$"the sheet cannot be read as it was signed: {parsed.Problems.First(p => p.Severity == FileProblemSeverity.Error)}"], null);
+            return new SealCheck(false,
+                [$"the sheet cannot be read as it was signed: {parsed.Problems.First(p => p.Severity == FileProblemSeverity.Error)}"],
+                null);
         var lines = new List<string>();
         var whole = seal.IsWhole();
-        lines.Add(whole ? $"signature: whole, by the key {seal.Fingerprint}, dated {seal.SignedAt:yyyy-MM-dd HH:mm} UTC by {seal.Shop}" : "signature: broken; the sheet was changed, or signed by another key than it names");
+        lines.Add(whole ? $"signature: whole, by the key {seal.Fingerprint}, dated {seal.SignedAt:yyyy-MM-dd HH:mm} UTC by {seal.Shop}"
+            : "signature: broken; the sheet was changed, or signed by another key than it names");
         if (fingerprint is not null)
         {
             var same = Plain(fingerprint) == Plain(seal.Fingerprint);
@@ -129,7 +157,8 @@ public sealed class SignOffDesk(ServiceBook book)
         foreach (var file in seal.Files)
         {
             var path = Path.Combine(Path.GetDirectoryName(Path.GetFullPath(sheet))!, file.Name);
-            var found = !File.Exists(path) ? "missing beside the sheet" : HashOf(path) == file.Sha256 ? "as it was signed" : "changed since it was signed";
+            var found = !File.Exists(path) ? "missing beside the sheet" : HashOf(path) == file.Sha256 ? "as it was signed"
+                : "changed since it was signed";
             whole &= found == "as it was signed";
             lines.Add($"{file.Name}: {found}");
         }
@@ -138,6 +167,8 @@ public sealed class SignOffDesk(ServiceBook book)
     }
 
     private static string Plain(string fingerprint) => new([.. fingerprint.ToLowerInvariant().Where(char.IsAsciiHexDigit)]);
+
+    private static string HashOf(byte[] bytes) => Convert.ToHexStringLower(SHA256.HashData(bytes));
 
     private static string HashOf(string path)
     {
@@ -151,7 +182,8 @@ public sealed class SignOffDesk(ServiceBook book)
         try
         {
             key.ImportFromPem(File.ReadAllText(path));
-            return key.KeySize == 256 ? key : throw new EntryException($"{path} holds another kind of key; make one with spoolwright shop key {path} --new");
+            return key.KeySize == 256 ? key
+                : throw new EntryException($"{path} holds another kind of key; make one with spoolwright shop key {path} --new");
         }
         catch (Exception e) when (e is CryptographicException or ArgumentException)
         {

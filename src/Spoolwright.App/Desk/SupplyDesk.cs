@@ -21,23 +21,41 @@ public sealed class SupplyDesk(ServiceBook book)
             : w.Add(new Supply { Name = name, Kind = kind, Unit = unit, ReorderAt = reorderAt, Remark = remark }));
 
     /// <summary>Takes a delivery in.</summary>
-    public Lot Receive(string supply, string supplier, string number, DateOnly day, decimal quantity, Money? unitPrice, string? remark = null) => book.Work(w =>
+    public Lot Receive(string supply, string supplier, string number, DateOnly day, decimal quantity, Money? unitPrice,
+        string? remark = null) => book.Work(w =>
     {
         var stock = Board(w).Find(supply);
         return stock.Lots.Any(l => l.Lot.Number == number && l.Lot.Supplier == supplier)
             ? throw new EntryException($"{stock.Supply.Name} has a lot {number} of {supplier} already; correct that one, or number this one apart")
-            : w.Add(new Lot { SupplyId = stock.Supply.Root, Supplier = supplier, Number = number, Received = day, Quantity = quantity, UnitPrice = unitPrice, Remark = remark });
+            : w.Add(new Lot
+            {
+                SupplyId = stock.Supply.Root,
+                Supplier = supplier,
+                Number = number,
+                Received = day,
+                Quantity = quantity,
+                UnitPrice = unitPrice,
+                Remark = remark
+            });
     });
 
     /// <summary>Fits something into a job's deck, from the lot named or the oldest that holds enough.</summary>
     public SupplyUse Fit(Guid jobId, string supply, decimal quantity, string place, DateOnly day, string? lot = null) => book.Work(w =>
-        w.Add(new SupplyUse { LotId = SupplyBoard.LotFor(Board(w).Find(supply), quantity, lot).Lot.Root, JobId = jobId, Quantity = quantity, Place = place, Day = day }));
+        w.Add(new SupplyUse
+        {
+            LotId = SupplyBoard.LotFor(Board(w).Find(supply), quantity, lot).Lot.Root,
+            JobId = jobId,
+            Quantity = quantity,
+            Place = place,
+            Day = day
+        }));
 
     /// <summary>Sets a lot to what was counted; the difference is written down.</summary>
     public SupplyUse Count(string supply, string lot, decimal counted, DateOnly day) => book.Work(w =>
     {
         var stock = Board(w).Find(supply);
-        var found = stock.Lots.FirstOrDefault(l => string.Equals(l.Lot.Number, lot, StringComparison.OrdinalIgnoreCase)) ?? throw new EntryException($"{stock.Supply.Name} has no lot {lot}");
+        var found = stock.Lots.FirstOrDefault(l => string.Equals(l.Lot.Number, lot, StringComparison.OrdinalIgnoreCase))
+            ?? throw new EntryException($"{stock.Supply.Name} has no lot {lot}");
         return found.Left == counted ? throw new EntryException($"the book has {SupplyBoard.Plain(counted)} {stock.Supply.Unit} already")
             : w.Add(new SupplyUse { LotId = found.Lot.Root, Quantity = found.Left - counted, Place = "stock was counted", Day = day });
     });
@@ -64,9 +82,11 @@ public sealed class SupplyDesk(ServiceBook book)
         return [.. Board().LotsOf(number).SelectMany(l => l.Lot.Uses.Where(u => u.JobId is not null).Select(u =>
         {
             var job = jobs[u.JobId!.Value];
-            return new LotWhereabouts(l.Supply, l.Lot.Lot, u, job, decks[job.DeckId], desk.Owners(job.DeckId) is [.., var last] ? last.Name : null);
+            return new LotWhereabouts(l.Supply, l.Lot.Lot, u, job, decks[job.DeckId], desk.Owners(job.DeckId) is [.., var last] ? last.Name
+                : null);
         })).OrderBy(w => w.Use.Day)];
     }
 
-    private static SupplyBoard Board(BookWork w) => SupplyBoard.Of(w.Standing<Supply>(), w.Standing<Lot>(), w.Standing<SupplyUse>(), w.Standing<LotDoubt>());
+    private static SupplyBoard Board(BookWork w) =>
+        SupplyBoard.Of(w.Standing<Supply>(), w.Standing<Lot>(), w.Standing<SupplyUse>(), w.Standing<LotDoubt>());
 }

@@ -2,7 +2,6 @@ using System.Globalization;
 using Spoolwright.Bench;
 using Spoolwright.Bench.Instruments;
 using Spoolwright.Bench.Limits;
-using Spoolwright.Bench.Measurements;
 using Spoolwright.Bench.Service;
 using Spoolwright.Storage;
 

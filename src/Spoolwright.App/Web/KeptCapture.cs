@@ -1,5 +1,4 @@
 using System.Text.Json;
-using Spoolwright.Bench;
 using Spoolwright.Bench.Limits;
 using Spoolwright.Bench.Live;
 using Spoolwright.Bench.Measurements;

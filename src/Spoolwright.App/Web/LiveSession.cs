@@ -4,7 +4,6 @@ using Spoolwright.Bench.Decks;
 using Spoolwright.Bench.Instruments;
 using Spoolwright.Bench.Live;
 using Spoolwright.Bench.Measurements;
-using Spoolwright.Signal;
 using Spoolwright.Signal.Live;
 using Spoolwright.Signal.Programs;
 using Spoolwright.Storage;

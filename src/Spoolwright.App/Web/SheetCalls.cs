@@ -24,7 +24,7 @@ internal sealed class SheetCalls(BookShelf shelf)
         {
             await Measured(context, root).ConfigureAwait(false);
         }
-        catch (Exception e) when (e is CannotMeasureException or ServiceBookException or ArgumentException)
+        catch (Exception e) when (e is CannotMeasureException or ServiceBookException or Cli.CallException or ArgumentException)
         {
             await WebJson.Refuse(context, e.Message).ConfigureAwait(false);
         }
@@ -68,7 +68,7 @@ internal sealed class SheetCalls(BookShelf shelf)
         if (WebJson.Text(root, "gauge") is not { Length: > 0 } text)
             return [];
         var parsed = GaugeFile.Parse(text);
-        return parsed.Value is { } gauge ? [new GaugeCurve(gauge)] : throw new ArgumentException("The gauge's file cannot be used: " + parsed.Problems[0]);
+        return parsed.Value is { } gauge ? [new GaugeCurve(gauge)] : throw new Cli.CallException("The gauge's file cannot be used: " + parsed.Problems[0]);
     }
 
     private static IReadOnlyList<Instrument> Instruments(MeasurementEntry entry, SheetSettings settings) => settings.Gauges.Count > 0

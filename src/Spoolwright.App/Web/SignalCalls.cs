@@ -13,11 +13,12 @@ internal static class SignalCalls
     public const double SteadySeconds = 20;
 
     /// <summary>Sends one as 32-bit floating point at the rate asked for.</summary>
-    public static Task Send(HttpContext context)
+    public static async Task Send(HttpContext context)
     {
         var name = (string)context.Request.RouteValues["name"]!;
         var rate = int.TryParse(context.Request.Query["rate"], CultureInfo.InvariantCulture, out var hz) && hz is >= 44_100 and <= 192_000 ? hz : 48_000;
         var level = double.TryParse(context.Request.Query["level"], CultureInfo.InvariantCulture, out var db) && db is >= -60 and <= -3 ? db : -12;
+        var known = true;
         using var file = new MemoryStream();
         using (var writer = new WavWriter(file, rate, 2, WavSamples.Float32))
         {
@@ -26,11 +27,17 @@ internal static class SignalCalls
             else if (ProgramList.Find(name) is { } kind)
                 Copy(new ProgramSound(Made(kind), rate, level), writer);
             else
-                return WebJson.Refuse(context, $"There is no signal \"{name}\".");
+                known = false;
+        }
+
+        if (!known)
+        {
+            await WebJson.Refuse(context, $"There is no signal \"{name}\".").ConfigureAwait(false);
+            return;
         }
 
         context.Response.ContentType = "audio/wav";
-        return context.Response.Body.WriteAsync(file.ToArray()).AsTask();
+        await context.Response.Body.WriteAsync(file.ToArray()).ConfigureAwait(false);
     }
 
     /// <summary>A kind's program in the form that the bench uses: brief where there is one.</summary>

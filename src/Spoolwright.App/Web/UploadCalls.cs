@@ -80,7 +80,7 @@ internal sealed class UploadCalls(BookShelf shelf)
                 PictureJson.WriteMeasured(json, measured);
             }).ConfigureAwait(false);
         }
-        catch (Exception e) when (e is CannotMeasureException or ServiceBookException or IOException or ArgumentException)
+        catch (Exception e) when (e is CannotMeasureException or ServiceBookException or Cli.CallException or IOException or ArgumentException)
         {
             await Line(context, json => json.WriteString("problem", e.Message)).ConfigureAwait(false);
         }
@@ -92,7 +92,7 @@ internal sealed class UploadCalls(BookShelf shelf)
         if (query["keep"].ToString() is not { Length: > 0 } mark)
             return null;
         if (!Guid.TryParse(query["job"], out var job) || settings.Condition is not { } condition)
-            throw new ArgumentException("A capture is filed under a deck and its condition: choose a deck first.");
+            throw new Cli.CallException("A capture is filed under a deck and its condition: choose a deck first.");
         var name = Path.GetFileName(query["name"].ToString());
         var under = new FiledUnder(job, condition, mark switch { "as-found" => Mark.AsFound, "first-run" => Mark.FirstRun, _ => Mark.AsLeft }, Supersede: true);
         var earlier = Filer.File(

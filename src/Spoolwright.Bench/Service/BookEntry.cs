@@ -8,7 +8,9 @@ public abstract record BookEntry
     /// <summary>Its key, the same on every bench; given by the book.</summary>
     public Guid Id { get; init; }
 
-    /// <summary>The first entry of its line of corrections, itself where it is the first: what other entries refer to. Given by the book.</summary>
+    /// <summary>
+    /// The first entry of its line of corrections, itself where it is the first: what other entries refer to. Given by the book.
+    /// </summary>
     public Guid Root { get; init; }
 
     /// <summary>When it was written down, given by the book.</summary>

@@ -3,7 +3,9 @@ namespace Spoolwright.Reports;
 /// <summary>A photo of the listing.</summary>
 public sealed record ListingPhoto(string Assembly, string Mark, string? Caption, byte[] Jpeg);
 
-/// <summary>What a listing and its fact sheet say of a deck that is for sale: facts out of the book, and the restorer's own words.</summary>
+/// <summary>
+/// What a listing and its fact sheet say of a deck that is for sale: facts out of the book, and the restorer's own words.
+/// </summary>
 public sealed record ListingData
 {
     public required string Title { get; init; }

@@ -1,6 +1,5 @@
 using System.Globalization;
 using System.Text;
-using Spoolwright.Bench.Limits;
 using Spoolwright.Bench.Service.Trade;
 using Spoolwright.Reports.Text;
 
@@ -52,10 +51,13 @@ public static class ListingWriter
     private static IEnumerable<Block> Blocks(ListingData data)
     {
         yield return new Heading(1, data.Title);
-        var facts = new List<IReadOnlyList<Cell>> { new Cell[] { "Deck", $"{data.Record.Deck.ProfileName}, serial number {data.Record.Deck.SerialNumber}" }, new Cell[] { "Offered by", data.Shop } };
+        var facts = new List<IReadOnlyList<Cell>> { new Cell[] { "Deck",
+            $"{data.Record.Deck.ProfileName}, serial number {data.Record.Deck.SerialNumber}" }, new Cell[] { "Offered by", data.Shop } };
         if (data.Asked is { } asked)
             facts.Add([(Cell)"Price", asked]);
-        facts.Add([(Cell)"Conditions measured", string.Join("; ", data.Record.Conditions.Where(c => c.Passes.Any(p => p.Measurements.Count > 0)).Select(c => Words.Of(c.Condition)))]);
+        if (data.Record.Conditions.Any(c => c.Passes.Any(p => p.Measurements.Count > 0)))
+            facts.Add([(Cell)"Conditions measured", string.Join("; ",
+            data.Record.Conditions.Where(c => c.Passes.Any(p => p.Measurements.Count > 0)).Select(c => Words.Of(c.Condition)))]);
         facts.Add([(Cell)"Functions", Functions(data)]);
         facts.Add([(Cell)"Warranty", Warranty(data)]);
         if (data.Sample is { } sample)
@@ -75,7 +77,8 @@ public static class ListingWriter
             yield return new Findings(findings);
         }
 
-        foreach (var (title, anchor, items) in new[] { ("What was done", "work", data.Work), ("What is new in it", "new", data.Fitted), ("What you should know", "faults", Faults(data)), ("With it", "with", data.Accessories) })
+        foreach (var (title, anchor, items) in new[] { ("What was done", "work", data.Work), ("What is new in it", "new", data.Fitted),
+            ("What you should know", "faults", Faults(data)), ("With it", "with", data.Accessories) })
         {
             if (items.Count == 0)
                 continue;
@@ -95,15 +98,18 @@ public static class ListingWriter
     }
 
     private static IEnumerable<PictureRow> Pictures(IEnumerable<ListingPhoto> photos) => photos.Chunk(PicturesAbreast)
-        .Select(c => new PictureRow([.. c.Select(p => new Picture(p.Jpeg, $"{Words.Capital(p.Assembly)}, {p.Mark}{(p.Caption is { } caption ? $": {caption}" : string.Empty)}"))]));
+        .Select(c => new PictureRow([.. c.Select(p =>
+            new Picture(p.Jpeg, $"{Words.Capital(p.Assembly)}, {p.Mark}{(p.Caption is { } caption ? $": {caption}" : string.Empty)}"))]));
 
-    private static IReadOnlyList<string> Faults(ListingData data) => data.Record.AcceptedFaults.Count == 0 ? ["No fault is known that is not said here."]
+    private static IReadOnlyList<string> Faults(ListingData data) => data.Record.AcceptedFaults.Count == 0
+        ? ["No fault is known that is not said here."]
         : [.. data.Record.AcceptedFaults.Select(f => $"{f.Of}: {f.Words}")];
 
     private static string Functions(ListingData data) => data.Functions.Tried == 0 ? "not tried by a list"
         : string.Create(CultureInfo.InvariantCulture, $"{data.Functions.Works} of {data.Functions.Tried} functions tried as left work");
 
-    private static string Warranty(ListingData data) => data.WarrantyMonths == 0 ? "none" : string.Create(CultureInfo.InvariantCulture, $"{data.WarrantyMonths} months. {data.WarrantyTerms}");
+    private static string Warranty(ListingData data) => data.WarrantyMonths == 0 ? "none"
+        : string.Create(CultureInfo.InvariantCulture, $"{data.WarrantyMonths} months. {data.WarrantyTerms}");
 
     private static void Section(StringBuilder text, string title, IReadOnlyList<string> lines)
     {

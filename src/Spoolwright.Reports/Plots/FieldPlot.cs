@@ -1,4 +1,3 @@
-using System.Globalization;
 using ScottPlot;
 using SkiaSharp;
 using Spoolwright.Bench.Limits;
@@ -20,7 +19,8 @@ internal static class FieldPlot
         var bounds = Bounds(quantity, limits);
         string name = $"{Words.Quantity(quantity.Key.Quantity, quantity.Key.Channel)}, {Words.Of(new Bench.Condition(quantity.Key.Direction, quantity.Key.SpeedCmPerS, quantity.Key.TapeSetting))}"
             + (quantity.Key.FrequencyHz is { } f ? $", {Figures.Frequency(f)}" : string.Empty);
-        return new Drawing($"{name}: {Said("as found", quantity.AsFound)}; {Said("as left", quantity.AsLeft)}", $"{name}. {Said("As found", quantity.AsFound)}; {Said("as left", quantity.AsLeft)}.",
+        return new Drawing($"{name}: {Said("as found", quantity.AsFound)}; {Said("as left", quantity.AsLeft)}",
+            $"{name}. {Said("As found", quantity.AsFound)}; {Said("as left", quantity.AsLeft)}.",
             (canvas, w, h) => Draw(canvas, w, h, quantity, bounds, deckId));
     }
 
@@ -53,8 +53,10 @@ internal static class FieldPlot
 
         Marks(plot, quantity.Decks.Where(d => d.DeckId != deckId).Select(d => d.AsFound), Found, Palette.Before, MarkerShape.OpenCircle, 6);
         Marks(plot, quantity.Decks.Where(d => d.DeckId != deckId).Select(d => d.AsLeft), Left, Palette.Quiet, MarkerShape.FilledCircle, 5);
-        Marks(plot, quantity.Decks.Where(d => d.DeckId == deckId).Select(d => d.AsFound), Found, Palette.Accent, MarkerShape.OpenDiamond, 10);
-        Marks(plot, quantity.Decks.Where(d => d.DeckId == deckId).Select(d => d.AsLeft), Left, Palette.Accent, MarkerShape.FilledDiamond, 10);
+        Marks(plot, quantity.Decks.Where(d => d.DeckId == deckId).Select(d => d.AsFound), Found, Palette.Accent, MarkerShape.OpenDiamond,
+            10);
+        Marks(plot, quantity.Decks.Where(d => d.DeckId == deckId).Select(d => d.AsLeft), Left, Palette.Accent, MarkerShape.FilledDiamond,
+            10);
         PlotFrame.Draw(plot, canvas, width, height, string.Empty, quantity.Key.Unit);
     }
 
@@ -69,7 +71,8 @@ internal static class FieldPlot
     [
         .. limits.Where(l => l.Quantity == quantity.Key.Quantity && l.Mask.Count == 0
                 && (l.SpeedCmPerS is not { } speed || Bench.Tape.TapeSpeed.Same(speed, quantity.Key.SpeedCmPerS))
-                && (l.Direction is not { } way || way == quantity.Key.Direction) && (l.TapeSetting is not { } tape || tape == quantity.Key.TapeSetting))
+                && (l.Direction is not { } way || way == quantity.Key.Direction)
+                    && (l.TapeSetting is not { } tape || tape == quantity.Key.TapeSetting))
             .SelectMany(l => new[] { l.Min, l.Max }).OfType<double>().Distinct(),
     ];
 
@@ -80,6 +83,13 @@ internal static class FieldPlot
         return PlotFrame.Steps(low, high, chosen);
     }
 
+    /// <summary>A figure to three digits, for people who compare.</summary>
+    public static string Figure(double value)
+    {
+        int decimals = value == 0 ? 0 : Math.Clamp(2 - (int)Math.Floor(Math.Log10(Math.Abs(value))), 0, 6);
+        return Figures.Plain(Math.Round(value, decimals));
+    }
+
     private static string Said(string when, Spread? spread) => spread is null ? $"{when}: no deck"
-        : string.Create(CultureInfo.InvariantCulture, $"{when} {spread.Median:0.###} in the middle, {spread.Least:0.###} to {spread.Most:0.###} over {spread.Count}");
+        : $"{when} {Figure(spread.Median)} in the middle, {Figure(spread.Least)} to {Figure(spread.Most)} over {spread.Count}";
 }

@@ -11,7 +11,8 @@ internal static class HoursPlot
     public static Drawing? Of(IReadOnlyList<TaskHours> tasks)
     {
         var stages = tasks.Where(t => t.Taken is not null).GroupBy(t => t.Stage).OrderBy(g => g.Key)
-            .Select(g => (Name: KebabWord.Plain(g.Key), Foreseen: g.Sum(t => t.Foreseen), Taken: g.Sum(t => t.Taken!.Mean), Least: g.Sum(t => t.Taken!.Least), Most: g.Sum(t => t.Taken!.Most))).ToList();
+            .Select(g => (Name: KebabWord.Plain(g.Key), Foreseen: g.Sum(t => t.Foreseen), Taken: g.Sum(t => t.Taken!.Mean),
+                Least: g.Sum(t => t.Taken!.Least), Most: g.Sum(t => t.Taken!.Most))).ToList();
         if (stages.Count == 0)
             return null;
         return new Drawing("Hours by stage: foreseen (pale bar) and taken (mark: mean; line: least to most)",

@@ -34,8 +34,6 @@ public sealed class AdjustingTests(ChromiumFixture chromium)
         if (name == "bias")
             await OverThePeak(page);
         await ChromiumFixture.Until(page, $"/\\d/.test(document.querySelector('{value}').textContent)", 20);
-        await page.WaitForTimeoutAsync(1500);
-        await chromium.Picture(page, $"found-{name}");
         var rows = await page.Locator(".row").CountAsync();
         for (var row = 0; row < rows; row++)
         {
@@ -68,7 +66,7 @@ public sealed class AdjustingTests(ChromiumFixture chromium)
             for (var i = 0; i < 60; i++)
             {
                 await page.Keyboard.PressAsync("Shift+ArrowRight");
-                await page.WaitForTimeoutAsync(220);
+                await page.WaitForTimeoutAsync(350);
                 var text = await page.Locator(".row .next").Nth(channel).InnerTextAsync();
                 if (!text.Contains("top", StringComparison.Ordinal) && !text.Contains("side", StringComparison.Ordinal) && i > 8)
                     break;
@@ -78,7 +76,7 @@ public sealed class AdjustingTests(ChromiumFixture chromium)
         }
     }
 
-    private static async Task Turn(IPage page, int row, string name)
+    private async Task Turn(IPage page, int row, string name)
     {
         var said = new List<string>();
         for (var move = 0; move < 8; move++)
@@ -86,6 +84,8 @@ public sealed class AdjustingTests(ChromiumFixture chromium)
             await ChromiumFixture.Until(page, $"!/Waiting|Play|settles/.test(document.querySelectorAll('.row .next')[{row}].textContent)", 25);
             var text = await page.Locator(".row .next").Nth(row).InnerTextAsync();
             said.Add(text);
+            if (move == 0 && row == 0)
+                await chromium.Picture(page, $"found-{name}");
             if (text.StartsWith('✓'))
                 return;
             var legs = Legs(text);

@@ -1,4 +1,3 @@
-using Microsoft.Playwright;
 using Spoolwright.Bench;
 
 namespace Spoolwright.App.Tests.Browser;

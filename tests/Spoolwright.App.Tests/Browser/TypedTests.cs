@@ -41,4 +41,30 @@ public sealed class TypedTests(ChromiumFixture chromium)
         Assert.Empty(complaints);
         await page.Context.CloseAsync();
     }
+
+    [Theory]
+    [InlineData("brakes", "1200 1210", "brake-torque", 1205)]
+    [InlineData("torque", "410 420", "take-up-torque", 415)]
+    [InlineData("wind-time", "92", "wind-time", 92)]
+    [InlineData("pinch-force", "1150 1160 1155", "pinch-force", 1155)]
+    public async Task OtherGauges_TypedByKeys_AreFiled(string measurement, string reading, string quantity, double value)
+    {
+        await using var bench = await Bench.Start();
+        var (page, complaints) = await chromium.Open(bench);
+        await page.GotoAsync($"{bench.Origin}/typed/{measurement}");
+        await ChromiumFixture.Until(page, "document.querySelector('[data-test=input]').textContent.includes('press I')");
+        if (measurement == "torque")
+            await page.Keyboard.PressAsync("e");
+        await page.Keyboard.PressAsync("t");
+        await page.Keyboard.TypeAsync(reading);
+        await page.Keyboard.PressAsync("Enter");
+        await ChromiumFixture.Until(page, $"Math.abs(Number(document.querySelector('[data-test=typed]').dataset.value) - {value}) < 0.01");
+        await page.Keyboard.PressAsync("j");
+        await ChromiumFixture.Until(page, "document.querySelector('#said').textContent.includes('Kept and filed')");
+        var filed = Assert.Single(bench.Shelf.Book.ReadJob(bench.Job).Measurements);
+        Assert.Equal((measurement, Mark.AsFound), (filed.Entry.Measurement, filed.Entry.Mark));
+        Assert.Equal(value, filed.Result.Readings.First(r => r.Quantity == quantity).Value, 6);
+        Assert.Empty(complaints);
+        await page.Context.CloseAsync();
+    }
 }

@@ -5,7 +5,6 @@ using Spoolwright.Practice.Recording;
 using Spoolwright.Practice.Scenario;
 using Spoolwright.Practice.Waves;
 using Spoolwright.Signal.Programs;
-using Spoolwright.Signal.Sound;
 using Channel = Spoolwright.Bench.Channel;
 using Direction = Spoolwright.Bench.Direction;
 

@@ -7,11 +7,9 @@ using Spoolwright.Practice.Playing;
 using Spoolwright.Practice.Recording;
 using Spoolwright.Practice.Scenario;
 using Spoolwright.Practice.Tape;
-using Spoolwright.Practice.Waves;
 using Spoolwright.Signal;
 using Spoolwright.Signal.Programs;
 using Spoolwright.Signal.Sound;
-using Channel = Spoolwright.Bench.Channel;
 using Direction = Spoolwright.Bench.Direction;
 
 namespace Spoolwright.App.Tests.Causes;

@@ -8,30 +8,48 @@ using Spoolwright.Storage;
 
 namespace Spoolwright.App.Tests.Demo;
 
-/// <summary>The demonstration's year: every page has something true to show, and nothing invented passes for measured.</summary>
-public sealed class ShopYearTests : IDisposable
+/// <summary>The demonstration's year, written once for all tests of it.</summary>
+public sealed class ShopYearFixture : IDisposable
 {
-    private static readonly DateTimeOffset Now = new(2026, 11, 26, 14, 0, 0, TimeSpan.Zero);
+    internal static readonly DateTimeOffset Now = new(2026, 11, 26, 14, 0, 0, TimeSpan.Zero);
 
-    private readonly string folder = Directory.CreateTempSubdirectory("spoolwright-year-").FullName;
-    private readonly ServiceBook book;
-    private readonly Job own;
-
-    public ShopYearTests()
+    public ShopYearFixture()
     {
-        var path = Path.Combine(folder, "book.db");
-        own = ShopYear.Write(path, File.ReadAllText(Path.Combine(Tree.Root, "examples/deck-profile.json")), Now, Path.Combine(folder, "key.pem"), Path.Combine(folder, "handover"));
-        book = ServiceBook.Open(path);
+        Own = Write("book");
+        Book = ServiceBook.Open(At("book.db"));
     }
+
+    internal string Folder { get; } = Directory.CreateTempSubdirectory("spoolwright-year-").FullName;
+
+    internal ServiceBook Book { get; }
+
+    internal Job Own { get; }
+
+    internal string At(string name) => Path.Combine(Folder, name);
+
+    internal Job Write(string name) => ShopYear.Write(
+        At(name + ".db"), File.ReadAllText(Path.Combine(Tree.Root, "examples/deck-profile.json")), Now, At(name + ".pem"), At(name + "-handover"));
+
+    public void Dispose()
+    {
+        Book.Dispose();
+        Directory.Delete(Folder, recursive: true);
+    }
+}
+
+/// <summary>The demonstration's year: every page has something true to show, and nothing invented passes for measured.</summary>
+public sealed class ShopYearTests(ShopYearFixture year) : IClassFixture<ShopYearFixture>
+{
+    private readonly ServiceBook book = year.Book;
 
     [Fact]
     public void Year_HoldsADozenDecks_FromOfferToAftercare()
     {
         Assert.Equal(12, book.Decks().Count);
         Assert.Equal(13, book.Jobs().Count);
-        Assert.Equal("740 1183", new JobDesk(book).DeckOf(own).SerialNumber);
-        Assert.All(book.Jobs(), j => Assert.True(j.Opened < Now));
-        Assert.DoesNotContain(book.Everything<Bench.Service.Plans.ClockEntry>(), c => c.Entered > Now);
+        Assert.Equal("740 1183", new JobDesk(book).DeckOf(year.Own).SerialNumber);
+        Assert.All(book.Jobs(), j => Assert.True(j.Opened < ShopYearFixture.Now));
+        Assert.DoesNotContain(book.Everything<Bench.Service.Plans.ClockEntry>(), c => c.Entered > ShopYearFixture.Now);
 
         // Hours, parts and prices differ from deck to deck, as those of a year do.
         var offers = new OfferDesk(book);
@@ -48,11 +66,12 @@ public sealed class ShopYearTests : IDisposable
         var returned = book.Jobs().Single(j => j.What.StartsWith("Measured again", StringComparison.Ordinal));
         var care = new FieldDesk(book).Since(book.Jobs(returned.DeckId)[0]);
         Assert.Contains(care.Lines, l => l.Proven && l.Key.Quantity == "azimuth-angle");
-        Assert.True(SignOffDesk.Check(Path.Combine(folder, "handover", SignOffDesk.SheetName), null).Whole);
+        Assert.True(SignOffDesk.Check(Path.Combine(year.At("book-handover"), SignOffDesk.SheetName), null).Whole);
         Assert.Contains(book.Everything<Bench.Service.Plans.ClockEntry>(), c => c.Supersedes is not null && c.Seconds is not null);
 
         var field = new FieldDesk(book).Of("Marrowby 74 R");
-        Assert.Equal(7, field.Quantities.Single(q => q.Key is { Quantity: "speed-error", Direction: Direction.Forward, SpeedCmPerS: 19.05 }).Decks.Count);
+        Assert.Equal(7, field.Quantities.Single(q => q.Key is { Quantity: "speed-error", Direction: Direction.Forward, SpeedCmPerS: 19.05 })
+            .Decks.Count);
         Assert.Empty(field.Repeats);
     }
 
@@ -72,9 +91,8 @@ public sealed class ShopYearTests : IDisposable
     [Fact]
     public void Year_WrittenTwice_IsTheSame()
     {
-        var again = Path.Combine(folder, "again.db");
-        ShopYear.Write(again, File.ReadAllText(Path.Combine(Tree.Root, "examples/deck-profile.json")), Now, Path.Combine(folder, "key2.pem"), Path.Combine(folder, "handover2"));
-        using var other = ServiceBook.Open(again);
+        year.Write("again");
+        using var other = ServiceBook.Open(year.At("again.db"));
         Assert.Equal(Values(book, "clock_entry", "seconds"), Values(other, "clock_entry", "seconds"));
         Assert.Equal(Values(book, "reading", "value"), Values(other, "reading", "value"));
 
@@ -82,13 +100,8 @@ public sealed class ShopYearTests : IDisposable
         {
             var read = of.ReadTable(table);
             var at = read.Columns.ToList().IndexOf(column);
-            return read.Rows.Select(r => Convert.ToString(r[at], System.Globalization.CultureInfo.InvariantCulture)).Order(StringComparer.Ordinal);
+            return read.Rows.Select(r => Convert.ToString(r[at], System.Globalization.CultureInfo.InvariantCulture))
+                .Order(StringComparer.Ordinal);
         }
-    }
-
-    public void Dispose()
-    {
-        book.Dispose();
-        Directory.Delete(folder, recursive: true);
     }
 }

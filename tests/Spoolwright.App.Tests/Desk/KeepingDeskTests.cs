@@ -1,10 +1,8 @@
 using Spoolwright.App.Desk;
-using Spoolwright.App.Tests.Cli;
 using Spoolwright.App.Tests.Storage;
 using Spoolwright.Bench;
 using Spoolwright.Bench.Measurements;
 using Spoolwright.Bench.Service;
-using Spoolwright.Bench.Service.Checks;
 using Spoolwright.Bench.Service.Register;
 using Spoolwright.Bench.Service.Supplies;
 using Spoolwright.Bench.Service.Trade;
@@ -31,8 +29,10 @@ public sealed class KeepingDeskTests
         Assert.Equal(new Money(6.8m, "EUR"), new OfferDesk(shop.Book).MoneyOf(shop.Job.Id, "EUR").Parts);
         var where = Assert.Single(desk.Doubt("hr-118", "cracked after a month"));
         Assert.Equal(("740 2201", "E. Marsh", "capstan"), (where.Deck.SerialNumber, where.Owner, where.Use.Place));
-        Assert.Contains("no lot", Assert.Throws<EntryException>(() => desk.Fit(shop.Job.Id, "capstan belt", 1, "capstan", Day)).Message, StringComparison.Ordinal);
-        Assert.Contains("no lot has the number", Assert.Throws<EntryException>(() => desk.Doubt("HR-999", "x")).Message, StringComparison.Ordinal);
+        Assert.Contains("no lot", Assert.Throws<EntryException>(() => desk.Fit(shop.Job.Id, "capstan belt", 1, "capstan", Day)).Message,
+            StringComparison.Ordinal);
+        Assert.Contains("no lot has the number", Assert.Throws<EntryException>(() => desk.Doubt("HR-999", "x")).Message,
+            StringComparison.Ordinal);
         desk.Count("capstan belt", "HR-118", 9, Day);
         Assert.Equal(9, desk.Board().Find("capstan belt").Lots.Single().Left);
     }
@@ -88,7 +88,8 @@ public sealed class KeepingDeskTests
         var money = desk.MoneyOf(shop.Job.Id, "EUR");
         Assert.Equal((new Money(580, "EUR"), new Money(41.43m, "EUR")), (money.Margin, money.Hourly));
         Assert.Throws<EntryException>(() => desk.Sell(shop.Job, new Money(1, "EUR"), Day, "twice"));
-        Assert.Contains("cannot be reckoned", Assert.Throws<EntryException>(() => desk.Weigh(offer, new OfferTerms(WantedHourly: new Money(20, "GBP")))).Message, StringComparison.Ordinal);
+        Assert.Contains("cannot be reckoned", Assert.Throws<EntryException>(() =>
+            desk.Weigh(offer, new OfferTerms(WantedHourly: new Money(20, "GBP")))).Message, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -17,7 +17,8 @@ public sealed class PlanDeskTests
         desk.Start(shop.Job.Id, "look-over", Shop.Zone);
         shop.Clock.Wait(25);
         Assert.Equal(25, desk.Board(shop.Job.Id).Find("look-over").Spent.TotalMinutes);
-        Assert.Contains("has been running since 2026-03-26 09:00", Assert.Throws<EntryException>(() => desk.Start(shop.Job.Id, "look-over", Shop.Zone)).Message, StringComparison.Ordinal);
+        Assert.Contains("has been running since 2026-03-26 09:00",
+            Assert.Throws<EntryException>(() => desk.Start(shop.Job.Id, "look-over", Shop.Zone)).Message, StringComparison.Ordinal);
         desk.Stop(shop.Job.Id);
         shop.Clock.Wait(60);
         desk.Toggle(shop.Job.Id, "look-over", Shop.Zone);
@@ -61,7 +62,8 @@ public sealed class PlanDeskTests
         var desk = new PlanDesk(shop.Book);
         desk.Start(shop.Job.Id, "look-over", Shop.Zone);
         shop.Clock.Wait(12);
-        Assert.Contains("look-over", Assert.Throws<EntryException>(() => desk.Start(shop.Job.Id, "mains-check", Shop.Zone)).Message, StringComparison.Ordinal);
+        Assert.Contains("look-over", Assert.Throws<EntryException>(() => desk.Start(shop.Job.Id, "mains-check", Shop.Zone)).Message,
+            StringComparison.Ordinal);
         Assert.Throws<EntryException>(() => shop.Jobs.Close(shop.Job));
         desk.Done(shop.Job.Id, "look-over");
         Assert.Null(desk.Board(shop.Job.Id).Find("look-over").Running);
@@ -93,7 +95,8 @@ public sealed class PlanDeskTests
         using var shop = new Shop();
         var desk = new CheckDesk(shop.Book);
         desk.Load(shop.Job.Id, LoadedTapeKind.TestTape, "Speed tape 3150");
-        Assert.Contains("Speed tape 3150", Assert.Throws<EntryException>(() => desk.Tick(shop.Job.Id, "record-forward", Mark.AsFound, CheckOutcome.Works)).Message, StringComparison.Ordinal);
+        Assert.Contains("Speed tape 3150", Assert.Throws<EntryException>(() =>
+            desk.Tick(shop.Job.Id, "record-forward", Mark.AsFound, CheckOutcome.Works)).Message, StringComparison.Ordinal);
         desk.Tick(shop.Job.Id, "lamps", Mark.AsFound, CheckOutcome.Works);
         desk.Load(shop.Job.Id, LoadedTapeKind.None, null);
         desk.Tick(shop.Job.Id, "record-forward", Mark.AsFound, CheckOutcome.Works);
@@ -113,13 +116,16 @@ public sealed class PlanDeskTests
         Assert.Contains("Next: look-over", shown.Output, StringComparison.Ordinal);
         Assert.Equal(0, CliRun.Of(["clock", "start", "740 2201", "look", .. at]).Code);
         Assert.Contains("look-over: 0 min", CliRun.Of(["clock", "stop", number, .. at]).Output, StringComparison.Ordinal);
-        Assert.Contains("1 h 15 min", CliRun.Of(["clock", "add", number, "look-over", "yesterday 14:05-15:20", .. at]).Output, StringComparison.Ordinal);
-        Assert.Contains("next: accessories", string.Join(' ', CliRun.Of(["plan", "done", number, "look-over", .. at]).Output.Split('\n')), StringComparison.Ordinal);
+        Assert.Contains("1 h 15 min", CliRun.Of(["clock", "add", number, "look-over", "yesterday 14:05-15:20", .. at]).Output,
+            StringComparison.Ordinal);
+        Assert.Contains("next: accessories", string.Join(' ', CliRun.Of(["plan", "done", number, "look-over", .. at]).Output.Split('\n')),
+            StringComparison.Ordinal);
         var wrong = CliRun.Of(["clock", "add", number, "look-over", "90", .. at]);
         Assert.Equal(2, wrong.Code);
         Assert.Equal("spoolwright: \"90\" has no unit: write 90 min or 90 h\n", wrong.Error);
         Assert.Contains("Solvents", CliRun.Of(["plan", "task", number, "clean-path", .. at]).Output, StringComparison.Ordinal);
-        Assert.Contains("search-zero: works as left", CliRun.Of(["check", "tick", number, "works", "search-zero", "--mark", "as-left", .. at]).Output, StringComparison.Ordinal);
+        Assert.Contains("search-zero: works as left",
+            CliRun.Of(["check", "tick", number, "works", "search-zero", "--mark", "as-left", .. at]).Output, StringComparison.Ordinal);
         Assert.Contains("E. Marsh", CliRun.Of(["deck", "show", "740 2201", .. at]).Output, StringComparison.Ordinal);
         Assert.Equal(0, CliRun.Of(["job", "show", number, .. at]).Code);
     }

@@ -14,7 +14,14 @@ internal sealed class Shop : IDisposable
     {
         Clock = new SetClock();
         Book = ServiceBook.Open(Path, TimeSpan.FromSeconds(60), Clock);
-        new ShopDesk(Book).Set(new ShopFacts { Name = "Reel Yard", Currency = "EUR", Zone = "Europe/Dublin", WarrantyMonths = 12, WarrantyTerms = "Parts and work; not the heads' wear." });
+        new ShopDesk(Book).Set(new ShopFacts
+        {
+            Name = "Reel Yard",
+            Currency = "EUR",
+            Zone = "Europe/Dublin",
+            WarrantyMonths = 12,
+            WarrantyTerms = "Parts and work; not the heads' wear."
+        });
         Jobs = new JobDesk(Book);
         Deck = Jobs.TakeIn(Profile, "740 2201", "invented", "E. Marsh", new DateOnly(2001, 5, 1));
         Job = Jobs.Open(Deck, "Whole restoration");

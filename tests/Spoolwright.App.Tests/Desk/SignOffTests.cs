@@ -17,15 +17,18 @@ public sealed class SignOffTests
     {
         using var shop = new Shop();
         var (checks, desk) = (new CheckDesk(shop.Book), new SignOffDesk(shop.Book));
-        string key = Path.Combine(shop.Folder, "key.pem"), to = Path.Combine(shop.Folder, "handover"), sheet = Path.Combine(to, SignOffDesk.SheetName);
+        string key = Path.Combine(shop.Folder, "key.pem"), to = Path.Combine(shop.Folder, "handover"),
+            sheet = Path.Combine(to, SignOffDesk.SheetName);
         var fingerprint = SignOffDesk.NewKey(key);
         if (!OperatingSystem.IsWindows())
             Assert.Equal(UnixFileMode.UserRead | UnixFileMode.UserWrite, File.GetUnixFileMode(key));
         var fault = checks.AddFault(shop.Job.Id, "case", "scratch on the lid", Mark.AsFound);
-        Assert.Contains("scratch on the lid", Assert.Throws<EntryException>(() => desk.Sign(shop.Job, key, to)).Message, StringComparison.Ordinal);
+        Assert.Contains("scratch on the lid", Assert.Throws<EntryException>(() => desk.Sign(shop.Job, key, to)).Message,
+            StringComparison.Ordinal);
         checks.Accept(shop.Job.Id, CheckBoard.ShortKey(fault.Id), "A scratch of 4 cm, as pictured.");
         foreach (var check in checks.Board(shop.Job.Id).Checks)
-            checks.Tick(shop.Job.Id, check.Check.Key, Mark.AsLeft, check.Check.Key == "remote" ? CheckOutcome.NotTried : CheckOutcome.Works, check.Check.Key == "remote" ? "none at hand" : null);
+            checks.Tick(shop.Job.Id, check.Check.Key, Mark.AsLeft, check.Check.Key == "remote" ? CheckOutcome.NotTried
+                : CheckOutcome.Works, check.Check.Key == "remote" ? "none at hand" : null);
         Assert.Contains("Remote", Assert.Throws<EntryException>(() => desk.Sign(shop.Job, key, to)).Message, StringComparison.Ordinal);
         checks.Accept(shop.Job.Id, "remote", "The socket was not tried.");
         var signed = desk.Sign(shop.Job, key, to);
@@ -36,7 +39,13 @@ public sealed class SignOffTests
         Assert.Contains("A scratch of 4 cm", html, StringComparison.Ordinal);
 
         Assert.True(SignOffDesk.Check(sheet, fingerprint).Whole);
-        Assert.Equal(0, CliRun.Of("book", "verify", sheet, "--fingerprint", fingerprint.Replace(" ", "", StringComparison.Ordinal).ToUpperInvariant()).Code);
+        // Written again, the record is the signed one; once something has changed, it no longer shows the seal.
+        shop.Clock.Wait(60);
+        Assert.Equal(signed.RecordSha256, desk.RecordNow(shop.Job.Id).Seal!.DataSha256);
+        checks.Accept(shop.Job.Id, CheckBoard.ShortKey(checks.Board(shop.Job.Id).Faults[0].Id), "Polished out.");
+        Assert.Null(desk.RecordNow(shop.Job.Id).Seal);
+        Assert.Equal(0, CliRun.Of("book", "verify", sheet, "--fingerprint", fingerprint.Replace(" ", "", StringComparison.Ordinal)
+            .ToUpperInvariant()).Code);
         Assert.False(SignOffDesk.Check(sheet, "0000 0000 0000 0000 0000 0000 0000 0000").Whole);
         File.AppendAllText(Path.Combine(to, "record.html"), " ");
         var changed = CliRun.Of("book", "verify", sheet);
@@ -84,7 +93,8 @@ public sealed class SignOffTests
         new ListingDesk(shop.Book).Keep(shop.Job.Id, "Deck <b>rebuilt</b> & measured", "Runs.", new Money(990, "EUR"));
         var listing = new ListingDesk(shop.Book).Of(shop.Job.Id, "sample.html");
         var text = ListingWriter.Text(listing);
-        foreach (var said in new[] { "990.00 EUR", "clean: clean heads", "two reel adapters", "12 months. Parts and work", "not tried by a list", "No fault is known", "Reel Yard", "sample.html" })
+        foreach (var said in new[] { "990.00 EUR", "clean: clean heads", "two reel adapters", "12 months. Parts and work",
+            "not tried by a list", "No fault is known", "Reel Yard", "sample.html" })
             Assert.Contains(said, text, StringComparison.Ordinal);
         var sheet = ListingWriter.FactSheet(listing);
         Assert.Contains("Deck &lt;b&gt;rebuilt&lt;/b&gt; &amp; measured", sheet, StringComparison.Ordinal);

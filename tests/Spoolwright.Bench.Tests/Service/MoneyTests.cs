@@ -12,7 +12,8 @@ public sealed class MoneyTests
     [InlineData("49.90", 49.9, "EUR")]
     [InlineData("gbp 3", 3, "GBP")]
     [InlineData("-12 EUR", -12, "EUR")]
-    public void Amount_Typed_IsReadExactly(string text, double amount, string currency) => Assert.Equal(new Money((decimal)amount, currency), Money.Parse(text, "EUR"));
+    public void Amount_Typed_IsReadExactly(string text, double amount, string currency) =>
+        Assert.Equal(new Money((decimal)amount, currency), Money.Parse(text, "EUR"));
 
     [Theory]
     [InlineData("1,250", "decimal point")]

@@ -8,7 +8,8 @@ namespace Spoolwright.Bench.Tests.Service;
 
 public sealed class OfferWeighingTests
 {
-    private static readonly double[] Hours = [17.5, 14.2, 19.8, 16.1, 21.0, 15.3, 18.4, 16.9], Parts = [88, 61, 140, 75, 120, 66, 99, 82], Prices = [890, 1010, 940, 870, 1100, 960, 905];
+    private static readonly double[] Hours = [17.5, 14.2, 19.8, 16.1, 21.0, 15.3, 18.4, 16.9], Parts = [88, 61, 140, 75, 120, 66, 99, 82],
+        Prices = [890, 1010, 940, 870, 1100, 960, 905];
 
     // Everything known and ordinary, so that no question is open.
     private static Offer Known(decimal asked) => new()
@@ -23,6 +24,8 @@ public sealed class OfferWeighingTests
         Parts = ["heads=worn", "motors=worn", "case=worn", "electronics=worn"],
     };
 
+    private static FetchedPrice[] Fetched(Offer? known) => [.. Prices.Select(p => new FetchedPrice(p, known))];
+
     private static EarlierJob[] Earlier(Offer? known) => [.. Hours.Zip(Parts, (h, p) => new EarlierJob(h, p, known))];
 
     [Fact]
@@ -30,7 +33,8 @@ public sealed class OfferWeighingTests
     {
         var reference = Reference(300, 40);
         foreach (var (name, figures) in new[] { ("hours", Hours), ("parts", Parts), ("prices", Prices) })
-            Assert.Equal(reference.GetProperty("next").GetProperty(name).GetDouble(), Spread.Of(figures).NextWithin!.Value, reference.GetProperty("next").GetProperty(name).GetDouble() * 0.002);
+            Assert.Equal(reference.GetProperty("next").GetProperty(name).GetDouble(), Spread.Of(figures).NextWithin!.Value,
+                reference.GetProperty("next").GetProperty(name).GetDouble() * 0.002);
         var three = Spread.Of([1, 2, 6]);
         Assert.Equal((3, 3.0, 2.0, 1.0, 6.0), (three.Count, three.Mean, three.Median, three.Least, three.Most));
         Assert.Equal(Math.Sqrt(7), three.Deviation!.Value, 12);
@@ -42,10 +46,10 @@ public sealed class OfferWeighingTests
     [Fact]
     public void Ranges_OfMarginAndHourlyEarning_FollowAMillionDrawsOfSciPy()
     {
-        // Where the new deck is as the earlier ones were, the effects of what is known fall out, and the ranges are those of the figures alone. With 60,000 draws an end is off by about
+        // Where the new deck is as the earlier ones were, the effects of what is known fall out, and the ranges are those of the figures
+        // alone. With 60,000 draws an end is off by about
         // 0.5 % of the width (one standard deviation); the bound is four times that.
-        var effect = OfferQuestion.All.Aggregate(1.0, (f, q) => f * q.AnswerOf(Known(300))!.Price);
-        var weighing = OfferWeighing.Of(Known(300), Earlier(Known(250)), [.. Prices.Select(p => p / effect)], 16, 40, 20, null);
+        var weighing = OfferWeighing.Of(Known(300), Earlier(Known(250)), Fetched(Known(250)), 16, 40, 20, null);
         Assert.Equal(Hours.Average(), weighing.Hours.Mean, 9);
         Assert.Equal(Parts.Average(), weighing.Parts.Mean, 9);
         Assert.Equal(Prices.Average(), weighing.Price.Mean, 9);
@@ -69,7 +73,7 @@ public sealed class OfferWeighingTests
     public void Hourly_WithHoursThatCouldBeNothing_IsOpen()
     {
         EarlierJob[] wild = [new(2, 80, null), new(30, 90, null)];
-        var weighing = OfferWeighing.Of(Known(300), wild, Prices, 16, 0, 20, null);
+        var weighing = OfferWeighing.Of(Known(300), wild, Fetched(null), 16, 0, 20, null);
         Assert.Null(weighing.Hourly.Low);
         Assert.NotNull(weighing.Margin.Low);
     }
@@ -79,8 +83,9 @@ public sealed class OfferWeighingTests
     {
         // Nothing known, at the price where it just pays.
         Offer unknown = new() { ProfileName = "p", Seller = "s", Asked = new Money(0, "EUR"), Day = default };
-        var most = OfferWeighing.Of(unknown, Earlier(null), Prices, 16, 0, 20, null).MostToPay;
-        var near = OfferWeighing.Of(unknown with { Asked = new Money(Math.Round((decimal)most - 10, 2), "EUR") }, Earlier(null), Prices, 16, 0, 20, null);
+        var most = OfferWeighing.Of(unknown, Earlier(null), Fetched(null), 16, 0, 20, null).MostToPay;
+        var near = OfferWeighing.Of(unknown with { Asked = new Money(Math.Round((decimal)most - 10, 2), "EUR") }, Earlier(null), Fetched(null),
+            16, 0, 20, null);
         Assert.True(near.Buy);
         Assert.NotEmpty(near.Questions);
         Assert.Equal(near.Questions.OrderByDescending(q => q.Worth).Select(q => q.Question.Id), near.Questions.Select(q => q.Question.Id));
@@ -93,8 +98,9 @@ public sealed class OfferWeighingTests
         }
 
         // Far from the edge no answer matters.
-        Assert.Empty(OfferWeighing.Of(unknown with { Asked = new Money(1, "EUR") }, Earlier(null), [.. Prices.Select(p => 10 * p)], 16, 0, 20, null).Questions);
-        Assert.Empty(OfferWeighing.Of(unknown with { Asked = new Money(5000, "EUR") }, Earlier(null), Prices, 16, 0, 20, null).Questions);
+        Assert.Empty(OfferWeighing.Of(unknown with { Asked = new Money(1, "EUR") }, Earlier(null), [.. Prices.Select(p => new FetchedPrice(10 * p, null))], 16, 0,
+            20, null).Questions);
+        Assert.Empty(OfferWeighing.Of(unknown with { Asked = new Money(5000, "EUR") }, Earlier(null), Fetched(null), 16, 0, 20, null).Questions);
 
         static double NetWith(OfferQuestion question, OfferAnswer answer, OfferWeighing weighing, double asked)
         {
@@ -107,8 +113,8 @@ public sealed class OfferWeighingTests
     public void Answer_GivenBefore_MovesTheFiguresItsWay_AndNarrowsTheRange()
     {
         Offer unknown = new() { ProfileName = "p", Seller = "s", Asked = new Money(300, "EUR"), Day = default };
-        var before = OfferWeighing.Of(unknown, Earlier(null), Prices, 16, 0, 20, null);
-        var sprayed = OfferWeighing.Of(unknown with { Handled = Handled.Lubricated }, Earlier(null), Prices, 16, 0, 20, null);
+        var before = OfferWeighing.Of(unknown, Earlier(null), Fetched(null), 16, 0, 20, null);
+        var sprayed = OfferWeighing.Of(unknown with { Handled = Handled.Lubricated }, Earlier(null), Fetched(null), 16, 0, 20, null);
         Assert.True(sprayed.Net < before.Net);
         Assert.True(sprayed.Hours.Variance / Math.Pow(sprayed.Hours.Mean, 2) < before.Hours.Variance / Math.Pow(before.Hours.Mean, 2));
     }
@@ -117,14 +123,16 @@ public sealed class OfferWeighingTests
     public void Offer_WithoutEarlierJobs_SaysWhatItRestsOn()
     {
         Offer offer = new() { ProfileName = "p", Seller = "s", Asked = new Money(300, "EUR"), Day = default };
-        var weighing = OfferWeighing.Of(offer, [], [900, 1000], 16, 0, 20, 80);
+        var weighing = OfferWeighing.Of(offer, [], [new(900, null), new(1000, null)], 16, 0, 20, 80);
         Assert.Contains("assumed", weighing.Hours.Basis, StringComparison.Ordinal);
         Assert.True(weighing.Hours.Variance > 0);
-        Assert.Contains("nothing is known of prices", Assert.Throws<EntryException>(() => OfferWeighing.Of(offer, [], [], 16, 0, 20, 80)).Message, StringComparison.Ordinal);
+        Assert.Contains("nothing is known of prices", Assert.Throws<EntryException>(() => OfferWeighing.Of(offer, [], [], 16, 0, 20, 80))
+            .Message, StringComparison.Ordinal);
     }
 
     [Fact]
-    public void Chances_OfEachQuestion_AddUpToOne() => Assert.All(OfferQuestion.All, q => Assert.Equal(1, q.Answers.Sum(a => a.Chance), 12));
+    public void Chances_OfEachQuestion_AddUpToOne() =>
+        Assert.All(OfferQuestion.All, q => Assert.Equal(1, q.Answers.Sum(a => a.Chance), 12));
 
     private static JsonElement Reference(double asked, double other) =>
         Outside.Script("offer.py", JsonSerializer.Serialize(new { hours = Hours, parts = Parts, prices = Prices, asked, other }));

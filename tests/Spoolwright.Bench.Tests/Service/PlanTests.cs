@@ -8,7 +8,8 @@ namespace Spoolwright.Bench.Tests.Service;
 public sealed class PlanTests
 {
     private static readonly DateTimeOffset Now = new(2026, 3, 26, 17, 0, 0, TimeSpan.Zero);
-    private static readonly DeckProfile AutoReverse = new() { Name = "r", Directions = [Direction.Forward, Direction.Reverse], SpeedsCmPerS = [9.525, 19.05], TapeSettings = ["a", "b"] };
+    private static readonly DeckProfile AutoReverse =
+        new() { Name = "r", Directions = [Direction.Forward, Direction.Reverse], SpeedsCmPerS = [9.525, 19.05], TapeSettings = ["a", "b"] };
     private static readonly DeckProfile OneWay = new() { Name = "f", Directions = [Direction.Forward], SpeedsCmPerS = [19.05] };
 
     [Fact]
@@ -40,7 +41,8 @@ public sealed class PlanTests
     public void DefaultPlan_PutsTensionBeforeSpeedBeforeAzimuthBeforePlaybackBeforeRecord()
     {
         var tasks = PlanLibrary.Default.Tasks.ToDictionary(t => t.Key);
-        foreach (var (first, then) in new[] { ("tensions", "speed"), ("speed", "azimuth"), ("azimuth", "playback-equalization"), ("playback-equalization", "bias"), ("demagnetise", "azimuth") })
+        foreach (var (first, then) in new[] { ("tensions", "speed"), ("speed", "azimuth"), ("azimuth", "playback-equalization"),
+            ("playback-equalization", "bias"), ("demagnetise", "azimuth") })
             Assert.True(Waits(then, first), $"{then} should wait for {first}");
 
         bool Waits(string task, string on) => tasks[task].Before.Any(b => b == on || Waits(b, on));
@@ -87,7 +89,8 @@ public sealed class PlanTests
         ClockEntry[] clock =
         [
             new() { JobId = job, TaskKey = "look-over", Day = new DateOnly(2026, 3, 26), Seconds = 600 },
-            new() { JobId = job, TaskKey = "look-over", Day = new DateOnly(2026, 3, 26), Started = Now.AddMinutes(-50), Ended = Now.AddMinutes(-30) },
+            new() { JobId = job, TaskKey = "look-over", Day = new DateOnly(2026, 3, 26), Started = Now.AddMinutes(-50),
+                Ended = Now.AddMinutes(-30) },
             new() { JobId = job, TaskKey = "look-over", Day = new DateOnly(2026, 3, 26), Started = Now.AddMinutes(-5) },
         ];
         var board = PlanBoard.Of(tasks, [], clock, Now);
@@ -97,9 +100,11 @@ public sealed class PlanTests
         Assert.Equal("look-over", board.Next!.Task.Key);
         var waits = board.Find("first-power");
         Assert.Equal(["mains-check"], waits.WaitsFor.Select(w => w.Key));
-        Assert.Contains("mains-check", Assert.Throws<EntryException>(() => PlanBoard.MayBegin(waits, null)).Message, StringComparison.Ordinal);
+        Assert.Contains("mains-check", Assert.Throws<EntryException>(() => PlanBoard.MayBegin(waits, null)).Message,
+            StringComparison.Ordinal);
         PlanBoard.MayBegin(waits, "was checked by the seller's electrician");
-        var done = PlanBoard.Of(tasks, [new TaskMark { JobId = job, TaskKey = "mains-check", State = TaskState.Skipped, Remark = "x" }], [], Now);
+        var done = PlanBoard.Of(tasks, [new TaskMark { JobId = job, TaskKey = "mains-check", State = TaskState.Skipped, Remark = "x" }],
+            [], Now);
         Assert.Empty(done.Find("first-power").WaitsFor);
         Assert.Contains("did you mean", Assert.Throws<EntryException>(() => board.Find("cleanpath")).Message, StringComparison.Ordinal);
         Assert.Contains("several", Assert.Throws<EntryException>(() => board.Find("clean")).Message, StringComparison.Ordinal);
@@ -117,7 +122,8 @@ public sealed class PlanTests
                 Assert.Equal(key != state, all.Any(c => c.Key == $"{key}-from-{state}"));
         }
 
-        Assert.All(all.Where(c => c.Key.StartsWith("record", StringComparison.Ordinal) || c.Key.EndsWith("-from-record", StringComparison.Ordinal)), c => Assert.True(c.CouldRecord, c.Key));
+        Assert.All(all.Where(c => c.Key.StartsWith("record", StringComparison.Ordinal)
+            || c.Key.EndsWith("-from-record", StringComparison.Ordinal)), c => Assert.True(c.CouldRecord, c.Key));
         Assert.False(all.Single(c => c.Key == "lamps").CouldRecord);
         Assert.DoesNotContain(CheckList.Default.LayOut(Guid.NewGuid(), OneWay), c => c.Key.Contains("reverse", StringComparison.Ordinal));
         var back = CheckListFile.Parse(CheckListFile.ToJson(CheckList.Default)).Value!;
@@ -128,13 +134,17 @@ public sealed class PlanTests
     public void Board_BlocksTheSignOff_UntilFaultsAreFixedOrAcceptedInWords()
     {
         var job = Guid.NewGuid();
-        JobCheck[] checks = [new() { JobId = job, Key = "lamps", Ordinal = 0, Area = "a", Title = "Lamps", What = "w" }, new() { JobId = job, Key = "remote", Ordinal = 1, Area = "a", Title = "Remote", What = "w" }];
+        JobCheck[] checks = [new() { JobId = job, Key = "lamps", Ordinal = 0, Area = "a", Title = "Lamps", What = "w" },
+            new() { JobId = job, Key = "remote", Ordinal = 1, Area = "a", Title = "Remote", What = "w" }];
         Fault[] faults = [new() { JobId = job, Id = Guid.NewGuid(), Assembly = "case", What = "scratch", FoundAt = Mark.AsFound }];
-        CheckResult Left(string key, CheckOutcome outcome) => new() { JobId = job, CheckKey = key, Mark = Mark.AsLeft, Outcome = outcome, Note = "n" };
+        CheckResult Left(string key, CheckOutcome outcome) =>
+            new() { JobId = job, CheckKey = key, Mark = Mark.AsLeft, Outcome = outcome, Note = "n" };
         Assert.Equal(3, CheckBoard.Of(checks, [], [], faults, []).OpenPoints.Count);
-        var tried = CheckBoard.Of(checks, [Left("lamps", CheckOutcome.Works), Left("remote", CheckOutcome.Fault)], [], [faults[0] with { State = FaultState.Accepted, Words = "said" }], []);
+        var tried = CheckBoard.Of(checks, [Left("lamps", CheckOutcome.Works), Left("remote", CheckOutcome.Fault)], [],
+            [faults[0] with { State = FaultState.Accepted, Words = "said" }], []);
         Assert.Equal("remote", Assert.Single(tried.OpenPoints).Key);
-        var accepted = CheckBoard.Of(checks, [Left("lamps", CheckOutcome.Works), Left("remote", CheckOutcome.Fault)], [new() { JobId = job, CheckKey = "remote", Words = "w" }], [], []);
+        var accepted = CheckBoard.Of(checks, [Left("lamps", CheckOutcome.Works), Left("remote", CheckOutcome.Fault)],
+            [new() { JobId = job, CheckKey = "remote", Words = "w" }], [], []);
         Assert.Empty(accepted.OpenPoints);
         Assert.Throws<EntryException>(() => (faults[0] with { State = FaultState.Accepted }).Check());
     }
@@ -143,8 +153,10 @@ public sealed class PlanTests
     public void Board_WhileATestTapeIsLoaded_WarnsOfWhatCouldRecordAlone()
     {
         var job = Guid.NewGuid();
-        JobCheck record = new() { JobId = job, Key = "r", Ordinal = 0, Area = "a", Title = "t", What = "w", CouldRecord = true }, lamps = record with { Key = "l", CouldRecord = false };
-        LoadedTape test = new() { JobId = job, Kind = LoadedTapeKind.TestTape, Name = "Speed tape" }, none = new() { JobId = job, Kind = LoadedTapeKind.None };
+        JobCheck record = new() { JobId = job, Key = "r", Ordinal = 0, Area = "a", Title = "t", What = "w", CouldRecord = true },
+            lamps = record with { Key = "l", CouldRecord = false };
+        LoadedTape test = new() { JobId = job, Kind = LoadedTapeKind.TestTape, Name = "Speed tape" },
+            none = new() { JobId = job, Kind = LoadedTapeKind.None };
         var board = CheckBoard.Of([record, lamps], [], [], [], [test]);
         Assert.Contains("Speed tape", board.Warning(record), StringComparison.Ordinal);
         Assert.Null(board.Warning(lamps));

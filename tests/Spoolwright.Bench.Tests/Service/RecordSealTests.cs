@@ -14,7 +14,8 @@ public sealed class RecordSealTests
         var sheet = Sheet(key).ToJson();
         Assert.True(RecordSeal.Parse(sheet).Value!.IsWhole());
         Assert.Contains("does not prove who holds the key", sheet, StringComparison.Ordinal);
-        foreach (var (from, to) in new[] { ("Marrowby", "Marrowbz"), (new string('a', 64), new string('a', 63) + "b"), ("record.html", "record.htm"), ("17:00:00Z", "17:00:01Z"), ("Reel Yard", "Real Yard") })
+        foreach (var (from, to) in new[] { ("Marrowby", "Marrowbz"), (new string('a', 64), new string('a', 63) + "b"),
+            ("record.html", "record.htm"), ("17:00:00Z", "17:00:01Z"), ("Reel Yard", "Real Yard") })
         {
             var changed = RecordSeal.Parse(sheet.Replace(from, to, StringComparison.Ordinal)).Value;
             Assert.False(changed is { } read && read.IsWhole(), from);
@@ -33,7 +34,8 @@ public sealed class RecordSealTests
         Assert.True(forged.IsWhole());
         Assert.NotEqual(Sheet(key).Fingerprint, forged.Fingerprint);
         var pretending = forged.ToJson().Replace(forged.Fingerprint, Sheet(key).Fingerprint, StringComparison.Ordinal);
-        Assert.Contains(RecordSeal.Parse(pretending).Problems, p => p.Text.Contains("not that of the public key", StringComparison.Ordinal));
+        Assert.Contains(RecordSeal.Parse(pretending).Problems,
+            p => p.Text.Contains("not that of the public key", StringComparison.Ordinal));
         Assert.False((Sheet(key) with { PublicKey = [1, 2, 3] }).IsWhole());
     }
 
@@ -50,7 +52,8 @@ public sealed class RecordSealTests
             File.WriteAllText(At("key.pem"), PemEncoding.WriteString("PUBLIC KEY", seal.PublicKey));
             // OpenSSL wants r and s in DER.
             File.WriteAllBytes(At("signature"), Der(seal.Signature));
-            Assert.Contains("Verified OK", Outside.Run("openssl", "/usr/bin/openssl", "dgst", "-sha256", "-verify", At("key.pem"), "-signature", At("signature"), At("text")), StringComparison.Ordinal);
+            Assert.Contains("Verified OK", Outside.Run("openssl", "/usr/bin/openssl", "dgst", "-sha256", "-verify", At("key.pem"),
+                "-signature", At("signature"), At("text")), StringComparison.Ordinal);
         }
         finally
         {

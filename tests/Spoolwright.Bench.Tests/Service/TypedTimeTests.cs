@@ -3,7 +3,9 @@ using Spoolwright.Bench.Service.Plans;
 
 namespace Spoolwright.Bench.Tests.Service;
 
-/// <summary>Times as people type them. The zone's rules come from the system's tz database; the dates of change are those of 2026.</summary>
+/// <summary>
+/// Times as people type them. The zone's rules come from the system's tz database; the dates of change are those of 2026.
+/// </summary>
 public sealed class TypedTimeTests
 {
     private static readonly TimeZoneInfo Dublin = TimeZoneInfo.FindSystemTimeZoneById("Europe/Dublin");
@@ -61,7 +63,8 @@ public sealed class TypedTimeTests
     [InlineData("fri 2 h", "2026-03-20")]
     [InlineData("2 h on monday", "2026-03-23")]
     [InlineData("27 march 2 h", "2025-03-27")]
-    public void Day_BesideALength_IsTheLastSuchDay(string text, string day) => Assert.Equal(DateOnly.Parse(day), TypedTime.Parse(text, Now, Dublin).Day);
+    public void Day_BesideALength_IsTheLastSuchDay(string text, string day) =>
+        Assert.Equal(DateOnly.Parse(day), TypedTime.Parse(text, Now, Dublin).Day);
 
     [Theory]
     [InlineData("90", "write 90 min or 90 h")]
@@ -86,7 +89,8 @@ public sealed class TypedTimeTests
     {
         var after = new DateTimeOffset(2026, 3, 29, 12, 0, 0, TimeSpan.Zero);
         Assert.Equal(120, TypedTime.Parse("today 0:30-3:30", after, Dublin).Length.TotalMinutes);
-        Assert.Contains("put forward", Assert.Throws<EntryException>(() => TypedTime.Parse("today 0:30-1:30", after, Dublin)).Message, StringComparison.Ordinal);
+        Assert.Contains("put forward", Assert.Throws<EntryException>(() => TypedTime.Parse("today 0:30-1:30", after, Dublin)).Message,
+            StringComparison.Ordinal);
     }
 
     [Fact]

@@ -39,7 +39,7 @@ public class LearnersDeckTests
     public void Controls_EachTurned_ChangeTheDeckAndOnlyTheirPlace()
     {
         var names = new ControlBoard(LearnersDeck.Healthy(3)).Controls.Select(c => c.Name).ToArray();
-        Assert.Equal(2 * (2 + 4 + (2 * 2 * 3)), names.Length);
+        Assert.Equal(1 + (2 * (2 + 4 + (2 * 2 * 3))), names.Length);
         foreach (var name in names)
         {
             var board = new ControlBoard(LearnersDeck.Healthy(3));
@@ -48,7 +48,19 @@ public class LearnersDeckTests
             var (forward, reverse) = (Told(before, TapeDirection.Forward) != Told(board.Deck, TapeDirection.Forward), Told(before, TapeDirection.Reverse) != Told(board.Deck, TapeDirection.Reverse));
             Assert.Equal(name.StartsWith("forward", StringComparison.Ordinal), forward);
             Assert.Equal(name.StartsWith("reverse", StringComparison.Ordinal), reverse);
+            Assert.Equal(name == "speed", !before.Speeds.SequenceEqual(board.Deck.Speeds));
         }
+    }
+
+    [Fact]
+    public void Speed_TurnedClockwise_RunsFasterAtEverySpeedAlike()
+    {
+        var board = new ControlBoard(LearnersDeck.Healthy(3));
+        var before = board.Deck.Speeds;
+        board.Turn("speed", 0.2);
+        var changes = before.Zip(board.Deck.Speeds, (a, b) => b.ErrorPercent - a.ErrorPercent).ToArray();
+        Assert.All(changes, c => Assert.InRange(c, 0.2 * 4 * 0.8, 0.2 * 4 * 1.2));
+        Assert.All(changes, c => Assert.Equal(changes[0], c, 1e-9));
     }
 
     [Fact]

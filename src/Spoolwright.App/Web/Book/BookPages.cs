@@ -1,6 +1,5 @@
 using Microsoft.AspNetCore.Http;
 using Spoolwright.App.Desk;
-using Spoolwright.Bench.Decks;
 using Spoolwright.Bench.Service;
 using Spoolwright.Bench.Service.Plans;
 using Spoolwright.Bench.Service.Trade;

@@ -2,7 +2,6 @@ using System.Text;
 using Microsoft.AspNetCore.Http;
 using Spoolwright.App.Desk;
 using Spoolwright.Bench.Service;
-using Spoolwright.Bench.Service.Field;
 using Spoolwright.Reports;
 
 namespace Spoolwright.App.Web.Book;

@@ -1,14 +1,9 @@
 using System.Globalization;
 using System.Text.Json;
 using Spoolwright.App.Desk;
-using Spoolwright.Bench;
 using Spoolwright.Bench.Service;
 using Spoolwright.Bench.Service.Checks;
 using Spoolwright.Bench.Service.Plans;
-using Spoolwright.Bench.Service.Supplies;
-using Spoolwright.Bench.Service.Trade;
-using Spoolwright.Storage;
-
 namespace Spoolwright.App.Web.Book;
 
 /// <summary>What one job's page shows: deck, plan and clock, functions, faults, sittings, papers.</summary>

@@ -3,8 +3,6 @@ using Microsoft.AspNetCore.Http.Features;
 using Spoolwright.App.Desk;
 using Spoolwright.Bench;
 using Spoolwright.Bench.Service;
-using Spoolwright.Bench.Service.Checks;
-using Spoolwright.Bench.Service.Supplies;
 using Spoolwright.Bench.Service.Trade;
 using Spoolwright.Reports;
 

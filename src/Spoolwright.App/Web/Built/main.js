@@ -510,10 +510,10 @@ var Advice = class {
   text(line, picture) {
     if (line.pending) return "Turned. Waiting for the value to settle …";
     if (line.now && !line.outcome && (line.now.min != null || line.now.max != null)) return "Wait a moment: the value settles.";
-    if (!line.now || !line.outcome) return this.nothing(line, picture);
+    if (!line.outcome) return this.nothing(line, picture);
     if (line.outcome === "Met") return "✓ Leave it: within the limits.";
     if (line.outcome !== "Turn" || !line.how) return sentence(line.reason ?? "");
-    return `${line.how}${line.probe ? ", to see what it does" : line.expected === void 0 ? "" : `: should come to ${signed(line.expected, 1)} ${line.now.unit === "arcmin" ? "′" : line.now.unit}`}`;
+    return `${line.how}${line.probe ? ", to see what it does" : line.expected === void 0 ? "" : `: should come to ${signed(line.expected, 1)} ${line.now?.unit === "arcmin" ? "′" : line.now?.unit ?? ""}`}`;
   }
   turnBy(turns) {
     const line = this.lines[this.chosen];
@@ -1675,11 +1675,13 @@ var SpeedScreen = class {
 };
 
 // ../../src/Spoolwright.App/Web/Client/tensionScreen.ts
+var REELS = [["reel", ["supply", "take-up"]], ["fill", ["full", "half", "empty"]]];
 var KINDS = {
-  tension: { title: "Tension", property: "tension", unit: "gf", reel: true },
-  torque: { title: "Torque", property: "torque", unit: "g·cm", reel: true },
-  "wind-time": { title: "Wind time", property: "windTime", unit: "s", reel: false },
-  "pinch-force": { title: "Pinch force", property: "pinchForce", unit: "gf", reel: false }
+  tension: { title: "Tension", property: "tension", unit: "gf", places: REELS },
+  torque: { title: "Torque", property: "torque", unit: "g·cm", places: REELS },
+  brakes: { title: "Brakes", property: "brakes", unit: "g·cm", places: [["reel", ["left", "right"]], ["turn", ["unwind", "wind"]]], quantity: "brake-torque" },
+  "wind-time": { title: "Wind time", property: "windTime", unit: "s" },
+  "pinch-force": { title: "Pinch force", property: "pinchForce", unit: "gf" }
 };
 var TensionScreen = class {
   constructor(frame2, id = "tension") {
@@ -1689,10 +1691,12 @@ var TensionScreen = class {
     this.title = this.kind.title;
     this.trail = new HangingTrail(this.section.canvas, this.kind.unit, 0, "too little", "too much");
     this.reading.placeholder = id === "tension" ? "58 60 59" : id === "torque" ? "410 415" : id === "wind-time" ? "92" : "1150";
+    const places = this.kind.places;
+    if (places) [this.reel, this.fill].forEach((of, i) => of.replaceChildren(...places[i][1].map((word) => el("option", { value: word }, i === 0 ? `${word} reel` : word))));
     const form2 = el(
       "form",
       { class: "plain" },
-      ...this.kind.reel ? [el("p", {}, el("label", { for: "reel" }, "Reel "), this.reel, " ", el("label", { for: "fill" }, "how full "), this.fill)] : [],
+      ...places ? [el("p", {}, el("label", { for: "reel" }, "Reel "), this.reel, " ", el("label", { for: "fill" }, places[1][0] === "fill" ? "how full " : "turned the way the tape would "), this.fill)] : [],
       el("p", {}, el("label", { for: "reading" }, `Read, ${this.kind.unit} (three readings are better than one) `), this.reading, " ", el("button", { type: "submit", class: "key" }, el("kbd", {}, "Enter"), " take it")),
       el("p", {}, el("label", { for: "blank" }, "Tape threaded "), this.tape),
       el("p", {}, el("label", { for: "gauge" }, "The gauge's file (its curve by weights) "), this.gauge),
@@ -1718,9 +1722,9 @@ var TensionScreen = class {
     );
     this.keys = [
       { key: "T", label: "type a reading", press: () => this.reading.focus() },
-      ...this.kind.reel ? [
+      ...this.kind.places ? [
         { key: "E", label: "other reel", press: () => this.cycle(this.reel) },
-        { key: "B", label: "full, half, empty", press: () => this.cycle(this.fill) }
+        { key: "B", label: this.kind.places[1][1].join(", "), press: () => this.cycle(this.fill) }
       ] : [],
       { key: "A", label: "I adjusted it: read anew", press: () => this.adjusted() },
       { key: "J", label: "keep as found", press: () => void this.keep("as-found") },
@@ -1738,8 +1742,8 @@ var TensionScreen = class {
   value = el("output", { class: "value", "data-test": "typed" }, "–");
   under = el("p", { class: "target" });
   said = el("div", { class: "faint" });
-  reel = el("select", { id: "reel" }, el("option", { value: "supply" }, "supply reel"), el("option", { value: "take-up" }, "take-up reel"));
-  fill = el("select", { id: "fill" }, el("option", { value: "full" }, "full"), el("option", { value: "half" }, "half"), el("option", { value: "empty" }, "empty"));
+  reel = el("select", { id: "reel" });
+  fill = el("select", { id: "fill" });
   reading = el("input", { type: "text", id: "reading", autocomplete: "off" });
   tape = el("input", { type: "text", id: "blank", autocomplete: "off" });
   gauge = el("input", { type: "file", id: "gauge", accept: ".json,application/json" });
@@ -1770,7 +1774,7 @@ var TensionScreen = class {
     if (readings.length === 0) return;
     const row = { reel: this.reel.value, fill: this.fill.value, readings };
     const before = this.rows;
-    this.rows = [...before.filter((r) => this.kind.reel && (r.reel !== row.reel || r.fill !== row.fill)), row];
+    this.rows = [...before.filter((r) => this.kind.places && (r.reel !== row.reel || r.fill !== row.fill)), row];
     const answer = await this.ask(null);
     if (answer.problem) {
       this.rows = before;
@@ -1794,7 +1798,7 @@ var TensionScreen = class {
     this.frame.tell(answer.problem ?? answer.kept ?? "Not kept.");
   }
   async ask(mark) {
-    const rows = this.rows.map((r) => ({ ...this.kind.reel ? { reel: r.reel, fill: r.fill } : {}, direction: choice.direction, readings: r.readings }));
+    const rows = this.rows.map((r) => ({ ...this.kind.places ? { [this.kind.places[0][0]]: r.reel, [this.kind.places[1][0]]: r.fill } : {}, ...this.measurement === "brakes" ? {} : { direction: choice.direction }, readings: r.readings }));
     const sheet = { ...this.tape.value.trim() ? { tape: this.tape.value.trim() } : {}, [this.kind.property]: rows };
     try {
       const answer = await fetch(`/api/sheet/${this.measurement}`, { method: "POST", body: JSON.stringify({ sheet, job: choice.job, direction: choice.direction, speed: choice.speed, gauge: choice.gauge, mark }) });
@@ -1805,7 +1809,7 @@ var TensionScreen = class {
   }
   result(answer, row) {
     const own = (answer.readings ?? []).filter((r) => r.unit === this.kind.unit);
-    const wanted = this.kind.reel ? `${row.reel}-${this.measurement}` : this.measurement;
+    const wanted = this.kind.quantity ? this.kind.quantity : this.kind.places ? `${row.reel}-${this.measurement}` : this.measurement;
     const reading = own.filter((r) => r.quantity === wanted || r.quantity.startsWith(this.measurement)).at(-1) ?? own.at(-1);
     this.shown = reading;
     if (reading) {
@@ -1813,12 +1817,12 @@ var TensionScreen = class {
       say(this.value, reading.value.toFixed(digits));
       Object.assign(this.value.dataset, { value: String(reading.value), uncertainty: String(reading.uncertainty) });
       this.under.dataset.verdict = reading.verdict ?? "";
-      say(this.under, `${plusMinus(reading.uncertainty, digits)} ${reading.unit}${this.kind.reel ? `, ${row.reel} reel, ${row.fill}` : ""}
+      say(this.under, `${plusMinus(reading.uncertainty, digits)} ${reading.unit}${this.kind.places ? `, ${row.reel} reel, ${row.fill}` : ""}
 ${reading.min == null && reading.max == null ? "no limit in the profile" : `${range(reading.min ?? null, reading.max ?? null, 0)} ${reading.unit}
 ${verdictMark[reading.verdict ?? "not-measured"]}`}`);
     }
     this.said.replaceChildren(...(answer.notes ?? []).filter((n) => n.severity !== "hint").slice(0, 2).map((n) => el("p", {}, n.text)));
-    this.list.replaceChildren(...this.rows.map((r) => el("tr", {}, el("th", { scope: "row" }, this.kind.reel ? `${r.reel} reel, ${r.fill}` : this.kind.title), el("td", { class: "number" }, r.readings.join(", ")))));
+    this.list.replaceChildren(...this.rows.map((r) => el("tr", {}, el("th", { scope: "row" }, this.kind.places ? `${r.reel} reel, ${r.fill}` : this.kind.title), el("td", { class: "number" }, r.readings.join(", ")))));
     this.frame.tell(reading?.verdict === "not-met" ? "Outside its limits: adjust, press A, and read it anew." : "Taken. Next place: E for the other reel, B for how full.");
   }
 };
@@ -2559,7 +2563,7 @@ var PLACES = [
 ];
 var MEASURES = { tension: "/tension", speed: "/speed", azimuth: "/azimuth", playback: "/level", bias: "/bias" };
 var placeOf = (measurement) => MEASURES[measurement] ?? (TYPED.includes(measurement) ? `/typed/${measurement}` : `/capture/${measurement}`);
-var TYPED = ["torque", "wind-time", "pinch-force"];
+var TYPED = ["torque", "brakes", "wind-time", "pinch-force"];
 function placeAt(path) {
   const [, kind, id] = path.split("/");
   if (kind === "capture" && id && /^[a-z-]+$/.test(id)) return { path, title: "Capture", make: (f) => new CaptureScreen(f, id) };

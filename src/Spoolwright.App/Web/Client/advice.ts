@@ -89,10 +89,11 @@ export class Advice {
   private text(line: DeskLine, picture: Picture): string {
     if (line.pending) return "Turned. Waiting for the value to settle …";
     if (line.now && !line.outcome && (line.now.min != null || line.now.max != null)) return "Wait a moment: the value settles.";
-    if (!line.now || !line.outcome) return this.nothing(line, picture);
+    // Between two tones of a tape what was advised still holds: it must not flicker.
+    if (!line.outcome) return this.nothing(line, picture);
     if (line.outcome === "Met") return "✓ Leave it: within the limits.";
     if (line.outcome !== "Turn" || !line.how) return sentence(line.reason ?? "");
-    return `${line.how}${line.probe ? ", to see what it does" : line.expected === undefined ? "" : `: should come to ${signed(line.expected, 1)} ${line.now.unit === "arcmin" ? "′" : line.now.unit}`}`;
+    return `${line.how}${line.probe ? ", to see what it does" : line.expected === undefined ? "" : `: should come to ${signed(line.expected, 1)} ${line.now?.unit === "arcmin" ? "′" : line.now?.unit ?? ""}`}`;
   }
 
   private turnBy(turns: number): void {

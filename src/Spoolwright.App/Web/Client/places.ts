@@ -38,7 +38,7 @@ const MEASURES: Record<string, string> = { tension: "/tension", speed: "/speed",
 /** Where a measurement of the matrix is begun. */
 export const placeOf = (measurement: string): string => MEASURES[measurement] ?? (TYPED.includes(measurement) ? `/typed/${measurement}` : `/capture/${measurement}`);
 
-const TYPED = ["torque", "wind-time", "pinch-force"];
+const TYPED = ["torque", "brakes", "wind-time", "pinch-force"];
 
 /** The page at an address. An address that is none is the decks'. */
 export function placeAt(path: string): Place {

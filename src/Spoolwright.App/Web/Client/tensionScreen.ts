@@ -11,11 +11,17 @@ import { pictureSection, range } from "./adjustScreen";
 interface Row { reel: string; fill: string; readings: string[] }
 interface Answer { problem?: string; kept?: string | null; readings?: Reading[]; notes?: Note[] }
 
-const KINDS: Record<string, { title: string; property: string; unit: string; reel: boolean }> = {
-  tension: { title: "Tension", property: "tension", unit: "gf", reel: true },
-  torque: { title: "Torque", property: "torque", unit: "g·cm", reel: true },
-  "wind-time": { title: "Wind time", property: "windTime", unit: "s", reel: false },
-  "pinch-force": { title: "Pinch force", property: "pinchForce", unit: "gf", reel: false },
+/** Where a gauge is put: the names of a sheet's two fields, and what each may be. */
+type Places = [[string, string[]], [string, string[]]];
+
+const REELS: Places = [["reel", ["supply", "take-up"]], ["fill", ["full", "half", "empty"]]];
+
+const KINDS: Record<string, { title: string; property: string; unit: string; places?: Places; quantity?: string }> = {
+  tension: { title: "Tension", property: "tension", unit: "gf", places: REELS },
+  torque: { title: "Torque", property: "torque", unit: "g·cm", places: REELS },
+  brakes: { title: "Brakes", property: "brakes", unit: "g·cm", places: [["reel", ["left", "right"]], ["turn", ["unwind", "wind"]]], quantity: "brake-torque" },
+  "wind-time": { title: "Wind time", property: "windTime", unit: "s" },
+  "pinch-force": { title: "Pinch force", property: "pinchForce", unit: "gf" },
 };
 
 export class TensionScreen implements Screen {
@@ -26,8 +32,8 @@ export class TensionScreen implements Screen {
   private readonly value = el("output", { class: "value", "data-test": "typed" }, "–");
   private readonly under = el("p", { class: "target" });
   private readonly said = el("div", { class: "faint" });
-  private readonly reel = el("select", { id: "reel" }, el("option", { value: "supply" }, "supply reel"), el("option", { value: "take-up" }, "take-up reel"));
-  private readonly fill = el("select", { id: "fill" }, el("option", { value: "full" }, "full"), el("option", { value: "half" }, "half"), el("option", { value: "empty" }, "empty"));
+  private readonly reel = el("select", { id: "reel" });
+  private readonly fill = el("select", { id: "fill" });
   private readonly reading = el("input", { type: "text", id: "reading", autocomplete: "off" });
   private readonly tape = el("input", { type: "text", id: "blank", autocomplete: "off" });
   private readonly gauge = el("input", { type: "file", id: "gauge", accept: ".json,application/json" });
@@ -45,8 +51,10 @@ export class TensionScreen implements Screen {
     this.title = this.kind.title;
     this.trail = new HangingTrail(this.section.canvas, this.kind.unit, 0, "too little", "too much");
     this.reading.placeholder = id === "tension" ? "58 60 59" : id === "torque" ? "410 415" : id === "wind-time" ? "92" : "1150";
+    const places = this.kind.places;
+    if (places) [this.reel, this.fill].forEach((of, i) => of.replaceChildren(...places[i]![1].map((word) => el("option", { value: word }, i === 0 ? `${word} reel` : word))));
     const form = el("form", { class: "plain" },
-      ...(this.kind.reel ? [el("p", {}, el("label", { for: "reel" }, "Reel "), this.reel, " ", el("label", { for: "fill" }, "how full "), this.fill)] : []),
+      ...(places ? [el("p", {}, el("label", { for: "reel" }, "Reel "), this.reel, " ", el("label", { for: "fill" }, places[1][0] === "fill" ? "how full " : "turned the way the tape would "), this.fill)] : []),
       el("p", {}, el("label", { for: "reading" }, `Read, ${this.kind.unit} (three readings are better than one) `), this.reading, " ", el("button", { type: "submit", class: "key" }, el("kbd", {}, "Enter"), " take it")),
       el("p", {}, el("label", { for: "blank" }, "Tape threaded "), this.tape),
       el("p", {}, el("label", { for: "gauge" }, "The gauge's file (its curve by weights) "), this.gauge), this.gaugeNow);
@@ -65,9 +73,9 @@ export class TensionScreen implements Screen {
       this.section.root);
     this.keys = [
       { key: "T", label: "type a reading", press: () => this.reading.focus() },
-      ...(this.kind.reel ? [
+      ...(this.kind.places ? [
         { key: "E", label: "other reel", press: () => this.cycle(this.reel) },
-        { key: "B", label: "full, half, empty", press: () => this.cycle(this.fill) },
+        { key: "B", label: this.kind.places[1][1].join(", "), press: () => this.cycle(this.fill) },
       ] : []),
       { key: "A", label: "I adjusted it: read anew", press: () => this.adjusted() },
       { key: "J", label: "keep as found", press: () => void this.keep("as-found") },
@@ -100,7 +108,7 @@ export class TensionScreen implements Screen {
     const row = { reel: this.reel.value, fill: this.fill.value, readings };
     const before = this.rows;
     // A place read again takes the place of what was read there.
-    this.rows = [...before.filter((r) => this.kind.reel && (r.reel !== row.reel || r.fill !== row.fill)), row];
+    this.rows = [...before.filter((r) => this.kind.places && (r.reel !== row.reel || r.fill !== row.fill)), row];
     const answer = await this.ask(null);
     if (answer.problem) {
       this.rows = before;
@@ -127,7 +135,7 @@ export class TensionScreen implements Screen {
   }
 
   private async ask(mark: string | null): Promise<Answer> {
-    const rows = this.rows.map((r) => ({ ...(this.kind.reel ? { reel: r.reel, fill: r.fill } : {}), direction: choice.direction, readings: r.readings }));
+    const rows = this.rows.map((r) => ({ ...(this.kind.places ? { [this.kind.places[0][0]]: r.reel, [this.kind.places[1][0]]: r.fill } : {}), ...(this.measurement === "brakes" ? {} : { direction: choice.direction }), readings: r.readings }));
     const sheet = { ...(this.tape.value.trim() ? { tape: this.tape.value.trim() } : {}), [this.kind.property]: rows };
     try {
       const answer = await fetch(`/api/sheet/${this.measurement}`, { method: "POST", body: JSON.stringify({ sheet, job: choice.job, direction: choice.direction, speed: choice.speed, gauge: choice.gauge, mark }) });
@@ -139,7 +147,7 @@ export class TensionScreen implements Screen {
 
   private result(answer: Answer, row: Row): void {
     const own = (answer.readings ?? []).filter((r) => r.unit === this.kind.unit);
-    const wanted = this.kind.reel ? `${row.reel}-${this.measurement}` : this.measurement;
+    const wanted = this.kind.quantity ? this.kind.quantity : this.kind.places ? `${row.reel}-${this.measurement}` : this.measurement;
     const reading = own.filter((r) => r.quantity === wanted || r.quantity.startsWith(this.measurement)).at(-1) ?? own.at(-1);
     this.shown = reading;
     if (reading) {
@@ -147,10 +155,10 @@ export class TensionScreen implements Screen {
       say(this.value, reading.value.toFixed(digits));
       Object.assign(this.value.dataset, { value: String(reading.value), uncertainty: String(reading.uncertainty) });
       this.under.dataset.verdict = reading.verdict ?? "";
-      say(this.under, `${plusMinus(reading.uncertainty, digits)} ${reading.unit}${this.kind.reel ? `, ${row.reel} reel, ${row.fill}` : ""}\n${reading.min == null && reading.max == null ? "no limit in the profile" : `${range(reading.min ?? null, reading.max ?? null, 0)} ${reading.unit}\n${verdictMark[reading.verdict ?? "not-measured"]}`}`);
+      say(this.under, `${plusMinus(reading.uncertainty, digits)} ${reading.unit}${this.kind.places ? `, ${row.reel} reel, ${row.fill}` : ""}\n${reading.min == null && reading.max == null ? "no limit in the profile" : `${range(reading.min ?? null, reading.max ?? null, 0)} ${reading.unit}\n${verdictMark[reading.verdict ?? "not-measured"]}`}`);
     }
     this.said.replaceChildren(...(answer.notes ?? []).filter((n) => n.severity !== "hint").slice(0, 2).map((n) => el("p", {}, n.text)));
-    this.list.replaceChildren(...this.rows.map((r) => el("tr", {}, el("th", { scope: "row" }, this.kind.reel ? `${r.reel} reel, ${r.fill}` : this.kind.title), el("td", { class: "number" }, r.readings.join(", ")))));
+    this.list.replaceChildren(...this.rows.map((r) => el("tr", {}, el("th", { scope: "row" }, this.kind.places ? `${r.reel} reel, ${r.fill}` : this.kind.title), el("td", { class: "number" }, r.readings.join(", ")))));
     this.frame.tell(reading?.verdict === "not-met" ? "Outside its limits: adjust, press A, and read it anew." : "Taken. Next place: E for the other reel, B for how full.");
   }
 }

@@ -20,7 +20,8 @@ public sealed record CheckBoard(IReadOnlyList<CheckOnBoard> Checks, IReadOnlyLis
 {
     /// <summary>Lays the board out from the entries that stand, oldest first.</summary>
     public static CheckBoard Of(
-        IReadOnlyList<JobCheck> checks, IReadOnlyList<CheckResult> results, IReadOnlyList<CheckAcceptance> accepted, IReadOnlyList<Fault> faults, IReadOnlyList<LoadedTape> loaded)
+        IReadOnlyList<JobCheck> checks, IReadOnlyList<CheckResult> results, IReadOnlyList<CheckAcceptance> accepted,
+            IReadOnlyList<Fault> faults, IReadOnlyList<LoadedTape> loaded)
     {
         ArgumentNullException.ThrowIfNull(checks);
         ArgumentNullException.ThrowIfNull(loaded);
@@ -62,7 +63,9 @@ public sealed record CheckBoard(IReadOnlyList<CheckOnBoard> Checks, IReadOnlyLis
         ? $"The test tape \"{loaded.Name}\" is loaded, and this could record: a test tape once erased is gone. Take it off and say so first."
         : null;
 
-    /// <summary>What blocks the sign-off: open faults, functions that fail as left without accepted words, functions never tried as left.</summary>
+    /// <summary>
+    /// What blocks the sign-off: open faults, functions that fail as left without accepted words, functions never tried as left.
+    /// </summary>
     public IReadOnlyList<OpenPoint> OpenPoints =>
     [
         .. Faults.Where(f => f.State == FaultState.Open).Select(f => new OpenPoint(ShortKey(f.Id), $"{f.Assembly}: {f.What}")),

@@ -98,7 +98,8 @@ public sealed record Fault : BookEntry
     {
         Need(Assembly, "the assembly", 80);
         Need(What, "what is wrong", 2000);
-        Hold(State != FaultState.Accepted || !string.IsNullOrWhiteSpace(Words), "a fault is accepted in words that the buyer reads; say them");
+        Hold(State != FaultState.Accepted || !string.IsNullOrWhiteSpace(Words),
+            "a fault is accepted in words that the buyer reads; say them");
         AtMost(Words, "the words");
     }
 }
@@ -144,7 +145,8 @@ public sealed record LoadedTape : BookEntry
 
     public override void Check()
     {
-        Hold(Kind == LoadedTapeKind.None == string.IsNullOrWhiteSpace(Name), Kind == LoadedTapeKind.None ? "no tape has no name" : "name the tape that is loaded");
+        Hold(Kind == LoadedTapeKind.None == string.IsNullOrWhiteSpace(Name), Kind == LoadedTapeKind.None ? "no tape has no name"
+            : "name the tape that is loaded");
         AtMost(Name, "the tape's name", 200);
     }
 }

@@ -16,7 +16,8 @@ public sealed record CheckList(string Name, IReadOnlyList<FunctionCheck> Checks)
 {
     /// <summary>The list that comes with the program.</summary>
     public static CheckList Default { get; } =
-        CheckListFile.Parse(DefaultJson).Value ?? throw new InvalidOperationException("the checks that come with the program cannot be read");
+        CheckListFile.Parse(DefaultJson).Value
+            ?? throw new InvalidOperationException("the checks that come with the program cannot be read");
 
     /// <summary>Its file's text, to copy and adapt.</summary>
     public static string DefaultJson => BuiltIn.Text("function-checks.json");

@@ -6,7 +6,9 @@ namespace Spoolwright.Bench.Service.Checks;
 /// <summary>Reads the file that lists a kind of deck's functions: single checks, and keys that are tried from states.</summary>
 public static partial class CheckListFile
 {
-    /// <summary>Reads a list. Bad text never throws: every problem is listed with its line and column; an unknown property is an error.</summary>
+    /// <summary>
+    /// Reads a list. Bad text never throws: every problem is listed with its line and column; an unknown property is an error.
+    /// </summary>
     public static ParsedFile<CheckList> Parse(string json)
     {
         ArgumentNullException.ThrowIfNull(json);
@@ -16,7 +18,9 @@ public static partial class CheckListFile
         return new ParsedFile<CheckList>(problems.HasErrors ? null : list, problems.InOrder());
     }
 
-    /// <summary>The list as a file, keys and states written out as single checks; <see cref="Parse"/> reads the same list from it.</summary>
+    /// <summary>
+    /// The list as a file, keys and states written out as single checks; <see cref="Parse"/> reads the same list from it.
+    /// </summary>
     public static string ToJson(CheckList list)
     {
         ArgumentNullException.ThrowIfNull(list);
@@ -63,14 +67,16 @@ public static partial class CheckListFile
     }
 
     private static FunctionCheck Of(TransportKey key, TransportState state) => new(
-        $"{key.Key}-from-{state.State}", "transport", $"{key.Title} while {state.While}", $"Press the key while {state.While}: {key.Leads}.",
+        $"{key.Key}-from-{state.State}", "transport", $"{key.Title} while {state.While}",
+            $"Press the key while {state.While}: {key.Leads}.",
         state.CouldRecord, [.. new[] { key.Only, state.Only }.OfType<string>().Distinct()]);
 
     private static TransportKey? ReadKey(JsonPart part, ProblemList problems)
     {
         if (ObjectFields.Of(part, problems, "a key {\"key\": …, \"title\": …, \"leads\": …}") is not { } fields)
             return null;
-        var (key, title, leads, only) = (KeyOf(fields, "key"), fields.Text("title", required: true), fields.Text("leads", required: true), fields.Word("only", DeckFeature.Words));
+        var (key, title, leads, only) = (KeyOf(fields, "key"), fields.Text("title", required: true), fields.Text("leads", required: true),
+            fields.Word("only", DeckFeature.Words));
         fields.ReportUnknown();
         return key is null || title is null || leads is null ? null : new TransportKey(key, title, leads, only);
     }
@@ -79,7 +85,8 @@ public static partial class CheckListFile
     {
         if (ObjectFields.Of(part, problems, "a state {\"state\": …, \"while\": …}") is not { } fields)
             return null;
-        var (state, during, records, only) = (KeyOf(fields, "state"), fields.Text("while", required: true), fields.Truth("couldRecord"), fields.Word("only", DeckFeature.Words));
+        var (state, during, records, only) = (KeyOf(fields, "state"), fields.Text("while", required: true), fields.Truth("couldRecord"),
+            fields.Word("only", DeckFeature.Words));
         fields.ReportUnknown();
         return state is null || during is null ? null : new TransportState(state, during, records ?? false, only);
     }
@@ -89,7 +96,8 @@ public static partial class CheckListFile
         if (ObjectFields.Of(part, problems, "a check {\"key\": …, \"area\": …, \"title\": …, \"what\": …}") is not { } fields)
             return null;
         var key = KeyOf(fields, "key");
-        var (area, title, what) = (fields.Text("area", required: true), fields.Text("title", required: true), fields.Text("what", required: true));
+        var (area, title, what) = (fields.Text("area", required: true), fields.Text("title", required: true),
+            fields.Text("what", required: true));
         var (records, only) = (fields.Truth("couldRecord"), OnlyOf(fields));
         fields.ReportUnknown();
         return key is null || area is null || title is null || what is null ? null
@@ -106,7 +114,8 @@ public static partial class CheckListFile
         var key = fields.Text(name, required: true);
         if (key is null || Key().IsMatch(key))
             return key;
-        fields.Problems.Error(fields.Any(name)!, $"{Quoted.Text(key)} is no key; expected small letters, digits and dashes, such as search-zero");
+        fields.Problems.Error(fields.Any(name)!,
+            $"{Quoted.Text(key)} is no key; expected small letters, digits and dashes, such as search-zero");
         return null;
     }
 

@@ -1,4 +1,5 @@
 using Spoolwright.Bench.Instruments;
+using Spoolwright.Bench.Limits;
 
 namespace Spoolwright.Bench.Service.Field;
 
@@ -6,7 +7,10 @@ namespace Spoolwright.Bench.Service.Field;
 /// <param name="Key">The quantity and its condition.</param>
 /// <param name="AsFound">Spread over the decks as found; null: none.</param>
 /// <param name="AsLeft">Spread over the decks as left; null: none.</param>
-/// <param name="Gain">Spread of how much nearer to 0 (or by how much else) each deck came, as left less as found; null: no deck has both.</param>
+/// <param name="Gain">
+/// Spread of what each deck gained, positive is better: nearer to 0 where a quantity lies either side of it, less where less is better, more
+/// where more is. Null: no deck has both, or neither is better.
+/// </param>
 /// <param name="Decks">Each deck's last reading, as found and as left.</param>
 public sealed record FieldQuantity(FieldKey Key, Spread? AsFound, Spread? AsLeft, Spread? Gain, IReadOnlyList<FieldDeck> Decks)
 {
@@ -41,11 +45,15 @@ public static class DeckField
         {
             FieldDeck[] decks = [.. g.GroupBy(r => (r.DeckId, r.SerialNumber)).OrderBy(d => d.Key.SerialNumber, StringComparer.Ordinal)
                 .Select(d => new FieldDeck(d.Key.DeckId, d.Key.SerialNumber, Last(d, Mark.AsFound), Last(d, Mark.AsLeft)))];
-            return new FieldQuantity(g.Key, SpreadOf(decks.Select(d => d.AsFound)), SpreadOf(decks.Select(d => d.AsLeft)), SpreadOf(decks.Select(d => d.AsLeft - d.AsFound)), decks);
+            return new FieldQuantity(g.Key, SpreadOf(decks.Select(d => d.AsFound)), SpreadOf(decks.Select(d => d.AsLeft)),
+                SpreadOf(decks.Select(d => Gain(g.Key.Quantity, d.AsFound, d.AsLeft))), decks);
         }).OrderBy(q => q.Key.ToString(), StringComparer.Ordinal)];
     }
 
-    /// <summary>Repeatability of each quantity, from measurements of the same deck, condition, mark, instruments and day; superseded ones count, typed ones do not.</summary>
+    /// <summary>
+    /// Repeatability of each quantity, from measurements of the same deck, condition, mark, instruments and day; superseded ones count,
+    /// typed ones do not.
+    /// </summary>
     public static IReadOnlyList<Repeatability> Repeats(IEnumerable<FieldReading> readings)
     {
         ArgumentNullException.ThrowIfNull(readings);
@@ -62,7 +70,17 @@ public static class DeckField
             }).OrderBy(r => r.Quantity, StringComparer.Ordinal)];
     }
 
-    private static double? Last(IEnumerable<FieldReading> readings, Mark mark) => readings.Where(r => r.Mark == mark).MaxBy(r => r.MeasuredAt)?.Value;
+    private static double? Gain(string quantity, double? found, double? left) => LimitSenses.Of(quantity) switch
+    {
+        LimitSense.Deviation => Math.Abs(found ?? double.NaN) - Math.Abs(left ?? double.NaN),
+        LimitSense.Magnitude or LimitSense.AtMost => found - left,
+        LimitSense.AtLeast => left - found,
+        _ => null, // a level or a force that must lie in an interval: more is neither better nor worse
+    } is { } gain && double.IsFinite(gain) ? gain : null;
 
-    private static Spread? SpreadOf(IEnumerable<double?> figures) => figures.OfType<double>().ToArray() is { Length: > 0 } some ? Spread.Of(some) : null;
+    private static double? Last(IEnumerable<FieldReading> readings, Mark mark) => readings.Where(r => r.Mark == mark)
+        .MaxBy(r => r.MeasuredAt)?.Value;
+
+    private static Spread? SpreadOf(IEnumerable<double?> figures) => figures.OfType<double>().ToArray() is { Length: > 0 } some
+        ? Spread.Of(some) : null;
 }

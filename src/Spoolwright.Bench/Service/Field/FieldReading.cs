@@ -13,17 +13,21 @@ namespace Spoolwright.Bench.Service.Field;
 /// <param name="Instruments">Names of what it leaned on, in order.</param>
 /// <param name="Measured">False: typed in, or an invented history; not read from a capture.</param>
 public sealed record FieldReading(
-    Guid DeckId, string SerialNumber, Guid JobId, Guid MeasurementId, DateTimeOffset MeasuredAt, Mark Mark, FieldKey Key, double Value, bool Superseded, string Instruments, bool Measured);
+    Guid DeckId, string SerialNumber, Guid JobId, Guid MeasurementId, DateTimeOffset MeasuredAt, Mark Mark, FieldKey Key, double Value,
+        bool Superseded, string Instruments, bool Measured);
 
 /// <summary>What readings must have in common to be compared.</summary>
 public sealed record FieldKey(
-    string Quantity, string Unit, Direction Direction, double SpeedCmPerS, string? TapeSetting, Channel Channel, double? FrequencyHz, string? Role, string? Class, string? Place)
+    string Quantity, string Unit, Direction Direction, double SpeedCmPerS, string? TapeSetting, Channel Channel, double? FrequencyHz,
+        string? Role, string? Class, string? Place)
 {
     /// <summary>Such as <c>speed-error, forward 19.05 cm/s</c>.</summary>
     public override string ToString()
     {
-        var text = string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{Quantity}, {KebabWord.Of(Direction)} {SpeedCmPerS:0.###} cm/s");
-        foreach (var more in new[] { TapeSetting, Channel == Channel.Both ? null : KebabWord.Of(Channel), FrequencyHz is { } f ? string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{f:0.#} Hz") : null, Class, Place })
+        var text = string.Create(System.Globalization.CultureInfo.InvariantCulture,
+            $"{Quantity}, {KebabWord.Of(Direction)} {SpeedCmPerS:0.###} cm/s");
+        foreach (var more in new[] { TapeSetting, Channel == Channel.Both ? null : KebabWord.Of(Channel), FrequencyHz is { } f
+            ? string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{f:0.#} Hz") : null, Class, Place })
             text += more is null ? "" : ", " + more;
         return text;
     }

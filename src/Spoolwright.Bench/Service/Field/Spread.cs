@@ -26,7 +26,8 @@ public sealed record Spread(int Count, double Mean, double? Deviation, double Me
     }
 
     /// <summary>
-    /// Half the width of the range that holds the next such figure in 95 of 100 cases: Student's, t·s·√(1 + 1/n), if they scatter by the normal law. Null: fewer than two.
+    /// Half the width of the range that holds the next such figure in 95 of 100 cases: Student's, t·s·√(1 + 1/n), if they scatter by the
+    /// normal law. Null: fewer than two.
     /// </summary>
     public double? NextWithin => Deviation is { } s ? Confidence.Student(Count - 1) * s * Math.Sqrt(1 + 1.0 / Count) : null;
 

@@ -8,7 +8,9 @@ namespace Spoolwright.Bench.Service.Field;
 /// <param name="Taken">Spread of the hours taken, over jobs in which it was done and timed.</param>
 public sealed record TaskHours(string TaskKey, string Title, Plans.Stage Stage, double Foreseen, Spread? Taken)
 {
-    /// <summary>Hours by task over boards of jobs, in the plan's order; a task without a sitting says nothing of the time it takes.</summary>
+    /// <summary>
+    /// Hours by task over boards of jobs, in the plan's order; a task without a sitting says nothing of the time it takes.
+    /// </summary>
     public static IReadOnlyList<TaskHours> Of(IEnumerable<Plans.PlanBoard> boards)
     {
         ArgumentNullException.ThrowIfNull(boards);
@@ -16,7 +18,8 @@ public sealed record TaskHours(string TaskKey, string Title, Plans.Stage Stage, 
         {
             var taken = g.Where(t => t.State == Plans.TaskState.Done && t.Spent > TimeSpan.Zero).Select(t => t.Spent.TotalHours).ToArray();
             var first = g.First().Task;
-            return (first.Ordinal, Hours: new TaskHours(g.Key, first.Title, first.Stage, g.Average(t => t.Foreseen.TotalHours), taken.Length == 0 ? null : Spread.Of(taken)));
+            return (first.Ordinal, Hours: new TaskHours(g.Key, first.Title, first.Stage, g.Average(t => t.Foreseen.TotalHours),
+                taken.Length == 0 ? null : Spread.Of(taken)));
         }).OrderBy(t => t.Hours.Stage).ThenBy(t => t.Ordinal).Select(t => t.Hours)];
     }
 }

@@ -28,7 +28,8 @@ public static class Cautions
 
     /// <summary>The text of a word.</summary>
     /// <exception cref="ArgumentException">No such word.</exception>
-    public static string Text(string word) => Texts.TryGetValue(word, out var text) ? text : throw new ArgumentException($"no caution is called {word}", nameof(word));
+    public static string Text(string word) => Texts.TryGetValue(word, out var text) ? text
+        : throw new ArgumentException($"no caution is called {word}", nameof(word));
 
     /// <summary>What holds for every plan.</summary>
     public const string Always = "Follow local rules, and leave mains work to those licensed for it.";

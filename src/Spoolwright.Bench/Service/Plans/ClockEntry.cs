@@ -1,7 +1,8 @@
 namespace Spoolwright.Bench.Service.Plans;
 
 /// <summary>
-/// One sitting at a task: running (started, not ended), from one time to another, or so many minutes of a day. A correction supersedes it, and the old entry stays.
+/// One sitting at a task: running (started, not ended), from one time to another, or so many minutes of a day. A correction supersedes
+/// it, and the old entry stays.
 /// </summary>
 public sealed record ClockEntry : BookEntry
 {
@@ -34,8 +35,10 @@ public sealed record ClockEntry : BookEntry
         Need(TaskKey, "the task's key", 60);
         Hold(Started is null != (Seconds is null), "a sitting has either a beginning or a length");
         Hold(Ended is null || Started is not null, "a sitting that ended needs a beginning");
-        Hold(Ended is not { } end || end >= Started, $"the sitting ends before it begins ({Started:yyyy-MM-dd HH:mm} to {Ended:yyyy-MM-dd HH:mm})");
-        Hold(Ended is not { } late || late - Started <= LongestSitting, "a sitting longer than 24 hours is a clock that was forgotten; give its times");
+        Hold(Ended is not { } end || end >= Started,
+            $"the sitting ends before it begins ({Started:yyyy-MM-dd HH:mm} to {Ended:yyyy-MM-dd HH:mm})");
+        Hold(Ended is not { } late || late - Started <= LongestSitting,
+            "a sitting longer than 24 hours is a clock that was forgotten; give its times");
         Hold(Seconds is null or (> 0 and <= 86_400), $"a sitting of {Seconds} seconds makes no sense; expected up to 24 hours");
         AtMost(Remark, "the remark");
     }

@@ -13,7 +13,8 @@ namespace Spoolwright.Bench.Service.Plans;
 /// <param name="Caution">A caution in the plan's own words; null: none.</param>
 /// <param name="Only">A feature of the deck without which it is left out; null: always there.</param>
 public sealed record PlanTask(
-    Stage Stage, string Key, string Title, string Why, int Minutes, IReadOnlyList<string> Before, IReadOnlyList<string> Cautions, string? Caution, string? Only);
+    Stage Stage, string Key, string Title, string Why, int Minutes, IReadOnlyList<string> Before, IReadOnlyList<string> Cautions,
+        string? Caution, string? Only);
 
 /// <summary>A plan: tasks in the order of the trade.</summary>
 /// <param name="Name">What its owner calls it.</param>

@@ -7,7 +7,8 @@ namespace Spoolwright.Bench.Service.Plans;
 /// <param name="WaitsFor">Tasks that must be done before and are open.</param>
 /// <param name="Spent">Time taken so far.</param>
 /// <param name="Running">The sitting that runs now; null: none.</param>
-public sealed record TaskOnBoard(JobTask Task, TaskState State, string? Remark, IReadOnlyList<JobTask> WaitsFor, TimeSpan Spent, ClockEntry? Running)
+public sealed record TaskOnBoard(JobTask Task, TaskState State, string? Remark, IReadOnlyList<JobTask> WaitsFor, TimeSpan Spent,
+    ClockEntry? Running)
 {
     public TimeSpan Foreseen => TimeSpan.FromMinutes(Task.MinutesForeseen);
 }
@@ -28,7 +29,8 @@ public sealed record PlanBoard(IReadOnlyList<TaskOnBoard> Tasks)
     /// <param name="marks">Every mark that stands, oldest first.</param>
     /// <param name="clock">Every sitting that stands.</param>
     /// <param name="now">The time now.</param>
-    public static PlanBoard Of(IReadOnlyList<JobTask> tasks, IReadOnlyList<TaskMark> marks, IReadOnlyList<ClockEntry> clock, DateTimeOffset now)
+    public static PlanBoard Of(IReadOnlyList<JobTask> tasks, IReadOnlyList<TaskMark> marks, IReadOnlyList<ClockEntry> clock,
+        DateTimeOffset now)
     {
         ArgumentNullException.ThrowIfNull(tasks);
         var latest = marks.GroupBy(m => m.TaskKey).ToDictionary(g => g.Key, g => g.Last());

@@ -8,7 +8,8 @@ namespace Spoolwright.Bench.Service.Plans;
 public static partial class PlanFile
 {
     /// <summary>
-    /// Reads a plan. Bad text never throws: every problem is listed with its line and column. A property that is not known is an error: a caution or
+    /// Reads a plan. Bad text never throws: every problem is listed with its line and column. A property that is not known is an error: a
+    /// caution or
     /// prerequisite that is silently not read could hurt.
     /// </summary>
     public static ParsedFile<Plan> Parse(string json)
@@ -78,7 +79,8 @@ public static partial class PlanFile
         var word = fields.Word("stage", [.. KebabWord.All<Stage>()], required: true);
         var stage = word is null ? Stage.Intake : KebabWord.Parse<Stage>(word, "stage");
         if (word is not null && stage <= last)
-            problems.Error(fields.Any("stage")!, $"{word} stands after {KebabWord.Of(last.Value)}; the stages go in the order of the trade: {string.Join(", ", KebabWord.All<Stage>())}");
+            problems.Error(fields.Any("stage")!,
+                $"{word} stands after {KebabWord.Of(last.Value)}; the stages go in the order of the trade: {string.Join(", ", KebabWord.All<Stage>())}");
         foreach (var item in fields.Items("tasks", required: true))
         {
             if (ReadTask(item, stage, problems) is not { } task)
@@ -99,7 +101,8 @@ public static partial class PlanFile
             return null;
         var key = fields.Text("key", required: true);
         if (key is not null && !Key().IsMatch(key))
-            problems.Error(fields.Any("key")!, $"{Quoted.Text(key)} is no key; expected small letters, digits and dashes, such as clean-path");
+            problems.Error(fields.Any("key")!,
+                $"{Quoted.Text(key)} is no key; expected small letters, digits and dashes, such as clean-path");
         var title = fields.Text("title", required: true);
         var why = fields.Text("why", required: true);
         var minutes = fields.Number("minutes", new NumberRange(0, 60_000, "minutes"), required: true);

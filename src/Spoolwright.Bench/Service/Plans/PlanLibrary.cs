@@ -1,5 +1,3 @@
-using Spoolwright.Bench.Files;
-
 namespace Spoolwright.Bench.Service.Plans;
 
 /// <summary>The plan that comes with the program.</summary>

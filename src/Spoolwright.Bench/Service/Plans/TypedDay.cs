@@ -3,7 +3,10 @@ using System.Text.RegularExpressions;
 
 namespace Spoolwright.Bench.Service.Plans;
 
-/// <summary>A day as people type it: <c>today</c>, <c>yesterday</c>, <c>monday</c> (the last one), <c>3 days ago</c>, <c>2026-03-14</c>, <c>14 mar</c>.</summary>
+/// <summary>
+/// A day as people type it: <c>today</c>, <c>yesterday</c>, <c>monday</c> (the last one), <c>3 days ago</c>, <c>2026-03-14</c>, <c>14
+/// mar</c>.
+/// </summary>
 public static partial class TypedDay
 {
     private static readonly string[] Months = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"];
@@ -25,7 +28,8 @@ public static partial class TypedDay
         foreach (var (pattern, atEnd) in new[] { (Front(), false), (End(), true) })
         {
             if (pattern.Match(plain) is { Success: true } match)
-                return (Day(match, today, typed), atEnd ? plain[..match.Index].Trim().TrimEnd(',').Trim() : plain[match.Length..].Trim().TrimStart(',').Trim());
+                return (Day(match, today, typed), atEnd ? plain[..match.Index].Trim().TrimEnd(',').Trim() : plain[match.Length..].Trim()
+                    .TrimStart(',').Trim());
         }
 
         return (null, plain);
@@ -63,7 +67,8 @@ public static partial class TypedDay
 
     private static int Int(Match match, string group) => int.Parse(match.Groups[group].Value, CultureInfo.InvariantCulture);
 
-    private const string One = @"(?:(?<word>today|yesterday)|(?<ago>\d{1,3})\s+days?\s+ago|(?:last\s+|on\s+)?(?<week>sun(?:day)?|mon(?:day)?|tue(?:s(?:day)?)?|wed(?:nesday)?|thu(?:rs(?:day)?)?|fri(?:day)?|sat(?:urday)?)"
+    private const string One =
+        @"(?:(?<word>today|yesterday)|(?<ago>\d{1,3})\s+days?\s+ago|(?:last\s+|on\s+)?(?<week>sun(?:day)?|mon(?:day)?|tue(?:s(?:day)?)?|wed(?:nesday)?|thu(?:rs(?:day)?)?|fri(?:day)?|sat(?:urday)?)"
         + @"|(?<y>\d{4})-(?<mo>\d{1,2})-(?<d>\d{1,2})"
         + @"|(?<dm>\d{1,2})\s+(?<month>jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*(?:\s+(?<year>\d{4}))?)";
 

@@ -47,7 +47,8 @@ public sealed partial record TypedTime(DateOnly Day, DateTimeOffset? Started, Da
     {
         ArgumentNullException.ThrowIfNull(zone);
         var local = day.ToDateTime(time, DateTimeKind.Unspecified);
-        // By the offsets themselves: zones whose winter time is written as the exception (Dublin) have changes that IsInvalidTime overlooks.
+        // By the offsets themselves: zones whose winter time is written as the exception (Dublin) have changes that IsInvalidTime
+        // overlooks.
         var asUtc = new DateTimeOffset(local, TimeSpan.Zero);
         var possible = new[] { zone.GetUtcOffset(asUtc.AddDays(-1)), zone.GetUtcOffset(asUtc.AddDays(1)) }.Distinct()
             .Select(o => new DateTimeOffset(local, o)).Where(t => zone.GetUtcOffset(t) == t.Offset).Order().ToArray();
@@ -95,13 +96,15 @@ public sealed partial record TypedTime(DateOnly Day, DateTimeOffset? Started, Da
             hour = (hour % 12) + (half == "pm" ? 12 : 0);
         if (hour == 24 && minute == 0)
             hour = 0;
-        return hour <= 23 && minute <= 59 ? new TimeOnly(hour, minute) : throw new EntryException($"\"{text}\": {hour}:{minute:00} is no time of day");
+        return hour <= 23 && minute <= 59 ? new TimeOnly(hour, minute)
+            : throw new EntryException($"\"{text}\": {hour}:{minute:00} is no time of day");
     }
 
     private static TimeSpan LengthOf(string rest, string text)
     {
         if (Colon().Match(rest) is { Success: true } colon)
-            return new TimeSpan(int.Parse(colon.Groups["h"].Value, CultureInfo.InvariantCulture), int.Parse(colon.Groups["m"].Value, CultureInfo.InvariantCulture), 0);
+            return new TimeSpan(int.Parse(colon.Groups["h"].Value, CultureInfo.InvariantCulture),
+                int.Parse(colon.Groups["m"].Value, CultureInfo.InvariantCulture), 0);
         if (Hours().Match(rest) is { Success: true } hours)
             return Times(Number(hours.Groups["h"].Value), 60) + Times(Number(hours.Groups["m"].Value), 1);
         if (Minutes().Match(rest) is { Success: true } minutes)

@@ -1,6 +1,8 @@
 namespace Spoolwright.Bench.Service.Register;
 
-/// <summary>An instrument that the shop keeps: gauge, test tape, audio interface, stopwatch. Readings lean on it by kind and name.</summary>
+/// <summary>
+/// An instrument that the shop keeps: gauge, test tape, audio interface, stopwatch. Readings lean on it by kind and name.
+/// </summary>
 public sealed record KeptInstrument : BookEntry
 {
     /// <summary><c>test-tape</c>, <c>tension-gauge</c>, <c>audio-interface</c>, <c>stopwatch</c> …</summary>
@@ -42,7 +44,8 @@ public sealed record KeptInstrument : BookEntry
     {
         Need(Kind, "the instrument's kind", 60);
         Need(Name, "the instrument's name", 120);
-        Hold(DueOn is not { } due || CertifiedOn is not { } since || due >= since, $"due on {DueOn:yyyy-MM-dd} lies before the certificate of {CertifiedOn:yyyy-MM-dd}");
+        Hold(DueOn is not { } due || CertifiedOn is not { } since || due >= since,
+            $"due on {DueOn:yyyy-MM-dd} lies before the certificate of {CertifiedOn:yyyy-MM-dd}");
         Hold(PlaysBefore is >= 0 and <= 100_000, $"{PlaysBefore} earlier plays make no sense");
         Hold(PlaysAtMost is null or (> 0 and <= 100_000), $"at most {PlaysAtMost} plays make no sense");
         AtMost(Json, "the instrument's file", 1 << 20);

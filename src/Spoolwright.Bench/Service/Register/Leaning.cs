@@ -10,9 +10,11 @@ namespace Spoolwright.Bench.Service.Register;
 /// <param name="Sha256">The capture; empty: none.</param>
 /// <param name="Kind">The instrument's kind as filed.</param>
 /// <param name="Name">The instrument's name as filed.</param>
-public sealed record Leaning(Guid MeasurementId, Guid JobId, Guid DeckId, string Deck, string Measurement, DateTimeOffset MeasuredAt, string Sha256, string Kind, string Name);
+public sealed record Leaning(Guid MeasurementId, Guid JobId, Guid DeckId, string Deck, string Measurement, DateTimeOffset MeasuredAt,
+    string Sha256, string Kind, string Name);
 
 /// <summary>What is wrong with leaning on an instrument at a time.</summary>
-/// <param name="Code"><c>instrument-overdue</c>, <c>instrument-doubtful</c>, <c>instrument-exposed</c>, <c>instrument-worn</c>, <c>instrument-retired</c>.</param>
+/// <param name="Code"><c>instrument-overdue</c>, <c>instrument-doubtful</c>, <c>instrument-exposed</c>, <c>instrument-worn</c>,
+/// <c>instrument-retired</c>.</param>
 /// <param name="Text">One sentence.</param>
 public sealed record InstrumentDoubt(string Code, string Text);

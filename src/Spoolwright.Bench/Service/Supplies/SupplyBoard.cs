@@ -18,13 +18,16 @@ public sealed record SupplyStock(Supply Supply, IReadOnlyList<LotStock> Lots)
 public sealed record SupplyBoard(IReadOnlyList<SupplyStock> Supplies)
 {
     /// <summary>Lays the board out from the entries that stand.</summary>
-    public static SupplyBoard Of(IReadOnlyList<Supply> supplies, IReadOnlyList<Lot> lots, IReadOnlyList<SupplyUse> uses, IReadOnlyList<LotDoubt> doubts)
+    public static SupplyBoard Of(IReadOnlyList<Supply> supplies, IReadOnlyList<Lot> lots, IReadOnlyList<SupplyUse> uses,
+        IReadOnlyList<LotDoubt> doubts)
     {
         ArgumentNullException.ThrowIfNull(supplies);
         var (usesOf, doubtsOf) = (uses.ToLookup(u => u.LotId), doubts.ToLookup(d => d.LotId));
         var lotsOf = lots.ToLookup(l => l.SupplyId);
-        return new SupplyBoard([.. supplies.OrderBy(s => s.Name, StringComparer.Ordinal).Select(s => new SupplyStock(s, [.. lotsOf[s.Root].OrderBy(l => l.Received).ThenBy(l => l.Entered)
-            .Select(l => new LotStock(l, l.Quantity - usesOf[l.Root].Sum(u => u.Quantity), [.. usesOf[l.Root].OrderBy(u => u.Day)], [.. doubtsOf[l.Root]]))]))]);
+        return new SupplyBoard([.. supplies.OrderBy(s => s.Name, StringComparer.Ordinal)
+            .Select(s => new SupplyStock(s, [.. lotsOf[s.Root].OrderBy(l => l.Received).ThenBy(l => l.Entered)
+            .Select(l => new LotStock(l, l.Quantity - usesOf[l.Root].Sum(u => u.Quantity), [.. usesOf[l.Root].OrderBy(u => u.Day)],
+                [.. doubtsOf[l.Root]]))]))]);
     }
 
     /// <summary>The supply of a name, or of the only one that begins so.</summary>
@@ -33,7 +36,8 @@ public sealed record SupplyBoard(IReadOnlyList<SupplyStock> Supplies)
     {
         ArgumentNullException.ThrowIfNull(name);
         var exact = Supplies.Where(s => string.Equals(s.Supply.Name, name.Trim(), StringComparison.OrdinalIgnoreCase)).ToList();
-        var found = exact.Count > 0 ? exact : [.. Supplies.Where(s => s.Supply.Name.StartsWith(name.Trim(), StringComparison.OrdinalIgnoreCase))];
+        var found = exact.Count > 0 ? exact : [.. Supplies.Where(s =>
+            s.Supply.Name.StartsWith(name.Trim(), StringComparison.OrdinalIgnoreCase))];
         return found.Count switch
         {
             1 => found[0],
@@ -44,7 +48,8 @@ public sealed record SupplyBoard(IReadOnlyList<SupplyStock> Supplies)
 
     /// <summary>The lots of a number, whatever the supply.</summary>
     public IReadOnlyList<(Supply Supply, LotStock Lot)> LotsOf(string number) =>
-        [.. Supplies.SelectMany(s => s.Lots.Where(l => string.Equals(l.Lot.Number, number?.Trim(), StringComparison.OrdinalIgnoreCase)).Select(l => (s.Supply, l)))];
+        [.. Supplies.SelectMany(s => s.Lots.Where(l => string.Equals(l.Lot.Number, number?.Trim(), StringComparison.OrdinalIgnoreCase))
+            .Select(l => (s.Supply, l)))];
 
     /// <summary>The lot that a job takes from: the one named, or the oldest that is not doubted and holds enough.</summary>
     /// <exception cref="EntryException">There is not enough, or the lot is doubted.</exception>
@@ -57,7 +62,8 @@ public sealed record SupplyBoard(IReadOnlyList<SupplyStock> Supplies)
                 ?? throw new EntryException($"{stock.Supply.Name} has no lot {number}; it has {string.Join(", ", stock.Lots.Select(l => l.Lot.Number))}");
             if (named.Doubts.Count > 0)
                 throw new EntryException($"lot {named.Lot.Number} of {stock.Supply.Name} is doubted: {named.Doubts[^1].Why}");
-            return named.Left >= quantity ? named : throw new EntryException($"lot {named.Lot.Number} of {stock.Supply.Name} has {Plain(named.Left)} {stock.Supply.Unit} left, not {Plain(quantity)}; count the stock again or take from another");
+            return named.Left >= quantity ? named
+                : throw new EntryException($"lot {named.Lot.Number} of {stock.Supply.Name} has {Plain(named.Left)} {stock.Supply.Unit} left, not {Plain(quantity)}; count the stock again or take from another");
         }
 
         return stock.Lots.FirstOrDefault(l => l.Doubts.Count == 0 && l.Left >= quantity)
@@ -67,7 +73,8 @@ public sealed record SupplyBoard(IReadOnlyList<SupplyStock> Supplies)
     /// <summary>What a job's parts cost: what was fitted, at its lot's price; lots without a price are named.</summary>
     public (Money Cost, IReadOnlyList<string> WithoutPrice) CostOf(Guid jobId, string currency)
     {
-        var used = Supplies.SelectMany(s => s.Lots.SelectMany(l => l.Uses.Where(u => u.JobId == jobId).Select(u => (s.Supply, l.Lot, Use: u)))).ToList();
+        var used = Supplies.SelectMany(s => s.Lots.SelectMany(l => l.Uses.Where(u => u.JobId == jobId)
+            .Select(u => (s.Supply, l.Lot, Use: u)))).ToList();
         var cost = Money.Sum(used.Where(u => u.Lot.UnitPrice is not null).Select(u => u.Lot.UnitPrice!.Value * u.Use.Quantity), currency);
         return (cost, [.. used.Where(u => u.Lot.UnitPrice is null).Select(u => $"{u.Supply.Name}, lot {u.Lot.Number}").Distinct()]);
     }

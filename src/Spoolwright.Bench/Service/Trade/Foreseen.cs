@@ -15,7 +15,8 @@ public sealed record Foreseen(double Mean, double Variance, double Freedom, stri
     /// <summary>From earlier figures: s²(1 + 1/n), n − 1 degrees of freedom. With fewer than two the scatter is assumed.</summary>
     /// <param name="figures">Earlier figures; may be empty.</param>
     /// <param name="otherwise">The mean where there is none; null: there must be one.</param>
-    /// <param name="assumedScatter">Share of the mean that a single one is assumed to scatter by (one standard deviation) where it is not known. Common practice, no source.</param>
+    /// <param name="assumedScatter">Share of the mean that a single one is assumed to scatter by (one standard deviation) where it is not
+    /// known. Common practice, no source.</param>
     /// <param name="of">What the figures are, for the basis.</param>
     /// <exception cref="EntryException">Nothing to go by.</exception>
     public static Foreseen From(IReadOnlyList<double> figures, double? otherwise, double assumedScatter, string of)
@@ -24,12 +25,14 @@ public sealed record Foreseen(double Mean, double Variance, double Freedom, stri
         if (figures.Count >= 2)
         {
             var spread = Spread.Of(figures);
-            return new Foreseen(spread.Mean, spread.Deviation!.Value * spread.Deviation.Value * (1 + 1.0 / spread.Count), spread.Count - 1, $"{spread.Count} {of}");
+            return new Foreseen(spread.Mean, spread.Deviation!.Value * spread.Deviation.Value * (1 + 1.0 / spread.Count), spread.Count - 1,
+                $"{spread.Count} {of}");
         }
 
         var mean = figures.Count == 1 ? figures[0] : otherwise ?? throw new EntryException($"nothing is known of {of}; give one by hand");
         var scatter = mean * assumedScatter;
-        return new Foreseen(mean, 2 * scatter * scatter, OfAGuess, $"{(figures.Count == 1 ? $"one {of.TrimEnd('s')}" : $"no {of}, a figure given or planned")}; scatter of {100 * assumedScatter:0} % assumed");
+        return new Foreseen(mean, 2 * scatter * scatter, OfAGuess,
+            $"{(figures.Count == 1 ? $"one {of.TrimEnd('s')}" : $"no {of}, a figure given or planned")}; scatter of {100 * assumedScatter:0} % assumed");
     }
 
     /// <summary>So many times as much.</summary>

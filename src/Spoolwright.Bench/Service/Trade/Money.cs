@@ -62,7 +62,8 @@ public readonly record struct Money(decimal Amount, string Currency)
             throw new EntryException($"\"{text}\": an amount is written with a decimal point here, and without a mark for thousands: {number.Replace(',', '.')}");
         if (number.Contains('$', StringComparison.Ordinal))
             throw new EntryException($"\"{text}\": several currencies have that sign; write USD, CAD, AUD …");
-        if (!decimal.TryParse(number, NumberStyles.AllowLeadingSign | NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out var amount))
+        if (!decimal.TryParse(number, NumberStyles.AllowLeadingSign | NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture,
+            out var amount))
             throw Wrong(text);
         if (Math.Abs(amount) > 100_000_000 || amount != Math.Round(amount, 4))
             throw new EntryException($"\"{text}\" makes no sense as an amount; expected at most 100 million and four decimals");

@@ -12,7 +12,9 @@ public enum Working
     No,
 }
 
-/// <summary>Who had it in hand before. An untouched deck is worth more than one that somebody sprayed (common practice, no source).</summary>
+/// <summary>
+/// Who had it in hand before. An untouched deck is worth more than one that somebody sprayed (common practice, no source).
+/// </summary>
 public enum Handled
 {
     Unknown,
@@ -73,6 +75,7 @@ public sealed record Offer : BookEntry
         Need(Seller, "the seller", 200);
         Hold(Asked.Amount >= 0, $"an asked price of {Asked} makes no sense");
         foreach (var part in Parts)
-            Hold(part.Split('=') is [{ Length: > 0 }, var grade] && Grades.Contains(grade), $"\"{part}\" is no condition of a part; expected such as belts=bad (known: {string.Join(", ", Grades)})");
+            Hold(part.Split('=') is [{ Length: > 0 }, var grade] && Grades.Contains(grade),
+                $"\"{part}\" is no condition of a part; expected such as belts=bad (known: {string.Join(", ", Grades)})");
     }
 }

@@ -1,7 +1,8 @@
 namespace Spoolwright.Bench.Service.Trade;
 
 /// <summary>
-/// Ranges of margin and hourly earning by draws: hours, parts and price each from Student's law for the next figure, and an answer to each open question by its chance, the same one
+/// Ranges of margin and hourly earning by draws: hours, parts and price each from Student's law for the next figure, and an answer to
+/// each open question by its chance, the same one
 /// for all three. Seeded, so that the same offer gives the same range.
 /// </summary>
 internal static class OfferDraws
@@ -71,7 +72,8 @@ internal static class OfferDraws
         return figure.Mean + normal * Math.Sqrt(figure.Variance);
     }
 
-    private static double Normal(Random random) => Math.Sqrt(-2 * Math.Log(1 - random.NextDouble())) * Math.Cos(2 * Math.PI * random.NextDouble());
+    private static double Normal(Random random) =>
+        Math.Sqrt(-2 * Math.Log(1 - random.NextDouble())) * Math.Cos(2 * Math.PI * random.NextDouble());
 
     private static Range95 Range(double[] figures)
     {

@@ -15,18 +15,25 @@ public sealed record OfferAnswer(string Answer, double Hours, double Parts, doub
 public sealed record OfferQuestion(string Id, string Text, IReadOnlyList<OfferAnswer> Answers)
 {
     /// <summary>
-    /// The questions, with the effects of their answers against an ordinary deck of the trade. Common practice, no source, remembered: they weigh questions against each other, and the
+    /// The questions, with the effects of their answers against an ordinary deck of the trade. Common practice, no source, remembered:
+    /// they weigh questions against each other, and the
     /// shop's own jobs, each freed of its own effects, set the level. Chances are those of decks that are offered.
     /// </summary>
     public static IReadOnlyList<OfferQuestion> All { get; } =
     [
-        new("works", "Does it run: play, wind, reverse?", [new("yes", 0.85, 0.8, 1, 0.2), new("partly", 1, 1, 1, 0.45), new("no", 1.15, 1.3, 1, 0.35)]),
-        new("handled", "Was it opened, sprayed or repaired by anybody?", [new("untouched", 0.92, 0.95, 1.02, 0.45), new("lubricated", 1.2, 1.15, 0.95, 0.3), new("repaired", 1.1, 1.1, 0.97, 0.25)]),
+        new("works", "Does it run: play, wind, reverse?",
+            [new("yes", 0.85, 0.8, 1, 0.2), new("partly", 1, 1, 1, 0.45), new("no", 1.15, 1.3, 1, 0.35)]),
+        new("handled", "Was it opened, sprayed or repaired by anybody?",
+            [new("untouched", 0.92, 0.95, 1.02, 0.45), new("lubricated", 1.2, 1.15, 0.95, 0.3), new("repaired", 1.1, 1.1, 0.97, 0.25)]),
         new("complete", "Is anything missing?", [new("complete", 0.98, 0.9, 1.02, 0.75), new("something missing", 1.06, 1.5, 0.92, 0.25)]),
-        new("heads", "How deep is the groove worn into the heads?", [new("good", 0.97, 0.85, 1.03, 0.45), new("worn", 1.02, 1, 1, 0.4), new("bad", 1.12, 2, 0.88, 0.15)]),
-        new("motors", "Do all motors turn freely, without a hum?", [new("good", 0.97, 0.9, 1, 0.6), new("worn", 1.05, 1.1, 1, 0.25), new("bad", 1.25, 1.9, 0.97, 0.15)]),
-        new("case", "How do front and cabinet look?", [new("good", 0.98, 1, 1.08, 0.5), new("worn", 1.01, 1, 0.95, 0.35), new("bad", 1.05, 1.1, 0.75, 0.15)]),
-        new("electronics", "Do both channels sound, in both directions?", [new("good", 0.95, 0.9, 1, 0.5), new("worn", 1.03, 1.05, 1, 0.35), new("bad", 1.25, 1.4, 1, 0.15)]),
+        new("heads", "How deep is the groove worn into the heads?",
+            [new("good", 0.97, 0.85, 1.03, 0.45), new("worn", 1.02, 1, 1, 0.4), new("bad", 1.12, 2, 0.88, 0.15)]),
+        new("motors", "Do all motors turn freely, without a hum?",
+            [new("good", 0.97, 0.9, 1, 0.6), new("worn", 1.05, 1.1, 1, 0.25), new("bad", 1.25, 1.9, 0.97, 0.15)]),
+        new("case", "How do front and cabinet look?",
+            [new("good", 0.98, 1, 1.08, 0.5), new("worn", 1.01, 1, 0.95, 0.35), new("bad", 1.05, 1.1, 0.75, 0.15)]),
+        new("electronics", "Do both channels sound, in both directions?",
+            [new("good", 0.95, 0.9, 1, 0.5), new("worn", 1.03, 1.05, 1, 0.35), new("bad", 1.25, 1.4, 1, 0.15)]),
     ];
 
     /// <summary>What an offer says to this question; null: it does not say.</summary>
@@ -44,5 +51,6 @@ public sealed record OfferQuestion(string Id, string Text, IReadOnlyList<OfferAn
     }
 
     /// <summary>Mean effect where the answer is not known.</summary>
-    public OfferAnswer Unasked => new("not known", Answers.Sum(a => a.Chance * a.Hours), Answers.Sum(a => a.Chance * a.Parts), Answers.Sum(a => a.Chance * a.Price), 1);
+    public OfferAnswer Unasked => new("not known", Answers.Sum(a => a.Chance * a.Hours), Answers.Sum(a => a.Chance * a.Parts),
+        Answers.Sum(a => a.Chance * a.Price), 1);
 }

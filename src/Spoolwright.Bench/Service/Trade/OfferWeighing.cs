@@ -6,12 +6,18 @@ namespace Spoolwright.Bench.Service.Trade;
 /// <param name="Known">The offer that it came of; null: nothing was noted.</param>
 public sealed record EarlierJob(double Hours, double Parts, Offer? Known);
 
+/// <summary>What such a deck fetched, in the offer's currency.</summary>
+/// <param name="Price">The price.</param>
+/// <param name="Known">The offer that the deck came of; null: nothing is known of it.</param>
+public sealed record FetchedPrice(double Price, Offer? Known);
+
 /// <summary>A range with its middle; null ends: open on that side.</summary>
 public sealed record Range95(double Middle, double? Low, double? High);
 
 /// <summary>A question whose answer would change the decision.</summary>
 /// <param name="Question">The question.</param>
-/// <param name="Worth">What knowing the answer is worth, in the offer's currency: expected gain of deciding after it instead of before.</param>
+/// <param name="Worth">What knowing the answer is worth, in the offer's currency: expected gain of deciding after it instead of
+/// before.</param>
 /// <param name="Turning">The answers that turn the decision.</param>
 public sealed record WorthAsking(OfferQuestion Question, double Worth, IReadOnlyList<string> Turning);
 
@@ -51,25 +57,29 @@ public sealed record OfferWeighing
     /// <param name="partsOtherwise">Cost of parts where there is no earlier job; null: it must be known.</param>
     /// <exception cref="EntryException">Nothing is known of the price or the parts.</exception>
     public static OfferWeighing Of(
-        Offer offer, IReadOnlyList<EarlierJob> earlier, IReadOnlyList<double> prices, double plannedHours, double otherCosts, double wantedHourly, double? partsOtherwise)
+        Offer offer, IReadOnlyList<EarlierJob> earlier, IReadOnlyList<FetchedPrice> prices, double plannedHours, double otherCosts,
+            double wantedHourly, double? partsOtherwise)
     {
         ArgumentNullException.ThrowIfNull(offer);
         ArgumentNullException.ThrowIfNull(earlier);
         // Each earlier job is freed of what was known of its deck, so that easy decks do not promise an easy one.
         var hours = Foreseen.From([.. earlier.Select(e => e.Hours / Effect(e.Known, a => a.Hours))], plannedHours, 0.3, "earlier jobs");
         var parts = Foreseen.From([.. earlier.Select(e => e.Parts / Effect(e.Known, a => a.Parts))], partsOtherwise, 0.5, "earlier jobs");
-        var price = Foreseen.From(prices, null, 0.2, "prices");
+        var price = Foreseen.From([.. prices.Select(p => p.Price / Effect(p.Known, a => a.Price))], null, 0.2, "prices");
         var asked = (double)offer.Asked.Amount;
         var open = OfferQuestion.All.Where(q => q.AnswerOf(offer) is null).ToList();
 
         double NetOf(OfferQuestion? asking, OfferAnswer? answer)
         {
-            double Factor(Func<OfferAnswer, double> of) => OfferQuestion.All.Aggregate(1.0, (f, q) => f * of(q == asking ? answer! : q.AnswerOf(offer) ?? q.Unasked));
-            return price.Mean * Factor(a => a.Price) - asked - parts.Mean * Factor(a => a.Parts) - otherCosts - wantedHourly * hours.Mean * Factor(a => a.Hours);
+            double Factor(Func<OfferAnswer, double> of) =>
+                OfferQuestion.All.Aggregate(1.0, (f, q) => f * of(q == asking ? answer! : q.AnswerOf(offer) ?? q.Unasked));
+            return price.Mean * Factor(a => a.Price) - asked - parts.Mean * Factor(a =>
+                a.Parts) - otherCosts - wantedHourly * hours.Mean * Factor(a => a.Hours);
         }
 
         var net = NetOf(null, null);
-        var (h, p, s) = (Effective(hours, offer, open, a => a.Hours), Effective(parts, offer, open, a => a.Parts), Effective(price, offer, open, a => a.Price));
+        var (h, p, s) = (Effective(hours, offer, open, a => a.Hours), Effective(parts, offer, open, a => a.Parts),
+            Effective(price, offer, open, a => a.Price));
         var margin = s.Mean - asked - p.Mean - otherCosts;
         var (margins, hourly) = OfferDraws.Of(offer, hours, parts, price, asked + otherCosts);
         return new OfferWeighing
@@ -81,7 +91,8 @@ public sealed record OfferWeighing
             Hourly = hourly with { Middle = margin / h.Mean },
             Net = net,
             MostToPay = Math.Max(0, asked + net),
-            Questions = [.. open.Select(q => Worth(q, net, a => NetOf(q, a))).Where(w => w.Turning.Count > 0).OrderByDescending(w => w.Worth)],
+            Questions = [.. open.Select(q => Worth(q, net, a => NetOf(q, a))).Where(w => w.Turning.Count > 0)
+                .OrderByDescending(w => w.Worth)],
         };
     }
 

@@ -1,6 +1,5 @@
 using System.Security.Cryptography;
 using System.Text;
-using System.Text.Json;
 using Spoolwright.Bench.Files;
 
 namespace Spoolwright.Bench.Service.Trade;
@@ -9,7 +8,8 @@ namespace Spoolwright.Bench.Service.Trade;
 public sealed record SealedFile(string Name, string Sha256);
 
 /// <summary>
-/// A sheet that vouches for a record: what it is of, the hashes of its data and files, and a signature by the shop's key over all of it. Anyone can check it with the program.
+/// A sheet that vouches for a record: what it is of, the hashes of its data and files, and a signature by the shop's key over all of it.
+/// Anyone can check it with the program.
 /// </summary>
 public sealed record RecordSeal
 {
@@ -60,7 +60,8 @@ public sealed record RecordSeal
         {
             using var key = ECDsa.Create();
             key.ImportSubjectPublicKeyInfo(PublicKey, out var read);
-            return read == PublicKey.Length && key.KeySize == 256 && key.VerifyData(Encoding.UTF8.GetBytes(Signed), Signature, HashAlgorithmName.SHA256);
+            return read == PublicKey.Length && key.KeySize == 256
+                && key.VerifyData(Encoding.UTF8.GetBytes(Signed), Signature, HashAlgorithmName.SHA256);
         }
         catch (CryptographicException)
         {
@@ -89,7 +90,8 @@ public sealed record RecordSeal
     {
         if (ObjectFields.Of(root, problems, "a sealed sheet {\"deck\": …, \"signature\": …}") is not { } fields)
             return null;
-        var (deck, job, shop, record) = (fields.Text("deck", true), fields.Text("job", true), fields.Text("shop", true), fields.Text("recordSha256", true));
+        var (deck, job, shop, record) = (fields.Text("deck", true), fields.Text("job", true), fields.Text("shop", true),
+            fields.Text("recordSha256", true));
         var (key, signature, signedAt) = (Bytes(fields, "publicKey"), Bytes(fields, "signature"), fields.Text("signedAt", true));
         var (fingerprint, disclaimer) = (fields.Text("fingerprint", true), fields.Text("doesNotProve", true));
         // Both are read by people before a program checks the sheet, so neither may say anything else.
@@ -100,7 +102,8 @@ public sealed record RecordSeal
         var files = new List<SealedFile>();
         foreach (var part in fields.Items("files"))
         {
-            if (ObjectFields.Of(part, problems, "a file {\"name\": …, \"sha256\": …}") is not { } file || (file.Text("name", true), file.Text("sha256", true)) is not ({ } name, { } hash))
+            if (ObjectFields.Of(part, problems, "a file {\"name\": …, \"sha256\": …}") is not { } file
+                || (file.Text("name", true), file.Text("sha256", true)) is not ({ } name, { } hash))
                 continue;
             if (name.AsSpan().IndexOfAny('/', '\\') >= 0 || name.StartsWith('.'))
                 problems.Error(part, $"{Quoted.Text(name)} is no plain file name");
@@ -110,10 +113,21 @@ public sealed record RecordSeal
 
         // Whatever is not known is not signed either, so it must not stand there.
         fields.ReportUnknown();
-        if (!DateTimeOffset.TryParseExact(signedAt, "yyyy-MM-dd'T'HH:mm:ss'Z'", System.Globalization.CultureInfo.InvariantCulture, System.Globalization.DateTimeStyles.AssumeUniversal, out var at))
+        if (!DateTimeOffset.TryParseExact(signedAt, "yyyy-MM-dd'T'HH:mm:ss'Z'", System.Globalization.CultureInfo.InvariantCulture,
+            System.Globalization.DateTimeStyles.AssumeUniversal, out var at))
             problems.Error(root, "\"signedAt\" is no time such as 2026-03-26T17:00:00Z");
         return problems.HasErrors || key is null || signature is null ? null
-            : new RecordSeal { Deck = deck!, Job = job!, Shop = shop!, RecordSha256 = record!, SignedAt = at, Files = files, PublicKey = key, Signature = signature };
+            : new RecordSeal
+            {
+                Deck = deck!,
+                Job = job!,
+                Shop = shop!,
+                RecordSha256 = record!,
+                SignedAt = at,
+                Files = files,
+                PublicKey = key,
+                Signature = signature
+            };
     }
 
     private static byte[]? Bytes(ObjectFields fields, string name)
@@ -133,7 +147,8 @@ public sealed record RecordSeal
         json.WriteString("deck", Deck);
         json.WriteString("job", Job);
         json.WriteString("shop", Shop);
-        json.WriteString("signedAt", SignedAt.UtcDateTime.ToString("yyyy-MM-dd'T'HH:mm:ss'Z'", System.Globalization.CultureInfo.InvariantCulture));
+        json.WriteString("signedAt", SignedAt.UtcDateTime.ToString("yyyy-MM-dd'T'HH:mm:ss'Z'",
+            System.Globalization.CultureInfo.InvariantCulture));
         json.WriteString("recordSha256", RecordSha256);
         json.WriteList("files", Files, (j, f) =>
         {
