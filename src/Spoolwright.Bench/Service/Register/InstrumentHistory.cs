@@ -2,25 +2,33 @@ using System.Globalization;
 
 namespace Spoolwright.Bench.Service.Register;
 
-/// <summary>An instrument with everything that happened to it and every measurement that leaned on it: how far could it be trusted at a time?</summary>
+/// <summary>
+/// An instrument with everything that happened to it and every measurement that leaned on it: how far could it be trusted at a time?
+/// </summary>
 /// <param name="Instrument">The entry that stands.</param>
 /// <param name="Events">Events that stand, in the order they were entered.</param>
 /// <param name="Leanings">Measurements that leaned on it, oldest first.</param>
 public sealed record InstrumentHistory(KeptInstrument Instrument, IReadOnlyList<InstrumentEvent> Events, IReadOnlyList<Leaning> Leanings)
 {
     /// <summary>Lays out the history of each instrument; readings lean on it by kind and name.</summary>
-    public static IReadOnlyList<InstrumentHistory> Of(IReadOnlyList<KeptInstrument> instruments, IReadOnlyList<InstrumentEvent> events, IReadOnlyList<Leaning> leanings)
+    public static IReadOnlyList<InstrumentHistory> Of(IReadOnlyList<KeptInstrument> instruments, IReadOnlyList<InstrumentEvent> events,
+        IReadOnlyList<Leaning> leanings)
     {
         ArgumentNullException.ThrowIfNull(instruments);
         var (of, leaned) = (events.ToLookup(e => e.InstrumentId), leanings.ToLookup(l => (KeptInstrument.KindWord(l.Kind), l.Name)));
-        return [.. instruments.OrderBy(i => i.Kind, StringComparer.Ordinal).ThenBy(i => i.Name, StringComparer.Ordinal).Select(i => new InstrumentHistory(
-            i, [.. of[i.Root].OrderBy(e => e.Entered)], [.. leaned[(KeptInstrument.KindWord(i.Kind), i.Name)].OrderBy(l => l.MeasuredAt)]))];
+        return [.. instruments.OrderBy(i => i.Kind, StringComparer.Ordinal).ThenBy(i => i.Name, StringComparer.Ordinal)
+            .Select(i => new InstrumentHistory(
+            i, [.. of[i.Root].OrderBy(e => e.Entered)], [.. leaned[(KeptInstrument.KindWord(i.Kind), i.Name)]
+                .OrderBy(l => l.MeasuredAt)]))];
     }
 
-    // When each capture was first leaned on, in order: asked once for every measurement of a register, so it is found by halving.
-    private readonly DateTimeOffset[] plays = [.. Leanings.Where(l => l.Sha256.Length > 0).GroupBy(l => l.Sha256, StringComparer.Ordinal).Select(g => g.Min(l => l.MeasuredAt)).Order()];
+    // When each capture was first leaned on, in order: asked for every measurement of a register, so it is found by halving.
+    private readonly DateTimeOffset[] plays = [.. Leanings.Where(l => l.Sha256.Length > 0)
+        .GroupBy(l => l.Sha256, StringComparer.Ordinal).Select(g => g.Min(l => l.MeasuredAt)).Order()];
 
-    /// <summary>Plays of a test tape up to a time: each capture once, whatever was measured in it, and those before the book counted.</summary>
+    /// <summary>
+    /// Plays of a test tape up to a time: each capture once, whatever was measured in it, and those before the book counted.
+    /// </summary>
     public int PlaysBy(DateTimeOffset time)
     {
         var (from, to) = (0, plays.Length);
@@ -37,13 +45,15 @@ public sealed record InstrumentHistory(KeptInstrument Instrument, IReadOnlyList<
     public DateOnly? DueAt(DateTimeOffset time) => Calibrations(time).LastOrDefault() is { } last ? last.DueOn : Instrument.DueOn;
 
     /// <summary>
-    /// Everything that speaks against a reading of that time. A doubt reaches back to the time it names, a calibration ends what lay before it, and clearing takes back every
+    /// Everything that speaks against a reading of that time. A doubt reaches back to the time it names, a calibration ends what lay
+    /// before it, and clearing takes back every
     /// doubt that was entered before.
     /// </summary>
     public IReadOnlyList<InstrumentDoubt> DoubtsAt(DateTimeOffset time)
     {
         var doubts = new List<InstrumentDoubt>();
-        var name = $"{Instrument.Kind.Replace('-', ' ')} {Instrument.Name}";
+        var kind = Instrument.Kind.Replace('-', ' ');
+        var name = Instrument.Name.Contains(kind, StringComparison.OrdinalIgnoreCase) ? Instrument.Name : $"{kind} {Instrument.Name}";
         var day = DateOnly.FromDateTime(time.UtcDateTime);
         if (DueAt(time) is { } due && day > due)
             doubts.Add(new InstrumentDoubt("instrument-overdue", $"The {name} was due on {Day(due)}, before this was measured."));
@@ -52,15 +62,19 @@ public sealed record InstrumentHistory(KeptInstrument Instrument, IReadOnlyList<
         foreach (var entry in Events.Where(e => e.Since <= time && e.Since > lastCalibrated && e.Entered > lastCleared))
         {
             if (entry.Kind == InstrumentEventKind.Doubt)
-                doubts.Add(new InstrumentDoubt("instrument-doubtful", $"The {name} is in doubt since {Day(entry.Since)}: {entry.What.TrimEnd('.')}."));
+                doubts.Add(new InstrumentDoubt("instrument-doubtful",
+                    $"The {name} is in doubt since {Day(entry.Since)}: {entry.What.TrimEnd('.')}."));
             else if (entry.Kind == InstrumentEventKind.FieldExposure)
-                doubts.Add(new InstrumentDoubt("instrument-exposed", $"The {name} lay in a strong field on {Day(entry.Since)} and was not certified since: {entry.What.TrimEnd('.')}."));
+                doubts.Add(new InstrumentDoubt("instrument-exposed",
+                    $"The {name} lay in a strong field on {Day(entry.Since)} and was not certified since: {entry.What.TrimEnd('.')}."));
         }
 
         if (Events.FirstOrDefault(e => e.Kind == InstrumentEventKind.Retired && e.Since <= time) is { } retired)
-            doubts.Add(new InstrumentDoubt("instrument-retired", $"The {name} was retired on {Day(retired.Since)}: {retired.What.TrimEnd('.')}."));
+            doubts.Add(new InstrumentDoubt("instrument-retired",
+                $"The {name} was retired on {Day(retired.Since)}: {retired.What.TrimEnd('.')}."));
         if (Instrument.PlaysAtMost is { } most && PlaysBy(time) is var plays && plays > most)
-            doubts.Add(new InstrumentDoubt("instrument-worn", string.Create(CultureInfo.InvariantCulture, $"The {name} had been played {plays} times, and is trusted for {most}.")));
+            doubts.Add(new InstrumentDoubt("instrument-worn",
+                string.Create(CultureInfo.InvariantCulture, $"The {name} had been played {plays} times, and is trusted for {most}.")));
         return doubts;
     }
 
