@@ -2172,7 +2172,7 @@ var JobScreen = class extends BookScreen {
   part = "plan";
   mark = "as-found";
   loadedAt = 0;
-  beside = el("aside", { class: "beside", "aria-label": "What is chosen" });
+  beside = el("aside", { class: "beside", tabindex: "0", "aria-label": "What is chosen" });
   clock = el("p", { class: "clock", role: "timer", "data-test": "clock", hidden: "" });
   ticking = window.setInterval(() => this.showClock(), 1e3);
   leave() {
