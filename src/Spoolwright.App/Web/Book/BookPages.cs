@@ -12,6 +12,9 @@ internal static class BookPages
 {
     private const int MostLately = 100;
 
+    // Before a lot's number in the title under which the index keeps it.
+    private const string LotMark = ", lot ";
+
     public static IReadOnlyDictionary<string, Func<BookVisit, Written>> Verbs { get; } = new Dictionary<string, Func<BookVisit, Written>>
     {
         ["undo"] = Undo,
@@ -129,11 +132,10 @@ internal static class BookPages
     {
         "deck" or "deck_owner" => $"/book/deck/{hit.DeckId}",
         "supply" => "/book/parts",
-        "lot" or "lot_doubt" => $"/book/lot/{Uri.EscapeDataString(hit.Title)}",
+        "lot" or "lot_doubt" => $"/book/lot/{Uri.EscapeDataString(hit.Title[(hit.Title.LastIndexOf(LotMark, StringComparison.Ordinal) + LotMark.Length)..])}",
         "kept_instrument" => $"/book/instrument/{hit.Id}",
         "instrument_event" => "/book/instruments",
         "offer" => $"/book/offer/{hit.Id}",
-        "price_fetched" => "/book/offers",
         "photo" => $"/book/photos/{hit.JobId}",
         "listing_text" => $"/book/listing/{hit.JobId}",
         "sale" or "job_cost" or "supply_use" when hit.JobId is not null => $"/book/money/{hit.JobId}",

@@ -1828,10 +1828,11 @@ ${verdictMark[reading.verdict ?? "not-measured"]}`}`);
 };
 
 // ../../src/Spoolwright.App/Web/Client/book/calls.ts
-async function asked(address) {
+async function asked(address, again = true) {
   try {
     return await (await fetch(address)).json();
   } catch {
+    if (again) return new Promise((done) => setTimeout(() => done(asked(address, false)), 700));
     return { problem: "The bench does not answer; look whether it still runs." };
   }
 }
@@ -2171,7 +2172,7 @@ var JobScreen = class extends BookScreen {
   part = "plan";
   mark = "as-found";
   loadedAt = 0;
-  beside = el("aside", { class: "beside", "aria-label": "What is chosen" });
+  beside = el("aside", { class: "beside", tabindex: "0", "aria-label": "What is chosen" });
   clock = el("p", { class: "clock", role: "timer", "data-test": "clock", hidden: "" });
   ticking = window.setInterval(() => this.showClock(), 1e3);
   leave() {

@@ -8,10 +8,12 @@ export interface Page { title: string; lines: string[]; warnings: string[]; link
 export interface Made { table: string; id: string }
 export interface Written { said: string; to: string | null; act: string | null; entries: Made[]; problem?: string }
 
-export async function asked<T>(address: string): Promise<T & { problem?: string }> {
+export async function asked<T>(address: string, again = true): Promise<T & { problem?: string }> {
   try {
     return (await (await fetch(address)).json()) as T & { problem?: string };
   } catch {
+    // Asking changes nothing, so an answer that was cut off is asked for once more.
+    if (again) return new Promise((done) => setTimeout(() => done(asked<T>(address, false)), 700));
     return { problem: "The bench does not answer; look whether it still runs." } as T & { problem: string };
   }
 }

@@ -18,7 +18,7 @@ export class JobScreen extends BookScreen<JobData> {
   private part = "plan";
   private mark: "as-found" | "as-left" = "as-found";
   private loadedAt = 0;
-  private readonly beside = el("aside", { class: "beside", "aria-label": "What is chosen" });
+  private readonly beside = el("aside", { class: "beside", tabindex: "0", "aria-label": "What is chosen" });
   private readonly clock = el("p", { class: "clock", role: "timer", "data-test": "clock", hidden: "" });
   private readonly ticking = window.setInterval(() => this.showClock(), 1000);
 
