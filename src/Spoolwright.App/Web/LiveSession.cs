@@ -14,7 +14,7 @@ namespace Spoolwright.App.Web;
 /// What is done at the bench: which deck and condition, where the sound comes from, the meters it runs through, what is sent, what is kept, and what was turned.
 /// Sound, commands and pictures come from different threads; all of it is behind one lock, and none of it waits.
 /// </summary>
-internal sealed class LiveSession(BookShelf shelf) : IDisposable
+internal sealed partial class LiveSession(BookShelf shelf) : IDisposable
 {
     // The first moments of a microphone's sound may slip; they are thrown away.
     private const double ThrownAwaySeconds = 0.3;
@@ -265,61 +265,6 @@ internal sealed class LiveSession(BookShelf shelf) : IDisposable
         Open("practice", PracticeInput.SampleRateHz);
         _desks.Input = _practice;
         _practice.Start();
-    }
-
-    // What could record warns first, and does nothing while a test tape is named as threaded.
-    private void Send(string name, double level)
-    {
-        if (_practice is null && _tape is { } tape)
-            throw new Cli.CallException($"The test tape {tape.Name} is named as threaded: nothing is sent, since a deck in record would put it over the tape. Take it off, thread blank tape, and press X to say so.");
-        var speed = _context.Condition?.SpeedCmPerS ?? 19.05;
-        _outputDb = Math.Clamp(level, -60, -3);
-        if (SentSignal.Find(name, speed) is { } signal)
-        {
-            _program = null;
-            if (_practice is not null)
-            {
-                StopInput();
-                Practise(PracticeTapes.Record, name);
-                return;
-            }
-
-            Renew(_context with { Sent = signal, TestTape = null });
-        }
-        else if (ProgramList.Find(name) is { } kind)
-        {
-            _program = SignalCalls.Made(kind);
-            if (_practice is { IsRecording: false })
-            {
-                StopInput();
-                Practise(PracticeTapes.Record, "level");
-            }
-
-            Renew(_context with { Sent = new SentSignal(name, []), TestTape = null });
-            _practice?.Send(_program);
-        }
-        else
-        {
-            throw new Cli.CallException($"There is no signal \"{name}\".");
-        }
-    }
-
-    private void Silence()
-    {
-        (_program, _check) = (null, null);
-        if (_practice is { IsRecording: true })
-            StopInput();
-        else
-            Renew(_context with { Sent = null, TestTape = _practice?.Leaflet ?? _tape });
-    }
-
-    private void Check()
-    {
-        if (_input != "microphone")
-            throw new Cli.CallException("The check is of the browser's own input: press I and choose it first.");
-        if (_tape is { } tape)
-            throw new Cli.CallException($"The test tape {tape.Name} is named as threaded: nothing is sent. Take it off and press X to say so.");
-        _check = new InputCheck(_rate);
     }
 
     // Another context is other meters; what was heard before is not carried over.
