@@ -119,7 +119,9 @@ internal sealed class BiasHill(Channel channel, double toneHz)
     private void Fit()
     {
         _sinceFit = 0;
-        _noise = LevelNoise.Of(_level);
+
+        // A course of turns and rests looks like slow noise; here a hand is at the control all the time, so the slow part is left to the kept capture.
+        _noise = LevelNoise.Of(_level) with { Slow = 0 };
         if (LevelPeak.Find(_level, _noise) is not { } found)
         {
             return;
