@@ -14,6 +14,7 @@ internal sealed class PhaseJumps
     private readonly int _span;
     private readonly int _kept;
     private readonly double[] _stepLeft, _stepRight, _magnitude, _sum;
+    private (double Span, double All) _left, _right;
     private double _lr, _li, _rr, _ri;
     private long _count;
     private long _quietUntil;
@@ -35,36 +36,40 @@ internal sealed class PhaseJumps
     public void Next(double lr, double li, double rr, double ri)
     {
         var at = (int)(_count % _kept);
-        _stepLeft[at] = Math.Atan2((li * _lr) - (lr * _li), (lr * _lr) + (li * _li));
-        _stepRight[at] = Math.Atan2((ri * _rr) - (rr * _ri), (rr * _rr) + (ri * _ri));
+        Take(_stepLeft, at, Math.Atan2((li * _lr) - (lr * _li), (lr * _lr) + (li * _li)), ref _left);
+        Take(_stepRight, at, Math.Atan2((ri * _rr) - (rr * _ri), (rr * _rr) + (ri * _ri)), ref _right);
         _magnitude[at] = Math.Sqrt((lr * lr) + (li * li) + (rr * rr) + (ri * ri));
         (_lr, _li, _rr, _ri) = (lr, li, rr, ri);
         _count++;
         if (_count < _kept)
             return;
         // Against the steps of the second before the span, so that neither pitch nor slow wander counts.
-        double meanLeft = 0, meanRight = 0, left = 0, right = 0;
-        for (var k = 0; k < _kept; k++)
-        {
-            if (k < _span)
-            {
-                left += _stepLeft[Back(k)];
-                right += _stepRight[Back(k)];
-            }
-            else
-            {
-                meanLeft += _stepLeft[Back(k)];
-                meanRight += _stepRight[Back(k)];
-            }
-        }
-
-        left -= meanLeft * _span / (_kept - _span);
-        right -= meanRight * _span / (_kept - _span);
+        var left = _left.Span - ((_left.All - _left.Span) * _span / (_kept - _span));
+        var right = _right.Span - ((_right.All - _right.Span) * _span / (_kept - _span));
         _sum[at] = left;
         if (_count < _quietUntil + _kept || !IsJump(left, right))
             return;
         Count++;
         _quietUntil = _count;
+    }
+
+    // Sums over the span and over all that is kept go along; once round they are made anew, so that rounding gathers nowhere.
+    private void Take(double[] steps, int at, double step, ref (double Span, double All) sums)
+    {
+        var before = steps[at];
+        steps[at] = step;
+        if (at > 0)
+        {
+            sums = (sums.Span + step - steps[(at - _span + _kept) % _kept], sums.All + step - before);
+            return;
+        }
+
+        sums = (step, step);
+        for (var k = 1; k < _kept; k++)
+        {
+            sums.All += steps[k];
+            sums.Span += k > _kept - _span ? steps[k] : 0;
+        }
     }
 
     private bool IsJump(double left, double right)
