@@ -7,7 +7,7 @@ namespace Spoolwright.App.Tests.Browser;
 public sealed class LatencyTests(ChromiumFixture chromium)
 {
     [Fact]
-    [Trait("Category", "Long")]
+    [Trait("Category", "Benchmark")] // by tools/live-load
     public async Task Block_FromTheInput_IsPaintedWithinATenthOfASecond()
     {
         await using var bench = await Bench.Start();

@@ -13,8 +13,9 @@ public sealed class LiveLoadTests
     private const int Block = 480;
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
 
+    // Timed, and the process's own: alone and on a quiet machine, by tools/live-load. Neither ./test nor its long form runs it.
     [Fact]
-    [Trait("Category", "Long")]
+    [Trait("Category", "Benchmark")]
     public async Task Socket_FedAt96Kilohertz_ShowsThirtyPicturesASecondUnderAThirdOfACore()
     {
         await using var bench = await Bench.Start();
