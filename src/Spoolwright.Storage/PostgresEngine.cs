@@ -143,6 +143,11 @@ internal sealed partial class PostgresEngine : BookEngine
                 if (status is "committed" or "aborted")
                     return status == "committed";
             }
+            catch (PostgresException e) when (e.SqlState == PostgresErrorCodes.InvalidParameterValue)
+            {
+                // "In the future": the crash forgot the number, as it can only where nothing of that transaction, its commit least of all, reached the disk.
+                return false;
+            }
             catch (NpgsqlException e) when (IsLoss(e))
             {
                 // Not back yet.

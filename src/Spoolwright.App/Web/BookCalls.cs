@@ -1,8 +1,8 @@
 using System.Text;
 using System.Text.Json;
 using Microsoft.AspNetCore.Http;
+using Spoolwright.App.Desk;
 using Spoolwright.Bench.Decks;
-using Spoolwright.Bench.Limits;
 using Spoolwright.Bench.Measurements;
 using Spoolwright.Bench;
 using Spoolwright.Bench.Service;
@@ -108,10 +108,9 @@ internal sealed class BookCalls(BookShelf shelf)
     }));
 
     /// <summary>The record as a page.</summary>
-    public Task Record(HttpContext context) => ForJob(context, (file, profile) =>
+    public Task Record(HttpContext context) => ForJob(context, (file, _) =>
     {
-        var expected = profile.Directions.SelectMany(d => profile.SpeedsCmPerS.Select(v => new Condition(d, v))).ToArray();
-        var record = RecordComposer.Compose(file, Judge.Readings, TimeProvider.System.GetUtcNow(), ProgramVersion.Stamp, expected, null);
+        var record = new SignOffDesk(shelf.Book).RecordNow(file.Job.Id);
         context.Response.ContentType = "text/html; charset=utf-8";
         return context.Response.Body.WriteAsync(Encoding.UTF8.GetBytes(HtmlRecord.Write(record))).AsTask();
     });

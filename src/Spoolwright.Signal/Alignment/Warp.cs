@@ -1,3 +1,5 @@
+using Spoolwright.Signal.Filters;
+
 namespace Spoolwright.Signal.Alignment;
 
 /// <summary>Values of a sound between its samples: a sinc as long as 64 samples under a Kaiser window, out of a table; true to 100 dB.</summary>
@@ -14,12 +16,12 @@ public sealed class Warp
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(cut);
         ArgumentOutOfRangeException.ThrowIfGreaterThan(cut, 1);
         _table = new double[(HalfTaps * StepsOfATap) + 2];
-        var most = BesselI0(Shape);
+        var most = KaiserLowPass.BesselI0(Shape);
         for (var i = 0; i <= HalfTaps * StepsOfATap; i++)
         {
             double x = (double)i / StepsOfATap, share = x / HalfTaps;
             var sinc = i == 0 ? 1 : Math.Sin(Math.PI * cut * x) / (Math.PI * cut * x);
-            _table[i] = cut * sinc * BesselI0(Shape * Math.Sqrt(Math.Max(0, 1 - (share * share)))) / most;
+            _table[i] = cut * sinc * KaiserLowPass.BesselI0(Shape * Math.Sqrt(Math.Max(0, 1 - (share * share)))) / most;
         }
     }
 
@@ -52,18 +54,6 @@ public sealed class Warp
 
             var between = place - index;
             sum += sound[(int)k] * (_table[index] + (between * (_table[index + 1] - _table[index])));
-        }
-
-        return sum;
-    }
-
-    private static double BesselI0(double x)
-    {
-        double term = 1, sum = 1;
-        for (var k = 1; term > sum * 1e-17; k++)
-        {
-            term *= x * x / (4.0 * k * k);
-            sum += term;
         }
 
         return sum;

@@ -42,7 +42,8 @@ public static class KaiserLowPass
         return taps;
     }
 
-    private static double BesselI0(double x)
+    /// <summary>The window's function: the modified Bessel function of order zero, by its series.</summary>
+    internal static double BesselI0(double x)
     {
         double term = 1, sum = 1;
         for (var k = 1; term > sum * 1e-17; k++)

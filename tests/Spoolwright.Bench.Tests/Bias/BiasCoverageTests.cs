@@ -5,40 +5,43 @@ namespace Spoolwright.Bench.Tests.Bias;
 /// <summary>Truth within the stated uncertainty of peak and drop, over seeds. Truth computed from the made-up tape's own curve.</summary>
 public sealed class BiasCoverageTests(ITestOutputHelper output)
 {
+    private const int Few = 150;
+
     public static TheoryData<string> Turns => ["up", "up, no stop at the end", "down", "pauses", "past and back", "uneven", "very uneven", "very uneven, the other way", "fast"];
 
     [Theory]
     [MemberData(nameof(Turns))]
-    public void PeakAndDrop_FewSeeds_LieWithinTheirUncertainty(string kind) => Hold(kind, 150, 0.88, 1.0, 1.6);
+    public void PeakAndDrop_FewSeeds_LieWithinTheirUncertainty(string kind) => Hold(kind, Few, Floor(0.93), 1.0, 1.6);
 
     [Theory]
     [Trait("Category", "Long")]
     [MemberData(nameof(Turns))]
     public void PeakAndDrop_ManySeeds_LieWithinTheirUncertainty(string kind) =>
-        // A hand that rests makes corners that no smooth fit has: there the bound is known not to hold so often.
-        // And one hand that quickens just before it stops is followed too late: the drop holds in nine of ten. Drawn hands are held strictly below.
-        Hold(kind, 1000, kind is "pauses" ? 0.87 : kind is "very uneven, the other way" ? 0.89 : 0.93, kind is "fast" ? 0.99 : 0.97, 1.33);
+        // The design's bounds for every hand. Not all are met: docs/decisions/levels.md says by which, and how far.
+        Hold(kind, 1000, 0.93, 0.97, 1.3);
 
     // Hands that no constant was made for: each seed draws its own, uneven by up to 28 %, half of them with rests, up or down, back or not, held at the
     // end or not. Noise: white up to 20 Hz; three tenths of its power, and all of it, as strong in every octave from 0.02 Hz on.
     [Theory]
-    [InlineData(0, 150, 0.90, 0.99)]
-    [InlineData(0.3, 150, 0.70, 0.99)]
-    [InlineData(1, 150, 0.89, 0.99)]
-    public void PeakAndDrop_DrawnHands_LieWithinTheirUncertainty(double pink, int seeds, double least, double most) => Drawn(pink, 5000, seeds, least, most);
+    [InlineData(0, 0.93)]
+    [InlineData(0.3, 0.79)] // misses the design's 0.93: held so that it grows no worse
+    [InlineData(1, 0.93)]
+    public void PeakAndDrop_DrawnHands_LieWithinTheirUncertainty(double pink, double coverage) => Drawn(pink, Few, Floor(coverage), 1);
 
-    // White noise strictly. Slow noise below a cycle in some seconds cannot be told from the hand: there the bounds are known to hold less often, by so much.
     [Theory]
     [Trait("Category", "Long")]
-    [InlineData(0, 0.93, 0.97)]
-    [InlineData(0.3, 0.78, 0.97)]
-    [InlineData(1, 0.92, 0.97)]
-    public void PeakAndDrop_ThousandDrawnHands_LieWithinTheirUncertainty(double pink, double least, double most) => Drawn(pink, 0, 1000, least, most);
+    [InlineData(0)]
+    [InlineData(0.3)]
+    [InlineData(1)]
+    public void PeakAndDrop_ThousandDrawnHands_LieWithinTheirUncertainty(double pink) => Drawn(pink, 1000, 0.93, 0.97);
 
-    private void Drawn(double pink, int after, int seeds, double least, double most)
+    // Three standard deviations of chance under a coverage, for few seeds.
+    private static double Floor(double coverage) => coverage - (3 * Math.Sqrt(coverage * (1 - coverage) / Few));
+
+    private void Drawn(double pink, int seeds, double least, double most)
     {
         List<(double Off, double Stated)> peaks = [], drops = [];
-        for (var seed = after + 1; seed <= after + seeds; seed++)
+        for (var seed = 1; seed <= seeds; seed++)
         {
             var random = new Random(seed * 7919);
             var bias = BiasTurn.Drawn(random, seed % 2 == 0);
@@ -84,7 +87,9 @@ public sealed class BiasCoverageTests(ITestOutputHelper output)
             dropStated.Add(double.Hypot(peakStated[^1], endNoise));
         }
 
-        Check("peak", peakOff, peakStated, kind switch { "fast" => 0.1, "past and back" => 0.06, "pauses" => 0.055, _ => 0.05 }); // 15 s within half a decibel are needed for 0.05; these have 4 and 13
+        // The 95th percentile of so few scatters by 7.8 % (√(0.05·0.95/n) over the density there, normal errors): three times that; many have no allowance.
+        var chance = seeds == Few ? 1.23 : 1;
+        Check("peak", peakOff, peakStated, chance * kind switch { "fast" => 0.1, "past and back" => 0.06, _ => 0.05 }); // 15 s within half a decibel are needed for 0.05; these have 4 and 13
         Check("drop", dropOff, dropStated, kind is "up, no stop at the end" or "down" or "uneven" or "very uneven" or "very uneven, the other way" or "fast" ? 0.2 : 0.1);
 
         void Check(string name, List<double> off, List<double> stated, double bound)
