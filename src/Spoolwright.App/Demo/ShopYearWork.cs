@@ -170,7 +170,10 @@ internal sealed class ShopYearWork(ServiceBook book, MovedClock clock, Random ra
     {
         var file = book.ReadJob(earlier.Id);
         var profile = JobDesk.ProfileOf(file.Deck);
-        foreach (var m in file.Measurements.Where(m => m.Entry.Mark == Mark.AsLeft))
+        // Entries of one moment stand in the book in no order that comes again: the seed's draws need one.
+        foreach (var m in file.Measurements.Where(m => m.Entry.Mark == Mark.AsLeft)
+            .OrderBy(m => m.Entry.Measurement, StringComparer.Ordinal).ThenBy(m => m.Entry.Condition.Direction)
+            .ThenBy(m => m.Entry.Condition.SpeedCmPerS).ThenBy(m => m.Entry.Condition.TapeSetting, StringComparer.Ordinal))
         {
             var moved = m.Entry.Measurement == "azimuth" && m.Entry.Condition.Direction == Direction.Reverse ? 2.6 : 0;
             Reading[] again = [.. m.Result.Readings.Select(r => r with { Value = Math.Round(r.Value + moved + 0.3 * r.Uncertainty!.Value * Normal(), 4) })];
