@@ -1,5 +1,6 @@
 using System.Globalization;
 using Spoolwright.Bench.Causes;
+using Spoolwright.Reports;
 
 namespace Spoolwright.App.Cli;
 
@@ -49,8 +50,7 @@ internal static class ExplainPage
 
     private static IEnumerable<string> Lines(CauseFinding finding)
     {
-        var amount = finding.Causes[0].Amount;
-        yield return $"{amount.Name} {UncertainFigure.Format(finding.Amount, finding.AmountUncertainty)} {amount.Unit}; takes up {Percent(finding.Explains)} of what is off there";
+        yield return $"{CausesSection.AmountOf(finding)}; takes up {Percent(finding.Explains)} of what is off there";
         if (finding.Causes.Count > 1)
             yield return $"these readings cannot tell {string.Join(" from ", finding.Causes.Select(c => c.Id))}: they change the same figures in the same way";
         foreach (var evidence in finding.For.Take(MostEvidence))
@@ -88,11 +88,5 @@ internal static class ExplainPage
 
     private static string Where(CausePlace place) => place.Words.Length == 0 ? "" : $" ({place.Words})";
 
-    // What is all but sure is not called certain.
-    private static string Percent(double share) => share switch
-    {
-        > 0.99 => "over 99 %",
-        < 0.01 => "under 1 %",
-        _ => string.Create(CultureInfo.InvariantCulture, $"{100 * share:0} %"),
-    };
+    private static string Percent(double share) => CausesSection.Percent(share);
 }

@@ -1,5 +1,6 @@
 using Spoolwright.App.Cli;
 using Spoolwright.Bench;
+using Spoolwright.Bench.Causes;
 using Spoolwright.Bench.Decks;
 using Spoolwright.Bench.Limits;
 using Spoolwright.Bench.Service;
@@ -94,7 +95,8 @@ internal sealed class DemoRun(DemoFolder folder, Terminal terminal, TimeProvider
             .. profile.Directions.SelectMany(d => profile.SpeedsCmPerS.Select(v => new Condition(d, v))),
             .. profile.Directions.SelectMany(d => profile.SpeedsCmPerS.SelectMany(v => profile.TapeSettings.Select(s => new Condition(d, v, s)))),
         ];
-        var record = RecordComposer.Compose(book.ReadJob(job.Id), Judge.Readings, clock.GetUtcNow(), ProgramVersion.Stamp, expected, "demonstration, no workshop");
+        var file = book.ReadJob(job.Id);
+        var record = RecordComposer.Compose(file, Judge.Readings, clock.GetUtcNow(), ProgramVersion.Stamp, expected, "demonstration, no workshop") with { Ailments = Ailments.Of(file, CauseBook.Default) };
         RecordFiles.Write(record, folder.RecordHtml, folder.RecordPdf);
         return record;
     }

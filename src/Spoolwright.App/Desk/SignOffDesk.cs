@@ -1,6 +1,7 @@
 using System.Security.Cryptography;
 using System.Text;
 using Spoolwright.Bench;
+using Spoolwright.Bench.Causes;
 using Spoolwright.Bench.Decks;
 using Spoolwright.Bench.Files;
 using Spoolwright.Bench.Limits;
@@ -66,6 +67,8 @@ public sealed class SignOffDesk(ServiceBook book)
                     .Select(c => new AcceptedFault(c.Check.Title, c.Accepted!.Words)),
             ],
             Seal = seal,
+            // By the program's own priors: what the shop has learned since must not change what was signed.
+            Ailments = Ailments.Of(file, CauseBook.Default),
         };
     }
 

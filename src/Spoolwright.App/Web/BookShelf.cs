@@ -11,7 +11,7 @@ internal sealed class BookShelf : IDisposable
     {
         (Book, Arriving) = (book, Path.Combine(folder, "arriving"));
         Directory.CreateDirectory(Arriving);
-        Adjusted = new AdjustedLog(Path.Combine(folder, "adjustments.jsonl"));
+        Adjusted = new AdjustedLog(book);
     }
 
     public ServiceBook Book { get; }

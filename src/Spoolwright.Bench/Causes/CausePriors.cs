@@ -64,7 +64,7 @@ public static class CausePriors
     public static CauseOutcome Outcome(CauseFinding before, Explanation? after)
     {
         ArgumentNullException.ThrowIfNull(before);
-        if (after is null || after.Figures == 0)
+        if (after is null || !WasReadAgain(before, after))
             return CauseOutcome.Open;
         var still = after.Findings.FirstOrDefault(f => f.Place == before.Place && f.Causes.Any(c => before.Causes.Contains(c)));
         // Between the two chances nothing is learned.
@@ -75,4 +75,21 @@ public static class CausePriors
             _ => CauseOutcome.Open,
         };
     }
+
+    /// <summary>Whether what spoke for a cause was read again: the measurement of the strongest figure at its place, and of at least half of all.</summary>
+    /// <param name="before">The finding.</param>
+    /// <param name="after">What the readings taken again say.</param>
+    public static bool WasReadAgain(CauseFinding before, Explanation after)
+    {
+        ArgumentNullException.ThrowIfNull(before);
+        ArgumentNullException.ThrowIfNull(after);
+        if (before.For.Count == 0)
+            return false;
+        // By measurement, not by figure: a hum line that is gone leaves no figure behind.
+        var read = after.Weighed.Select(w => (Measurement(w.Figure), w.Figure.Place)).ToHashSet();
+        bool Again(CauseEvidence e) => read.Contains((Measurement(e.Figure), e.Figure.Place));
+        return Again(before.For[0]) && 2 * before.For.Count(Again) >= before.For.Count;
+    }
+
+    private static string Measurement(Observation figure) => figure.Of.Name.Split('/')[0];
 }

@@ -3,7 +3,7 @@ namespace Spoolwright.Bench.Causes;
 /// <summary>Weighs the sets of causes that may be at work in one block: none, one, two, three and more at once, the likely ones taken further.</summary>
 internal sealed class CauseSearch
 {
-    private const int MostAtOnce = 5;
+    private const int MostAtOnce = 9;
     private const int Beam = 10;
     private const int Extensions = 12;
 

@@ -14,7 +14,7 @@ namespace Spoolwright.App.Tests.Causes;
 /// The faster path for calibration: readings of a sound deck by its true sound, and on top of them what the practice deck's own laws say a fault changes. No sound is
 /// made for the fault, so that a thousand decks with faults too mild to be plain can be weighed.
 /// </summary>
-internal sealed class MildReadings(PracticeDeck sound, PracticeDeck ill, long seed)
+internal sealed class MildReadings(PracticeDeck sound, PracticeDeck ill, long seed, bool noiseFree = false)
 {
     private const int RateHz = 48000;
 
@@ -148,7 +148,7 @@ internal sealed class MildReadings(PracticeDeck sound, PracticeDeck ill, long se
                     continue;
                 var name = wave.Number == 1 ? now.Name : $"{now.Name}, harmonic {wave.Number}";
                 readings.RemoveAll(r => r.Quantity == "flutter-line" && r.Part == name);
-                var height = Math.Abs(wave.PercentPeak + (LineNoise * draw.NextGaussian()));
+                var height = Math.Abs(wave.PercentPeak + (noiseFree ? 0 : LineNoise * draw.NextGaussian()));
                 if (height > LineSeen)
                     readings.Add(new Reading { Quantity = "flutter-line", Value = height, Unit = "%", Uncertainty = 2 * LineNoise, Method = "", Part = name, Confidence = 0.95, FrequencyHz = 1 });
             }

@@ -108,7 +108,7 @@ internal sealed class ProofTally
     // Whether mending the fault would move any reading by more than three times its uncertainty, by the practice deck's own laws.
     private static bool Shows(ProofDeck deck, IReadOnlyList<ProofReadings.Kept> readings, HiddenFault fault)
     {
-        var mended = new MildReadings(deck.Deck, deck.Without(fault), deck.Seed).On(readings);
+        var mended = new MildReadings(deck.Deck, deck.Without(fault), deck.Seed, noiseFree: true).On(readings);
         foreach (var (now, then) in readings.Zip(mended))
         {
             foreach (var reading in now.Readings.Where(r => r.Uncertainty is not null))
