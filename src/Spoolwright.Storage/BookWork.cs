@@ -19,10 +19,16 @@ public sealed class BookWork
     private readonly DbTransaction transaction;
     private readonly TimeProvider clock;
     private readonly string book;
+    private readonly DateTimeOffset entered;
     private readonly HashSet<Guid> timed = []; // jobs whose tasks are summed up anew before the commit
 
-    internal BookWork(DbConnection connection, DbTransaction transaction, TimeProvider clock, string book) =>
-        (this.connection, this.transaction, this.clock, this.book) = (connection, transaction, clock, book);
+    /// <param name="connection">Open.</param>
+    /// <param name="transaction">The one transaction.</param>
+    /// <param name="clock">Gives the time.</param>
+    /// <param name="book">The book, as messages call it.</param>
+    /// <param name="entered">When all of it is written down: what has one time was written as one, and is undone as one.</param>
+    internal BookWork(DbConnection connection, DbTransaction transaction, TimeProvider clock, string book, DateTimeOffset entered) =>
+        (this.connection, this.transaction, this.clock, this.book, this.entered) = (connection, transaction, clock, book, entered);
 
     /// <summary>The time by the book's clock.</summary>
     public DateTimeOffset Now => clock.GetUtcNow();
@@ -39,8 +45,8 @@ public sealed class BookWork
         where T : BookEntry
     {
         ArgumentNullException.ThrowIfNull(entry);
-        var id = Guid.CreateVersion7();
-        var whole = entry with { Id = id, Root = root ?? id, Entered = clock.GetUtcNow() };
+        var id = RowId.New();
+        var whole = entry with { Id = id, Root = root ?? id, Entered = entered };
         whole.Check();
         connection.Execute(table.Insert, table.Parameters(whole), transaction);
         if (SearchIndex.HasKind(table.Name))
