@@ -105,6 +105,11 @@ public sealed class OfferDesk(ServiceBook book)
     public JobCost AddCost(Guid jobId, CostKind kind, Money amount, DateOnly day, string what) =>
         book.Add(new JobCost { JobId = jobId, Kind = kind, Amount = amount, Day = day, What = what });
 
+    /// <summary>Puts a cost in the place of one that stands in this job; the earlier one stays in the book.</summary>
+    public JobCost CorrectCost(Guid jobId, Guid cost, CostKind kind, Money amount, DateOnly day, string what) => book.Work(w =>
+        w.Get<JobCost>(cost) is var old && old.JobId == jobId ? w.Correct(cost, old with { Kind = kind, Amount = amount, Day = day, What = what })
+            : throw new EntryException("that cost is of another job"));
+
     /// <summary>Writes a price down that was fetched for such a deck.</summary>
     public PriceFetched AddPrice(string profile, Money price, DateOnly day, string source) =>
         book.Add(new PriceFetched { ProfileName = profile, Price = price, Day = day, Source = source });

@@ -148,6 +148,17 @@ public sealed class DemoTests(DemoFixture demo) : IClassFixture<DemoFixture>
     }
 
     [Fact]
+    public void Record_OfTheDemonstration_IsTheOneThatTheBookGives()
+    {
+        var again = Path.Combine(demo.Folder, "again.html");
+        Assert.Equal(0, CliRun.Of("record", "740 1183", "--book", demo.Book, "--html", again).Code);
+        Assert.Equal(Timeless(Path.Combine(demo.Folder, "record.html")), Timeless(again));
+
+        // But for the moment at which it was written.
+        static string Timeless(string path) => System.Text.RegularExpressions.Regex.Replace(File.ReadAllText(path), @"\d{4}-\d\d-\d\d \d\d:\d\d", "then");
+    }
+
+    [Fact]
     public void Demo_IntoAFolderOfSomebodyElses_IsRefused()
     {
         var folder = Directory.CreateTempSubdirectory("spoolwright-").FullName;
