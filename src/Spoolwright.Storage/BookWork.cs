@@ -128,8 +128,7 @@ public sealed class BookWork
         where T : BookEntry
     {
         var table = EntryTables.Of<T>();
-        return [.. connection.Query($"{table.Standing} ORDER BY e.{table.ColumnOf(property)} DESC, e.entered DESC, e.id DESC LIMIT @most", new { most }, transaction)
-            .Select(r => (T)table.FromRow((IDictionary<string, object?>)r))];
+        return [.. table.Query(connection, $"{table.Standing} ORDER BY e.{table.ColumnOf(property)} DESC, e.entered DESC, e.id DESC LIMIT @most", new { most }, transaction).Cast<T>()];
     }
 
     /// <summary>How many entries stand.</summary>
@@ -155,10 +154,8 @@ public sealed class BookWork
         where T : BookEntry
     {
         var table = EntryTables.Of<T>();
-        var row = connection.Query(table.Standing + " AND e.root = @root", new { root = StoredText.Id(root) }, transaction)
-            .FirstOrDefault();
-        return row is null ? throw new ServiceBookException("not-found", $"There is no {Plain(table)} {root} that stands in {book}.")
-            : (T)table.FromRow((IDictionary<string, object?>)row);
+        return table.Query(connection, table.Standing + " AND e.root = @root", new { root = StoredText.Id(root) }, transaction) is [var row, ..] ? (T)row
+            : throw new ServiceBookException("not-found", $"There is no {Plain(table)} {root} that stands in {book}.");
     }
 
     /// <summary>The entry of that key, whether it stands or not.</summary>
@@ -168,9 +165,8 @@ public sealed class BookWork
 
     private BookEntry Get(EntryTable table, Guid id)
     {
-        var row = connection.Query(table.All + " AND e.id = @id", new { id = StoredText.Id(id) }, transaction).FirstOrDefault();
-        return row is null ? throw new ServiceBookException("not-found", $"There is no {Plain(table)} {id} in {book}.")
-            : table.FromRow((IDictionary<string, object?>)row);
+        return table.Query(connection, table.All + " AND e.id = @id", new { id = StoredText.Id(id) }, transaction) is [var row, ..] ? row
+            : throw new ServiceBookException("not-found", $"There is no {Plain(table)} {id} in {book}.");
     }
 
     private T Latest<T>(Guid id)
@@ -199,7 +195,7 @@ public sealed class BookWork
         where T : BookEntry
     {
         var table = EntryTables.Of<T>();
-        return [.. connection.Query(sql + EntryTable.Order, values, transaction).Select(r => (T)table.FromRow((IDictionary<string, object?>)r))];
+        return [.. table.Query(connection, sql + EntryTable.Order, values, transaction).Cast<T>()];
     }
 
     private static Guid JobOf(BookEntry entry) => entry switch

@@ -46,11 +46,8 @@ public sealed partial class ServiceBook
             foreach (var group in entries.GroupBy(e => e.Table))
             {
                 var table = EntryTables.All.First(t => t.Name == group.Key);
-                foreach (var row in c.Query(table.All + " AND e.id IN @ids", new { ids = group.Select(e => StoredText.Id(e.Id)).ToArray() }))
-                {
-                    var entry = table.FromRow((IDictionary<string, object?>)row);
+                foreach (var entry in table.Query(c, table.All + " AND e.id IN @ids", new { ids = group.Select(e => StoredText.Id(e.Id)).ToArray() }, null))
                     found[entry.Id] = entry;
-                }
             }
 
             return found;

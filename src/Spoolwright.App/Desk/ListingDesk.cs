@@ -25,7 +25,7 @@ public sealed class ListingDesk(ServiceBook book)
     {
         var shop = new ShopDesk(book).Facts;
         var signed = new SignOffDesk(book).Last(jobId);
-        var record = new SignOffDesk(book).Record(jobId, book.Now, signed is null ? null
+        var record = new SignOffDesk(book).RecordForListing(jobId, signed is null ? null
             : new SealNote(signed.SignedAt, signed.KeyFingerprint, signed.RecordSha256));
         var text = book.Standing<ListingText>(jobId) is [.., var last] ? last : null;
         var sale = book.Standing<Sale>(jobId) is [.., var sold] ? sold : null;

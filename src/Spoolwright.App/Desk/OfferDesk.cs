@@ -66,7 +66,7 @@ public sealed class OfferDesk(ServiceBook book)
         terms ??= new OfferTerms();
         var currency = offer.Asked.Currency;
         var offers = book.Look(w => w.Standing<Offer>(nameof(Offer.ProfileName), offer.ProfileName)).Where(o => o.JobId is not null).ToLookup(o => o.JobId!.Value);
-        var money = MoneyOf([.. book.TaskTimes(offer.ProfileName).Where(t => t.Closed && t.Spent > TimeSpan.Zero)], currency);
+        var money = MoneyOf([.. book.SpentTimes(offer.ProfileName).Where(t => t.Spent > TimeSpan.Zero)], currency);
         var jobs = money.Where(m => m.Money is not null).Select(m => (m.JobId, Money: m.Money!)).ToList();
         var other = terms.OtherCosts ?? (jobs.Count == 0 ? Money.None(currency)
             : Money.Sum(jobs.Select(j => j.Money.Other), currency) * (1m / jobs.Count));
@@ -138,7 +138,7 @@ public sealed class OfferDesk(ServiceBook book)
     }
 
     // Many jobs at once: each kind of entry is asked for in one go.
-    private IReadOnlyList<(Guid JobId, JobMoney? Money)> MoneyOf(IReadOnlyList<JobTimes> jobs, string currency)
+    private IReadOnlyList<(Guid JobId, JobMoney? Money)> MoneyOf(IReadOnlyList<(Guid JobId, TimeSpan Spent)> jobs, string currency)
     {
         var ids = jobs.Select(j => (object)j.JobId).ToList();
         var (costs, sales) = book.Look(w => (w.Standing<JobCost>(nameof(JobCost.JobId), ids).ToLookup(c => c.JobId), w.Standing<Sale>(nameof(Sale.JobId), ids).ToLookup(s => s.JobId)));

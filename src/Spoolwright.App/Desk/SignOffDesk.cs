@@ -1,7 +1,6 @@
 using System.Security.Cryptography;
 using System.Text;
 using Spoolwright.Bench;
-using Spoolwright.Bench.Causes;
 using Spoolwright.Bench.Decks;
 using Spoolwright.Bench.Files;
 using Spoolwright.Bench.Limits;
@@ -49,7 +48,12 @@ public sealed class SignOffDesk(ServiceBook book)
     /// <summary>
     /// The record of a job with everything that the book knows beside the readings: doubts of instruments, accepted faults.
     /// </summary>
-    public RecordData Record(Guid jobId, DateTimeOffset written, SealNote? seal = null)
+    public RecordData Record(Guid jobId, DateTimeOffset written, SealNote? seal = null) => Record(jobId, written, seal, weighed: true);
+
+    /// <summary>The same without what ailed the deck, which takes time to weigh and stands in no listing.</summary>
+    public RecordData RecordForListing(Guid jobId, SealNote? seal) => Record(jobId, book.Now, seal, weighed: false);
+
+    private RecordData Record(Guid jobId, DateTimeOffset written, SealNote? seal, bool weighed)
     {
         var file = new InstrumentDesk(book).WithDoubts(book.ReadJob(jobId));
         // A profile that this version cannot read leaves the record with what was filed.
@@ -61,7 +65,7 @@ public sealed class SignOffDesk(ServiceBook book)
             AcceptedFaults = Accepted(checks),
             Seal = seal,
             // By the program's own priors: what the shop has learned since must not change what was signed.
-            Ailments = Ailments.Of(file, CauseBook.Default),
+            Ailments = weighed ? KnownAilments.Of(file) : null,
         };
     }
 

@@ -1,7 +1,6 @@
 using System.Globalization;
 using Spoolwright.App.Desk;
 using Spoolwright.Bench.Service;
-using Spoolwright.Bench.Service.Checks;
 using Spoolwright.Bench.Service.Field;
 using Spoolwright.Bench.Service.Trade;
 
