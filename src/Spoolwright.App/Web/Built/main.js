@@ -1528,9 +1528,11 @@ var Rings = class {
   }
   canvas;
   scale = 0.1;
+  toldAt = -Infinity;
   draw(rings) {
     const { g, w, h, unit } = fit(this.canvas);
     if (rings.length === 0) return;
+    this.inWords(rings);
     const most = Math.max(...rings.map((r) => Math.max(...r.percent.map(Math.abs))));
     const fitting = STEPS.find((s) => s >= most) ?? 5;
     if (fitting > this.scale || most < 0.3 * this.scale) this.scale = fitting;
@@ -1543,6 +1545,12 @@ var Rings = class {
     g.font = `${1.1 * unit}px system-ui, sans-serif`;
     g.textAlign = "left";
     g.fillText(`Dashed: mean speed. Outer circle ${this.scale} % faster, inner ${this.scale} % slower.`, 0.4 * unit, h - 0.5 * unit);
+  }
+  // For who cannot see the picture; once a second is as often as it can be read.
+  inWords(rings) {
+    if (performance.now() - this.toldAt < 1e3) return;
+    this.toldAt = performance.now();
+    this.canvas.setAttribute("aria-label", `Flutter of each rotating part over its turn. ${rings.map((r) => `${r.part}: ${turning(r)}`).join("; ")}`);
   }
   one(g, ring, x0, y0, cw, ch, unit) {
     const radius = Math.max(10, Math.min(cw, ch - 3.6 * unit) * 0.5 - 0.6 * unit);
@@ -1588,9 +1596,10 @@ var Rings = class {
     g.font = `600 ${1.25 * unit}px system-ui, sans-serif`;
     g.fillText(ring.part, cx, cy + radius + 1.3 * unit);
     g.font = `${1.1 * unit}px system-ui, sans-serif`;
-    g.fillText(`${ring.peak.toFixed(3)} % a turn, ${ring.rate.toFixed(2)}/s`, cx, cy + radius + 2.8 * unit);
+    g.fillText(turning(ring), cx, cy + radius + 2.8 * unit);
   }
 };
+var turning = (ring) => `${ring.peak.toFixed(3)} % a turn, ${ring.rate.toFixed(2)}/s`;
 
 // ../../src/Spoolwright.App/Web/Client/speedScreen.ts
 var ROWS = [
