@@ -1209,6 +1209,7 @@ var HomeScreen = class {
     this.jobs = home.decks.flatMap((d) => d.jobs.map((j) => ({ id: j.id, deck: `${d.profile}, ${d.serial}` })));
     if (home.decks.length === 0) this.list.replaceChildren(el("p", {}, "The book is empty. Take a deck in below, or press P to practise."));
     else this.list.replaceChildren(...home.decks.map((deck2) => el("article", {}, el("h2", {}, `${deck2.profile}, ${deck2.serial}`), deck2.description ? el("p", { class: "faint" }, deck2.description) : null, el("ul", {}, ...deck2.jobs.map((job) => this.job(deck2.profile + ", " + deck2.serial, job))))));
+    if (home.inAll > home.decks.length) this.list.append(el("p", {}, `${home.inAll - home.decks.length} others: the book's page of decks lists them (G), and / finds any.`));
     this.root.append(el("p", { class: "faint foot" }, `${home.version}; service book ${home.book}`));
   }
   job(deck2, job) {
