@@ -1,6 +1,8 @@
 using System.Data.Common;
+using System.Globalization;
 using Dapper;
 using Spoolwright.Bench.Service;
+using Spoolwright.Bench.Service.Plans;
 
 namespace Spoolwright.Storage;
 
@@ -10,10 +12,14 @@ namespace Spoolwright.Storage;
 /// </summary>
 public sealed class BookWork
 {
+    // Either engine takes far more; an order of them is asked for in pieces.
+    private const int ValuesInACall = 500;
+
     private readonly DbConnection connection;
     private readonly DbTransaction transaction;
     private readonly TimeProvider clock;
     private readonly string book;
+    private readonly HashSet<Guid> timed = []; // jobs whose tasks are summed up anew before the commit
 
     internal BookWork(DbConnection connection, DbTransaction transaction, TimeProvider clock, string book) =>
         (this.connection, this.transaction, this.clock, this.book) = (connection, transaction, clock, book);
@@ -39,7 +45,17 @@ public sealed class BookWork
         connection.Execute(table.Insert, table.Parameters(whole), transaction);
         if (SearchIndex.HasKind(table.Name))
             SearchIndex.Put(connection, transaction, table.Name, whole.Root);
+        if (Summaries.CountsTasks(table))
+            timed.Add(JobOf(whole));
         return whole;
+    }
+
+    /// <summary>Sums up what was written, before the commit.</summary>
+    internal void Finish()
+    {
+        foreach (Guid job in timed)
+            Summaries.PutTasks(connection, transaction, StoredText.Id(job), this);
+        timed.Clear();
     }
 
     /// <summary>Puts an entry in the place of an earlier one, which stays in the book.</summary>
@@ -84,6 +100,44 @@ public sealed class BookWork
     /// <param name="of">The job, deck, lot or instrument they belong to; null: all.</param>
     public IReadOnlyList<T> Standing<T>(Guid? of = null)
         where T : BookEntry => Read<T>(EntryTables.Of<T>().Standing, of);
+
+    /// <summary>Entries that stand and say one of these of a property, oldest first.</summary>
+    /// <param name="property">The property's name, such as <c>nameof(SupplyUse.JobId)</c>.</param>
+    /// <param name="values">Ids or texts.</param>
+    public IReadOnlyList<T> Standing<T>(string property, params IEnumerable<object> values)
+        where T : BookEntry
+    {
+        var table = EntryTables.Of<T>();
+        var found = new List<T>();
+        foreach (var some in values.Distinct().Chunk(ValuesInACall))
+        {
+            found.AddRange(Read<T>($"{table.Standing} AND e.{table.ColumnOf(property)} IN @some", new { some = some.Select(EntryTable.Said).ToArray() }));
+        }
+
+        return found;
+    }
+
+    /// <summary>The entries that stand, by a property from its greatest: no more than are wanted.</summary>
+    public IReadOnlyList<T> Newest<T>(string property, int most)
+        where T : BookEntry
+    {
+        var table = EntryTables.Of<T>();
+        return [.. connection.Query($"{table.Standing} ORDER BY e.{table.ColumnOf(property)} DESC, e.entered DESC, e.id DESC LIMIT @most", new { most }, transaction)
+            .Select(r => (T)table.FromRow((IDictionary<string, object?>)r))];
+    }
+
+    /// <summary>How many entries stand.</summary>
+    public int Count<T>()
+        where T : BookEntry => connection.ExecuteScalar<int>(EntryTables.Of<T>().StandingCount, transaction: transaction);
+
+    /// <summary>How much of each lot was used, by its root. Quantities are text in the book, so alike ones are counted and not added by the engine.</summary>
+    public IReadOnlyDictionary<Guid, decimal> LotsUsed() => connection.Query<(string Lot, string Quantity, long Times)>(
+        """
+        SELECT e.lot_id, e.quantity, COUNT(*) FROM supply_use e
+        WHERE NOT EXISTS (SELECT 1 FROM supply_use s WHERE s.supersedes = e.id) AND e.withdrawn IS NULL GROUP BY e.lot_id, e.quantity
+        """, transaction: transaction)
+        .GroupBy(r => r.Lot, StringComparer.Ordinal)
+        .ToDictionary(g => StoredText.Id(g.Key), g => g.Sum(r => decimal.Parse(r.Quantity, NumberStyles.Float, CultureInfo.InvariantCulture) * r.Times));
 
     /// <summary>Every entry, those that were corrected or taken back among them, oldest first.</summary>
     public IReadOnlyList<T> Everything<T>(Guid? of = null)
@@ -132,9 +186,23 @@ public sealed class BookWork
         var table = EntryTables.Of<T>();
         if (of is not null)
             sql += $" AND e.{table.Owner ?? throw new InvalidOperationException($"{table.Name} belongs to nothing")} = @of";
-        return [.. connection.Query(sql + EntryTable.Order, new { of = StoredText.Id(of) }, transaction)
-            .Select(r => (T)table.FromRow((IDictionary<string, object?>)r))];
+        return Read<T>(sql, new { of = StoredText.Id(of) });
     }
+
+    private IReadOnlyList<T> Read<T>(string sql, object values)
+        where T : BookEntry
+    {
+        var table = EntryTables.Of<T>();
+        return [.. connection.Query(sql + EntryTable.Order, values, transaction).Select(r => (T)table.FromRow((IDictionary<string, object?>)r))];
+    }
+
+    private static Guid JobOf(BookEntry entry) => entry switch
+    {
+        JobTask task => task.JobId,
+        TaskMark mark => mark.JobId,
+        ClockEntry sitting => sitting.JobId,
+        _ => throw new InvalidOperationException($"{entry.GetType().Name} is no entry of a job's tasks"),
+    };
 
     private static string Plain(EntryTable table) => table.Name.Replace('_', ' ');
 }

@@ -44,9 +44,18 @@ internal sealed class EntryTable
     /// <summary>Entries that stand: no later one names them, and they were not taken back.</summary>
     public string Standing => select + $" WHERE NOT EXISTS (SELECT 1 FROM {Name} s WHERE s.supersedes = e.id) AND e.withdrawn IS NULL";
 
+    public string StandingCount => $"SELECT COUNT(*) FROM {Name} e WHERE NOT EXISTS (SELECT 1 FROM {Name} s WHERE s.supersedes = e.id) AND e.withdrawn IS NULL";
+
     public string All => select + " WHERE 1 = 1";
 
     public static string Order => " ORDER BY e.entered, e.id";
+
+    /// <summary>The column of a property.</summary>
+    public string ColumnOf(string property) => Array.FindIndex(properties, p => p.Name == property) is >= 0 and var at ? Columns[at]
+        : throw new ArgumentException($"{Type.Name} has no {property}", nameof(property));
+
+    /// <summary>A value as the book keeps it.</summary>
+    public static object? Said(object value) => Stored(value);
 
     /// <summary>The entry as parameters of <see cref="Insert"/>.</summary>
     public DynamicParameters Parameters(BookEntry entry)

@@ -16,7 +16,12 @@ public sealed partial class ServiceBook
     {
         ArgumentNullException.ThrowIfNull(work);
         T? result = default;
-        Write((c, t) => result = work(new BookWork(c, t, clock, Name)));
+        Write((c, t) =>
+        {
+            var book = new BookWork(c, t, clock, Name);
+            result = work(book);
+            book.Finish();
+        });
         return result!;
     }
 

@@ -58,6 +58,7 @@ public sealed partial class ServiceBook
             InsertInstruments(c, t, entry);
             InsertReadings(c, t, filing, StoredText.Id(entry.Id));
             InsertNotesAndTraces(c, t, filing, StoredText.Id(entry.Id));
+            Summaries.PutMeasurement(c, t, StoredText.Id(entry.JobId), StoredText.Id(entry.Id));
             if (filing.Result.Notes.Count > 0)
                 SearchIndex.Put(c, t, "measurement", entry.Id);
         });

@@ -21,6 +21,9 @@ public sealed partial class ServiceBook
         var found = new List<LateEntry>();
         foreach (var table in EntryTables.All)
         {
+            // What the program noted while a screw turned is nothing that a person wrote, and nothing to undo: the screw was turned.
+            if (table.Type == typeof(TurnedControl))
+                continue;
             found.AddRange(c.Query<(string Id, string Entered, string? Withdrawn)>(
                 $"SELECT id, entered, withdrawn FROM {table.Name} ORDER BY id DESC LIMIT @most", new { most })
                 .Select(r => new LateEntry(table.Name, StoredText.Id(r.Id), StoredText.Time(r.Entered), r.Withdrawn)));

@@ -27,7 +27,7 @@ public sealed partial class ServiceBook : IDisposable
     /// </summary>
     /// <param name="where">
     /// The book's file, such as <c>shop/service.book</c>, captures in <c>shop/captures</c>; or a PostgreSQL database, as <see
-    /// cref="BookAddress.IsDatabase"/> tells.
+    /// cref="BookAddress.IsDatabase"/> tells; or the folder of a file, as <see cref="BookAddress.FileOf"/> tells.
     /// </param>
     /// <param name="patience">How long to wait for another program that holds the book, or for a server that was lost; null: 10 s.</param>
     /// <param name="clock">Gives the time at which the schema was brought up to date; null: the system's.</param>
@@ -130,7 +130,7 @@ public sealed partial class ServiceBook : IDisposable
         {
             reached.Prepare(mayMake, clock.GetUtcNow());
             var book = new ServiceBook(reached, clock);
-            book.MakeSearchable();
+            book.MakeAgain();
             if (book.CapturesIn() is CaptureFolder folder)
                 folder.Sweep(clock.GetUtcNow());
             return book;
@@ -143,7 +143,7 @@ public sealed partial class ServiceBook : IDisposable
     }
 
     // In methods of their own, so that the driver of the one is never loaded for the other.
-    private static BookEngine Engine(string where, TimeSpan patience) => BookAddress.IsDatabase(where) ? Postgres(where, patience) : Sqlite(where, patience);
+    private static BookEngine Engine(string where, TimeSpan patience) => BookAddress.IsDatabase(where) ? Postgres(where, patience) : Sqlite(BookAddress.FileOf(where), patience);
 
     [MethodImpl(MethodImplOptions.NoInlining)]
     private static BookEngine Postgres(string where, TimeSpan patience) => new PostgresEngine(where, patience);

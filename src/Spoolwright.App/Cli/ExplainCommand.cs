@@ -19,7 +19,7 @@ internal static class ExplainCommand
         };
         var profile = new Option<string?>("--profile") { HelpName = "DECK.json", Description = "The deck's profile: its tracks, equalizations and turning parts." };
         var job = new Option<string?>("--job") { HelpName = "JOB", Description = "A job of the service book instead of files: its number, or the first digits." };
-        var book = new Option<string>("--book") { HelpName = "BOOK.db", Description = "The service book of --job.", DefaultValueFactory = _ => "service-book.db" };
+        var book = BookOption.Build("The service book of --job");
         var mark = new Option<string>("--mark") { HelpName = "as-found|first-run|as-left", Description = "Which readings of the job.", DefaultValueFactory = _ => "as-found" };
         mark.CompletionSources.Add("as-found", "first-run", "as-left");
         var prior = new Option<string[]?>("--prior") { HelpName = "CAUSE=CHANCE", Description = "How often a cause is met, per place, such as belt=0.2; several times for several causes.", Arity = ArgumentArity.OneOrMore };

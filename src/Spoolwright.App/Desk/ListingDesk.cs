@@ -42,8 +42,7 @@ public sealed class ListingDesk(ServiceBook book)
                 && t.Task.Stage is >= Stage.Strip and <= Stage.RunIn)
                 .GroupBy(t => t.Task.Stage).Select(g =>
                     $"{KebabWord.Plain(g.Key)}: {string.Join("; ", g.Select(t => Lower(t.Task.Title)))}")],
-            Fitted = [.. new SupplyDesk(book).Board().Supplies.SelectMany(s =>
-                s.Lots.SelectMany(l => l.Uses.Where(u => u.JobId == jobId).Select(u => (s.Supply, Use: u))))
+            Fitted = [.. new SupplyDesk(book).FittedIn(jobId)
                 .GroupBy(u => (u.Supply.Name, u.Supply.Unit, u.Use.Place))
                     .Select(g => $"{SupplyBoard.Plain(g.Sum(u => u.Use.Quantity))} {(g.Key.Unit == "piece" ? "×" : g.Key.Unit)} {g.Key.Name}: {g.Key.Place}")],
             Accessories = [.. book.Standing<Accessory>(jobId).Select(a => a.Note is null ? a.Name : $"{a.Name} ({a.Note})")],

@@ -34,6 +34,11 @@ internal sealed class BiasHill(Channel channel, double toneHz)
     private const int NowPoints = 10;
     private const int AtPeakPoints = 20;
     private const int FitEach = 5;
+    private const int RecentPoints = 30;
+
+    // How far down its flanks a crossing is looked at: the further the better its noise is known, the nearer the sooner it stands apart from one where the hand turned back.
+    private static readonly double[] FlanksDb = [3, 1.5];
+    private const double FlankDb = 1.5;
     private const int LongestGap = 40;
     // A dropout, or the joint of two passes of the practice deck, spoils two or three points: each point of the course is the middle one of five.
     private const int Middle = 5;
@@ -45,7 +50,7 @@ internal sealed class BiasHill(Channel channel, double toneHz)
     private (LevelPeak Fit, double Beside)? _peak;
     private int _missing;
     private int _sinceFit;
-    private LevelNoise _noise;
+    private LevelNoise _noiseNow;
 
     /// <summary>Takes the next point: what the tones are over the last twentieth of a second.</summary>
     public void Point(ReadOnlySpan<LiveToneReading> tones)
@@ -93,7 +98,7 @@ internal sealed class BiasHill(Channel channel, double toneHz)
 
         var now = Mean(_level, _level.Count - NowPoints, _level.Count);
         var before = Mean(_level, _level.Count - Least, _level.Count - Least + NowPoints);
-        var noise = 2 * Math.Sqrt(Math.Max(_noise.Over(NowPoints), 1e-6) * 1.5 / NowPoints);
+        var noise = 2 * Math.Sqrt(Math.Max(_noiseNow.Over(NowPoints), 1e-6) * 1.5 / NowPoints);
         var rising = Math.Abs(now - before) < Math.Max(0.05, 1.5 * noise) ? 0 : Math.Sign(now - before);
         if (_peak is not { } peak)
         {
@@ -121,8 +126,9 @@ internal sealed class BiasHill(Channel channel, double toneHz)
         _sinceFit = 0;
 
         // A course of turns and rests looks like slow noise; here a hand is at the control all the time, so the slow part is left to the kept capture.
-        _noise = LevelNoise.Of(_level) with { Slow = 0 };
-        if (LevelPeak.Find(_level, _noise) is not { } found)
+        // What the level does now is told by the last second and a half: a hand that went back in a few quick turns before leaves no noise behind.
+        _noiseNow = Noise(_level.Count - RecentPoints, _level.Count);
+        if (Top() is not { } found)
         {
             return;
         }
@@ -149,6 +155,58 @@ internal sealed class BiasHill(Channel channel, double toneHz)
         }
 
         return null;
+    }
+
+    // Each crossing of the top by itself, with the noise of its own flanks: one gone over slowly is not made doubtful by one gone over in a few quick turns.
+    private LevelPeak? Top()
+    {
+        var smooth = LevelPeak.Smooth(_level, NowPoints);
+        var top = smooth.Max();
+        var fits = new List<LevelPeak>();
+        foreach (var flank in FlanksDb)
+        {
+            AddTops(fits, smooth, top - flank);
+        }
+
+        if (fits.Count == 0)
+        {
+            return null;
+        }
+
+        // The one known best, unless it turned back below the top.
+        var highest = fits.MaxBy(f => f.LevelDb);
+        return fits.Where(f => f.LevelDb > highest.LevelDb - double.Hypot(f.NoiseDb, highest.NoiseDb)).MinBy(f => f.NoiseDb);
+    }
+
+    private void AddTops(List<LevelPeak> fits, double[] smooth, double above)
+    {
+        for (var from = 0; from < smooth.Length;)
+        {
+            if (smooth[from] < above)
+            {
+                from++;
+                continue;
+            }
+
+            var to = from;
+            while (to < smooth.Length && smooth[to] >= above)
+            {
+                to++;
+            }
+
+            if (LevelPeak.Find(_level.GetRange(from, to - from), Noise(from, to)) is { } fit)
+            {
+                fits.Add(fit with { Index = fit.Index + from });
+            }
+
+            from = to;
+        }
+    }
+
+    private LevelNoise Noise(int from, int to)
+    {
+        (from, to) = (Math.Max(0, from), Math.Min(_level.Count, to));
+        return LevelNoise.Of(_level.GetRange(from, to - from)) with { Slow = 0 };
     }
 
     private double Median(double[] of)

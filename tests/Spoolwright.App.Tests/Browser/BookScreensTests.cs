@@ -186,6 +186,7 @@ public sealed class BookScreensTests(ChromiumFixture chromium, YearBook year) : 
 
     [Theory]
     [InlineData(1280, 800)]
+    [InlineData(1920, 1080)]
     [InlineData(844, 390)]
     public async Task Pages_UnderAxe_HaveNoSeriousFaultAndFit(int width, int height)
     {

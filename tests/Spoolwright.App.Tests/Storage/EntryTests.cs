@@ -175,12 +175,12 @@ public abstract class EntryTests(BookKind kind)
         Assert.Equal("cover", table.Rows[0][table.Columns.ToList().IndexOf("name")]);
         Assert.All(ServiceBook.TableNames, name => Assert.NotEmpty(disk.Book.ReadTable(name).Columns));
         Assert.Throws<ArgumentException>(() => disk.Book.ReadTable("accessory; DROP TABLE job"));
-        // Steps and words to search by are the program's own, and captures are given as the files they are.
+        // Steps, words to search by and summaries are the program's own, and captures are given as the files they are.
         using var raw = disk.Raw();
         Assert.Equal(
             raw.Query<string>(kind == BookKind.Sqlite ? "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite%'"
                 : "SELECT table_name FROM information_schema.tables WHERE table_schema = current_schema()")
-                .Except(["schema_step", "capture_part", "search_entry", "search_word"]).Order(StringComparer.Ordinal),
+                .Except(BookTable.Apart).Order(StringComparer.Ordinal),
             ServiceBook.TableNames);
     }
 

@@ -17,19 +17,20 @@ internal static class DeckPages
 
     public static BookPage List(BookVisit v)
     {
-        var lines = v.Book.DeckLines();
-        var owners = v.Book.Standing<DeckOwner>().GroupBy(o => o.DeckId).ToDictionary(g => g.Key, g => g.OrderBy(o => o.Since ?? DateOnly.MinValue).ThenBy(o => o.Entered).Last().Name);
+        var lines = v.Book.DeckLines(v.Most);
+        var count = v.Book.DeckCount();
+        var owners = v.Book.Look(w => w.Standing<DeckOwner>(nameof(DeckOwner.DeckId), lines.Select(d => (object)d.Id))).GroupBy(o => o.DeckId).ToDictionary(g => g.Key, g => JobDesk.InOrder(g)[^1].Name);
         return new BookPage("Decks")
         {
-            Lines = [lines.Count > 300 ? $"{lines.Count} decks, the 300 last worked on shown; / finds every other, and CSV and JSON have all." : $"{lines.Count} decks, the one last worked on first."],
+            Lines = [count > BookVisit.MostRows ? $"{count} decks, the {BookVisit.MostRows} last worked on shown; / finds every other, and CSV and JSON have all." : $"{count} decks, the one last worked on first."],
             Tables =
             [
                 new PageTable("decks", "Decks",
                     [new("profile", "Kind"), new("serial_number", "Serial number"), new("owner", "Owner"), new("jobs", "Jobs", ColumnKind.Figures), new("open_jobs", "Open", ColumnKind.Figures), new("last_opened", "Last opened"), new("description", "Description")],
                     [.. lines.Select(d => new PageRow([d.ProfileName, d.SerialNumber, owners.GetValueOrDefault(d.Id), d.Jobs, d.OpenJobs, d.LastOpened is { } at ? v.When(at)[..10] : null, d.Description], d.Id.ToString(), $"/book/deck/{d.Id}"))])
-                { Empty = "The book has no deck yet: A takes one in." },
+                { Empty = "The book has no deck yet: A takes one in.", Count = count },
             ],
-            More = json => PageSender.Words(json, "profiles", lines.Select(l => l.ProfileName).Concat(v.Book.Standing<ProfileText>().Select(p => p.Name)).Distinct().Order(StringComparer.Ordinal)),
+            More = json => PageSender.Words(json, "profiles", new ProfileDesk(v.Book).Names()),
         };
     }
 
@@ -38,7 +39,7 @@ internal static class DeckPages
         var deck = v.Book.ReadDeck(v.Id("deck"));
         var jobs = v.Book.Jobs(deck.Id);
         var owners = new JobDesk(v.Book).Owners(deck.Id);
-        var offers = new OfferDesk(v.Book).Offers().Where(o => string.Equals(o.SerialNumber, deck.SerialNumber, StringComparison.OrdinalIgnoreCase) && o.ProfileName == deck.ProfileName).ToList();
+        var offers = v.Book.Look(w => w.Standing<Offer>(nameof(Offer.ProfileName), deck.ProfileName)).Where(o => string.Equals(o.SerialNumber, deck.SerialNumber, StringComparison.OrdinalIgnoreCase)).ToList();
         return new BookPage($"{deck.ProfileName}, {deck.SerialNumber}")
         {
             Lines = deck.Description.Length > 0 ? [deck.Description] : [],

@@ -15,7 +15,7 @@ internal static class FieldPages
         Tables =
         [
             new PageTable("kinds", "Kinds", [new("profile", "Kind"), new("decks", "Decks", ColumnKind.Figures), new("jobs", "Jobs", ColumnKind.Figures), new("open", "Open", ColumnKind.Figures)],
-                [.. v.Book.DeckLines().GroupBy(d => d.ProfileName).OrderBy(g => g.Key, StringComparer.Ordinal).Select(g => new PageRow([g.Key, g.Count(), g.Sum(d => d.Jobs), g.Sum(d => d.OpenJobs)], g.Key, $"/book/field/{Uri.EscapeDataString(g.Key)}"))]),
+                [.. v.Book.ProfileLines().Select(p => new PageRow([p.ProfileName, p.Decks, p.Jobs, p.OpenJobs], p.ProfileName, $"/book/field/{Uri.EscapeDataString(p.ProfileName)}"))]),
         ],
     };
 

@@ -3,6 +3,7 @@ using Microsoft.AspNetCore.Http.Features;
 using Spoolwright.App.Desk;
 using Spoolwright.Bench;
 using Spoolwright.Bench.Service;
+using Spoolwright.Bench.Service.Supplies;
 using Spoolwright.Bench.Service.Trade;
 using Spoolwright.Reports;
 
@@ -14,8 +15,7 @@ internal static class PaperPages
     public static BookPage Money(BookVisit v)
     {
         var (job, deck) = v.Book.JobHead(v.Id("job"));
-        var board = new SupplyDesk(v.Book).Board();
-        var fitted = board.Supplies.SelectMany(s => s.Lots.SelectMany(l => l.Uses.Where(u => u.JobId == job.Id).Select(u => (s.Supply, l.Lot, Use: u)))).OrderBy(u => u.Use.Day).ToList();
+        var fitted = new SupplyDesk(v.Book).FittedIn(job.Id);
         var (lines, warnings) = (new List<string>(), new List<string>());
         try
         {
@@ -45,7 +45,7 @@ internal static class PaperPages
                     [.. v.Book.Standing<Sale>(job.Id).Select(s => new PageRow([BookVisit.Day(s.Day), s.Price.ToString(), s.Buyer, s.WarrantyMonths, s.Terms], s.Id.ToString()))])
                 { Empty = "Not sold yet." },
             ],
-            More = json => PageSender.Words(json, "supplies", board.Supplies.Select(s => s.Supply.Name)),
+            More = json => PageSender.Words(json, "supplies", v.Book.Standing<Supply>().Select(s => s.Name).Order(StringComparer.Ordinal)),
         };
     }
 

@@ -426,10 +426,14 @@ var Combs = class {
 // ../../src/Spoolwright.App/Web/Client/advice.ts
 var sideMark = (channel) => channel === "left" ? "◀ left" : channel === "right" ? "right ▶" : "";
 var Advice = class {
-  /** @param nothing What to say while nothing stands for a control. */
-  constructor(frame2, nothing2) {
+  /**
+   * @param nothing What to say while nothing stands for a control.
+   * @param unproven What to do where the value is not known well enough; empty: as the adviser says.
+   */
+  constructor(frame2, nothing2, unproven2) {
     this.frame = frame2;
     this.nothing = nothing2;
+    this.unproven = unproven2;
     this.form.addEventListener("submit", (event) => {
       event.preventDefault();
       const text2 = this.turn.value.trim();
@@ -451,6 +455,7 @@ var Advice = class {
   }
   frame;
   nothing;
+  unproven;
   root = el("section", { class: "turning", tabindex: "0", "aria-label": "What to turn next" });
   keys;
   rows = el("div", { class: "rows" });
@@ -512,6 +517,8 @@ var Advice = class {
     if (line.now && !line.outcome && (line.now.min != null || line.now.max != null)) return "Wait a moment: the value settles.";
     if (!line.outcome) return this.nothing(line, picture);
     if (line.outcome === "Met") return "✓ Leave it: within the limits.";
+    if (line.outcome === "EndStop") return "Its range ends here, and the value is outside still: the fault lies elsewhere. A dirty or worn head? The right tape?";
+    if (line.outcome === "NoiseTooLarge" || line.outcome === "MeasureAgain") return this.unproven?.(line) || sentence(line.reason ?? "");
     if (line.outcome !== "Turn" || !line.how) return sentence(line.reason ?? "");
     return `${line.how}${line.probe ? ", to see what it does" : line.expected === void 0 ? "" : `: should come to ${signed(line.expected, 1)} ${line.now?.unit === "arcmin" ? "′" : line.now?.unit ?? ""}`}`;
   }
@@ -546,7 +553,7 @@ var AdjustScreen = class {
     this.frame = frame2;
     this.spec = spec;
     ({ title: this.title, measurement: this.measurement, adjustment: this.adjustment, practiceTape: this.practiceTape, signal: this.signal } = spec);
-    this.advice = new Advice(frame2, spec.noAdvice);
+    this.advice = new Advice(frame2, spec.noAdvice, spec.unproven);
     this.drawing = spec.drawing();
     const pair = el("div", { class: spec.channels.length > 1 ? "pair" : "single" });
     for (const channel of spec.channels) {
@@ -1093,6 +1100,11 @@ function way(hill, picture) {
   if (hill.wanted === null) return `Past the peak by ${hill.drop?.toFixed(1)} dB. What drop this tape wants is not known: the deck's profile says it for each tape setting.`;
   return "Wait a moment: the value settles.";
 }
+function unproven(line) {
+  const now = line.now;
+  if (!now || now.uncertainty == null) return "";
+  return `The top is known to ±${now.uncertainty.toFixed(1)} dB only: turn back until the level has gone over it and 2 dB down, then slowly over it once more, about ten seconds for the last half decibel up and the first down.`;
+}
 var BIAS = {
   title: "Bias",
   measurement: "bias",
@@ -1105,6 +1117,7 @@ var BIAS = {
   heading: (picture) => picture.hills?.[0] ? `Drop past the bias peak at ${hertz(picture.hills[0].hz)}, dB` : "Drop past the bias peak, dB",
   nothing: (picture) => picture.hills?.length ? "No peak passed yet." : recordNothing(picture, SENT),
   noAdvice: (line, picture) => way(picture.hills?.find((h) => h.channel === line.channel), picture),
+  unproven,
   under: (_, lines2) => lines2.some((l) => (l.now?.value ?? 0) < 0) ? "Negative: not at the peak yet, too little bias." : "",
   drawing: () => {
     const { root, canvas } = pictureSection("Each channel on its hill of level over bias");
@@ -1197,6 +1210,7 @@ var HomeScreen = class {
     this.jobs = home.decks.flatMap((d) => d.jobs.map((j) => ({ id: j.id, deck: `${d.profile}, ${d.serial}` })));
     if (home.decks.length === 0) this.list.replaceChildren(el("p", {}, "The book is empty. Take a deck in below, or press P to practise."));
     else this.list.replaceChildren(...home.decks.map((deck2) => el("article", {}, el("h2", {}, `${deck2.profile}, ${deck2.serial}`), deck2.description ? el("p", { class: "faint" }, deck2.description) : null, el("ul", {}, ...deck2.jobs.map((job) => this.job(deck2.profile + ", " + deck2.serial, job))))));
+    if (home.inAll > home.decks.length) this.list.append(el("p", {}, `${home.inAll - home.decks.length} others: the book's page of decks lists them (G), and / finds any.`));
     this.root.append(el("p", { class: "faint foot" }, `${home.version}; service book ${home.book}`));
   }
   job(deck2, job) {
@@ -1524,9 +1538,11 @@ var Rings = class {
   }
   canvas;
   scale = 0.1;
+  toldAt = -Infinity;
   draw(rings) {
     const { g, w, h, unit } = fit(this.canvas);
     if (rings.length === 0) return;
+    this.inWords(rings);
     const most = Math.max(...rings.map((r) => Math.max(...r.percent.map(Math.abs))));
     const fitting = STEPS.find((s) => s >= most) ?? 5;
     if (fitting > this.scale || most < 0.3 * this.scale) this.scale = fitting;
@@ -1539,6 +1555,12 @@ var Rings = class {
     g.font = `${1.1 * unit}px system-ui, sans-serif`;
     g.textAlign = "left";
     g.fillText(`Dashed: mean speed. Outer circle ${this.scale} % faster, inner ${this.scale} % slower.`, 0.4 * unit, h - 0.5 * unit);
+  }
+  // For who cannot see the picture; once a second is as often as it can be read.
+  inWords(rings) {
+    if (performance.now() - this.toldAt < 1e3) return;
+    this.toldAt = performance.now();
+    this.canvas.setAttribute("aria-label", `Flutter of each rotating part over its turn. ${rings.map((r) => `${r.part}: ${turning(r)}`).join("; ")}`);
   }
   one(g, ring, x0, y0, cw, ch, unit) {
     const radius = Math.max(10, Math.min(cw, ch - 3.6 * unit) * 0.5 - 0.6 * unit);
@@ -1584,9 +1606,10 @@ var Rings = class {
     g.font = `600 ${1.25 * unit}px system-ui, sans-serif`;
     g.fillText(ring.part, cx, cy + radius + 1.3 * unit);
     g.font = `${1.1 * unit}px system-ui, sans-serif`;
-    g.fillText(`${ring.peak.toFixed(3)} % a turn, ${ring.rate.toFixed(2)}/s`, cx, cy + radius + 2.8 * unit);
+    g.fillText(turning(ring), cx, cy + radius + 2.8 * unit);
   }
 };
+var turning = (ring) => `${ring.peak.toFixed(3)} % a turn, ${ring.rate.toFixed(2)}/s`;
 
 // ../../src/Spoolwright.App/Web/Client/speedScreen.ts
 var ROWS = [
