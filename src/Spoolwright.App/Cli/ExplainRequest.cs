@@ -11,6 +11,9 @@ namespace Spoolwright.App.Cli;
 /// <summary>The readings of one call of <c>explain</c>, out of files or out of the service book.</summary>
 internal sealed record ExplainRequest(IReadOnlyList<MeasuredUnder> Measured, DeckProfile? Profile)
 {
+    /// <summary>The job of the service book that was asked for; null: files were given.</summary>
+    public Guid? Job { get; init; }
+
     private static readonly string[] Marks = ["as-found", "first-run", "as-left"];
 
     /// <summary>Reads the request.</summary>
@@ -85,7 +88,7 @@ internal sealed record ExplainRequest(IReadOnlyList<MeasuredUnder> Measured, Dec
                 .Select(m => new MeasuredUnder(m.Entry.Measurement, m.Entry.Condition, m.Result.Readings)).ToArray();
             if (measured.Length == 0)
                 throw new CallException($"the job holds no readings {markWord}");
-            return new ExplainRequest(measured, profile ?? DeckProfileFile.Parse(file.Deck.ProfileJson).Value);
+            return new ExplainRequest(measured, profile ?? DeckProfileFile.Parse(file.Deck.ProfileJson).Value) { Job = job.Id };
         }
         catch (ServiceBookException e)
         {

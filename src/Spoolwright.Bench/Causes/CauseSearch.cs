@@ -10,6 +10,9 @@ internal sealed class CauseSearch
     // Sets lighter than the heaviest by more than this say nothing any more.
     private const double Window = 9;
 
+    // A set one larger that is lighter by more than this has nothing to grow from: one cause too many costs its prior and its width.
+    private const double Growing = 6;
+
     // How often a channel's response is off in a way that no cause describes. Common practice, no source.
     private const double UnnamedPrior = 0.02;
 
@@ -39,6 +42,8 @@ internal sealed class CauseSearch
         {
             var made = best.SelectMany(Extended).ToArray();
             var top = seen.Values.Max(s => s.Weight);
+            if (made.Length == 0 || made.Max(s => s.Weight) < top - Growing)
+                break;
             best = [.. made.Where(s => s.Weight > top - Window).OrderByDescending(s => s.Weight).Take(Beam)];
         }
 

@@ -23,7 +23,7 @@ internal static class CauseResponse
         var worst = response.Points.MaxBy(p => Math.Abs(p.Law))!;
         string what = $"{response.Of.Words}, {response.Place.Words}";
         return new Drawing(
-            $"Points: what is off. Curve: its law. {Words.Capital(response.Place.Words)}",
+            $"Points off; curve: law; tint: sound decks ({(response.Place with { Direction = null }).Words})",
             $"Residual against the fitted law. {what}: at {Figures.Frequency(worst.Figure.FrequencyHz!.Value)} the reading is off by {Figures.Plain(Math.Round(worst.Off, 1), sign: true)} dB, the law makes {Figures.Plain(Math.Round(worst.Law, 1), sign: true)} dB of it.",
             (canvas, w, h) =>
             {

@@ -74,9 +74,13 @@ public sealed record CausesSection(string InShort, IReadOnlyList<CauseRow> Rows,
     public static string AmountOf(CauseFinding finding)
     {
         ArgumentNullException.ThrowIfNull(finding);
-        // What is reckoned with by its logarithm is told in percent.
+        // What is reckoned with by its logarithm is told in percent of the figure.
         if (finding.Causes[0].Amount.Unit == "ln")
-            return string.Create(CultureInfo.InvariantCulture, $"{finding.Causes[0].Amount.Name} {Signed(100 * (Math.Exp(finding.Amount) - 1))} ± {100 * Math.Exp(finding.Amount) * finding.AmountUncertainty:0}\u00A0%");
+        {
+            double ln = finding.Amount * finding.Causes[0].Touches[0].Factor;
+            return string.Create(CultureInfo.InvariantCulture, $"{finding.Causes[0].Amount.Name} {Signed(100 * (Math.Exp(ln) - 1))} ± {100 * Math.Exp(ln) * finding.AmountUncertainty:0}\u00A0%");
+        }
+
         int digits = finding.AmountUncertainty > 0 ? Math.Clamp(1 - (int)Math.Floor(Math.Log10(finding.AmountUncertainty)), 0, 4) : 2;
         string Number(double value) => value.ToString("F" + digits, CultureInfo.InvariantCulture).Replace('-', '−');
         return $"{finding.Causes[0].Amount.Name} {Number(finding.Amount)} ± {Number(finding.AmountUncertainty)}\u00A0{finding.Causes[0].Amount.Unit}";
