@@ -19,10 +19,16 @@ public sealed class BookWork
     private readonly DbTransaction transaction;
     private readonly TimeProvider clock;
     private readonly string book;
+    private readonly DateTimeOffset entered;
     private readonly HashSet<Guid> timed = []; // jobs whose tasks are summed up anew before the commit
 
-    internal BookWork(DbConnection connection, DbTransaction transaction, TimeProvider clock, string book) =>
-        (this.connection, this.transaction, this.clock, this.book) = (connection, transaction, clock, book);
+    /// <param name="connection">Open.</param>
+    /// <param name="transaction">The one transaction.</param>
+    /// <param name="clock">Gives the time.</param>
+    /// <param name="book">The book, as messages call it.</param>
+    /// <param name="entered">When all of it is written down: what has one time was written as one, and is undone as one.</param>
+    internal BookWork(DbConnection connection, DbTransaction transaction, TimeProvider clock, string book, DateTimeOffset entered) =>
+        (this.connection, this.transaction, this.clock, this.book, this.entered) = (connection, transaction, clock, book, entered);
 
     /// <summary>The time by the book's clock.</summary>
     public DateTimeOffset Now => clock.GetUtcNow();
@@ -39,8 +45,8 @@ public sealed class BookWork
         where T : BookEntry
     {
         ArgumentNullException.ThrowIfNull(entry);
-        var id = Guid.CreateVersion7();
-        var whole = entry with { Id = id, Root = root ?? id, Entered = clock.GetUtcNow() };
+        var id = RowId.New();
+        var whole = entry with { Id = id, Root = root ?? id, Entered = entered };
         whole.Check();
         connection.Execute(table.Insert, table.Parameters(whole), transaction);
         if (SearchIndex.HasKind(table.Name))
@@ -122,8 +128,7 @@ public sealed class BookWork
         where T : BookEntry
     {
         var table = EntryTables.Of<T>();
-        return [.. connection.Query($"{table.Standing} ORDER BY e.{table.ColumnOf(property)} DESC, e.entered DESC, e.id DESC LIMIT @most", new { most }, transaction)
-            .Select(r => (T)table.FromRow((IDictionary<string, object?>)r))];
+        return [.. table.Query(connection, $"{table.Standing} ORDER BY e.{table.ColumnOf(property)} DESC, e.entered DESC, e.id DESC LIMIT @most", new { most }, transaction).Cast<T>()];
     }
 
     /// <summary>How many entries stand.</summary>
@@ -149,10 +154,8 @@ public sealed class BookWork
         where T : BookEntry
     {
         var table = EntryTables.Of<T>();
-        var row = connection.Query(table.Standing + " AND e.root = @root", new { root = StoredText.Id(root) }, transaction)
-            .FirstOrDefault();
-        return row is null ? throw new ServiceBookException("not-found", $"There is no {Plain(table)} {root} that stands in {book}.")
-            : (T)table.FromRow((IDictionary<string, object?>)row);
+        return table.Query(connection, table.Standing + " AND e.root = @root", new { root = StoredText.Id(root) }, transaction) is [var row, ..] ? (T)row
+            : throw new ServiceBookException("not-found", $"There is no {Plain(table)} {root} that stands in {book}.");
     }
 
     /// <summary>The entry of that key, whether it stands or not.</summary>
@@ -162,9 +165,8 @@ public sealed class BookWork
 
     private BookEntry Get(EntryTable table, Guid id)
     {
-        var row = connection.Query(table.All + " AND e.id = @id", new { id = StoredText.Id(id) }, transaction).FirstOrDefault();
-        return row is null ? throw new ServiceBookException("not-found", $"There is no {Plain(table)} {id} in {book}.")
-            : table.FromRow((IDictionary<string, object?>)row);
+        return table.Query(connection, table.All + " AND e.id = @id", new { id = StoredText.Id(id) }, transaction) is [var row, ..] ? row
+            : throw new ServiceBookException("not-found", $"There is no {Plain(table)} {id} in {book}.");
     }
 
     private T Latest<T>(Guid id)
@@ -193,7 +195,7 @@ public sealed class BookWork
         where T : BookEntry
     {
         var table = EntryTables.Of<T>();
-        return [.. connection.Query(sql + EntryTable.Order, values, transaction).Select(r => (T)table.FromRow((IDictionary<string, object?>)r))];
+        return [.. table.Query(connection, sql + EntryTable.Order, values, transaction).Cast<T>()];
     }
 
     private static Guid JobOf(BookEntry entry) => entry switch

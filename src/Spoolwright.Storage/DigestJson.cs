@@ -53,19 +53,60 @@ internal static class DigestJson
         json.WriteNumberValue(r.Groups);
     });
 
-    public static IReadOnlyList<TaskTime> ReadTasks(string text) => Read(text, static v => new TaskTime(
-        v[0].GetString()!, v[1].GetString()!, Enum.Parse<Stage>(Plain(v[2]), ignoreCase: true), v[3].GetInt32(), v[4].GetInt32(),
-        Enum.Parse<TaskState>(Plain(v[5]), ignoreCase: true), new TimeSpan(v[6].GetInt64())));
+    public static IReadOnlyList<TaskTime> ReadTasks(string text)
+    {
+        var from = new Arrays(text);
+        var tasks = new List<TaskTime>();
+        while (from.Next())
+        {
+            tasks.Add(new TaskTime(from.Text()!, from.Text()!, Word<Stage>(from.Text()!), (int)from.Whole(), (int)from.Whole(), Word<TaskState>(from.Text()!), new TimeSpan(from.Whole())));
+        }
 
-    public static IReadOnlyList<LastReading> ReadReadings(string text) => Read(text, static v => new LastReading(
-        new FieldKey(string.Intern(v[2].GetString()!), string.Intern(v[3].GetString()!), StoredText.ToDirection(v[4].GetString()!), v[5].GetDouble(), v[6].GetString(),
-            StoredText.ToChannel(v[7].GetString()!), v[8].ValueKind == JsonValueKind.Null ? null : v[8].GetDouble(), v[9].GetString(), v[10].GetString(), v[11].GetString()),
-        StoredText.ToMark(v[0].GetString()!), StoredText.Time(v[1].GetString()!), v[12].GetDouble()));
+        return tasks;
+    }
 
-    public static IReadOnlyList<RepeatSum> ReadRepeats(string text) =>
-        Read(text, static v => new RepeatSum(v[0].GetString()!, v[1].GetString()!, v[2].GetDouble(), v[3].GetInt32(), v[4].GetInt32()));
+    /// <summary>The time that all tasks took together: the last figure of each.</summary>
+    public static TimeSpan ReadSpent(string text)
+    {
+        var reader = new Utf8JsonReader(Encoding.UTF8.GetBytes(text));
+        var (sum, last) = (0L, 0L);
+        while (reader.Read())
+        {
+            if (reader.TokenType == JsonTokenType.Number)
+                last = reader.GetInt64();
+            else if (reader.TokenType == JsonTokenType.EndArray)
+                (sum, last) = (sum + last, 0);
+        }
 
-    private static string Plain(JsonElement word) => word.GetString()!.Replace("-", "", StringComparison.Ordinal);
+        return new TimeSpan(sum);
+    }
+
+    public static IReadOnlyList<LastReading> ReadReadings(string text)
+    {
+        var from = new Arrays(text);
+        var readings = new List<LastReading>();
+        while (from.Next())
+        {
+            var (mark, at) = (StoredText.ToMark(from.Text()!), StoredText.Time(from.Text()!));
+            var key = new FieldKey(from.Text()!, from.Text()!, StoredText.ToDirection(from.Text()!), from.Number()!.Value, from.Text(), StoredText.ToChannel(from.Text()!),
+                from.Number(), from.Text(), from.Text(), from.Text());
+            readings.Add(new LastReading(key, mark, at, from.Number()!.Value));
+        }
+
+        return readings;
+    }
+
+    public static IReadOnlyList<RepeatSum> ReadRepeats(string text)
+    {
+        var from = new Arrays(text);
+        var repeats = new List<RepeatSum>();
+        while (from.Next())
+            repeats.Add(new RepeatSum(from.Text()!, from.Text()!, from.Number()!.Value, (int)from.Whole(), (int)from.Whole()));
+        return repeats;
+    }
+
+    private static T Word<T>(string word)
+        where T : struct, Enum => Enum.Parse<T>(word.Replace("-", "", StringComparison.Ordinal), ignoreCase: true);
 
     private static string Array<T>(IReadOnlyList<T> items, Action<Utf8JsonWriter, T> write)
     {
@@ -86,11 +127,49 @@ internal static class DigestJson
         return Encoding.UTF8.GetString(buffer.WrittenSpan);
     }
 
-    private static IReadOnlyList<T> Read<T>(string text, Func<JsonElement[], T> read)
+    /// <summary>Reads an array of arrays value by value. The same words come again and again in a digest, and are kept once.</summary>
+    private ref struct Arrays
     {
-        if (text == "[]")
-            return [];
-        using var json = JsonDocument.Parse(text);
-        return [.. json.RootElement.EnumerateArray().Select(v => read([.. v.EnumerateArray()]))];
+        private readonly string?[] seen = new string?[32];
+        private Utf8JsonReader reader;
+
+        public Arrays(string text)
+        {
+            reader = new Utf8JsonReader(Encoding.UTF8.GetBytes(text));
+            reader.Read();
+        }
+
+        /// <summary>Goes to the next of the arrays; false: there is none.</summary>
+        public bool Next()
+        {
+            while (reader.Read())
+            {
+                if (reader.TokenType == JsonTokenType.StartArray)
+                    return true;
+            }
+
+            return false;
+        }
+
+        public string? Text()
+        {
+            reader.Read();
+            if (reader.TokenType == JsonTokenType.Null)
+                return null;
+            ref string? place = ref seen[reader.ValueSpan.Length % seen.Length];
+            return place is not null && reader.ValueTextEquals(place) ? place : place = reader.GetString();
+        }
+
+        public double? Number()
+        {
+            reader.Read();
+            return reader.TokenType == JsonTokenType.Null ? null : reader.GetDouble();
+        }
+
+        public long Whole()
+        {
+            reader.Read();
+            return reader.GetInt64();
+        }
     }
 }

@@ -1,4 +1,5 @@
 using System.Collections.Concurrent;
+using System.Data.Common;
 using System.Globalization;
 using System.Reflection;
 using System.Text.Json;
@@ -66,20 +67,30 @@ internal sealed class EntryTable
         return values;
     }
 
-    /// <summary>The entry of a row.</summary>
-    public BookEntry FromRow(IDictionary<string, object?> row)
+    /// <summary>The entries of a query that begins as <see cref="All"/> does: its columns stand in the order of the properties.</summary>
+    public IReadOnlyList<BookEntry> Query(DbConnection connection, string sql, object? values, DbTransaction? transaction)
+    {
+        using DbDataReader row = (DbDataReader)connection.ExecuteReader(sql, values, transaction);
+        var found = new List<BookEntry>();
+        while (row.Read())
+            found.Add(FromRow(row));
+        return found;
+    }
+
+    private BookEntry FromRow(DbDataReader row)
     {
         var entry = (BookEntry)System.Runtime.CompilerServices.RuntimeHelpers.GetUninitializedObject(Type);
         for (int i = 0; i < properties.Length; i++)
         {
             try
             {
-                properties[i].SetValue(entry, Read(row[Columns[i]], properties[i].PropertyType));
+                if (!row.IsDBNull(i))
+                    properties[i].SetValue(entry, Read(row.GetValue(i), properties[i].PropertyType));
             }
             catch (Exception e) when (e is FormatException or EntryException or JsonException or InvalidCastException or OverflowException)
             {
                 throw new ServiceBookException("damaged",
-                    $"The service book holds something in {Name}.{Columns[i]} that this program does not know: {row[Columns[i]]}.", e);
+                    $"The service book holds something in {Name}.{Columns[i]} that this program does not know: {row.GetValue(i)}.", e);
             }
         }
 
@@ -106,11 +117,9 @@ internal sealed class EntryTable
         _ => throw new InvalidOperationException($"the book has no form for {value.GetType().Name}"),
     };
 
-    private static object? Read(object? value, Type type)
+    private static object? Read(object value, Type type)
     {
         type = Nullable.GetUnderlyingType(type) ?? type;
-        if (value is null or DBNull)
-            return null;
         if (type == typeof(string))
             return (string)value;
         if (type == typeof(Guid))

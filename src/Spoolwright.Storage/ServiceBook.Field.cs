@@ -5,13 +5,8 @@ namespace Spoolwright.Storage;
 
 /// <summary>A job's tasks with the time they took.</summary>
 /// <param name="JobId">The job.</param>
-/// <param name="Closed">Whether it is closed.</param>
 /// <param name="Tasks">Its tasks in the plan's order.</param>
-public sealed record JobTimes(Guid JobId, bool Closed, IReadOnlyList<TaskTime> Tasks)
-{
-    /// <summary>Time taken in all.</summary>
-    public TimeSpan Spent => new(Tasks.Sum(t => t.Spent.Ticks));
-}
+public sealed record JobTimes(Guid JobId, IReadOnlyList<TaskTime> Tasks);
 
 /// <content>Every deck of a kind, from what was summed up of each job.</content>
 public sealed partial class ServiceBook
@@ -32,9 +27,16 @@ public sealed partial class ServiceBook
         """, new { profileName }).Select(r => new JobFigures(default, "", [], DigestJson.ReadRepeats(r)))));
 
     /// <summary>Tasks of every job on decks of a profile, oldest job first; sittings that run still are left out.</summary>
-    public IReadOnlyList<JobTimes> TaskTimes(string profileName) => With(c => c.Query<(string JobId, string? Closed, string Tasks)>(
+    public IReadOnlyList<JobTimes> TaskTimes(string profileName) => With(c => c.Query<(string JobId, string Tasks)>(
         """
-        SELECT j.id, j.closed, g.tasks FROM deck d JOIN job j ON j.deck_id = d.id JOIN job_digest g ON g.job_id = j.id
+        SELECT j.id, g.tasks FROM deck d JOIN job j ON j.deck_id = d.id JOIN job_digest g ON g.job_id = j.id
         WHERE d.profile_name = @profileName ORDER BY j.opened, j.id
-        """, new { profileName }, buffered: false).Select(r => new JobTimes(StoredText.Id(r.JobId), r.Closed is not null, DigestJson.ReadTasks(r.Tasks))).ToList());
+        """, new { profileName }, buffered: false).Select(r => new JobTimes(StoredText.Id(r.JobId), DigestJson.ReadTasks(r.Tasks))).ToList());
+
+    /// <summary>Time taken in every closed job on decks of a profile, oldest job first.</summary>
+    public IReadOnlyList<(Guid JobId, TimeSpan Spent)> SpentTimes(string profileName) => With(c => c.Query<(string JobId, string Tasks)>(
+        """
+        SELECT j.id, g.tasks FROM deck d JOIN job j ON j.deck_id = d.id JOIN job_digest g ON g.job_id = j.id
+        WHERE d.profile_name = @profileName AND j.closed IS NOT NULL ORDER BY j.opened, j.id
+        """, new { profileName }, buffered: false).Select(r => (StoredText.Id(r.JobId), DigestJson.ReadSpent(r.Tasks))).ToList());
 }

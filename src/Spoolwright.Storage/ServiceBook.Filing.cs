@@ -22,7 +22,7 @@ public sealed partial class ServiceBook
         filing.Validate(nameof(filing));
         var entry = new CaptureEntry
         {
-            Id = Guid.CreateVersion7(),
+            Id = RowId.New(),
             JobId = filing.JobId,
             Capture = filing.Capture,
             Condition = filing.Condition,
@@ -121,7 +121,7 @@ public sealed partial class ServiceBook
             Instrument instrument = entry.Instruments[i];
             var key = new
             {
-                Id = StoredText.Id(Guid.CreateVersion7()),
+                Id = StoredText.Id(RowId.New()),
                 instrument.Kind,
                 instrument.Name,
                 Remark = instrument.Remark

@@ -20,7 +20,7 @@ public sealed partial class ServiceBook
             Write((c, t) =>
             {
                 if (Setting(c, t, Summaries.VersionSetting) != Summaries.Version)
-                    Summaries.Rebuild(c, t, new BookWork(c, t, clock, Name));
+                    Summaries.Rebuild(c, t, new BookWork(c, t, clock, Name, clock.GetUtcNow()));
             });
         }
     }

@@ -43,7 +43,7 @@ public sealed partial class ServiceBook : IDisposable
     {
         ArgumentException.ThrowIfNullOrWhiteSpace(profileName);
         ArgumentException.ThrowIfNullOrWhiteSpace(serialNumber);
-        var deck = new Deck(Guid.CreateVersion7(), profileName, profileJson, serialNumber, description);
+        var deck = new Deck(RowId.New(), profileName, profileJson, serialNumber, description);
         Write((c, t) =>
         {
             c.Execute(
@@ -69,7 +69,7 @@ public sealed partial class ServiceBook : IDisposable
     /// <summary>Opens a job on a deck.</summary>
     public Job OpenJob(Guid deckId, string what, DateTimeOffset opened)
     {
-        var job = new Job(Guid.CreateVersion7(), deckId, opened.ToUniversalTime(), null, what);
+        var job = new Job(RowId.New(), deckId, opened.ToUniversalTime(), null, what);
         Write((c, t) =>
         {
             c.Execute("INSERT INTO job (id, deck_id, opened, closed, what) VALUES (@Id, @DeckId, @Opened, NULL, @What)",

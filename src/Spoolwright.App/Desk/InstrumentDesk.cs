@@ -105,7 +105,7 @@ public sealed class InstrumentDesk(ServiceBook book)
     {
         ArgumentNullException.ThrowIfNull(file);
         var named = file.Measurements.SelectMany(m => m.Entry.Instruments).Select(i => (Kind: KeptInstrument.KindWord(i.Kind), i.Name)).ToHashSet();
-        var histories = Told([.. book.Standing<KeptInstrument>().Where(i => named.Contains(Key(i)))]).ToDictionary(h => Key(h.Instrument));
+        var histories = Told([.. book.Standing<KeptInstrument>().Where(i => named.Contains(Key(i)))], wornAlone: true).ToDictionary(h => Key(h.Instrument));
         return file with
         {
             Measurements = [.. file.Measurements.Select(m =>
@@ -122,10 +122,16 @@ public sealed class InstrumentDesk(ServiceBook book)
 
     private static (string Kind, string Name) Key(KeptInstrument instrument) => (KeptInstrument.KindWord(instrument.Kind), instrument.Name);
 
-    // Plays are read where they matter alone: of tapes. A book of a lifetime has thousands of each.
-    private IReadOnlyList<InstrumentHistory> Told(IReadOnlyList<KeptInstrument> instruments) =>
-    [
-        .. InstrumentHistory.Of(instruments, instruments.Count == 0 ? [] : book.Standing<InstrumentEvent>(), []).Select(h =>
-            h.Instrument.PlaysAtMost is null && Key(h.Instrument).Kind != "test-tape" ? h : h with { Plays = book.Plays(Key(h.Instrument).Kind, h.Instrument.Name) }),
-    ];
+    // A book of a lifetime has thousands of plays of each tape: they are read where they matter alone. For doubts that is where there may have been too
+    // many, and there are no more plays than measurements.
+    private IReadOnlyList<InstrumentHistory> Told(IReadOnlyList<KeptInstrument> instruments, bool wornAlone = false)
+    {
+        var counts = wornAlone && instruments.Any(i => i.PlaysAtMost is not null) ? book.LeaningCounts() : null;
+        return [.. InstrumentHistory.Of(instruments, instruments.Count == 0 ? [] : book.Standing<InstrumentEvent>(), []).Select(h =>
+        {
+            var (i, key) = (h.Instrument, Key(h.Instrument));
+            var matter = i.PlaysAtMost is { } most ? counts is null || i.PlaysBefore + counts.GetValueOrDefault(key) > most : !wornAlone && key.Kind == "test-tape";
+            return matter ? h with { Plays = book.Plays(key.Kind, key.Name) } : h;
+        })];
+    }
 }

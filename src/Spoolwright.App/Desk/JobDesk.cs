@@ -108,6 +108,11 @@ public sealed class JobDesk(ServiceBook book)
     public DeckOwner NewOwner(Guid deckId, string name, DateOnly? since, string? contact) =>
         book.Add(new DeckOwner { DeckId = deckId, Name = name, Since = since, Contact = contact });
 
+    /// <summary>Puts what is known now in the place of an owner's entry; the earlier one stays in the book.</summary>
+    public DeckOwner CorrectOwner(Guid deckId, Guid owner, string name, DateOnly? since, string? contact) => book.Work(w =>
+        w.Get<DeckOwner>(owner) is var old && old.DeckId == deckId ? w.Correct(owner, old with { Name = name, Since = since, Contact = contact })
+            : throw new EntryException("that owner is of another deck"));
+
     /// <summary>Owners of a deck, oldest first.</summary>
     public IReadOnlyList<DeckOwner> Owners(Guid deckId) =>
         InOrder(book.Standing<DeckOwner>(deckId));

@@ -66,7 +66,7 @@ public sealed class OfferDesk(ServiceBook book)
         terms ??= new OfferTerms();
         var currency = offer.Asked.Currency;
         var offers = book.Look(w => w.Standing<Offer>(nameof(Offer.ProfileName), offer.ProfileName)).Where(o => o.JobId is not null).ToLookup(o => o.JobId!.Value);
-        var money = MoneyOf([.. book.TaskTimes(offer.ProfileName).Where(t => t.Closed && t.Spent > TimeSpan.Zero)], currency);
+        var money = MoneyOf([.. book.SpentTimes(offer.ProfileName).Where(t => t.Spent > TimeSpan.Zero)], currency);
         var jobs = money.Where(m => m.Money is not null).Select(m => (m.JobId, Money: m.Money!)).ToList();
         var other = terms.OtherCosts ?? (jobs.Count == 0 ? Money.None(currency)
             : Money.Sum(jobs.Select(j => j.Money.Other), currency) * (1m / jobs.Count));
@@ -105,6 +105,11 @@ public sealed class OfferDesk(ServiceBook book)
     public JobCost AddCost(Guid jobId, CostKind kind, Money amount, DateOnly day, string what) =>
         book.Add(new JobCost { JobId = jobId, Kind = kind, Amount = amount, Day = day, What = what });
 
+    /// <summary>Puts a cost in the place of one that stands in this job; the earlier one stays in the book.</summary>
+    public JobCost CorrectCost(Guid jobId, Guid cost, CostKind kind, Money amount, DateOnly day, string what) => book.Work(w =>
+        w.Get<JobCost>(cost) is var old && old.JobId == jobId ? w.Correct(cost, old with { Kind = kind, Amount = amount, Day = day, What = what })
+            : throw new EntryException("that cost is of another job"));
+
     /// <summary>Writes a price down that was fetched for such a deck.</summary>
     public PriceFetched AddPrice(string profile, Money price, DateOnly day, string source) =>
         book.Add(new PriceFetched { ProfileName = profile, Price = price, Day = day, Source = source });
@@ -133,7 +138,7 @@ public sealed class OfferDesk(ServiceBook book)
     }
 
     // Many jobs at once: each kind of entry is asked for in one go.
-    private IReadOnlyList<(Guid JobId, JobMoney? Money)> MoneyOf(IReadOnlyList<JobTimes> jobs, string currency)
+    private IReadOnlyList<(Guid JobId, JobMoney? Money)> MoneyOf(IReadOnlyList<(Guid JobId, TimeSpan Spent)> jobs, string currency)
     {
         var ids = jobs.Select(j => (object)j.JobId).ToList();
         var (costs, sales) = book.Look(w => (w.Standing<JobCost>(nameof(JobCost.JobId), ids).ToLookup(c => c.JobId), w.Standing<Sale>(nameof(Sale.JobId), ids).ToLookup(s => s.JobId)));

@@ -56,7 +56,10 @@ public abstract class SummaryTests(BookKind kind)
         var times = Assert.Single(disk.Book.TaskTimes(disk.Deck.ProfileName), t => t.Tasks.Count > 0);
         Assert.Equal(["clean", "strip"], times.Tasks.Select(t => t.Key).Order(StringComparer.Ordinal));
         // 50 minutes, corrected from 60; half an hour taken back; one that runs.
-        Assert.Equal(TimeSpan.FromMinutes(50), times.Spent);
+        Assert.Equal(TimeSpan.FromMinutes(50).Ticks, times.Tasks.Sum(t => t.Spent.Ticks));
+        Assert.Empty(disk.Book.SpentTimes(disk.Deck.ProfileName));
+        disk.Book.CloseJob(disk.Job.Id, BookOnDisk.Day.AddDays(9));
+        Assert.Equal([(disk.Job.Id, TimeSpan.FromMinutes(50))], disk.Book.SpentTimes(disk.Deck.ProfileName));
         Assert.Equal(TaskState.Done, times.Tasks.Single(t => t.Key == "strip").State);
     }
 

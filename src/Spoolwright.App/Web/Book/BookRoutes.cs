@@ -17,6 +17,9 @@ internal static class BookRoutes
         Page("money/{job:guid}", PaperPages.Money);
         Page("photos/{job:guid}", PaperPages.Photos);
         Page("listing/{job:guid}", PaperPages.Listing);
+        Page("signing/{job:guid}", HandoverPages.Signing);
+        Write("signing/{job:guid}", HandoverPages.Verbs);
+        Page("aftercare/{job:guid}", HandoverPages.Aftercare);
         app.MapPost("/api/book/photo/{job:guid}", PaperPages.AddPhoto(shelf));
         app.MapGet("/api/book/photo/{sha256}", BookVisit.Answer(shelf, PaperPages.Photo));
         app.MapGet("/record/{job:guid}/sheet", BookVisit.Answer(shelf, PaperPages.Sheet));

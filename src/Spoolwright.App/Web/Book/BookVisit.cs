@@ -35,6 +35,9 @@ internal sealed class BookVisit(HttpContext context, ServiceBook book, JsonEleme
 
     public ServiceBook Book { get; } = book;
 
+    /// <summary>Whether the call comes from the bench's own computer, not from a tablet.</summary>
+    public bool IsHere => !Doorman.IsTablet(context);
+
     /// <summary>How many rows of a table this call can show: a book of thousands is not read for the first hundreds.</summary>
     public int Most => Query("table").Length > 0 ? int.MaxValue : MostRows;
 
@@ -86,7 +89,7 @@ internal sealed class BookVisit(HttpContext context, ServiceBook book, JsonEleme
         {
             await WebJson.Refuse(context, "What was sent is larger than this call takes.").ConfigureAwait(false);
         }
-        catch (Exception e) when (e is EntryException or ServiceBookException or FormatException)
+        catch (Exception e) when (e is EntryException or ServiceBookException or FormatException or IOException or UnauthorizedAccessException)
         {
             await WebJson.Refuse(context, Sentence(e.Message)).ConfigureAwait(false);
         }

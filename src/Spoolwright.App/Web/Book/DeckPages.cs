@@ -12,6 +12,8 @@ internal static class DeckPages
     public static IReadOnlyDictionary<string, Func<BookVisit, Written>> Verbs { get; } = new Dictionary<string, Func<BookVisit, Written>>
     {
         ["owner"] = v => new Written("the owner is written down", new JobDesk(v.Book).NewOwner(v.Id("deck"), v.Need("name", "the owner's name"), v.MaybeDay("since"), v.Text("contact"))),
+        ["correct-owner"] = v => new Written("it stands now; the earlier entry stays in the book", new JobDesk(v.Book).CorrectOwner(v.Id("deck"), v.NeedId("owner"), v.Need("name", "the owner's name"), v.MaybeDay("since"), v.Text("contact"))),
+        ["take-back-owner"] = v => new Written("it is taken back; the entry stays in the book", v.Book.Withdraw<DeckOwner>(v.NeedId("owner"), v.Need("why", "the reason"))),
         ["open"] = Open,
     };
 
@@ -38,7 +40,7 @@ internal static class DeckPages
     {
         var deck = v.Book.ReadDeck(v.Id("deck"));
         var jobs = v.Book.Jobs(deck.Id);
-        var owners = new JobDesk(v.Book).Owners(deck.Id);
+        var owners = v.Book.Everything<DeckOwner>(deck.Id);
         var offers = v.Book.Look(w => w.Standing<Offer>(nameof(Offer.ProfileName), deck.ProfileName)).Where(o => string.Equals(o.SerialNumber, deck.SerialNumber, StringComparison.OrdinalIgnoreCase)).ToList();
         return new BookPage($"{deck.ProfileName}, {deck.SerialNumber}")
         {
@@ -49,7 +51,7 @@ internal static class DeckPages
                 new PageTable("jobs", "Jobs", [new("job", "Job"), new("opened", "Opened"), new("closed", "Closed"), new("state", "State", ColumnKind.State), new("what", "What")],
                     [.. jobs.OrderByDescending(j => j.Opened).Select(j => new PageRow([JobDesk.Number(j), v.When(j.Opened)[..10], j.Closed is { } at ? v.When(at)[..10] : null, j.Closed is null ? "open" : "closed", j.What], j.Id.ToString(), $"/book/job/{j.Id}"))])
                 { Empty = "It has had no job yet: A opens one." },
-                new PageTable("owners", "Owners", [new("since", "Since"), new("name", "Name"), new("contact", "Contact")], [.. owners.Select(o => new PageRow([BookVisit.Day(o.Since), o.Name, o.Contact], o.Id.ToString()))])
+                new PageTable("owners", "Owners", [new("since", "Since"), new("name", "Name"), new("contact", "Contact"), .. EntryStates.Columns], EntryStates.Rows(owners, o => [BookVisit.Day(o.Since), o.Name, o.Contact]))
                 { Empty = "Nobody is written down as its owner." },
                 new PageTable("offers", "Offers", [new("day", "Day"), new("asked", "Asked", ColumnKind.Figures), new("seller", "Seller"), new("decision", "Became", ColumnKind.State)],
                     [.. offers.Select(o => new PageRow([BookVisit.Day(o.Day), o.Asked.ToString(), o.Seller, KebabWord.Plain(o.Decision)], o.Root.ToString(), $"/book/offer/{o.Root}"))])

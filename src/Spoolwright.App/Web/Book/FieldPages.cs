@@ -79,5 +79,5 @@ internal static class FieldPages
     private static FieldData Data(BookVisit v) => new FieldDesk(v.Book).Of(v.Query("profile"), Guid.TryParse(v.Query("deck"), out var id) ? v.Book.ReadDeck(id) : null);
 
     // Five figures: enough for any of these quantities, and no tail of a division.
-    private static double? Round(double? value) => value is { } v && double.IsFinite(v) && v != 0 ? Math.Round(v, Math.Clamp(4 - (int)Math.Floor(Math.Log10(Math.Abs(v))), 0, 8)) : value;
+    internal static double? Round(double? value) => value is { } v && double.IsFinite(v) && v != 0 ? Math.Round(v, Math.Clamp(4 - (int)Math.Floor(Math.Log10(Math.Abs(v))), 0, 8)) : value;
 }

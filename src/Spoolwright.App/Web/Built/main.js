@@ -1970,7 +1970,10 @@ var SIGNS = {
   "order again": "!",
   "taken back": "↶",
   "corrected later": "↷",
-  undone: "↶"
+  undone: "↶",
+  drifted: "!",
+  "not proven": "≈",
+  "not known": "?"
 };
 var KINDS2 = { "✓": "met", "✗": "not-met", "!": "not-met", "▶": "not-proven", "?": "not-proven" };
 function tableView(table, address, go2) {
@@ -2518,6 +2521,27 @@ var SearchScreen = class {
   }
 };
 
+// ../../src/Spoolwright.App/Web/Client/book/handover.ts
+var KEY2 = "book-key-file";
+var keyFile = () => ({ name: "key", label: "The key's file on the bench's computer", need: true, value: localStorage.getItem(KEY2) ?? "", hint: "/home/me/shop-key.pem" });
+var remember = () => {
+  const typed = document.querySelector("#field-key")?.value;
+  if (typed) localStorage.setItem(KEY2, typed);
+};
+var signing = (frame2, id) => new BookScreen(frame2, "Signing off", `/api/book/signing/${id}`, (s) => [
+  { key: "S", label: "sign", press: () => {
+    if ((s.data?.tables.find((t) => t.id === "open-points")?.rows.length ?? 0) > 0) frame2.tell("Something blocks it still: A accepts the point chosen, in words.");
+    else s.fill("Sign the record", "sign it", `/api/book/signing/${id}/sign`, [keyFile(), { name: "folder", label: "Folder for record and sealed sheet", need: true, hint: "a folder on the bench's computer; made where it is not there" }], {}, "What is signed is the record as it stands now.");
+    document.querySelector("#field-key")?.addEventListener("change", remember);
+  } },
+  { key: "A", label: "accept in words", press: () => s.withRow("open-points", "a point", (row) => s.fill(`Accept: ${s.rowCells()[1] ?? row}`, "accept it", `/api/book/job/${id}/accept`, [{ name: "words", label: "In words that the buyer reads", kind: "long", need: true }], { key: row }, "It stands in the record and in the listing.")) },
+  { key: "F", label: "the key's fingerprint", press: () => {
+    s.fill("The fingerprint of a key", "show it", `/api/book/signing/${id}/fingerprint`, [keyFile()], {}, "Give it to buyers by another way than the record, so that they can compare.");
+    document.querySelector("#field-key")?.addEventListener("change", remember);
+  } }
+]);
+var aftercare = (frame2, id) => new BookScreen(frame2, "Aftercare", `/api/book/aftercare/${id}`);
+
 // ../../src/Spoolwright.App/Web/Client/book/pages.ts
 var DAY = "today, yesterday, monday, 14 mar, 2026-03-14";
 var day = (name, label) => ({ name, label, hint: DAY });
@@ -2527,12 +2551,18 @@ var KNOWN = [
   { name: "missing", label: "What is missing", hint: "nothing, where it is complete; left empty, where it is not known" },
   ...["heads", "motors", "case", "electronics"].map((name) => ({ name, label: name[0].toUpperCase() + name.slice(1), kind: "select", options: ["", "good", "worn", "bad", "missing"] }))
 ];
+var COSTS = ["deck", "freight", "part", "fee", "other"];
 var decks = (frame2) => new BookScreen(frame2, "Decks", "/api/book/decks", (s) => [
   { key: "A", label: "take a deck in", press: () => s.fill("Take a deck in", "take it in", "/api/book/decks/take-in", [{ name: "serial", label: "Serial number, as stamped on it", need: true }, { name: "profile", label: "Kind of deck", options: s.data?.profiles ?? [] }, { name: "file", label: "or its profile's file", kind: "file" }, { name: "description", label: "What it is, in a line" }, { name: "owner", label: "Whose it is" }, day("since", "Since when")]) }
 ]);
 var deck = (frame2, id) => new BookScreen(frame2, "Deck", `/api/book/deck/${id}`, (s) => [
   { key: "A", label: "open a job", press: () => s.fill("Open a job", "open it", `/api/book/deck/${id}/open`, [{ name: "what", label: "What is to be done", need: true }], {}, "Its plan and its function checks are laid out.") },
-  { key: "W", label: "new owner", press: () => s.fill("Whose the deck is", "write it down", `/api/book/deck/${id}/owner`, [{ name: "name", label: "Name", need: true }, day("since", "Since when"), { name: "contact", label: "How to reach them" }], {}, "Earlier owners stay.") }
+  { key: "W", label: "new owner", press: () => s.fill("Whose the deck is", "write it down", `/api/book/deck/${id}/owner`, [{ name: "name", label: "Name", need: true }, day("since", "Since when"), { name: "contact", label: "How to reach them" }], {}, "Earlier owners stay.") },
+  { key: "E", label: "correct an owner", press: () => s.withRow("owners", "an owner", (row) => {
+    const [since, name, contact] = s.rowCells();
+    s.fill("Correct the owner", "so it is", `/api/book/deck/${id}/correct-owner`, [{ name: "name", label: "Name", need: true, value: name }, { ...day("since", "Since when"), value: since }, { name: "contact", label: "How to reach them", value: contact }], { owner: row }, "The earlier entry stays in the book.");
+  }) },
+  { key: "B", label: "take an owner back", press: () => s.withRow("owners", "an owner", (row) => s.fill(`Take ${s.rowCells()[1]} back`, "take it back", `/api/book/deck/${id}/take-back-owner`, [{ name: "why", label: "Why", need: true }], { owner: row }, "The entry stays in the book.")) }
 ]);
 var offers = (frame2) => new BookScreen(frame2, "Offers", "/api/book/offers", (s) => [
   { key: "A", label: "add an offer", press: () => s.fill("An offer", "write it down", "/api/book/offers/add", [{ name: "profile", label: "Kind of deck", need: true, options: s.data?.profiles ?? [] }, { name: "asked", label: "Asked", need: true, hint: "180, 180 EUR" }, { name: "seller", label: "Who offers it", need: true }, { name: "serial", label: "Serial number" }, ...KNOWN, day("day", "When"), { name: "remark", label: "Remark" }], {}, "What is not said is not known, and stands among the questions.") },
@@ -2563,7 +2593,12 @@ var instrument = (frame2, id) => new BookScreen(frame2, "Instrument", `/api/book
 ]);
 var money = (frame2, id) => new BookScreen(frame2, "Money and parts", `/api/book/money/${id}`, (s) => [
   { key: "A", label: "fit a part", press: () => s.fill("A part fitted", "write it down", `/api/book/job/${id}/fit`, [{ name: "supply", label: "Supply", need: true, options: s.data?.supplies ?? [] }, { name: "quantity", label: "How much", value: "1", need: true }, { name: "place", label: "Where", need: true }, { name: "lot", label: "Lot", hint: "left empty: the oldest that holds enough" }, day("day", "When")]) },
-  { key: "C", label: "cost", press: () => s.fill("A cost", "write it down", `/api/book/job/${id}/cost`, [{ name: "amount", label: "How much", need: true }, { name: "what", label: "For what", need: true }, { name: "kind", label: "Kind", kind: "select", options: ["deck", "freight", "part", "fee", "other"], value: "other" }, day("day", "When")], {}, "Parts from stock count by themselves.") },
+  { key: "C", label: "cost", press: () => s.fill("A cost", "write it down", `/api/book/job/${id}/cost`, [{ name: "amount", label: "How much", need: true }, { name: "what", label: "For what", need: true }, { name: "kind", label: "Kind", kind: "select", options: COSTS, value: "other" }, day("day", "When")], {}, "Parts from stock count by themselves.") },
+  { key: "E", label: "correct a cost", press: () => s.withRow("costs", "a cost", (row) => {
+    const [on, kind, amount, what] = s.rowCells();
+    s.fill("Correct the cost", "so it is", `/api/book/job/${id}/correct-cost`, [{ name: "amount", label: "How much", need: true, value: amount }, { name: "what", label: "For what", need: true, value: what }, { name: "kind", label: "Kind", kind: "select", options: COSTS, value: kind }, { ...day("day", "When"), value: on }], { cost: row }, "The earlier entry stays in the book.");
+  }) },
+  { key: "B", label: "take a cost back", press: () => s.withRow("costs", "a cost", (row) => s.fill(`Take ${s.rowCells()[2]} back`, "take it back", `/api/book/job/${id}/take-back-cost`, [{ name: "why", label: "Why", need: true }], { cost: row }, "The entry stays in the book.")) },
   { key: "S", label: "sold", press: () => s.fill("The deck is sold", "it is", `/api/book/job/${id}/sold`, [{ name: "price", label: "Price", need: true }, { name: "buyer", label: "Buyer", need: true }, day("day", "When"), { name: "months", label: "Months of warranty", hint: "left empty: the shop's own" }, { name: "terms", label: "What it covers" }], {}, "The buyer becomes the deck's owner.") }
 ]);
 var photos = (frame2, id) => new BookScreen(frame2, "Photos", `/api/book/photos/${id}`, (s) => [
@@ -2585,7 +2620,7 @@ function addPhotos(screen2, job) {
   input2.multiple = true;
 }
 var listing = (frame2, id) => new BookScreen(frame2, "Listing", `/api/book/listing/${id}`, (s) => [
-  { key: "E", label: "own words", press: () => s.fill("Words of your own", "keep them", `/api/book/job/${id}/listing`, [{ name: "title", label: "Title", need: true, value: s.data?.ownTitle ?? "" }, { name: "words", label: "Words", kind: "long", value: s.data?.ownWords ?? "" }, { name: "asked", label: "Price asked", value: s.data?.ownAsked ?? "" }]) },
+  { key: "E", label: "own words", press: () => s.fill("Words of your own", "keep them", `/api/book/job/${id}/listing`, [{ name: "title", label: "Title", need: true, value: s.data?.ownTitle ?? "" }, { name: "words", label: "Words", kind: "long", value: s.data?.ownWords ?? "" }, { name: "asked", label: "Price asked", value: s.data?.ownAsked ?? "" }, { name: "sample", label: "Where the sound sample is to be heard", value: s.data?.ownSample ?? "", hint: "https://shop.example/sample.html; spoolwright sample compare makes the page" }]) },
   { key: "K", label: "copy the text", press: () => void navigator.clipboard.writeText(s.data?.text ?? "").then(() => frame2.tell("The listing is copied."), () => frame2.tell("The browser did not allow copying; mark the text and copy it by hand.")) }
 ], (page) => [el("section", {}, el("h2", {}, "The text, to be pasted anywhere"), el("pre", { class: "paper", tabindex: "0" }, page.text))]);
 var kinds = (frame2) => new BookScreen(frame2, "Kinds of deck", "/api/book/kinds");
@@ -2672,6 +2707,10 @@ function bookPlaceAt(path) {
       return at("Money and parts", (f) => money(f, id));
     case "photos":
       return at("Photos", (f) => photos(f, id));
+    case "signing":
+      return at("Signing off", (f) => signing(f, id));
+    case "aftercare":
+      return at("Aftercare", (f) => aftercare(f, id));
     case "listing":
       return at("Listing", (f) => listing(f, id));
     default:

@@ -4,6 +4,7 @@ import type { Place } from "../places";
 import { causePriors, CausesScreen, symptoms } from "./causesScreen";
 import { JobScreen } from "./jobScreen";
 import { SearchScreen } from "./searchScreen";
+import * as handover from "./handover";
 import * as pages from "./pages";
 
 /** Reached through G. */
@@ -47,6 +48,8 @@ export function bookPlaceAt(path: string): Place | null {
     case "instrument": return at("Instrument", (f) => pages.instrument(f, id));
     case "money": return at("Money and parts", (f) => pages.money(f, id));
     case "photos": return at("Photos", (f) => pages.photos(f, id));
+    case "signing": return at("Signing off", (f) => handover.signing(f, id));
+    case "aftercare": return at("Aftercare", (f) => handover.aftercare(f, id));
     case "listing": return at("Listing", (f) => pages.listing(f, id));
     default: return null;
   }
