@@ -2,6 +2,7 @@ using System.CommandLine;
 using Spoolwright.App.Desk;
 using Spoolwright.Bench.Causes;
 using Spoolwright.Bench.Service;
+using Spoolwright.Reports;
 using Spoolwright.Storage;
 
 namespace Spoolwright.App.Cli;
@@ -18,9 +19,9 @@ internal static class ExplainCommand
             Arity = ArgumentArity.ZeroOrMore,
         };
         var profile = new Option<string?>("--profile") { HelpName = "DECK.json", Description = "The deck's profile: its tracks, equalizations and turning parts." };
-        var job = new Option<string?>("--job") { HelpName = "JOB", Description = "A job of the service book instead of files: its number, or the first digits." };
+        var job = new Option<string?>("--job") { HelpName = "JOB", Description = "A job of the service book instead of files: its number or first digits, or its deck's serial number." };
         var book = BookOption.Build("The service book of --job");
-        var mark = new Option<string>("--mark") { HelpName = "as-found|first-run|as-left", Description = "Which readings of the job.", DefaultValueFactory = _ => "as-found" };
+        var mark = new Option<string>("--mark") { HelpName = "as-found|first-run|as-left", Description = "Which readings of the job; as-found takes the first run after cleaning where nothing was read before.", DefaultValueFactory = _ => "as-found" };
         mark.CompletionSources.Add("as-found", "first-run", "as-left");
         var prior = new Option<string[]?>("--prior") { HelpName = "CAUSE=CHANCE", Description = "How often a cause is met, per place, such as belt=0.2; several times for several causes.", Arity = ArgumentArity.OneOrMore };
         var symptom = new Option<string[]?>("--symptom") { HelpName = "WORDS", Description = "Instead of readings: what you see or hear, by words or their beginnings; all of the trade's table without words.", Arity = ArgumentArity.ZeroOrMore, AllowMultipleArgumentsPerToken = true };
@@ -39,8 +40,10 @@ internal static class ExplainCommand
             var request = ExplainRequest.From(call.GetValue(words) ?? [], call.GetValue(profile), call.GetValue(job), call.GetValue(book)!, call.GetValue(mark)!);
             using var shop = request.Job is null ? null : ServiceBook.OpenExisting(call.GetValue(book)!);
             var desk = shop is null ? null : new CauseDesk(shop, CauseMemory.OfUser());
-            var explanation = Explainer.Explain(Knowledge(desk, set), request.Measured, request.Profile);
-            var mended = desk is null ? [] : Mended(desk, request.Job!.Value, set);
+            var knowledge = Knowledge(desk, set);
+            var ailments = desk is not null && call.GetValue(mark) == "as-found" && call.GetValue(profile) is null ? Ailing(desk, request.Job!.Value, knowledge) : null;
+            var explanation = ailments?.Found ?? Explainer.Explain(knowledge, request.Measured, request.Profile);
+            var mended = ailments?.Left is null ? [] : desk!.Mended(request.Job!.Value, ailments);
             if (call.GetValue(json))
                 ExplainJson.Write(explanation, mended, terminal.Output);
             else
@@ -96,17 +99,16 @@ internal static class ExplainCommand
         }
     }
 
-    // A job that was measured as it came and as it left tells whether each cause was right.
-    private static IReadOnlyList<CauseMended> Mended(CauseDesk desk, Guid job, IReadOnlyDictionary<string, double> set)
+    // As it came and as it leaves, so that both are weighed once; null: nothing as found that causes are weighed by.
+    private static Ailments? Ailing(CauseDesk desk, Guid job, CauseBook knowledge)
     {
         try
         {
-            var (ailments, _) = desk.Of(job, Knowledge(desk, set));
-            return ailments.Left is null ? [] : desk.Mended(job, ailments);
+            return desk.Of(job, knowledge).Ailments;
         }
         catch (EntryException)
         {
-            return [];
+            return null;
         }
     }
 }

@@ -67,7 +67,7 @@ internal static class ExplainPage
         foreach (var evidence in finding.For.Take(MostEvidence))
             yield return "+ " + Evidence(evidence);
         if (finding.For.Count > MostEvidence)
-            yield return $"+ and {(finding.For.Count - MostEvidence).ToString(CultureInfo.InvariantCulture)} figures more";
+            yield return CausesSection.More(finding.For.Count - MostEvidence) is { } more ? $"+ {more}" : "";
         foreach (var evidence in finding.Against.Take(MostEvidence))
             yield return "− " + Evidence(evidence);
         foreach (var cause in finding.Causes)

@@ -13,6 +13,9 @@ internal sealed class CauseSearch
     // A set one larger that is lighter by more than this has nothing to grow from: one cause too many costs its prior and its width.
     private const double Growing = 6;
 
+    // A curve that with the sizes held would leave a set lighter than the lightest spoken of, by so much more, is not worth fitting.
+    private const double Sparing = 4;
+
     // How often a channel's response is off in a way that no cause describes. Common practice, no source.
     private const double UnnamedPrior = 0.02;
 
@@ -49,10 +52,11 @@ internal sealed class CauseSearch
 
         var all = seen.Values.ToDictionary(s => (s.Key, (CausePlace?)null));
         var curves = Curves().ToDictionary(c => c.Place, c => c.Modes);
+        var promise = curves.ToDictionary(c => c.Key, c => new CurvePromise(c.Value, LogOdds(UnnamedPrior)));
         var heaviest = seen.Values.Max(s => s.Weight);
         foreach (var set in seen.Values.Where(s => s.Weight > heaviest - 25).OrderByDescending(s => s.Weight).Take(12).ToArray())
         {
-            foreach (var place in curves.Keys)
+            foreach (var place in promise.Where(p => set.Weight + p.Value.Gain(set.Left) > heaviest - Window - Sparing).Select(p => p.Key))
                 Weigh(set.Members, set.LogSizes, place);
         }
 

@@ -50,6 +50,14 @@ public sealed record CausesSection(string InShort, IReadOnlyList<CauseRow> Rows,
         _ => string.Create(CultureInfo.InvariantCulture, $"{100 * share:0}\u00A0%"),
     };
 
+    /// <summary>That there are so many figures more, in words; null: there is none.</summary>
+    public static string? More(int figures) => figures switch
+    {
+        <= 0 => null,
+        1 => "and one figure more",
+        _ => string.Create(CultureInfo.InvariantCulture, $"and {figures} figures more"),
+    };
+
     /// <summary>On what a finding rests, as keys of sources; what was found in no document is marked <c>[memory]</c>.</summary>
     public static string RestsOn(CauseFinding finding)
     {

@@ -64,7 +64,7 @@ internal sealed class ProofDeck
             {
                 var (chance, size, sign) = (draw.NextUniform(), draw.NextGaussian(), draw.NextUniform() < 0.5 && kind.IsSigned ? -1 : 1);
                 if (chance < prior)
-                    faults.Add(new HiddenFault(kind, place, sign * Math.Clamp(0.9 * Math.Exp(Math.Log(1.9) * size), 0.05, 4)));
+                    faults.Add(new HiddenFault(kind, place, sign * Math.Clamp(0.9 * Math.Exp(Math.Log(1.9) * size), 0.05, 3.5)));
             }
         }
 

@@ -68,7 +68,7 @@ export class CausesScreen extends BookScreen<CausesData> {
       el("h2", {}, `${finding.share}: ${finding.name}`), el("p", { class: "faint" }, `${finding.where || "the whole deck"}; takes up ${finding.explains} of what is off there${finding.memory ? "; [memory]: known in the trade, found in no document" : ""}`),
       picture ? el("figure", { class: "speaks" }, el("img", { src: picture.src, alt: picture.says }), el("figcaption", {}, `${n > 1 ? `${(this.picture % n) + 1} of ${n}: ` : ""}${picture.caption}`, n > 1 ? el("span", { class: "faint" }, " ", el("kbd", {}, "V"), " the next") : null)) : "",
       finding.apart ? el("p", { class: "waits" }, finding.apart) : "",
-      list("+", "For it", [...finding.speaksFor, ...(finding.moreFor > 0 ? [`and ${finding.moreFor} figures more`] : [])]),
+      list("+", "For it", [...finding.speaksFor, ...(finding.moreFor > 0 ? [finding.moreFor === 1 ? "and one figure more" : `and ${finding.moreFor} figures more`] : [])]),
       finding.against.length > 0 ? list("−", "Against it", finding.against) : el("p", { class: "faint" }, "− Nothing that was read speaks against it."),
       ...finding.causes.flatMap((c) => [el("h3", {}, finding.causes.length > 1 ? c.name : "To tell, and to mend"), el("p", {}, el("strong", {}, "Check: "), c.check), el("p", {}, el("strong", {}, "Mend: "), c.task), el("p", { class: "faint" }, `Against it would speak: ${c.against}`),
         ...c.symptoms.map((s) => el("p", { class: "faint" }, `The trade says: ${s}`))]));
