@@ -26,7 +26,6 @@ public sealed record CausePicture(string Caption, string Says, string Svg)
             p.Drawing.Caption, p.Drawing.Description, Dim(Html.DrawingSvg.Of(p.Drawing, Width, (float)(Width * p.HeightShare), i))))];
     }
 
-    // Dashes are put in by the ink of lines as found, so that the drawing is made on paper first.
     private static string Dim(string svg)
     {
         foreach (var (paper, dim) in Inks)

@@ -46,7 +46,11 @@ public static class Explainer
         var word = findings.Any(f => f.Probability >= Named) ? ExplanationWord.Named
             : sound >= Named ? ExplanationWord.NothingFound
             : ExplanationWord.NotEnoughToTell;
-        return new Explanation(word, findings, unnamed, figures.Count, sound, unexplained, Next(findings)) { Weighed = [.. weighed.SelectMany(w => Weighed(w.Block, w.Sets[0].Set))] };
+        return new Explanation(word, findings, unnamed, figures.Count, sound, unexplained, Next(findings))
+        {
+            Weighed = [.. weighed.SelectMany(w => Weighed(w.Block, w.Sets[0].Set))],
+            Places = blocks.SelectMany(b => b.Causes).GroupBy(c => c.Cause.Id).ToDictionary(g => g.Key, g => g.Select(c => c.Place).Distinct().Count(), StringComparer.Ordinal),
+        };
     }
 
     private static IEnumerable<FittedFigure> Weighed(CauseBlock block, FaultSet set)

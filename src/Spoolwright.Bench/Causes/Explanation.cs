@@ -81,4 +81,7 @@ public sealed record Explanation(
 {
     /// <summary>Every figure that was weighed: how far it is off a sound deck's, and what the likeliest causes together make of that.</summary>
     public IReadOnlyList<FittedFigure> Weighed { get; init; } = [];
+
+    /// <summary>At how many places the readings could have shown each cause, by its id; a cause that is not listed could not have been seen.</summary>
+    public IReadOnlyDictionary<string, int> Places { get; init; } = new Dictionary<string, int>();
 }

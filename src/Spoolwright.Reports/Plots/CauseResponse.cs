@@ -23,7 +23,7 @@ internal static class CauseResponse
         var worst = response.Points.MaxBy(p => Math.Abs(p.Law))!;
         string what = $"{response.Of.Words}, {response.Place.Words}";
         return new Drawing(
-            $"Points: what is off. Curve: its law. {Words.Capital(response.Place.Words)}",
+            $"Points off; curve: law; tint: sound decks ({(response.Place with { Direction = null }).Words})",
             $"Residual against the fitted law. {what}: at {Figures.Frequency(worst.Figure.FrequencyHz!.Value)} the reading is off by {Figures.Plain(Math.Round(worst.Off, 1), sign: true)} dB, the law makes {Figures.Plain(Math.Round(worst.Law, 1), sign: true)} dB of it.",
             (canvas, w, h) =>
             {
@@ -39,7 +39,7 @@ internal static class CauseResponse
 
     /// <summary>Two speeds over frequency: what is electronics falls together here. Null where only one speed was played.</summary>
     public static Drawing? OverFrequency(CauseFinding finding) => TwoSpeeds(finding) is not var (fast, slow) ? null : Speeds(
-        fast, slow, "over frequency: one curve if electronics", PlotFrame.OverFrequency(From, To), Math.Log10(From), Math.Log10(To), (hertz, _) => Math.Log10(hertz), "Hz");
+        fast, slow, "over frequency: one if electronics", PlotFrame.OverFrequency(From, To), Math.Log10(From), Math.Log10(To), (hertz, _) => Math.Log10(hertz), "Hz");
 
     /// <summary>Two speeds over wavelength: what is head or tape falls together here. Null where only one speed was played.</summary>
     public static Drawing? OverWavelength(CauseFinding finding)
@@ -48,7 +48,7 @@ internal static class CauseResponse
             return null;
         double[] at = [5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000];
         var plot = PlotFrame.Over([.. at.Select(a => -Math.Log10(a))], [.. at.Select(a => Figures.Plain(a))]);
-        return Speeds(fast, slow, "over wavelength: one curve if head or tape", plot, -Math.Log10(6000), -Math.Log10(5), (hertz, place) => -Math.Log10(Wavelength.Micrometres(hertz, place.SpeedCmPerS ?? 19.05)), "µm");
+        return Speeds(fast, slow, "over wavelength: one if head or tape", plot, -Math.Log10(6000), -Math.Log10(5), (hertz, place) => -Math.Log10(Wavelength.Micrometres(hertz, place.SpeedCmPerS ?? 19.05)), "µm");
     }
 
     /// <summary>The same response in both directions, neither cause nor fit taken off: forward solid, reverse dashed. Null where one direction was read.</summary>
@@ -85,7 +85,7 @@ internal static class CauseResponse
     {
         string name(FittedResponse r) => Figures.Speed(r.Place.SpeedCmPerS!.Value);
         return new Drawing(
-            $"{name(fast)} solid, {name(slow)} dashed, {how}",
+            $"{Figures.Plain(fast.Place.SpeedCmPerS!.Value)} cm/s solid, {Figures.Plain(slow.Place.SpeedCmPerS!.Value)} dashed, {how}",
             $"Speed against speed, {(fast.Place with { SpeedCmPerS = null }).Words}, {how}. {name(fast)}: from {Range(fast.Points)}. {name(slow)}: from {Range(slow.Points)}.",
             (canvas, w, h) =>
             {

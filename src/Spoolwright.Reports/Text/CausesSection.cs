@@ -50,6 +50,14 @@ public sealed record CausesSection(string InShort, IReadOnlyList<CauseRow> Rows,
         _ => string.Create(CultureInfo.InvariantCulture, $"{100 * share:0}\u00A0%"),
     };
 
+    /// <summary>That there are so many figures more, in words; null: there is none.</summary>
+    public static string? More(int figures) => figures switch
+    {
+        <= 0 => null,
+        1 => "and one figure more",
+        _ => string.Create(CultureInfo.InvariantCulture, $"and {figures} figures more"),
+    };
+
     /// <summary>On what a finding rests, as keys of sources; what was found in no document is marked <c>[memory]</c>.</summary>
     public static string RestsOn(CauseFinding finding)
     {
@@ -74,9 +82,13 @@ public sealed record CausesSection(string InShort, IReadOnlyList<CauseRow> Rows,
     public static string AmountOf(CauseFinding finding)
     {
         ArgumentNullException.ThrowIfNull(finding);
-        // What is reckoned with by its logarithm is told in percent.
+        // What is reckoned with by its logarithm is told in percent of the figure.
         if (finding.Causes[0].Amount.Unit == "ln")
-            return string.Create(CultureInfo.InvariantCulture, $"{finding.Causes[0].Amount.Name} {Signed(100 * (Math.Exp(finding.Amount) - 1))} ± {100 * Math.Exp(finding.Amount) * finding.AmountUncertainty:0}\u00A0%");
+        {
+            double ln = finding.Amount * finding.Causes[0].Touches[0].Factor;
+            return string.Create(CultureInfo.InvariantCulture, $"{finding.Causes[0].Amount.Name} {Signed(100 * (Math.Exp(ln) - 1))} ± {100 * Math.Exp(ln) * finding.AmountUncertainty:0}\u00A0%");
+        }
+
         int digits = finding.AmountUncertainty > 0 ? Math.Clamp(1 - (int)Math.Floor(Math.Log10(finding.AmountUncertainty)), 0, 4) : 2;
         string Number(double value) => value.ToString("F" + digits, CultureInfo.InvariantCulture).Replace('-', '−');
         return $"{finding.Causes[0].Amount.Name} {Number(finding.Amount)} ± {Number(finding.AmountUncertainty)}\u00A0{finding.Causes[0].Amount.Unit}";

@@ -67,7 +67,7 @@ internal static class CausesText
 
     private static IEnumerable<Finding> Lines(CauseFinding finding, CauseRow row)
     {
-        yield return new Finding(null, "For it", $"{string.Join("; ", row.For)}{(finding.For.Count > row.For.Count ? $"; and {finding.For.Count - row.For.Count} figures more" : "")}. It takes up {CausesSection.Percent(finding.Explains)} of what is off there.");
+        yield return new Finding(null, "For it", $"{string.Join("; ", row.For)}{(CausesSection.More(finding.For.Count - row.For.Count) is { } more ? $"; {more}" : "")}. It takes up {CausesSection.Percent(finding.Explains)} of what is off there.");
         yield return new Finding(null, "Against it", row.Against.Count > 0 ? $"{string.Join("; ", row.Against)}." : $"nothing that was read. Against it would speak: {string.Join(" Or: ", finding.Causes.Select(c => c.Against))}");
         if (finding.Causes.Count > 1)
             yield return new Finding(null, "Not told apart", "these readings are changed in the same way by each of them; the check would tell.");

@@ -41,6 +41,9 @@ internal sealed class ProofTally
         ["erase-head"] = "erase-head",
     };
 
+    /// <summary>The cause of a kind of fault; null: no cause models it.</summary>
+    public static Cause? CauseOf(string kind) => Causes.TryGetValue(kind, out var id) ? CauseBook.Default.Causes.Single(c => c.Id == id) : null;
+
     private readonly List<(double Probability, bool Right)> given = [];
     private readonly Dictionary<(string True, string Said), int> confusion = [];
     private readonly StringBuilder log = new();

@@ -21,6 +21,8 @@ public sealed class HelpTests
     [InlineData("measure-dropouts", "measure", "dropouts", "--help")]
     [InlineData("measure-distortion", "measure", "distortion", "--help")]
     [InlineData("measure-loopback", "measure", "loopback", "--help")]
+    [InlineData("measure-bias", "measure", "bias", "--help")]
+    [InlineData("measure-record", "measure", "record", "--help")]
     [InlineData("measure-tension", "measure", "tension", "--help")]
     [InlineData("measure-torque", "measure", "torque", "--help")]
     [InlineData("measure-brakes", "measure", "brakes", "--help")]

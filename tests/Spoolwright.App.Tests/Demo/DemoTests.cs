@@ -53,6 +53,23 @@ public sealed class DemoTests(DemoFixture demo) : IClassFixture<DemoFixture>
         Assert.Contains(recorded, j => j.Verdict == Verdict.NotMet);
     }
 
+    /// <summary>Ten and more faults at once, in replay, record and transport, by the scenario's description; as left there is none, and 500 figures name none.</summary>
+    [Fact]
+    public void Causes_AsFound_AreTheScenariosFaults_AndAsLeftNone()
+    {
+        using var book = ServiceBook.OpenExisting(demo.Book);
+        var file = book.ReadJob(new Spoolwright.App.Desk.JobDesk(book).Find("740 1183").Id);
+        var said = Ailments.Of(file, Spoolwright.Bench.Causes.CauseBook.Default)!;
+        var named = said.Found.Findings.Where(f => f.Probability >= Spoolwright.Bench.Causes.Explainer.Named).Select(f => $"{f.Id} {f.Place.Words}".Trim()).ToArray();
+        string[] hidden =
+        [
+            "speed", "pinch-roller reverse", "replay-azimuth reverse", "dirty-replay-head forward, left", "bias forward, left, normal", "bias forward, right, normal", "record-azimuth forward", "record-azimuth reverse", "erase-head reverse",
+        ];
+        Assert.All(hidden, h => Assert.Contains(h, named));
+        Assert.Equal(Spoolwright.Bench.Causes.ExplanationWord.NothingFound, said.Left!.Word);
+        Assert.True(said.Left.Figures > 400, $"{said.Left.Figures}");
+    }
+
     [Fact]
     public void AsLeft_EveryLimit_IsMetOrNotProven()
     {

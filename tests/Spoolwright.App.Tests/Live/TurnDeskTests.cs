@@ -90,7 +90,7 @@ public sealed class TurnDeskTests
     [Fact]
     public void Bias_GoneBackQuicklyAndOverTheTopAgain_IsKnownWellEnoughToBeMet()
     {
-        var learner = new LearnersDeck(11, []);
+        var learner = LearnersDeck.Draw(4242, 3);
         var names = Names("bias");
         var bench = new FastBench(learner, LiveAdjustment.Find("bias")!, names, "bias");
         bench.Hear(2.5);

@@ -1,5 +1,6 @@
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Routing;
+using Spoolwright.App.Desk;
 
 namespace Spoolwright.App.Web.Book;
 
@@ -42,6 +43,11 @@ internal static class BookRoutes
         Page("field/{profile}", v => FieldPages.One(v, v.Route("profile")));
         app.MapGet("/api/book/plots", BookVisit.Answer(shelf, FieldPages.Plots));
         app.MapGet("/record/field", BookVisit.Answer(shelf, FieldPages.Report));
+
+        var causes = new CausePages(CauseMemory.OfUser());
+        Page("ails/{job:guid}", causes.Of);
+        Page("causes", causes.Priors);
+        Page("symptoms", SymptomPages.List);
 
         Page("search", BookPages.Search);
         Page("lately", BookPages.Lately);

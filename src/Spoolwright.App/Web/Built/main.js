@@ -964,7 +964,8 @@ function load() {
     gauge: "",
     gaugeName: "",
     outputDb: -12,
-    reference: null
+    reference: null,
+    priors: ""
   };
   try {
     return { ...plain, ...JSON.parse(localStorage.getItem(KEY) ?? "{}") };
@@ -1252,6 +1253,7 @@ var MatrixScreen = class {
     this.frame = frame2;
     this.keys = [
       { key: "N", label: "begin what comes next", press: () => this.begin(this.matrix?.next) },
+      { key: "W", label: "what ails it", press: () => this.why() },
       { key: "R", label: "record", press: () => {
         if (choice.job) window.open(`/record/${choice.job}`, "_blank", "noopener");
       } },
@@ -1284,7 +1286,7 @@ var MatrixScreen = class {
     this.root.replaceChildren(
       el("h1", {}, `${matrix.profile}, ${matrix.serial}`),
       this.next(matrix),
-      el("p", { class: "faint" }, "Arrow keys go from cell to cell, Enter begins what stands there. ▶ comes next; ! was measured before something was turned that it hangs on."),
+      el("p", { class: "faint" }, "Arrow keys go from cell to cell, Enter begins what stands there, W asks what ails it. ▶ comes next; ! was measured before something was turned that it hangs on."),
       ...matrix.parts.map((part) => this.part(matrix, part))
     );
   }
@@ -1318,7 +1320,7 @@ var MatrixScreen = class {
     const what = cell.value === void 0 ? cell.why ? `could not run: ${cell.why}` : "" : `${cell.quantity}${cell.frequencyHz ? " at " + hertz(cell.frequencyHz) : ""}: ${signed(cell.value, digits)} ${plusMinus(cell.uncertainty ?? null, digits)} ${cell.unit}, limit ${cell.limit}`;
     const button = el(
       "button",
-      { type: "button", class: "cell", "data-verdict": cell.doubt ? "doubt" : cell.verdict, "data-measurement": cell.measurement ?? "", "data-next": isNext ? "yes" : "" },
+      { type: "button", class: "cell", "data-verdict": cell.doubt ? "doubt" : cell.verdict, "data-measurement": cell.measurement ?? "", "data-next": isNext ? "yes" : "", "data-asks": asks(row, cell) },
       el("b", {}, `${isNext ? "▶ " : ""}${cell.doubt ? "! in doubt, was " : ""}${verdictMark[cell.verdict]}`),
       el("span", {}, cell.margin == null ? "" : `margin ${signed(cell.margin, Math.abs(cell.margin) < 0.1 ? 3 : 2)} ${cell.unit}`),
       el("small", {}, what),
@@ -1338,6 +1340,12 @@ var MatrixScreen = class {
     const column = [...row.children].indexOf(at.closest("td")) + columns, line = lines2[lines2.indexOf(row) + rows] ?? row;
     line.children[Math.max(1, Math.min(column, line.children.length - 1))]?.querySelector(".cell")?.focus();
   }
+  // From the cell that has the focus; from none of them, the deck as a whole.
+  why() {
+    if (!choice.job) return;
+    const at = document.activeElement, asked2 = new URLSearchParams(at?.classList.contains("cell") ? at.dataset["asks"] ?? "" : "").toString();
+    this.frame.go(`/book/ails/${choice.job}${asked2 ? `?${asked2}` : ""}`);
+  }
   begin(cell) {
     if (!cell?.measurement) return;
     save({ direction: cell.direction, speed: cell.speed, ...cell.setting ? { setting: cell.setting } : {} });
@@ -1345,6 +1353,7 @@ var MatrixScreen = class {
   }
 };
 var condition = (of) => `${of.direction}, ${of.speed} cm/s${of.setting ? `, ${of.setting}` : ""}`;
+var asks = (row, cell) => new URLSearchParams({ measurement: cell.measurement ?? "", channel: cell.channel, direction: row.direction, speed: String(row.speed), ...row.setting ? { setting: row.setting } : {} }).toString();
 
 // ../../src/Spoolwright.App/Web/Client/practiceScreen.ts
 var PracticeScreen = class {
@@ -1529,9 +1538,11 @@ var Rings = class {
   }
   canvas;
   scale = 0.1;
+  toldAt = -Infinity;
   draw(rings) {
     const { g, w, h, unit } = fit(this.canvas);
     if (rings.length === 0) return;
+    this.inWords(rings);
     const most = Math.max(...rings.map((r) => Math.max(...r.percent.map(Math.abs))));
     const fitting = STEPS.find((s) => s >= most) ?? 5;
     if (fitting > this.scale || most < 0.3 * this.scale) this.scale = fitting;
@@ -1544,6 +1555,12 @@ var Rings = class {
     g.font = `${1.1 * unit}px system-ui, sans-serif`;
     g.textAlign = "left";
     g.fillText(`Dashed: mean speed. Outer circle ${this.scale} % faster, inner ${this.scale} % slower.`, 0.4 * unit, h - 0.5 * unit);
+  }
+  // For who cannot see the picture; once a second is as often as it can be read.
+  inWords(rings) {
+    if (performance.now() - this.toldAt < 1e3) return;
+    this.toldAt = performance.now();
+    this.canvas.setAttribute("aria-label", `Flutter of each rotating part over its turn. ${rings.map((r) => `${r.part}: ${turning(r)}`).join("; ")}`);
   }
   one(g, ring, x0, y0, cw, ch, unit) {
     const radius = Math.max(10, Math.min(cw, ch - 3.6 * unit) * 0.5 - 0.6 * unit);
@@ -1589,9 +1606,10 @@ var Rings = class {
     g.font = `600 ${1.25 * unit}px system-ui, sans-serif`;
     g.fillText(ring.part, cx, cy + radius + 1.3 * unit);
     g.font = `${1.1 * unit}px system-ui, sans-serif`;
-    g.fillText(`${ring.peak.toFixed(3)} % a turn, ${ring.rate.toFixed(2)}/s`, cx, cy + radius + 2.8 * unit);
+    g.fillText(turning(ring), cx, cy + radius + 2.8 * unit);
   }
 };
+var turning = (ring) => `${ring.peak.toFixed(3)} % a turn, ${ring.rate.toFixed(2)}/s`;
 
 // ../../src/Spoolwright.App/Web/Client/speedScreen.ts
 var ROWS = [
@@ -1931,6 +1949,12 @@ var SIGNS = {
   good: "✓",
   closed: "✓",
   bought: "✓",
+  right: "✓",
+  "gone, by no task that mends it": "≈",
+  "wrong, or not mended": "✗",
+  "still there, not mended": "✗",
+  "not read again": "?",
+  "not to be told": "?",
   stands: "✓",
   running: "▶",
   open: "○",
@@ -2176,6 +2200,97 @@ var BookScreen = class {
   }
 };
 
+// ../../src/Spoolwright.App/Web/Client/book/causesScreen.ts
+var asking = (search) => {
+  const query = new URLSearchParams(search);
+  if (choice.priors) query.set("priors", choice.priors);
+  const text2 = query.toString();
+  return text2 ? `?${text2}` : "";
+};
+var CausesScreen = class extends BookScreen {
+  constructor(frame2, job) {
+    super(frame2, "What ails the deck", `/api/book/ails/${job}${asking(location.search)}`);
+    this.job = job;
+    this.root.classList.add("job", "causes");
+  }
+  job;
+  beside = el("aside", { class: "beside", tabindex: "0", "aria-label": "The cause that is chosen", "aria-live": "polite" });
+  picture = 0;
+  get keys() {
+    return [
+      { key: "V", label: "next picture", press: () => this.turn() },
+      { key: "O", label: "matrix of readings", press: () => {
+        save({ job: this.job });
+        this.frame.go("/matrix");
+      } },
+      { key: "T", label: "plan and clock", press: () => this.frame.go(`/book/job/${this.job}`) },
+      { key: "E", label: "how often each is met", press: () => this.frame.go("/book/causes") },
+      { key: "Q", label: "what you see and hear", press: () => this.frame.go("/book/symptoms") },
+      ...super.keys
+    ];
+  }
+  draw(page) {
+    const [causes, mended] = page.tables;
+    this.root.replaceChildren(...this.head(page), el("div", { class: "jobparts" }, el("div", { class: "lists" }, tableView(causes, this.address, this.frame.go), tableView(mended, this.address, this.frame.go)), this.beside));
+    this.restore();
+    if (!this.rowId("causes")) this.root.querySelector("tbody tr")?.focus();
+    this.rowChosen();
+  }
+  rowChosen() {
+    this.picture = 0;
+    this.drawChosen();
+  }
+  turn() {
+    this.picture++;
+    this.drawChosen();
+  }
+  drawChosen() {
+    const finding = this.page?.findings.find((f) => f.id === this.rowId("causes")) ?? this.page?.findings[0];
+    this.beside.hidden = !finding;
+    if (!finding) return;
+    const n = finding.pictures.length, picture = n > 0 ? finding.pictures[this.picture % n] : null;
+    const list2 = (sign, title, items) => items.length === 0 ? "" : el("div", {}, el("h3", {}, `${sign} ${title}`), el("ul", { class: "evidence" }, ...items.map((i) => el("li", {}, i))));
+    this.beside.replaceChildren(
+      el("h2", {}, `${finding.share}: ${finding.name}`),
+      el("p", { class: "faint" }, `${finding.where || "the whole deck"}; takes up ${finding.explains} of what is off there${finding.memory ? "; [memory]: known in the trade, found in no document" : ""}`),
+      picture ? el("figure", { class: "speaks" }, el("img", { src: picture.src, alt: picture.says }), el("figcaption", {}, `${n > 1 ? `${this.picture % n + 1} of ${n}: ` : ""}${picture.caption}`, n > 1 ? el("span", { class: "faint" }, " ", el("kbd", {}, "V"), " the next") : null)) : "",
+      finding.apart ? el("p", { class: "waits" }, finding.apart) : "",
+      list2("+", "For it", [...finding.speaksFor, ...finding.moreFor > 0 ? [finding.moreFor === 1 ? "and one figure more" : `and ${finding.moreFor} figures more`] : []]),
+      finding.against.length > 0 ? list2("−", "Against it", finding.against) : el("p", { class: "faint" }, "− Nothing that was read speaks against it."),
+      ...finding.causes.flatMap((c) => [
+        el("h3", {}, finding.causes.length > 1 ? c.name : "To tell, and to mend"),
+        el("p", {}, el("strong", {}, "Check: "), c.check),
+        el("p", {}, el("strong", {}, "Mend: "), c.task),
+        el("p", { class: "faint" }, `Against it would speak: ${c.against}`),
+        ...c.symptoms.map((s) => el("p", { class: "faint" }, `The trade says: ${s}`))
+      ])
+    );
+  }
+};
+var priorsOf = () => new Map(choice.priors.split(",").filter((p) => p).map((p) => p.split("=")));
+var causePriors = (frame2) => new BookScreen(frame2, "How often each cause is met", `/api/book/causes${asking("")}`, (s) => [
+  { key: "E", label: "set the one chosen", press: () => s.withRow("priors", "a cause", (id) => void frame2.ask("How often it is met", `${s.rowCells()[0] ?? id}: chance per place in %, 0.01 to 90; empty: as learned`, s.rowCells()[5] ?? "").then((typed) => {
+    if (typed === null) return;
+    const set = priorsOf(), percent = Number(typed.trim().replace("%", ""));
+    if (typed.trim() === "") set.delete(id);
+    else if (!(percent >= 0.01 && percent <= 90)) {
+      frame2.tell(`✗ ${typed} is no chance between 0.01 and 90 %.`);
+      return;
+    } else set.set(id, String(+(percent / 100).toFixed(6)));
+    save({ priors: [...set].map(([k, v]) => `${k}=${v}`).join(",") });
+    frame2.go("/book/causes");
+  })) }
+]);
+var symptoms = (frame2) => new BookScreen(frame2, "What you see and hear", `/api/book/symptoms${location.search}`, (s) => [
+  { key: "F", label: "find by words", press: () => void frame2.ask("What do you see or hear?", "Words, or how they begin", new URLSearchParams(location.search).get("q") ?? "").then((typed) => {
+    if (typed !== null) frame2.go(`/book/symptoms?q=${encodeURIComponent(typed.trim())}`);
+  }) },
+  { key: "A", label: "all of them", press: () => {
+    void s;
+    frame2.go("/book/symptoms");
+  } }
+]);
+
 // ../../src/Spoolwright.App/Web/Client/book/jobScreen.ts
 var PARTS = ["plan", "checks", "faults", "sittings", "open-points"];
 var STAGES = ["intake", "as-found", "strip", "clean", "rebuild", "alignment", "playback", "record", "run-in", "as-left", "photos", "listing", "packing", "aftercare"];
@@ -2228,6 +2343,7 @@ var JobScreen = class extends BookScreen {
       ...parts2[this.part] ?? [],
       { key: "Q", label: "tape in the deck", press: () => this.fill("What lies in the deck now", "it does", to("tape"), [{ name: "kind", label: "Tape", kind: "select", options: ["none", "scrap", "blank", "test-tape"] }, { name: "name", label: "Its name" }], {}, "While a test tape is named, whatever could record is refused.") },
       { key: "V", label: "came with it", press: () => this.fill("What came with the deck", "write it down", to("came"), [{ name: "name", label: "What it is", need: true }, { name: "note", label: "Note" }]) },
+      { key: "H", label: "what ails the deck", press: () => this.frame.go(`/book/ails/${this.job}`) },
       { key: "O", label: "matrix of readings", press: () => {
         save({ job: this.job, deck: this.page?.deck ?? "" });
         this.frame.go("/matrix");
@@ -2554,6 +2670,8 @@ var BOOK_PLACES = [
   { path: "/book/parts", title: "Parts and supplies", make: parts },
   { path: "/book/instruments", title: "Instruments", make: instruments },
   { path: "/book/kinds", title: "Decks side by side", make: kinds },
+  { path: "/book/symptoms", title: "What you see and hear", make: symptoms },
+  { path: "/book/causes", title: "How often causes are met", make: causePriors },
   { path: "/book/lately", title: "Lately, and undo", make: lately },
   { path: "/book/plans", title: "Plans and profiles", make: plans },
   { path: "/book/shop", title: "The shop", make: shop },
@@ -2577,6 +2695,8 @@ function bookPlaceAt(path) {
   switch (kind) {
     case "job":
       return at("Job", (f) => new JobScreen(f, id));
+    case "ails":
+      return at("What ails the deck", (f) => new CausesScreen(f, id));
     case "deck":
       return at("Deck", (f) => deck(f, id));
     case "offer":
