@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# Times at the server what pages ask of a book of 5,000 jobs with 500,000 readings, made by a seeded generator through the program's own calls (some minutes; it is kept).
+# Times at the server every page and every kind of search with a book of 5,000 jobs with 500,000 readings, made by a seeded generator through the program's own calls (half an hour; it is kept).
 #   benchmarks/large-book.sh [BOOK [JOBS]]     default: artifacts/benchmarks/large-book/book.db 5000; BOOK may be postgres://USER@HOST/DATABASE
 # Prints median and worst time of each question; ends with 1 where a median is above 200 ms. Counts on a quiet machine only.
 set -euo pipefail

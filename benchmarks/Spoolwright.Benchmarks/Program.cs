@@ -4,7 +4,7 @@ using Spoolwright.Benchmarks.Book;
 using Spoolwright.Benchmarks.Matrix;
 
 if (args is ["book", var where, var jobs, var profile])
-    return BookRun.Run(where, int.Parse(jobs, CultureInfo.InvariantCulture), profile);
+    return await BookRun.Run(where, int.Parse(jobs, CultureInfo.InvariantCulture), profile).ConfigureAwait(false);
 if (args is ["matrix", var folder, .. var kinds])
 {
     MatrixRun.Run(folder, kinds);

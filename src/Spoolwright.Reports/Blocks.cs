@@ -34,6 +34,9 @@ internal sealed record Column(string Title, double Share, bool Figures = false);
 /// <summary>A cell: a line, perhaps with a smaller one under it, perhaps with a verdict's mark.</summary>
 internal sealed record Cell(string Text, string? Sub = null, Verdict? Mark = null, bool Strong = false)
 {
+    /// <summary>Anchor of what it leads to; null: nowhere.</summary>
+    public string? LeadsTo { get; init; }
+
     public static implicit operator Cell(string text) => new(text);
 }
 

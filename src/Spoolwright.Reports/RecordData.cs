@@ -77,6 +77,9 @@ public sealed record RecordData
     /// <summary>Faults that are left, in the words they are accepted in, each with what it is of.</summary>
     public IReadOnlyList<AcceptedFault> AcceptedFaults { get; init; } = [];
 
+    /// <summary>What ailed the deck as it came and what became of it; null: there was nothing to weigh.</summary>
+    public Ailments? Ailments { get; init; }
+
     /// <summary>By whose key the record is signed; null: it is not.</summary>
     public SealNote? Seal { get; init; }
 

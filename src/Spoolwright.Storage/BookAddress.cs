@@ -2,7 +2,7 @@ using System.Text.RegularExpressions;
 
 namespace Spoolwright.Storage;
 
-/// <summary>Tells how a book was named: by a file, or by a PostgreSQL database.</summary>
+/// <summary>Tells how a book was named: by a file, by the folder it lies in, or by a PostgreSQL database.</summary>
 public static partial class BookAddress
 {
     /// <summary>
@@ -13,6 +13,22 @@ public static partial class BookAddress
     {
         ArgumentNullException.ThrowIfNull(where);
         return IsUri(where) || Keywords().IsMatch(where);
+    }
+
+    /// <summary>The name of a book's file in its folder.</summary>
+    public const string FileName = "service-book.db";
+
+    /// <summary>
+    /// The file that a name means where it is no database: the file itself, or <see cref="FileName"/> in the folder that is named. What is
+    /// not there yet is a file where its name has an ending, else a folder.
+    /// </summary>
+    /// <param name="where">What was typed.</param>
+    /// <returns>A whole path.</returns>
+    public static string FileOf(string where)
+    {
+        ArgumentException.ThrowIfNullOrWhiteSpace(where);
+        bool folder = Directory.Exists(where) || Path.EndsInDirectorySeparator(where) || (!File.Exists(where) && Path.GetExtension(where).Length == 0);
+        return Path.GetFullPath(folder ? Path.Combine(where, FileName) : where);
     }
 
     internal static bool IsUri(string where) =>

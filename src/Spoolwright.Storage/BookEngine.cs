@@ -48,7 +48,7 @@ internal abstract class BookEngine : IDisposable
     /// <exception cref="ServiceBookException">Said in one line.</exception>
     public void Write(Action<DbConnection, DbTransaction> work) => Patiently(connection =>
     {
-        using DbTransaction transaction = BeginWriting(connection, out string? ticket);
+        using DbTransaction transaction = BeginWriting(connection, out WriteTicket? ticket);
         work(connection, transaction);
         Commit(transaction, ticket);
         return 0;
@@ -93,9 +93,9 @@ internal abstract class BookEngine : IDisposable
     /// <summary>Begins a transaction that holds the write lock from its first moment.</summary>
     /// <param name="connection">Open.</param>
     /// <param name="ticket">What the engine needs to ask later whether it was committed; null: it never needs to.</param>
-    protected abstract DbTransaction BeginWriting(DbConnection connection, out string? ticket);
+    protected abstract DbTransaction BeginWriting(DbConnection connection, out WriteTicket? ticket);
 
-    protected virtual void Commit(DbTransaction transaction, string? ticket) => transaction.Commit();
+    protected virtual void Commit(DbTransaction transaction, WriteTicket? ticket) => transaction.Commit();
 
     /// <summary>The engine's complaint in words a restorer can act on.</summary>
     protected abstract ServiceBookException Said(DbException e);

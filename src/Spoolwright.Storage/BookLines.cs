@@ -55,8 +55,8 @@ internal static class BookLines
             using IDataReader row = connection.ExecuteReader(table.Select, transaction: transaction);
             while (row.Read())
             {
-                // Where captures lie, and what is searchable, holds for that one book alone.
-                if (table.Name == "setting" && row.GetString(0) is "captures" or SearchIndex.VersionSetting)
+                // Where captures lie, what is searchable and what is summed up, holds for that one book alone.
+                if (table.Name == "setting" && row.GetString(0) is "captures" or SearchIndex.VersionSetting or Summaries.VersionSetting)
                     continue;
                 Put(() =>
                 {

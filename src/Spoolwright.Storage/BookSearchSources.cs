@@ -2,7 +2,8 @@ namespace Spoolwright.Storage;
 
 /// <summary>
 /// Entries that people write, as they are searched for: by the first of a line of corrections, with the words of the one that stands; what was taken back is not found.
-/// Columns that hold a choice, a number or a day are left out: a list shows them better.
+/// Columns that hold a choice, a number or a day are left out: a list shows them better. So are marks, sittings and ticks that nobody said a
+/// word to: hundreds to a job, and all alike.
 /// </summary>
 internal static class BookSearchSources
 {
@@ -11,9 +12,9 @@ internal static class BookSearchSources
         OfJob("fault", "'fault, ' || e.assembly", "e.what", "e.words"),
         OfJob("accessory", "'accessory'", "e.name", "e.note"),
         OfJob("photo", "'photo, ' || e.assembly", "e.caption"),
-        OfJob("task_mark", "'task ' || e.task_key", "e.remark"),
-        OfJob("clock_entry", "'clock, ' || e.task_key", "e.remark"),
-        OfJob("check_result", "'check ' || e.check_key", "e.note"),
+        Said("task_mark", "'task ' || e.task_key", "e.remark"),
+        Said("clock_entry", "'clock, ' || e.task_key", "e.remark"),
+        Said("check_result", "'check ' || e.check_key", "e.note"),
         OfJob("check_acceptance", "'accepted, ' || e.check_key", "e.words"),
         OfJob("job_cost", "'cost'", "e.what"),
         OfJob("sale", "'sale'", "e.buyer", "e.terms"),
@@ -31,6 +32,12 @@ internal static class BookSearchSources
 
     private static SearchSource OfJob(string table, string title, params string[] body) =>
         Source(table, title, "j.deck_id", "e.job_id", " JOIN job j ON j.id = e.job_id", body);
+
+    private static SearchSource Said(string table, string title, string words)
+    {
+        SearchSource source = OfJob(table, title, words);
+        return source with { Select = $"{source.Select} AND {words} IS NOT NULL" };
+    }
 
     private static SearchSource Of(string table, string title, params string[] body) => Source(table, title, "NULL", "NULL", "", body);
 

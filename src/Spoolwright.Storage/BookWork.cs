@@ -1,6 +1,8 @@
 using System.Data.Common;
+using System.Globalization;
 using Dapper;
 using Spoolwright.Bench.Service;
+using Spoolwright.Bench.Service.Plans;
 
 namespace Spoolwright.Storage;
 
@@ -10,13 +12,23 @@ namespace Spoolwright.Storage;
 /// </summary>
 public sealed class BookWork
 {
+    // Either engine takes far more; an order of them is asked for in pieces.
+    private const int ValuesInACall = 500;
+
     private readonly DbConnection connection;
     private readonly DbTransaction transaction;
     private readonly TimeProvider clock;
     private readonly string book;
+    private readonly DateTimeOffset entered;
+    private readonly HashSet<Guid> timed = []; // jobs whose tasks are summed up anew before the commit
 
-    internal BookWork(DbConnection connection, DbTransaction transaction, TimeProvider clock, string book) =>
-        (this.connection, this.transaction, this.clock, this.book) = (connection, transaction, clock, book);
+    /// <param name="connection">Open.</param>
+    /// <param name="transaction">The one transaction.</param>
+    /// <param name="clock">Gives the time.</param>
+    /// <param name="book">The book, as messages call it.</param>
+    /// <param name="entered">When all of it is written down: what has one time was written as one, and is undone as one.</param>
+    internal BookWork(DbConnection connection, DbTransaction transaction, TimeProvider clock, string book, DateTimeOffset entered) =>
+        (this.connection, this.transaction, this.clock, this.book, this.entered) = (connection, transaction, clock, book, entered);
 
     /// <summary>The time by the book's clock.</summary>
     public DateTimeOffset Now => clock.GetUtcNow();
@@ -33,13 +45,23 @@ public sealed class BookWork
         where T : BookEntry
     {
         ArgumentNullException.ThrowIfNull(entry);
-        var id = Guid.CreateVersion7();
-        var whole = entry with { Id = id, Root = root ?? id, Entered = clock.GetUtcNow() };
+        var id = RowId.New();
+        var whole = entry with { Id = id, Root = root ?? id, Entered = entered };
         whole.Check();
         connection.Execute(table.Insert, table.Parameters(whole), transaction);
         if (SearchIndex.HasKind(table.Name))
             SearchIndex.Put(connection, transaction, table.Name, whole.Root);
+        if (Summaries.CountsTasks(table))
+            timed.Add(JobOf(whole));
         return whole;
+    }
+
+    /// <summary>Sums up what was written, before the commit.</summary>
+    internal void Finish()
+    {
+        foreach (Guid job in timed)
+            Summaries.PutTasks(connection, transaction, StoredText.Id(job), this);
+        timed.Clear();
     }
 
     /// <summary>Puts an entry in the place of an earlier one, which stays in the book.</summary>
@@ -85,6 +107,43 @@ public sealed class BookWork
     public IReadOnlyList<T> Standing<T>(Guid? of = null)
         where T : BookEntry => Read<T>(EntryTables.Of<T>().Standing, of);
 
+    /// <summary>Entries that stand and say one of these of a property, oldest first.</summary>
+    /// <param name="property">The property's name, such as <c>nameof(SupplyUse.JobId)</c>.</param>
+    /// <param name="values">Ids or texts.</param>
+    public IReadOnlyList<T> Standing<T>(string property, params IEnumerable<object> values)
+        where T : BookEntry
+    {
+        var table = EntryTables.Of<T>();
+        var found = new List<T>();
+        foreach (var some in values.Distinct().Chunk(ValuesInACall))
+        {
+            found.AddRange(Read<T>($"{table.Standing} AND e.{table.ColumnOf(property)} IN @some", new { some = some.Select(EntryTable.Said).ToArray() }));
+        }
+
+        return found;
+    }
+
+    /// <summary>The entries that stand, by a property from its greatest: no more than are wanted.</summary>
+    public IReadOnlyList<T> Newest<T>(string property, int most)
+        where T : BookEntry
+    {
+        var table = EntryTables.Of<T>();
+        return [.. table.Query(connection, $"{table.Standing} ORDER BY e.{table.ColumnOf(property)} DESC, e.entered DESC, e.id DESC LIMIT @most", new { most }, transaction).Cast<T>()];
+    }
+
+    /// <summary>How many entries stand.</summary>
+    public int Count<T>()
+        where T : BookEntry => connection.ExecuteScalar<int>(EntryTables.Of<T>().StandingCount, transaction: transaction);
+
+    /// <summary>How much of each lot was used, by its root. Quantities are text in the book, so alike ones are counted and not added by the engine.</summary>
+    public IReadOnlyDictionary<Guid, decimal> LotsUsed() => connection.Query<(string Lot, string Quantity, long Times)>(
+        """
+        SELECT e.lot_id, e.quantity, COUNT(*) FROM supply_use e
+        WHERE NOT EXISTS (SELECT 1 FROM supply_use s WHERE s.supersedes = e.id) AND e.withdrawn IS NULL GROUP BY e.lot_id, e.quantity
+        """, transaction: transaction)
+        .GroupBy(r => r.Lot, StringComparer.Ordinal)
+        .ToDictionary(g => StoredText.Id(g.Key), g => g.Sum(r => decimal.Parse(r.Quantity, NumberStyles.Float, CultureInfo.InvariantCulture) * r.Times));
+
     /// <summary>Every entry, those that were corrected or taken back among them, oldest first.</summary>
     public IReadOnlyList<T> Everything<T>(Guid? of = null)
         where T : BookEntry => Read<T>(EntryTables.Of<T>().All, of);
@@ -95,10 +154,8 @@ public sealed class BookWork
         where T : BookEntry
     {
         var table = EntryTables.Of<T>();
-        var row = connection.Query(table.Standing + " AND e.root = @root", new { root = StoredText.Id(root) }, transaction)
-            .FirstOrDefault();
-        return row is null ? throw new ServiceBookException("not-found", $"There is no {Plain(table)} {root} that stands in {book}.")
-            : (T)table.FromRow((IDictionary<string, object?>)row);
+        return table.Query(connection, table.Standing + " AND e.root = @root", new { root = StoredText.Id(root) }, transaction) is [var row, ..] ? (T)row
+            : throw new ServiceBookException("not-found", $"There is no {Plain(table)} {root} that stands in {book}.");
     }
 
     /// <summary>The entry of that key, whether it stands or not.</summary>
@@ -108,9 +165,8 @@ public sealed class BookWork
 
     private BookEntry Get(EntryTable table, Guid id)
     {
-        var row = connection.Query(table.All + " AND e.id = @id", new { id = StoredText.Id(id) }, transaction).FirstOrDefault();
-        return row is null ? throw new ServiceBookException("not-found", $"There is no {Plain(table)} {id} in {book}.")
-            : table.FromRow((IDictionary<string, object?>)row);
+        return table.Query(connection, table.All + " AND e.id = @id", new { id = StoredText.Id(id) }, transaction) is [var row, ..] ? row
+            : throw new ServiceBookException("not-found", $"There is no {Plain(table)} {id} in {book}.");
     }
 
     private T Latest<T>(Guid id)
@@ -132,9 +188,23 @@ public sealed class BookWork
         var table = EntryTables.Of<T>();
         if (of is not null)
             sql += $" AND e.{table.Owner ?? throw new InvalidOperationException($"{table.Name} belongs to nothing")} = @of";
-        return [.. connection.Query(sql + EntryTable.Order, new { of = StoredText.Id(of) }, transaction)
-            .Select(r => (T)table.FromRow((IDictionary<string, object?>)r))];
+        return Read<T>(sql, new { of = StoredText.Id(of) });
     }
+
+    private IReadOnlyList<T> Read<T>(string sql, object values)
+        where T : BookEntry
+    {
+        var table = EntryTables.Of<T>();
+        return [.. table.Query(connection, sql + EntryTable.Order, values, transaction).Cast<T>()];
+    }
+
+    private static Guid JobOf(BookEntry entry) => entry switch
+    {
+        JobTask task => task.JobId,
+        TaskMark mark => mark.JobId,
+        ClockEntry sitting => sitting.JobId,
+        _ => throw new InvalidOperationException($"{entry.GetType().Name} is no entry of a job's tasks"),
+    };
 
     private static string Plain(EntryTable table) => table.Name.Replace('_', ' ');
 }

@@ -1,5 +1,12 @@
 namespace Spoolwright.Storage;
 
+/// <summary>A profile with how often it stands in the book.</summary>
+/// <param name="ProfileName">Its name.</param>
+/// <param name="Decks">Its decks.</param>
+/// <param name="Jobs">Their jobs.</param>
+/// <param name="OpenJobs">How many of those are open.</param>
+public sealed record ProfileLine(string ProfileName, int Decks, int Jobs, int OpenJobs);
+
 /// <summary>A deck as a list shows it, without its profile's text.</summary>
 /// <param name="Id">The deck.</param>
 /// <param name="ProfileName">Its profile's name.</param>

@@ -1,4 +1,5 @@
 using System.Collections.Concurrent;
+using System.Data.Common;
 using System.Globalization;
 using System.Reflection;
 using System.Text.Json;
@@ -44,9 +45,18 @@ internal sealed class EntryTable
     /// <summary>Entries that stand: no later one names them, and they were not taken back.</summary>
     public string Standing => select + $" WHERE NOT EXISTS (SELECT 1 FROM {Name} s WHERE s.supersedes = e.id) AND e.withdrawn IS NULL";
 
+    public string StandingCount => $"SELECT COUNT(*) FROM {Name} e WHERE NOT EXISTS (SELECT 1 FROM {Name} s WHERE s.supersedes = e.id) AND e.withdrawn IS NULL";
+
     public string All => select + " WHERE 1 = 1";
 
     public static string Order => " ORDER BY e.entered, e.id";
+
+    /// <summary>The column of a property.</summary>
+    public string ColumnOf(string property) => Array.FindIndex(properties, p => p.Name == property) is >= 0 and var at ? Columns[at]
+        : throw new ArgumentException($"{Type.Name} has no {property}", nameof(property));
+
+    /// <summary>A value as the book keeps it.</summary>
+    public static object? Said(object value) => Stored(value);
 
     /// <summary>The entry as parameters of <see cref="Insert"/>.</summary>
     public DynamicParameters Parameters(BookEntry entry)
@@ -57,20 +67,30 @@ internal sealed class EntryTable
         return values;
     }
 
-    /// <summary>The entry of a row.</summary>
-    public BookEntry FromRow(IDictionary<string, object?> row)
+    /// <summary>The entries of a query that begins as <see cref="All"/> does: its columns stand in the order of the properties.</summary>
+    public IReadOnlyList<BookEntry> Query(DbConnection connection, string sql, object? values, DbTransaction? transaction)
+    {
+        using DbDataReader row = (DbDataReader)connection.ExecuteReader(sql, values, transaction);
+        var found = new List<BookEntry>();
+        while (row.Read())
+            found.Add(FromRow(row));
+        return found;
+    }
+
+    private BookEntry FromRow(DbDataReader row)
     {
         var entry = (BookEntry)System.Runtime.CompilerServices.RuntimeHelpers.GetUninitializedObject(Type);
         for (int i = 0; i < properties.Length; i++)
         {
             try
             {
-                properties[i].SetValue(entry, Read(row[Columns[i]], properties[i].PropertyType));
+                if (!row.IsDBNull(i))
+                    properties[i].SetValue(entry, Read(row.GetValue(i), properties[i].PropertyType));
             }
             catch (Exception e) when (e is FormatException or EntryException or JsonException or InvalidCastException or OverflowException)
             {
                 throw new ServiceBookException("damaged",
-                    $"The service book holds something in {Name}.{Columns[i]} that this program does not know: {row[Columns[i]]}.", e);
+                    $"The service book holds something in {Name}.{Columns[i]} that this program does not know: {row.GetValue(i)}.", e);
             }
         }
 
@@ -97,11 +117,9 @@ internal sealed class EntryTable
         _ => throw new InvalidOperationException($"the book has no form for {value.GetType().Name}"),
     };
 
-    private static object? Read(object? value, Type type)
+    private static object? Read(object value, Type type)
     {
         type = Nullable.GetUnderlyingType(type) ?? type;
-        if (value is null or DBNull)
-            return null;
         if (type == typeof(string))
             return (string)value;
         if (type == typeof(Guid))

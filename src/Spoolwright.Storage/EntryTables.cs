@@ -40,6 +40,7 @@ internal static class EntryTables
         new(typeof(ListingText), "listing_text", OfJob),
         new(typeof(ShopFacts), "shop_facts", null),
         new(typeof(SignOff), "sign_off", OfJob),
+        new(typeof(TurnedControl), "turned_control", OfJob),
     }.ToDictionary(t => t.Type);
 
     public static IReadOnlyCollection<EntryTable> All => ByType.Values;

@@ -1,6 +1,5 @@
 using System.Data;
 using System.Data.Common;
-using System.Diagnostics;
 using System.Globalization;
 using Dapper;
 using Npgsql;
@@ -74,6 +73,8 @@ internal sealed partial class PostgresEngine : BookEngine
                 SchemaSteps.Apply(connection, transaction, steps, Book, now);
             });
         }
+
+        hasTickets = true;
     }
 
     public override DbTransaction BeginReading(DbConnection connection) => connection.BeginTransaction(IsolationLevel.RepeatableRead);
@@ -86,19 +87,18 @@ internal sealed partial class PostgresEngine : BookEngine
     /// Read committed, with the lock taken first: what is read after it is what the last writer left, and stays so until the commit.
     /// The commit waits for the disk, whatever the server's setting.
     /// </summary>
-    protected override DbTransaction BeginWriting(DbConnection connection, out string? ticket)
+    protected override DbTransaction BeginWriting(DbConnection connection, out WriteTicket? ticket)
     {
         DbTransaction transaction = connection.BeginTransaction(IsolationLevel.ReadCommitted);
         long patience = Math.Max(1, (long)Patience.TotalMilliseconds);
         connection.Execute(string.Create(CultureInfo.InvariantCulture, $"SET LOCAL synchronous_commit = on; SET LOCAL lock_timeout = {patience}"),
             transaction: transaction);
-        ticket = connection.QuerySingle<string>(
-            "SELECT pg_current_xact_id()::text, pg_advisory_xact_lock(hashtextextended('spoolwright ' || current_schema(), 0))::text",
-            transaction: transaction);
+        string number = connection.QuerySingle<string>($"SELECT pg_current_xact_id()::text, {WriteLock}::text", transaction: transaction);
+        ticket = hasTickets ? PutTicket(connection, transaction) : new WriteTicket(number, null, []);
         return transaction;
     }
 
-    protected override void Commit(DbTransaction transaction, string? ticket)
+    protected override void Commit(DbTransaction transaction, WriteTicket? ticket)
     {
         try
         {
@@ -107,10 +107,11 @@ internal sealed partial class PostgresEngine : BookEngine
         catch (NpgsqlException e) when (IsLoss(e))
         {
             // Lost between asking and hearing: only the server knows.
-            if (WasCommitted(ticket!, e))
-                return;
-            throw;
+            if (!WasCommitted(ticket!, e))
+                throw;
         }
+
+        Heard(ticket!);
     }
 
     protected override ServiceBookException Said(DbException e) => PostgresComplaint.Said((NpgsqlException)e, Book);
@@ -129,34 +130,5 @@ internal sealed partial class PostgresEngine : BookEngine
             return true;
         return tables.Count == 0 ? false
             : throw new ServiceBookException("not-a-book", $"{Book} holds tables, but no service book; name an empty database, or a schema by search_path.");
-    }
-
-    private bool WasCommitted(string ticket, NpgsqlException loss)
-    {
-        var waited = Stopwatch.StartNew();
-        do
-        {
-            try
-            {
-                using NpgsqlConnection connection = source.OpenConnection();
-                string? status = connection.ExecuteScalar<string>("SELECT pg_xact_status(CAST(@ticket AS xid8))", new { ticket });
-                if (status is "committed" or "aborted")
-                    return status == "committed";
-            }
-            catch (PostgresException e) when (e.SqlState == PostgresErrorCodes.InvalidParameterValue)
-            {
-                // "In the future": the crash forgot the number, as it can only where nothing of that transaction, its commit least of all, reached the disk.
-                return false;
-            }
-            catch (NpgsqlException e) when (IsLoss(e))
-            {
-                // Not back yet.
-            }
-
-            Thread.Sleep(100);
-        }
-        while (waited.Elapsed < Patience);
-        throw new ServiceBookException("unknown",
-            $"The server of {Book} was lost at the moment of writing, so the entry may or may not be in the book. Look for it before you enter it again.", loss);
     }
 }

@@ -21,7 +21,7 @@ internal sealed record SearchSource(string Kind, string Select, string Ref);
 internal static class SearchIndex
 {
     /// <summary>Raised when sources or words change: the index of an older book is made anew at its next opening.</summary>
-    public const string Version = "2";
+    public const string Version = "3";
 
     public const string VersionSetting = "search";
 
@@ -29,6 +29,12 @@ internal static class SearchIndex
 
     /// <summary>From so many entries on a word is common.</summary>
     private const int Common = 1500;
+
+    /// <summary>So many of the newest entries are gone through for words that all are common; more only where too few were among them.</summary>
+    private const int Newest = 5000;
+
+    private const string SelectHit =
+        "SELECT e.kind AS Kind, e.ref AS Ref, e.deck_id AS DeckId, e.job_id AS JobId, e.title AS Title, e.body AS Body, e.at AS At FROM ";
 
     private static readonly SearchSource[] Sources =
     [
@@ -54,6 +60,9 @@ internal static class SearchIndex
             "u.job_id"),
         .. BookSearchSources.All,
     ];
+
+    /// <summary>Every kind.</summary>
+    public static IReadOnlyList<string> Kinds { get; } = [.. Sources.Select(s => s.Kind)];
 
     /// <summary>Whether rows of that kind are searched for.</summary>
     public static bool HasKind(string kind) => Array.Exists(Sources, s => s.Kind == kind);
@@ -112,18 +121,32 @@ internal static class SearchIndex
         int rarest = Array.IndexOf(counts, counts.Min());
         if (counts[rarest] == 0)
             return [];
-        // From the rarest word's entries where they are few; else from the newest entry backwards, for where every word is common enough are soon found.
-        bool few = counts[rarest] < Common;
-        var held = Enumerable.Range(0, words.Length).Where(i => !few || i != rarest)
-            .Select(i => $"EXISTS (SELECT 1 FROM search_word w WHERE w.entry = e.number AND w.word >= @from{i} AND w.word <= @to{i})");
-        if (few)
-            held = held.Prepend($"e.number IN (SELECT entry FROM search_word WHERE word >= @from{rarest} AND word <= @to{rarest})");
-        return c.Query<Row>(
-            "SELECT e.kind AS Kind, e.ref AS Ref, e.deck_id AS DeckId, e.job_id AS JobId, e.title AS Title, e.body AS Body, e.at AS At FROM search_entry e WHERE "
-            + string.Join(" AND ", held) + " ORDER BY e.at DESC, e.number DESC LIMIT @most",
-            values).Select(r => new SearchHit(r.Kind!, StoredText.Id(r.Ref), StoredText.MaybeId(r.DeckId), StoredText.MaybeId(r.JobId), r.Title, r.Body,
-                r.At.Length == 0 ? null : StoredText.Time(r.At))).ToList();
+        List<Row> rows;
+        if (counts[rarest] < Common)
+        {
+            rows = Hits(c, values, "search_entry e", Enumerable.Range(0, words.Length).Where(i => i != rarest).Select(Holds)
+                .Prepend($"e.number IN (SELECT entry FROM search_word WHERE word >= @from{rarest} AND word <= @to{rarest})"));
+        }
+        else
+        {
+            // Where every word is common enough hits are soon found among the newest; words that never meet there are looked up whole.
+            rows = Hits(c, values, $"(SELECT * FROM search_entry ORDER BY at DESC, number DESC LIMIT {Newest}) e", Enumerable.Range(0, words.Length).Select(Holds));
+            if (rows.Count < Math.Clamp(most, 1, MostHits))
+            {
+                rows = Hits(c, values, "search_entry e", [$"e.number IN ({string.Join(" INTERSECT ", Enumerable.Range(0, words.Length)
+                    .Select(i => $"SELECT entry FROM search_word WHERE word >= @from{i} AND word <= @to{i}"))})"]);
+            }
+        }
+
+        return rows.ConvertAll(r => new SearchHit(r.Kind!, StoredText.Id(r.Ref), StoredText.MaybeId(r.DeckId), StoredText.MaybeId(r.JobId), r.Title, r.Body,
+            r.At.Length == 0 ? null : StoredText.Time(r.At)));
     }
+
+    private static string Holds(int word) =>
+        $"EXISTS (SELECT 1 FROM search_word w WHERE w.entry = e.number AND w.word >= @from{word} AND w.word <= @to{word})";
+
+    private static List<Row> Hits(DbConnection c, DynamicParameters values, string of, IEnumerable<string> where) => c.Query<Row>(
+        SelectHit + of + " WHERE " + string.Join(" AND ", where) + " ORDER BY e.at DESC, e.number DESC LIMIT @most", values).AsList();
 
     private static int Count(DbConnection c, int word, DynamicParameters values) => c.ExecuteScalar<int>(
         $"SELECT COUNT(*) FROM (SELECT 1 FROM search_word WHERE word >= @from{word} AND word <= @to{word} LIMIT {Common}) AS counted", values);

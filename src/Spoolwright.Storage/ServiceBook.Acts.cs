@@ -48,7 +48,7 @@ public sealed partial class ServiceBook
                 ?? throw new ServiceBookException("not-found", $"There is no change {actId} in {Name}.");
             if (act.UndoneBy is not null)
                 throw new ServiceBookException("refused", $"“{act.What}” has been undone already; nothing was written.");
-            done = new Act(Guid.CreateVersion7(), clock.GetUtcNow(), who ?? Who, $"Undone: {act.What}", act.Id);
+            done = new Act(RowId.New(), Stamp(), who ?? Who, $"Undone: {act.What}", act.Id);
             var journal = new Journal(c, t, done);
             foreach (RowChange change in ReadChanges(c, t, actId).Reverse())
                 journal.TakeBack(change);
@@ -70,7 +70,7 @@ public sealed partial class ServiceBook
         Act? done = null;
         Write((c, t) =>
         {
-            var act = new Act(Guid.CreateVersion7(), clock.GetUtcNow(), who ?? Who, what);
+            var act = new Act(RowId.New(), Stamp(), who ?? Who, what);
             var journal = new Journal(c, t, act);
             work(journal);
             done = journal.Changed ? act : null;

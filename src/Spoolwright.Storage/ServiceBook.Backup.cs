@@ -75,7 +75,7 @@ public sealed partial class ServiceBook
         }
         else
         {
-            RestoreFile(copy, Path.GetFullPath(where), now);
+            RestoreFile(copy, BookAddress.FileOf(where), now);
         }
 
         using ServiceBook book = OpenExisting(where, clock: clock);

@@ -121,7 +121,7 @@ public sealed partial class ServiceBook
             id = Setting(c, t, BookSetting);
             if (id is null)
             {
-                id = StoredText.Id(Guid.CreateVersion7());
+                id = StoredText.Id(RowId.New());
                 c.Execute("INSERT INTO setting (name, value) VALUES (@name, @id)", new { name = BookSetting, id }, t);
             }
         });

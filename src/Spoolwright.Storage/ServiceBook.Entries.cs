@@ -6,6 +6,21 @@ namespace Spoolwright.Storage;
 /// <content>Entries that people write: added, corrected, taken back, never changed.</content>
 public sealed partial class ServiceBook
 {
+    private readonly Lock stamping = new();
+    private DateTimeOffset lastRead, lastStamp;
+
+    // One time for all that is written together, and another for what is written next, though the clock had not moved.
+    private DateTimeOffset Stamp()
+    {
+        lock (stamping)
+        {
+            DateTimeOffset now = clock.GetUtcNow();
+            lastStamp = now == lastRead ? lastStamp.AddTicks(1) : now;
+            lastRead = now;
+            return lastStamp;
+        }
+    }
+
     /// <summary>The time by the book's clock.</summary>
     public DateTimeOffset Now => clock.GetUtcNow();
 
@@ -16,7 +31,12 @@ public sealed partial class ServiceBook
     {
         ArgumentNullException.ThrowIfNull(work);
         T? result = default;
-        Write((c, t) => result = work(new BookWork(c, t, clock, Name)));
+        Write((c, t) =>
+        {
+            var book = new BookWork(c, t, clock, Name, Stamp());
+            result = work(book);
+            book.Finish();
+        });
         return result!;
     }
 
@@ -27,7 +47,7 @@ public sealed partial class ServiceBook
         return With(c =>
         {
             using DbTransaction t = BeginReading(c);
-            T result = look(new BookWork(c, t, clock, Name));
+            T result = look(new BookWork(c, t, clock, Name, clock.GetUtcNow()));
             t.Commit();
             return result;
         });

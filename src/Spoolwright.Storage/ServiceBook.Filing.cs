@@ -22,7 +22,7 @@ public sealed partial class ServiceBook
         filing.Validate(nameof(filing));
         var entry = new CaptureEntry
         {
-            Id = Guid.CreateVersion7(),
+            Id = RowId.New(),
             JobId = filing.JobId,
             Capture = filing.Capture,
             Condition = filing.Condition,
@@ -58,6 +58,7 @@ public sealed partial class ServiceBook
             InsertInstruments(c, t, entry);
             InsertReadings(c, t, filing, StoredText.Id(entry.Id));
             InsertNotesAndTraces(c, t, filing, StoredText.Id(entry.Id));
+            Summaries.PutMeasurement(c, t, StoredText.Id(entry.JobId), StoredText.Id(entry.Id));
             if (filing.Result.Notes.Count > 0)
                 SearchIndex.Put(c, t, "measurement", entry.Id);
         });
@@ -120,7 +121,7 @@ public sealed partial class ServiceBook
             Instrument instrument = entry.Instruments[i];
             var key = new
             {
-                Id = StoredText.Id(Guid.CreateVersion7()),
+                Id = StoredText.Id(RowId.New()),
                 instrument.Kind,
                 instrument.Name,
                 Remark = instrument.Remark

@@ -16,6 +16,19 @@ public sealed partial class ServiceBook
         return (job, c.QuerySingle<DeckRow>(DeckRow.Select + " WHERE id = @deck", new { deck = StoredText.Id(job.DeckId) }).ToDeck());
     });
 
+    /// <summary>Jobs with their decks, by the jobs' ids; those that are not there are left out.</summary>
+    public IReadOnlyDictionary<Guid, (Job Job, Deck Deck)> JobHeads(IEnumerable<Guid> jobIds)
+    {
+        string[] asked = [.. jobIds.Distinct().Select(StoredText.Id)];
+        return With(c =>
+        {
+            List<Job> jobs = [.. asked.Chunk(500).SelectMany(ids => c.Query<JobRow>(JobRow.Select + " WHERE id IN @ids", new { ids })).Select(r => r.ToJob())];
+            var decks = jobs.Select(j => StoredText.Id(j.DeckId)).Distinct().Chunk(500)
+                .SelectMany(ids => c.Query<DeckRow>(DeckRow.Select + " WHERE id IN @ids", new { ids })).Select(r => r.ToDeck()).ToDictionary(d => d.Id);
+            return jobs.ToDictionary(j => j.Id, j => (j, decks[j.DeckId]));
+        });
+    }
+
     /// <summary>One deck.</summary>
     /// <exception cref="ServiceBookException"><c>not-found</c>.</exception>
     public Deck ReadDeck(Guid deckId) => With(c =>

@@ -24,7 +24,7 @@ public sealed partial class ServiceBook
         Write((c, t) =>
         {
             c.Execute("INSERT INTO photo_image (sha256, width, height, jpeg) VALUES (@Sha256, @Width, @Height, @Jpeg) ON CONFLICT DO NOTHING", image, t);
-            filed = new BookWork(c, t, clock, Name).Add(photo);
+            filed = new BookWork(c, t, clock, Name, Stamp()).Add(photo);
         });
         return filed!;
     }

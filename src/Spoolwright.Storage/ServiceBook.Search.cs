@@ -3,6 +3,9 @@ namespace Spoolwright.Storage;
 /// <content>Search across everything.</content>
 public sealed partial class ServiceBook
 {
+    /// <summary>Every kind of what can be found, as <see cref="SearchHit.Kind"/> tells it.</summary>
+    public static IReadOnlyList<string> SearchKinds => SearchIndex.Kinds;
+
     /// <summary>
     /// What holds every word of the question, newest first. A word is found by its beginning; capitals and accents make no difference.
     /// </summary>
@@ -12,16 +15,5 @@ public sealed partial class ServiceBook
     {
         ArgumentNullException.ThrowIfNull(question);
         return With(c => SearchIndex.Find(c, question, most));
-    }
-
-    private void MakeSearchable()
-    {
-        if (With(c => Setting(c, null, SearchIndex.VersionSetting)) == SearchIndex.Version)
-            return;
-        Write((c, t) =>
-        {
-            if (Setting(c, t, SearchIndex.VersionSetting) != SearchIndex.Version) // another bench may have been quicker
-                SearchIndex.Rebuild(c, t);
-        });
     }
 }

@@ -27,7 +27,7 @@ public sealed partial class ServiceBook : IDisposable
     /// </summary>
     /// <param name="where">
     /// The book's file, such as <c>shop/service.book</c>, captures in <c>shop/captures</c>; or a PostgreSQL database, as <see
-    /// cref="BookAddress.IsDatabase"/> tells.
+    /// cref="BookAddress.IsDatabase"/> tells; or the folder of a file, as <see cref="BookAddress.FileOf"/> tells.
     /// </param>
     /// <param name="patience">How long to wait for another program that holds the book, or for a server that was lost; null: 10 s.</param>
     /// <param name="clock">Gives the time at which the schema was brought up to date; null: the system's.</param>
@@ -43,7 +43,7 @@ public sealed partial class ServiceBook : IDisposable
     {
         ArgumentException.ThrowIfNullOrWhiteSpace(profileName);
         ArgumentException.ThrowIfNullOrWhiteSpace(serialNumber);
-        var deck = new Deck(Guid.CreateVersion7(), profileName, profileJson, serialNumber, description);
+        var deck = new Deck(RowId.New(), profileName, profileJson, serialNumber, description);
         Write((c, t) =>
         {
             c.Execute(
@@ -69,7 +69,7 @@ public sealed partial class ServiceBook : IDisposable
     /// <summary>Opens a job on a deck.</summary>
     public Job OpenJob(Guid deckId, string what, DateTimeOffset opened)
     {
-        var job = new Job(Guid.CreateVersion7(), deckId, opened.ToUniversalTime(), null, what);
+        var job = new Job(RowId.New(), deckId, opened.ToUniversalTime(), null, what);
         Write((c, t) =>
         {
             c.Execute("INSERT INTO job (id, deck_id, opened, closed, what) VALUES (@Id, @DeckId, @Opened, NULL, @What)",
@@ -130,7 +130,7 @@ public sealed partial class ServiceBook : IDisposable
         {
             reached.Prepare(mayMake, clock.GetUtcNow());
             var book = new ServiceBook(reached, clock);
-            book.MakeSearchable();
+            book.MakeAgain();
             if (book.CapturesIn() is CaptureFolder folder)
                 folder.Sweep(clock.GetUtcNow());
             return book;
@@ -143,7 +143,7 @@ public sealed partial class ServiceBook : IDisposable
     }
 
     // In methods of their own, so that the driver of the one is never loaded for the other.
-    private static BookEngine Engine(string where, TimeSpan patience) => BookAddress.IsDatabase(where) ? Postgres(where, patience) : Sqlite(where, patience);
+    private static BookEngine Engine(string where, TimeSpan patience) => BookAddress.IsDatabase(where) ? Postgres(where, patience) : Sqlite(BookAddress.FileOf(where), patience);
 
     [MethodImpl(MethodImplOptions.NoInlining)]
     private static BookEngine Postgres(string where, TimeSpan patience) => new PostgresEngine(where, patience);

@@ -99,7 +99,7 @@ internal sealed partial class SqliteEngine : BookEngine
     }
 
     // Takes the write lock at once, so that what is read inside cannot have changed when it is written.
-    protected override DbTransaction BeginWriting(DbConnection connection, out string? ticket)
+    protected override DbTransaction BeginWriting(DbConnection connection, out WriteTicket? ticket)
     {
         ticket = null;
         return connection.BeginTransaction();

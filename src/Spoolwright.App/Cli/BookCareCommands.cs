@@ -14,7 +14,7 @@ internal static class BookCareCommands
 
     public static Command Backup(Terminal terminal, IDictionary<Command, Lesson> lessons)
     {
-        var file = BookCommand.BookOption();
+        var file = BookOption.Build();
         var folder = new Argument<string>("folder") { HelpName = "FOLDER", Description = "Folder for copies, best on another disk; made where there is none." };
         var lines = new Option<bool>("--lines") { Description = "Copy a SQLite book as readable lines too, which restore into either engine." };
         var command = new Command("backup", "Copies the book with its captures while others work.") { folder, file, lines };
@@ -38,7 +38,7 @@ internal static class BookCareCommands
 
     public static Command Restore(Terminal terminal, IDictionary<Command, Lesson> lessons)
     {
-        var file = new Option<string>("--book") { HelpName = "BOOK.db", Description = "The book to make: a new file, or an empty postgres://USER@HOST/DATABASE.", Required = true };
+        var file = new Option<string>("--book") { HelpName = "BOOK", Description = "The book to make: a new file or its folder, or an empty postgres://USER@HOST/DATABASE.", Required = true };
         var backup = new Argument<string>("backup") { HelpName = "BACKUP", Description = "A copy, or the folder of copies: the newest in it." };
         var command = new Command("restore", "Makes a book from a backup, on either engine.") { backup, file };
         command.SetAction(call => BookCommand.Guard(() => Say(ServiceBook.Restore(call.GetRequiredValue(backup), call.GetRequiredValue(file)), terminal)));
@@ -61,7 +61,7 @@ internal static class BookCareCommands
 
     public static Command Check(Terminal terminal, IDictionary<Command, Lesson> lessons)
     {
-        var file = BookCommand.BookOption();
+        var file = BookOption.Build();
         var from = new Option<string?>("--heal") { HelpName = "BACKUP", Description = "Put captures that are missing or damaged back from a backup." };
         var command = new Command("check", "Looks the book over: its tables, its schema, and each capture against its hash.") { file, from };
         command.SetAction(call => BookCommand.Guard(() =>
@@ -94,7 +94,7 @@ internal static class BookCareCommands
 
     public static Command Captures(Terminal terminal, IDictionary<Command, Lesson> lessons)
     {
-        var file = BookCommand.BookOption();
+        var file = BookOption.Build();
         var to = new Option<string?>("--to") { HelpName = "PLACE", Description = "Move them: a folder that every bench reaches under the same path, or database." };
         var command = new Command("captures", "Says where captures lie, or moves them.") { file, to };
         command.SetAction(call => BookCommand.Guard(() =>
@@ -116,7 +116,7 @@ internal static class BookCareCommands
 
     public static Command Find(Terminal terminal, IDictionary<Command, Lesson> lessons)
     {
-        var file = BookCommand.BookOption();
+        var file = BookOption.Build();
         var words = new Argument<string[]>("words") { HelpName = "WORD", Description = "Words, or their beginnings; all of them must be there.", Arity = ArgumentArity.OneOrMore };
         var command = new Command("find", "Searches decks, jobs, notes and whatever else was written down.") { words, file };
         command.SetAction(call => BookCommand.Guard(() =>
@@ -136,7 +136,7 @@ internal static class BookCareCommands
 
     public static Command History(Terminal terminal, IDictionary<Command, Lesson> lessons)
     {
-        var file = BookCommand.BookOption();
+        var file = BookOption.Build();
         var command = new Command("history", "Lists changes to jobs and settings, newest first; book undo takes one back.") { file };
         command.SetAction(call => BookCommand.Guard(() =>
         {

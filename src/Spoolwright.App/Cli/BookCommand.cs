@@ -11,7 +11,7 @@ internal static class BookCommand
 {
     public static Command Book(Terminal terminal, IDictionary<Command, Lesson> lessons)
     {
-        var file = BookOption();
+        var file = BookOption.Build();
         var list = new Command("list", "Lists the jobs in the book.") { file };
         list.SetAction(call => Guard(() => List(call.GetRequiredValue(file), terminal)));
         var job = JobArgument();
@@ -42,7 +42,7 @@ internal static class BookCommand
 
     public static Command Record(Terminal terminal, IDictionary<Command, Lesson> lessons)
     {
-        var file = BookOption();
+        var file = BookOption.Build();
         var job = JobArgument();
         var html = new Option<string?>("--html") { HelpName = "FILE", Description = "Write the record as one HTML page." };
         var pdf = new Option<string?>("--pdf") { HelpName = "FILE", Description = "Write the record as PDF." };
@@ -73,9 +73,6 @@ internal static class BookCommand
         };
         return command;
     }
-
-    internal static Option<string> BookOption() =>
-        new("--book") { HelpName = "BOOK.db", Description = "The service book: a file, or postgres://USER@HOST/DATABASE.", DefaultValueFactory = _ => "service-book.db" };
 
     private static Argument<string> JobArgument() =>
         new("job") { HelpName = "JOB", Description = "The job's number, as `book list` prints it, its first digits, or its deck's serial number." };

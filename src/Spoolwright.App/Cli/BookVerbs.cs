@@ -94,12 +94,7 @@ internal sealed class BookVerbs(Terminal terminal, IDictionary<Command, Lesson> 
     public Command Verb(string name, string description, Symbol[] symbols, HelpRow[] examples, Func<BookCall, int> run,
         string? more = null, IReadOnlyList<HelpRow>? names = null, bool makesBook = false)
     {
-        var book = new Option<string>("--book")
-        {
-            HelpName = "BOOK.db",
-            Description = "The service book.",
-            DefaultValueFactory = _ => "service-book.db"
-        };
+        var book = BookOption.Build();
         var command = new Command(name, description);
         foreach (var symbol in symbols)
         {

@@ -1,6 +1,7 @@
 using System.Text;
 using System.Text.Encodings.Web;
 using System.Text.Json;
+using Spoolwright.App.Desk;
 using Spoolwright.Bench.Causes;
 using Spoolwright.Bench.Decks;
 
@@ -9,7 +10,7 @@ namespace Spoolwright.App.Cli;
 /// <summary>Writes an explanation as one JSON object.</summary>
 internal static class ExplainJson
 {
-    public static void Write(Explanation explanation, TextWriter to)
+    public static void Write(Explanation explanation, IReadOnlyList<CauseMended> mended, TextWriter to)
     {
         using var buffer = new MemoryStream();
         using (var json = new Utf8JsonWriter(buffer, new JsonWriterOptions { Indented = true, Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping }))
@@ -32,6 +33,23 @@ internal static class ExplainJson
                 json.WriteStartObject();
                 Place(json, place);
                 json.WriteNumber("probability", probability);
+                json.WriteEndObject();
+            }
+
+            json.WriteEndArray();
+            json.WriteStartArray("mended");
+            foreach (var m in mended)
+            {
+                json.WriteStartObject();
+                json.WriteString("cause", m.Finding.Id);
+                Place(json, m.Finding.Place);
+                json.WriteNumber("asFound", m.Finding.Probability);
+                if (m.After.Share is { } share)
+                    json.WriteNumber("asLeft", share);
+                else
+                    json.WriteNull("asLeft");
+                json.WriteString("taskDone", m.TaskDone);
+                json.WriteString("right", m.Word);
                 json.WriteEndObject();
             }
 

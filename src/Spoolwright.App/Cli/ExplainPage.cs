@@ -1,5 +1,7 @@
 using System.Globalization;
+using Spoolwright.App.Desk;
 using Spoolwright.Bench.Causes;
+using Spoolwright.Reports;
 
 namespace Spoolwright.App.Cli;
 
@@ -9,7 +11,7 @@ internal static class ExplainPage
     private const int MostEvidence = 4;
     private const int MostFindings = 8;
 
-    public static void Write(Explanation explanation, ExplainRequest request, Terminal terminal)
+    public static void Write(Explanation explanation, ExplainRequest request, IReadOnlyList<CauseMended> mended, int? jobs, Terminal terminal)
     {
         var to = terminal.Output;
         void Say(string text, int indent = 0) => TextLayout.WriteParagraph(to, text, terminal.Width, indent);
@@ -31,11 +33,21 @@ internal static class ExplainPage
                 Say($"Something that no cause here describes bends the response{Where(place)}: {Percent(probability)}.");
         }
 
+        if (mended.Count > 0)
+        {
+            to.WriteLine();
+            Say("After the mend:");
+            foreach (var m in mended)
+                Say($"{m.Word}: {m.Finding.Name}{Where(m.Finding.Place)}; {Percent(m.Finding.Probability)} as found, {m.After.Words}{(m.TaskDone is { } task ? $"; done: {task}" : "")}", 4);
+        }
+
         to.WriteLine();
         if (explanation.Unexplained is { } open)
             Say($"Of what is off, the likeliest causes leave {Percent(open)} unexplained.");
         if (explanation.Check is { } next)
             Say(string.Create(CultureInfo.InvariantCulture, $"Check next, for {next.Cause.Id}{Where(next.Of.Place)} ({next.Bits:0.0} bit to be had, {next.Cause.Check.Minutes:0} min): {next.Cause.Check.Text}"));
+        if (jobs is { } taught)
+            Say(taught == 0 ? "How often causes are met is the program's own guess: no finished job of this book was measured as found and as left." : $"{taught.ToString(CultureInfo.InvariantCulture)} finished job{(taught == 1 ? "" : "s")} of this book taught how often each cause is met.");
         if (explanation.Findings.Count > 0)
             Say("What is marked [memory] is known in the trade and was found in no document. A likely cause is no verdict on the deck: check before you mend.");
     }
@@ -49,14 +61,13 @@ internal static class ExplainPage
 
     private static IEnumerable<string> Lines(CauseFinding finding)
     {
-        var amount = finding.Causes[0].Amount;
-        yield return $"{amount.Name} {UncertainFigure.Format(finding.Amount, finding.AmountUncertainty)} {amount.Unit}; takes up {Percent(finding.Explains)} of what is off there";
+        yield return $"{CausesSection.AmountOf(finding)}; takes up {Percent(finding.Explains)} of what is off there";
         if (finding.Causes.Count > 1)
             yield return $"these readings cannot tell {string.Join(" from ", finding.Causes.Select(c => c.Id))}: they change the same figures in the same way";
         foreach (var evidence in finding.For.Take(MostEvidence))
             yield return "+ " + Evidence(evidence);
         if (finding.For.Count > MostEvidence)
-            yield return $"+ and {(finding.For.Count - MostEvidence).ToString(CultureInfo.InvariantCulture)} figures more";
+            yield return CausesSection.More(finding.For.Count - MostEvidence) is { } more ? $"+ {more}" : "";
         foreach (var evidence in finding.Against.Take(MostEvidence))
             yield return "− " + Evidence(evidence);
         foreach (var cause in finding.Causes)
@@ -88,11 +99,5 @@ internal static class ExplainPage
 
     private static string Where(CausePlace place) => place.Words.Length == 0 ? "" : $" ({place.Words})";
 
-    // What is all but sure is not called certain.
-    private static string Percent(double share) => share switch
-    {
-        > 0.99 => "over 99 %",
-        < 0.01 => "under 1 %",
-        _ => string.Create(CultureInfo.InvariantCulture, $"{100 * share:0} %"),
-    };
+    private static string Percent(double share) => CausesSection.Percent(share);
 }

@@ -1,8 +1,10 @@
 using System.Globalization;
+using Spoolwright.App.Desk;
 using Spoolwright.Bench;
 using Spoolwright.Bench.Causes;
 using Spoolwright.Bench.Decks;
 using Spoolwright.Bench.Measurements;
+using Spoolwright.Bench.Service;
 using Spoolwright.Bench.Tape;
 using Spoolwright.Storage;
 
@@ -11,6 +13,9 @@ namespace Spoolwright.App.Cli;
 /// <summary>The readings of one call of <c>explain</c>, out of files or out of the service book.</summary>
 internal sealed record ExplainRequest(IReadOnlyList<MeasuredUnder> Measured, DeckProfile? Profile)
 {
+    /// <summary>The job of the service book that was asked for; null: files were given.</summary>
+    public Guid? Job { get; init; }
+
     private static readonly string[] Marks = ["as-found", "first-run", "as-left"];
 
     /// <summary>Reads the request.</summary>
@@ -77,17 +82,14 @@ internal sealed record ExplainRequest(IReadOnlyList<MeasuredUnder> Measured, Dec
         try
         {
             using var book = ServiceBook.OpenExisting(path);
-            var found = book.Jobs().Where(j => j.Id.ToString("N")[^8..].StartsWith(number, StringComparison.OrdinalIgnoreCase) || j.Id.ToString().StartsWith(number, StringComparison.OrdinalIgnoreCase)).ToArray();
-            if (found is not [var job])
-                throw new CallException(found.Length == 0 ? $"no job begins with {number}; spoolwright book list --book {path} lists them" : $"{found.Length} jobs begin with {number}; give more digits");
+            var job = new JobDesk(book).Find(number);
             var file = book.ReadJob(job.Id);
-            var measured = file.Measurements.Where(m => m.SupersededBy is null && m.Entry.Mark == (Mark)at)
-                .Select(m => new MeasuredUnder(m.Entry.Measurement, m.Entry.Condition, m.Result.Readings)).ToArray();
-            if (measured.Length == 0)
+            var measured = (Mark)at == Mark.AsFound ? JobReadings.AsItCame(file) : JobReadings.Of(file, (Mark)at);
+            if (measured.Count == 0)
                 throw new CallException($"the job holds no readings {markWord}");
-            return new ExplainRequest(measured, profile ?? DeckProfileFile.Parse(file.Deck.ProfileJson).Value);
+            return new ExplainRequest(measured, profile ?? DeckProfileFile.Parse(file.Deck.ProfileJson).Value) { Job = job.Id };
         }
-        catch (ServiceBookException e)
+        catch (Exception e) when (e is ServiceBookException or EntryException)
         {
             throw new CallException(e.Message);
         }

@@ -84,7 +84,7 @@ internal static class InstrumentCommand
             h.Instrument.Kind, h.Instrument.Name, h.DueAt(now)?.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture),
             h.Instrument.Kind == "test-tape" ? h.PlaysBy(now).ToString(CultureInfo.InvariantCulture)
                 + (h.Instrument.PlaysAtMost is { } most ? $" of {most}" : "") : "",
-            h.Leanings.Count.ToString(CultureInfo.InvariantCulture), h.DoubtsAt(now) is { Count: > 0 } doubts
+            h.Measurements.ToString(CultureInfo.InvariantCulture), h.DoubtsAt(now) is { Count: > 0 } doubts
                 ? string.Join(" ", doubts.Select(d => d.Text)) : "trusted",
         }));
         return ExitCode.Done;
@@ -95,19 +95,21 @@ internal static class InstrumentCommand
         var desk = new InstrumentDesk(c.Book);
         var since = c.MaybeDay("--since") is { } day ? TypedTime.At(day, TimeOnly.MinValue, c.Zone) : c.Book.Now;
         var note = desk.Note(c.Need("name"), c.Word("kind", InstrumentEventKind.Doubt), since, c.Need("what"), Ahead(c, "--due"));
-        var touched = desk.Find(c.Need("name")).Touched;
+        var touched = desk.Touched(desk.Find(c.Need("name")), 1);
         return $"{KebabWord.Plain(note.Kind)} is written down"
-            + (touched.Count > 0
-            ? $"; {touched.Count} measurements on {touched.Select(t => t.Leaning.DeckId).Distinct().Count()} decks now carry a warning (spoolwright instrument touched)" : "");
+            + (touched.Measurements > 0
+            ? $"; {touched.Measurements} measurements on {touched.Decks} decks now carry a warning (spoolwright instrument touched)" : "");
     }
 
     private static int Touched(BookCall c)
     {
-        var history = new InstrumentDesk(c.Book).Find(c.Need("name"));
+        var desk = new InstrumentDesk(c.Book);
+        var history = desk.Find(c.Need("name"));
+        var touched = desk.Touched(history);
         c.Table(["Deck", "!Measurement", "!When", "Why"],
-            history.Touched.Select(t => new[] { t.Leaning.Deck, t.Leaning.Measurement, c.When(t.Leaning.MeasuredAt),
+            touched.Newest.Reverse().Select(t => new[] { t.Leaning.Deck, t.Leaning.Measurement, c.When(t.Leaning.MeasuredAt),
             string.Join(" ", t.Doubts.Select(d => d.Text)) }));
-        c.Say($"{history.Touched.Count} of {history.Leanings.Count} measurements, {history.Touched.Select(t => t.Leaning.DeckId).Distinct().Count()} decks");
+        c.Say($"{touched.Measurements} of {history.Measurements} measurements, {touched.Decks} decks");
         return ExitCode.Done;
     }
 }

@@ -21,12 +21,12 @@ internal static class ListingCommand
             "Both say what the book holds and nothing else: what was done and fitted, what was measured, which faults are left, and the warranty. The record is signed with the shop's own key.",
             v.Verb("words", "Keeps your own words for the listing.",
                 [BookVerbs.JobName(), BookVerbs.Word("title", "The title."), BookVerbs.Given("--text", "TEXT", "Words of your own."),
-                BookVerbs.Given("--asked", "AMOUNT", "The price asked.")],
+                BookVerbs.Given("--asked", "AMOUNT", "The price asked."), BookVerbs.Given("--sample", "LINK", "Where the sound sample is to be heard.")],
                 [new("spoolwright listing words 3f2a \"Auto-reverse deck, rebuilt and measured\" --asked 980", "The book adds its facts.")],
-                c => $"kept: {new ListingDesk(c.Book).Keep(c.Job.Id, c.Need("title"), c.Text("--text"), c.Money("--asked")).Title}"),
+                c => $"kept: {new ListingDesk(c.Book).Keep(c.Job.Id, c.Need("title"), c.Text("--text"), c.Money("--asked"), c.Text("--sample")).Title}"),
             v.Verb("write", "Writes the listing, and the fact sheet with pictures.",
                 [BookVerbs.JobName(), BookVerbs.Given("--sheet", "FILE", "Write the fact sheet as one HTML page."),
-                BookVerbs.Given("--sample", "LINK", "Where the sound sample is to be heard.")],
+                BookVerbs.Given("--sample", "LINK", "Where the sound sample is to be heard; else the one kept with the words.")],
                 [new("spoolwright listing write 3f2a --sheet fact-sheet.html", "The listing goes to the screen, to be pasted.")], Write),
             v.Verb("sign", "Signs a job's record with the shop's key.",
                 [BookVerbs.JobName(), BookVerbs.Given("--key", "FILE", "The shop's key.", required: true),
@@ -69,22 +69,23 @@ internal static class ListingCommand
                     ? $"takes back: {why}" : "" }));
                 return ExitCode.Done;
             });
-        yield return v.Verb("undo", "Undoes an entry by a new one; nothing leaves the book.",
-            [BookVerbs.MaybeWord("entry", "The entry's number; the newest where none is given.")],
+        yield return v.Verb("undo", "Undoes what was done last, or an entry, by a new one; nothing leaves the book.",
+            [BookVerbs.MaybeWord("entry", "The number of an entry or a change; what was done last where none is given.")],
             [new("spoolwright book undo", "The last thing that was written."),
                 new("spoolwright book undo 91bc", "One of the last hundred.")], c =>
             {
-                var found = c.Book.Lately(100).Where(e => c.Text("entry") is not { } number || Number(e)
-                    .StartsWith(number, StringComparison.OrdinalIgnoreCase)).ToList();
-                if (found.Count == 0 && c.Text("entry") is { } asked && c.Book.Acts()
-                    .Where(a => BookCommand.Number(a.Id).StartsWith(asked, StringComparison.OrdinalIgnoreCase)).ToList() is [var act])
+                if (c.Text("entry") is not { } number)
+                    return $"{c.Book.UndoLast()}; spoolwright book undo takes that back";
+                var found = c.Book.Lately(100).Where(e => Number(e).StartsWith(number, StringComparison.OrdinalIgnoreCase)).ToList();
+                if (found.Count == 0 && c.Book.Acts().Where(a => BookCommand.Number(a.Id).StartsWith(number, StringComparison.OrdinalIgnoreCase)).ToList() is [var act])
                     return c.Book.Undo(act.Id).What;
-                if (found.Count == 0 || (found.Count > 1 && c.Text("entry") is not null))
-                    throw new CallException(found.Count == 0 ? "there is nothing to undo"
-                        : $"{found.Count} entries begin with {c.Text("entry")}; give more digits");
+                if (found.Count != 1)
+                    throw new CallException(found.Count == 0 ? $"none of the last hundred entries, and no change, begins with {number}; spoolwright book lately and book history list them"
+                        : $"{found.Count} entries begin with {number}; give more digits");
                 c.Book.UndoEntry(found[0]);
                 return $"{found[0].Table.Replace('_', ' ')} {Number(found[0])} is undone; spoolwright book undo takes that back";
-            }, "What was added is taken back, what was corrected becomes as it was before, and what was taken back stands again.");
+            }, "What was added is taken back, what was corrected becomes as it was before, and what was taken back stands again. What was written together is undone together. "
+            + "Changes of decks, jobs and settings are undone by the same command, in the order of time. Readings are not undone: a better one takes a reading's place.");
         var sheet = BookVerbs.Word("sheet", "The sealed sheet, sign-off.json, with the record's files beside it.");
         var fingerprint = BookVerbs.Given("--fingerprint", "HEX", "The key's fingerprint, as the shop gave it to you by another way.");
         var verify = new Command("verify", "Checks a signed record. Needs no book.") { sheet, fingerprint };

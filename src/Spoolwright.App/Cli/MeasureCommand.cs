@@ -1,6 +1,7 @@
 using System.CommandLine;
 using Spoolwright.Bench.Instruments;
 using Spoolwright.Bench.Measurements;
+using Spoolwright.Bench.Service;
 using Spoolwright.Signal;
 
 namespace Spoolwright.App.Cli;
@@ -59,6 +60,9 @@ internal static class MeasureCommand
 
     private static int Run(MeasurementEntry entry, MeasureRequest request, Terminal terminal)
     {
+        // The deck's own recordings: whoever reads one is about to make another.
+        if (DeckMatrix.IsOfTapeSetting(entry.Id))
+            LoadedTapeWatch.Warn(named: null, terminal);
         MeasuredFile measured;
         try
         {

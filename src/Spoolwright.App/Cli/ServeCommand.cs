@@ -19,7 +19,7 @@ internal static class ServeCommand
             if (found.Tokens is [{ Value: var text }] && (!int.TryParse(text, out var number) || number is < 0 or > 65535))
                 found.AddError($"--port: expected 0 to 65535, got {text}");
         });
-        var book = new Option<string>("--book") { HelpName = "FOLDER", Description = "Folder of the service book, made where there is none; or postgres://USER@HOST/DATABASE.", DefaultValueFactory = _ => "spoolwright-bench" };
+        var book = BookOption.Build("The service book, made where there is none", "spoolwright-bench");
         var listen = new Option<string?>("--listen") { HelpName = "ADDRESS", Description = "Another address of this machine, for a tablet at the bench; it must pair by a code first." };
         var command = new Command("serve", "Opens the bench in the browser: live meters, the practice deck, the book's decks.") { port, book, listen };
         command.SetAction(call => Run(call.GetValue(port), call.GetRequiredValue(book), Address(call.GetValue(listen)), terminal));

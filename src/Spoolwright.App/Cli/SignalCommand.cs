@@ -30,9 +30,10 @@ internal static class SignalCommand
         sides.CompletionSources.Add("both", "left", "right");
         var rate = new Option<double?>("--rate") { HelpName = "HZ", Description = "Sample rate: 44100, 48000, 88200, 96000, 176400 or 192000. Default: 48000.", CustomParser = Figures.Within(44_100, 192_000, "Hz") };
         var bits = new Option<double?>("--bits") { HelpName = "16|24", Description = "Bits of a sample, with triangular dither two steps wide. Default: 24.", CustomParser = Figures.Within(16, 24, "bits") };
+        var book = LoadedTapeWatch.Option();
         var command = new Command("signal", "Writes a sound file to record on the deck: tones between two markers by which the capture is found and read.")
         {
-            name, output, reference, frequency, seconds, brief, sides, rate, bits, list,
+            name, output, reference, frequency, seconds, brief, sides, rate, bits, book, list,
         };
         command.SetAction(call =>
         {
@@ -40,6 +41,7 @@ internal static class SignalCommand
                 return List(terminal);
             var kind = Kind(call.GetValue(name));
             var program = Program(kind, call.GetValue(frequency), call.GetValue(seconds), call.GetValue(brief));
+            LoadedTapeWatch.Warn(call.GetValue(book), terminal);
             var path = call.GetValue(output) ?? throw new CallException($"signal {kind.Name}: say with --out where to write it");
             Write(program, path, Rate(call.GetValue(rate)), Bits(call.GetValue(bits)), call.GetValue(reference) ?? -18, SidesOf(call.GetValue(sides)), terminal);
             return ExitCode.Done;
@@ -52,6 +54,7 @@ internal static class SignalCommand
                 + "Levels of the program are counted from there; one that would exceed full scale is refused. Each file begins and ends with a marker of two seconds "
                 + "that differs left and right. Record all of it, play it back and capture it; or, on a deck with three heads, capture the tape while it records, "
                 + "with the sent signal looped to a spare input where the monitor delay is wanted.",
+                "While the service book names a test tape as loaded (spoolwright job tape), a warning comes first: a test tape once erased is gone.",
             ],
             Examples =
             [

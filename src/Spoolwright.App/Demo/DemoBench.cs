@@ -19,6 +19,7 @@ internal sealed class DemoBench(DemoFolder folder, DeckProfile profile, ServiceB
 
     // The same with the interface left in, for record's part: it stands in the recording as well, and falls out of the difference.
     private readonly Dictionary<(Condition, Mark), List<Reading>> _heard = [];
+    private readonly Dictionary<(string File, string Measurement), Guid> _filed = [];
     private LoopbackCalibration? _loopback;
 
     /// <summary>Measures the interface's loopback and keeps it as its calibration.</summary>
@@ -140,11 +141,12 @@ internal sealed class DemoBench(DemoFolder folder, DeckProfile profile, ServiceB
     {
         foreach (var m in measured)
         {
-            book.FileMeasurement(new Filing
+            _filed[(capture.FileName, m.Result.Measurement)] = book.FileMeasurement(new Filing
             {
                 JobId = job.Id,
                 Condition = capture.Condition,
                 Mark = capture.Mark,
+                Supersedes = capture.Again is { } before ? _filed[(before, m.Result.Measurement)] : null,
                 Capture = m.Capture with { File = capture.FileName },
                 OpenCapture = () => File.OpenRead(folder.Capture(capture.FileName)),
                 Result = m.Result,
@@ -152,7 +154,7 @@ internal sealed class DemoBench(DemoFolder folder, DeckProfile profile, ServiceB
                 Instruments = [.. Instruments(capture)],
                 MeasuredAt = clock.GetUtcNow(),
                 ProgramVersion = ProgramVersion.Stamp,
-            });
+            }).Id;
         }
     }
 

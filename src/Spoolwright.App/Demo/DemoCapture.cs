@@ -20,6 +20,9 @@ internal sealed record DemoCapture(string FileName, Condition Condition, Mark Ma
     /// <summary>The test tape played; null: one of our own programs, recorded by the deck.</summary>
     public JobPass? TestTape { get; init; }
 
+    /// <summary>File name of the capture whose readings this one's take the place of; null: none. The tape was threaded again, to see how well measuring repeats.</summary>
+    public string? Again { get; init; }
+
     /// <summary>The deck's own recording; null: a test tape.</summary>
     public OwnPass? Own { get; init; }
 
@@ -31,14 +34,31 @@ internal sealed record DemoCapture(string FileName, Condition Condition, Mark Ma
     /// <summary>Every pass of the job, test tapes first: what is recorded leans on what was played.</summary>
     public static IReadOnlyList<DemoCapture> All() =>
     [
-        .. AutoReverseJob.Passes(SampleRateHz).Select(p => new DemoCapture(
-            p.FileName, new Condition(Way(p.Direction), p.SpeedCmPerS), MarkOf(p.AsLeft), () => BenchInterface.Hearing(p.Play().Sound),
-            p.IsSpeedTape ? ["speed"] : ["playback", "azimuth"])
-        { TestTape = p }),
+        .. AutoReverseJob.Passes(SampleRateHz).SelectMany(Tries).Select(p => new DemoCapture(
+            p.Pass.FileName, new Condition(Way(p.Pass.Direction), p.Pass.SpeedCmPerS), MarkOf(p.Pass.AsLeft), () => BenchInterface.Hearing(p.Pass.Play().Sound),
+            p.Pass.IsSpeedTape ? ["speed"] : ["playback", "azimuth"])
+        { TestTape = p.Pass, Again = p.Again }),
         .. AutoReverseJob.OwnPasses(SampleRateHz).Select(p => new DemoCapture(
             p.FileName, new Condition(Way(p.Direction), p.SpeedCmPerS, p.Setting), MarkOf(p.AsLeft), () => BenchInterface.Hearing(p.Play()), Of(p.Kind))
         { Own = p }),
     ];
+
+    // One pass as left is played three times, threaded anew each time: the same deck, tape, condition and day.
+    private static IEnumerable<(JobPass Pass, string? Again)> Tries(JobPass pass)
+    {
+        string? before = null;
+        if (pass is { AsLeft: true, IsSpeedTape: true, Direction: TapeDirection.Forward, SpeedCmPerS: > 15 })
+        {
+            for (var n = 1; n <= 2; n++)
+            {
+                var name = pass.FileName.Replace(".wav", $"-try-{n}.wav", StringComparison.Ordinal);
+                yield return (pass with { FileName = name, Options = pass.Options with { Seed = pass.Options.Seed + 500 + n, StartSeconds = pass.Options.StartSeconds + 40 * n } }, before);
+                before = name;
+            }
+        }
+
+        yield return (pass, before);
+    }
 
     private static string[] Of(OwnCapture kind) => kind switch
     {

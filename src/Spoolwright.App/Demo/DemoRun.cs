@@ -1,7 +1,7 @@
 using Spoolwright.App.Cli;
+using Spoolwright.App.Desk;
 using Spoolwright.Bench;
 using Spoolwright.Bench.Decks;
-using Spoolwright.Bench.Limits;
 using Spoolwright.Bench.Service;
 using Spoolwright.Practice.Scenario;
 using Spoolwright.Reports;
@@ -41,7 +41,7 @@ internal sealed class DemoRun(DemoFolder folder, Terminal terminal, TimeProvider
         }
 
         book.CloseJob(job.Id, clock.GetUtcNow());
-        return MeasureProgress.Show(terminal, "Writing the record", _ => Write(book, job, profile));
+        return MeasureProgress.Show(terminal, "Writing the record", _ => Write(book, job));
     }
 
     private const string OneSettingAsFound = "as found, recording was tried in the tape setting normal alone; as left, in both";
@@ -87,14 +87,10 @@ internal sealed class DemoRun(DemoFolder folder, Terminal terminal, TimeProvider
         public void Report(double value) => whole?.Report(from + ((to - from) * value));
     }
 
-    private RecordData Write(ServiceBook book, Job job, DeckProfile profile)
+    // The one record that the command, the pages and a sign-off write.
+    private RecordData Write(ServiceBook book, Job job)
     {
-        Condition[] expected =
-        [
-            .. profile.Directions.SelectMany(d => profile.SpeedsCmPerS.Select(v => new Condition(d, v))),
-            .. profile.Directions.SelectMany(d => profile.SpeedsCmPerS.SelectMany(v => profile.TapeSettings.Select(s => new Condition(d, v, s)))),
-        ];
-        var record = RecordComposer.Compose(book.ReadJob(job.Id), Judge.Readings, clock.GetUtcNow(), ProgramVersion.Stamp, expected, "demonstration, no workshop");
+        var record = new SignOffDesk(book).Record(job.Id, clock.GetUtcNow());
         RecordFiles.Write(record, folder.RecordHtml, folder.RecordPdf);
         return record;
     }

@@ -69,6 +69,10 @@ public sealed class CheckDesk(ServiceBook book)
     /// <summary>The words before anything that could record; null: no test tape is named as loaded.</summary>
     public string? RecordWarning(Guid jobId) => CheckBoard.RecordWarning(Board(jobId).Loaded);
 
+    /// <summary>The words for every open job in whose deck a test tape is named as loaded, with the deck.</summary>
+    public IReadOnlyList<string> RecordWarnings() =>
+        [.. book.OpenJobs().Select(j => (Job: j, Warning: RecordWarning(j.Id))).Where(w => w.Warning is not null).Select(w => $"deck {book.ReadDeck(w.Job.DeckId).SerialNumber}: {w.Warning}")];
+
     private static Fault? FindFault(CheckBoard board, string key) =>
         key.Length < 4 ? null : board.Faults.FirstOrDefault(f => CheckBoard.ShortKey(f.Id)
             .StartsWith(key, StringComparison.OrdinalIgnoreCase));

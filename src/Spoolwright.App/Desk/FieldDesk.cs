@@ -16,21 +16,18 @@ public sealed class FieldDesk(ServiceBook book)
     /// <exception cref="EntryException">The book has no deck of that profile.</exception>
     public FieldData Of(string profileName, Deck? deck = null, string? quantity = null)
     {
-        var decks = book.Decks().Where(d => d.ProfileName == profileName).ToList();
-        if (decks.Count == 0)
-            throw new EntryException($"the book has no deck of the profile \"{profileName}\"; it has {string.Join(", ", book.Decks().Select(d => $"\"{d.ProfileName}\"").Distinct())}");
+        var newest = book.LastDeck(profileName)
+            ?? throw new EntryException($"the book has no deck of the profile \"{profileName}\"; it has {string.Join(", ", book.ProfileLines().Select(p => $"\"{p.ProfileName}\""))}");
         if (quantity is not null && Bench.Quantity.Find(quantity) is null)
             throw new EntryException($"there is no quantity {quantity}");
-        var readings = book.FieldReadings(profileName, quantity)
-            .Where(r => Bench.Quantity.Find(r.Key.Quantity) is not { } q || q.Unit == r.Key.Unit).ToList();
-        var (plan, ids) = (new PlanDesk(book), decks.Select(d => d.Id).ToHashSet());
+        var figures = book.JobFigures(profileName);
         return new FieldData
         {
             ProfileName = profileName,
-            Quantities = DeckField.Quantities(readings),
-            Repeats = DeckField.Repeats(readings),
-            Hours = TaskHours.Of(book.Jobs().Where(j => ids.Contains(j.DeckId)).Select(j => plan.Board(j.Id))),
-            Limits = DeckProfileFile.Parse(decks[^1].ProfileJson).Value?.Limits ?? [],
+            Quantities = [.. DeckField.Quantities(figures).Where(q => quantity is null || q.Key.Quantity == quantity)],
+            Repeats = [.. DeckField.Repeats(figures).Where(r => quantity is null || r.Quantity == quantity)],
+            Hours = TaskHours.Of(book.TaskTimes(profileName).Select(j => j.Tasks)),
+            Limits = DeckProfileFile.Parse(newest.ProfileJson).Value?.Limits ?? [],
             DeckId = deck?.Id,
             SerialNumber = deck?.SerialNumber,
             ProgramVersion = ProgramVersion.Stamp,
@@ -46,7 +43,7 @@ public sealed class FieldDesk(ServiceBook book)
             .Select(j => book.ReadJob(j.Id)).FirstOrDefault(f => f.Measurements.Count > 0)
             ?? throw new EntryException("the deck has no later job with readings; open one and measure it as found");
         var file = book.ReadJob(left.Id);
-        var care = Aftercare.Of(file, later, DeckField.Repeats(book.FieldReadings(file.Deck.ProfileName)));
+        var care = Aftercare.Of(file, later, book.Repeats(file.Deck.ProfileName));
         return care.Lines.Count > 0 ? care
             : throw new EntryException("no quantity was read both as left and later, under the same condition");
     }

@@ -22,12 +22,10 @@ public sealed class JobDesk(ServiceBook book)
     public Job Find(string named)
     {
         ArgumentNullException.ThrowIfNull(named);
-        var jobs = book.Jobs();
-        var bySerial = book.Decks().Where(d => string.Equals(d.SerialNumber, named.Trim(), StringComparison.OrdinalIgnoreCase))
-            .Select(d => d.Id).ToHashSet();
-        if (bySerial.Count > 0 && jobs.Where(j => bySerial.Contains(j.DeckId)).OrderBy(j => j.Closed is null).ThenBy(j => j.Opened)
-            .LastOrDefault() is { } newest)
+        var bySerial = book.DecksOfSerial(named.Trim());
+        if (bySerial.SelectMany(d => book.Jobs(d.Id)).OrderBy(j => j.Closed is null).ThenBy(j => j.Opened).LastOrDefault() is { } newest)
             return newest;
+        var jobs = book.Jobs();
         var plain = named.Trim();
         var found = jobs.Where(j => Number(j).StartsWith(plain, StringComparison.OrdinalIgnoreCase) || j.Id.ToString()
             .StartsWith(plain, StringComparison.OrdinalIgnoreCase)).ToList();
@@ -44,10 +42,8 @@ public sealed class JobDesk(ServiceBook book)
     public Deck FindDeck(string serial)
     {
         ArgumentNullException.ThrowIfNull(serial);
-        var decks = book.Decks();
-        var exact = decks.Where(d => string.Equals(d.SerialNumber, serial.Trim(), StringComparison.OrdinalIgnoreCase)).ToList();
-        var found = exact.Count > 0 ? exact : decks.Where(d => d.SerialNumber.Contains(serial.Trim(), StringComparison.OrdinalIgnoreCase))
-            .ToList();
+        var exact = book.DecksOfSerial(serial.Trim());
+        var found = exact.Count > 0 ? exact : book.DecksOfSerial(serial.Trim(), partly: true);
         return found.Count switch
         {
             1 => found[0],
@@ -57,7 +53,7 @@ public sealed class JobDesk(ServiceBook book)
     }
 
     /// <summary>The deck of a job.</summary>
-    public Deck DeckOf(Job job) => book.Decks().First(d => d.Id == job.DeckId);
+    public Deck DeckOf(Job job) => book.ReadDeck(job.DeckId);
 
     /// <summary>The profile as it was when the deck was taken in.</summary>
     /// <exception cref="EntryException">This version cannot read it.</exception>
@@ -112,9 +108,17 @@ public sealed class JobDesk(ServiceBook book)
     public DeckOwner NewOwner(Guid deckId, string name, DateOnly? since, string? contact) =>
         book.Add(new DeckOwner { DeckId = deckId, Name = name, Since = since, Contact = contact });
 
+    /// <summary>Puts what is known now in the place of an owner's entry; the earlier one stays in the book.</summary>
+    public DeckOwner CorrectOwner(Guid deckId, Guid owner, string name, DateOnly? since, string? contact) => book.Work(w =>
+        w.Get<DeckOwner>(owner) is var old && old.DeckId == deckId ? w.Correct(owner, old with { Name = name, Since = since, Contact = contact })
+            : throw new EntryException("that owner is of another deck"));
+
     /// <summary>Owners of a deck, oldest first.</summary>
     public IReadOnlyList<DeckOwner> Owners(Guid deckId) =>
-        [.. book.Standing<DeckOwner>(deckId).OrderBy(o => o.Since ?? DateOnly.MinValue).ThenBy(o => o.Entered)];
+        InOrder(book.Standing<DeckOwner>(deckId));
+
+    internal static IReadOnlyList<DeckOwner> InOrder(IEnumerable<DeckOwner> owners) =>
+        [.. owners.OrderBy(o => o.Since ?? DateOnly.MinValue).ThenBy(o => o.Entered)];
 
     /// <summary>Adds something that came with the deck.</summary>
     public Accessory AddAccessory(Guid jobId, string name, string? note) =>

@@ -12,20 +12,20 @@ namespace Spoolwright.App.Desk;
 public sealed class ListingDesk(ServiceBook book)
 {
     /// <summary>Keeps the restorer's own words for a listing.</summary>
-    public ListingText Keep(Guid jobId, string title, string? words, Money? asked) => book.Work(w =>
+    public ListingText Keep(Guid jobId, string title, string? words, Money? asked, string? sample = null) => book.Work(w =>
     {
-        var entry = new ListingText { JobId = jobId, Title = title, Words = words, Asked = asked };
+        var entry = new ListingText { JobId = jobId, Title = title, Words = words, Asked = asked, Sample = sample };
         return w.Standing<ListingText>(jobId) is [.., var old] ? w.Correct(old.Id, entry) : w.Add(entry);
     });
 
     /// <summary>Everything the listing says.</summary>
     /// <param name="jobId">The job.</param>
-    /// <param name="sample">Link to a sound sample; null: none.</param>
+    /// <param name="sample">Link to a sound sample; null: the one that is kept with the listing's words.</param>
     public ListingData Of(Guid jobId, string? sample = null)
     {
         var shop = new ShopDesk(book).Facts;
         var signed = new SignOffDesk(book).Last(jobId);
-        var record = new SignOffDesk(book).Record(jobId, book.Now, signed is null ? null
+        var record = new SignOffDesk(book).RecordForListing(jobId, signed is null ? null
             : new SealNote(signed.SignedAt, signed.KeyFingerprint, signed.RecordSha256));
         var text = book.Standing<ListingText>(jobId) is [.., var last] ? last : null;
         var sale = book.Standing<Sale>(jobId) is [.., var sold] ? sold : null;
@@ -42,8 +42,7 @@ public sealed class ListingDesk(ServiceBook book)
                 && t.Task.Stage is >= Stage.Strip and <= Stage.RunIn)
                 .GroupBy(t => t.Task.Stage).Select(g =>
                     $"{KebabWord.Plain(g.Key)}: {string.Join("; ", g.Select(t => Lower(t.Task.Title)))}")],
-            Fitted = [.. new SupplyDesk(book).Board().Supplies.SelectMany(s =>
-                s.Lots.SelectMany(l => l.Uses.Where(u => u.JobId == jobId).Select(u => (s.Supply, Use: u))))
+            Fitted = [.. new SupplyDesk(book).FittedIn(jobId)
                 .GroupBy(u => (u.Supply.Name, u.Supply.Unit, u.Use.Place))
                     .Select(g => $"{SupplyBoard.Plain(g.Sum(u => u.Use.Quantity))} {(g.Key.Unit == "piece" ? "×" : g.Key.Unit)} {g.Key.Name}: {g.Key.Place}")],
             Accessories = [.. book.Standing<Accessory>(jobId).Select(a => a.Note is null ? a.Name : $"{a.Name} ({a.Note})")],
@@ -52,7 +51,7 @@ public sealed class ListingDesk(ServiceBook book)
                 new ListingPhoto(p.Assembly, KebabWord.Plain(p.Mark), p.Caption, photos.Picture(p).Jpeg))],
             WarrantyMonths = sale?.WarrantyMonths ?? shop.WarrantyMonths,
             WarrantyTerms = sale?.Terms ?? shop.WarrantyTerms,
-            Sample = sample,
+            Sample = sample ?? text?.Sample,
             Shop = shop.Place is { } place ? $"{shop.Name}, {place}" : shop.Name,
         };
     }

@@ -1,6 +1,7 @@
 using Spoolwright.Bench.Decks;
 using Spoolwright.Bench.Service;
 using Spoolwright.Bench.Service.Plans;
+using Spoolwright.Bench.Service.Supplies;
 using Spoolwright.Bench.Service.Trade;
 using Spoolwright.Storage;
 
@@ -64,23 +65,20 @@ public sealed class OfferDesk(ServiceBook book)
         ArgumentNullException.ThrowIfNull(offer);
         terms ??= new OfferTerms();
         var currency = offer.Asked.Currency;
-        var offers = Offers().Where(o => o.JobId is not null).ToLookup(o => o.JobId!.Value);
-        var decks = book.Decks().Where(d => d.ProfileName == offer.ProfileName).ToDictionary(d => d.Id);
-        var stock = new SupplyDesk(book).Board(); // once for all jobs: the whole stock is in it
-        var money = book.Jobs().Where(j => decks.ContainsKey(j.DeckId) && j.Closed is not null)
-            .Select(j => (Job: j, Money: TryMoney(j.Id, currency, stock))).ToList();
-        var jobs = money.Where(m => m.Money is { } known && known.Hours > TimeSpan.Zero).Select(m => (m.Job, Money: m.Money!)).ToList();
+        var offers = book.Look(w => w.Standing<Offer>(nameof(Offer.ProfileName), offer.ProfileName)).Where(o => o.JobId is not null).ToLookup(o => o.JobId!.Value);
+        var money = MoneyOf([.. book.SpentTimes(offer.ProfileName).Where(t => t.Spent > TimeSpan.Zero)], currency);
+        var jobs = money.Where(m => m.Money is not null).Select(m => (m.JobId, Money: m.Money!)).ToList();
         var other = terms.OtherCosts ?? (jobs.Count == 0 ? Money.None(currency)
             : Money.Sum(jobs.Select(j => j.Money.Other), currency) * (1m / jobs.Count));
         var wanted = terms.WantedHourly ?? new ShopDesk(book).Facts.HourlyWanted ?? Money.None(currency);
-        var listed = book.Standing<PriceFetched>().Where(p => p.ProfileName == offer.ProfileName).ToList();
+        var listed = book.Look(w => w.Standing<PriceFetched>(nameof(PriceFetched.ProfileName), offer.ProfileName));
         FetchedPrice[] prices =
         [
-            .. jobs.Where(j => j.Money.Fetched is not null).Select(j => new FetchedPrice((double)j.Money.Fetched!.Value.Amount, offers[j.Job.Id].LastOrDefault())),
+            .. jobs.Where(j => j.Money.Fetched is not null).Select(j => new FetchedPrice((double)j.Money.Fetched!.Value.Amount, offers[j.JobId].LastOrDefault())),
             .. listed.Where(p => p.Price.Currency == currency).Select(p => new FetchedPrice((double)p.Price.Amount, null)),
         ];
         var weighing = OfferWeighing.Of(
-            offer, [.. jobs.Select(j => new EarlierJob(j.Money.Hours.TotalHours, (double)j.Money.Parts.Amount, offers[j.Job.Id]
+            offer, [.. jobs.Select(j => new EarlierJob(j.Money.Hours.TotalHours, (double)j.Money.Parts.Amount, offers[j.JobId]
                 .LastOrDefault()))],
             prices, PlannedHours(offer.ProfileName), In(other, currency), In(wanted, currency), terms.Parts is { } parts
                 ? In(parts, currency) : null);
@@ -90,24 +88,27 @@ public sealed class OfferDesk(ServiceBook book)
 
     /// <summary>A job's costs, hours and what it fetched, in a currency.</summary>
     /// <exception cref="EntryException">Its amounts are of several currencies.</exception>
-    public JobMoney MoneyOf(Guid jobId, string currency) => MoneyOf(jobId, currency, new SupplyDesk(book).Board());
+    public JobMoney MoneyOf(Guid jobId, string currency) => MoneyOf(currency, book.Standing<JobCost>(jobId), new SupplyDesk(book).FittedIn(jobId),
+        book.Standing<Sale>(jobId) is [.., var last] ? last.Price : null, new PlanDesk(book).Board(jobId).Spent);
 
-    private JobMoney MoneyOf(Guid jobId, string currency, Bench.Service.Supplies.SupplyBoard stock)
+    private static JobMoney MoneyOf(string currency, IEnumerable<JobCost> costs, IEnumerable<Fitted> parts, Money? sale, TimeSpan hours)
     {
-        var costs = book.Standing<JobCost>(jobId);
-        var (fitted, without) = stock.CostOf(jobId, currency);
+        var (fitted, without) = Fitted.CostOf(parts, currency);
         Money Of(Func<JobCost, bool> which) => Money.Sum(costs.Where(which).Select(c => c.Amount), currency);
-        var sale = book.Standing<Sale>(jobId) is [.., var last] ? last.Price : (Money?)null;
         if (sale is { } price && price.Currency != currency)
             throw new EntryException($"the deck fetched {price}, which cannot be reckoned in {currency}");
         return new JobMoney(Of(c => c.Kind == CostKind.Deck), fitted + Of(c => c.Kind == CostKind.Part),
-            Of(c => c.Kind is not (CostKind.Deck or CostKind.Part)), sale,
-            new PlanDesk(book).Board(jobId).Spent, without);
+            Of(c => c.Kind is not (CostKind.Deck or CostKind.Part)), sale, hours, without);
     }
 
     /// <summary>Writes a cost of a job down.</summary>
     public JobCost AddCost(Guid jobId, CostKind kind, Money amount, DateOnly day, string what) =>
         book.Add(new JobCost { JobId = jobId, Kind = kind, Amount = amount, Day = day, What = what });
+
+    /// <summary>Puts a cost in the place of one that stands in this job; the earlier one stays in the book.</summary>
+    public JobCost CorrectCost(Guid jobId, Guid cost, CostKind kind, Money amount, DateOnly day, string what) => book.Work(w =>
+        w.Get<JobCost>(cost) is var old && old.JobId == jobId ? w.Correct(cost, old with { Kind = kind, Amount = amount, Day = day, What = what })
+            : throw new EntryException("that cost is of another job"));
 
     /// <summary>Writes a price down that was fetched for such a deck.</summary>
     public PriceFetched AddPrice(string profile, Money price, DateOnly day, string source) =>
@@ -136,22 +137,29 @@ public sealed class OfferDesk(ServiceBook book)
         });
     }
 
-    private JobMoney? TryMoney(Guid jobId, string currency, Bench.Service.Supplies.SupplyBoard stock)
+    // Many jobs at once: each kind of entry is asked for in one go.
+    private IReadOnlyList<(Guid JobId, JobMoney? Money)> MoneyOf(IReadOnlyList<(Guid JobId, TimeSpan Spent)> jobs, string currency)
     {
-        try
+        var ids = jobs.Select(j => (object)j.JobId).ToList();
+        var (costs, sales) = book.Look(w => (w.Standing<JobCost>(nameof(JobCost.JobId), ids).ToLookup(c => c.JobId), w.Standing<Sale>(nameof(Sale.JobId), ids).ToLookup(s => s.JobId)));
+        var parts = new SupplyDesk(book).FittedIn(jobs.Select(j => j.JobId));
+        return [.. jobs.Select(j =>
         {
-            return MoneyOf(jobId, currency, stock);
-        }
-        catch (EntryException)
-        {
-            return null; // of another currency: counted as left out
-        }
+            try
+            {
+                return (j.JobId, (JobMoney?)MoneyOf(currency, costs[j.JobId], parts[j.JobId], sales[j.JobId].LastOrDefault()?.Price, j.Spent));
+            }
+            catch (EntryException)
+            {
+                return (j.JobId, null); // of another currency: counted as left out
+            }
+        })];
     }
 
     private double PlannedHours(string profileName)
     {
-        var text = book.Decks().LastOrDefault(d => d.ProfileName == profileName)?.ProfileJson ?? book.Standing<ProfileText>()
-            .LastOrDefault(p => p.Name == profileName)?.Json;
+        var text = book.LastDeck(profileName)?.ProfileJson
+            ?? book.Look(w => w.Standing<ProfileText>(nameof(ProfileText.Name), profileName)).LastOrDefault()?.Json;
         var plan = (text is null ? null : DeckProfileFile.Parse(text).Value?.Plan) ?? PlanLibrary.Default;
         return plan.Tasks.Sum(t => t.Minutes) / 60.0;
     }

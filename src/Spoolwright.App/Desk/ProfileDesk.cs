@@ -10,12 +10,12 @@ public sealed class ProfileDesk(ServiceBook book)
 {
     /// <summary>Names of profiles, those of decks in the book among them.</summary>
     public IReadOnlyList<string> Names() => [.. book.Standing<ProfileText>().Select(p => p.Name)
-        .Concat(book.Decks().Select(d => d.ProfileName)).Distinct().Order(StringComparer.Ordinal)];
+        .Concat(book.ProfileLines().Select(p => p.ProfileName)).Distinct().Order(StringComparer.Ordinal)];
 
     /// <summary>A profile's text: the one kept last, else that of the deck taken in last.</summary>
     /// <exception cref="EntryException">No such profile.</exception>
     public string Text(string name) => book.Standing<ProfileText>().LastOrDefault(p => p.Name == name)?.Json
-        ?? book.Decks().Where(d => d.ProfileName == name).OrderBy(d => d.Id.ToString()).LastOrDefault()?.ProfileJson
+        ?? book.LastDeck(name)?.ProfileJson
         ?? throw new EntryException($"the book has no profile \"{name}\"{(Names() is { Count: > 0 } names ? $"; it has {string.Join(", ", names.Select(n => $"\"{n}\""))}" : "")}");
 
     /// <summary>Keeps a profile's text; one of the same name is superseded.</summary>

@@ -48,25 +48,43 @@ public sealed class SignOffDesk(ServiceBook book)
     /// <summary>
     /// The record of a job with everything that the book knows beside the readings: doubts of instruments, accepted faults.
     /// </summary>
-    public RecordData Record(Guid jobId, DateTimeOffset written, SealNote? seal = null)
+    public RecordData Record(Guid jobId, DateTimeOffset written, SealNote? seal = null) => Record(jobId, written, seal, weighed: true);
+
+    /// <summary>The same without what ailed the deck, which takes time to weigh and stands in no listing.</summary>
+    public RecordData RecordForListing(Guid jobId, SealNote? seal) => Record(jobId, book.Now, seal, weighed: false);
+
+    private RecordData Record(Guid jobId, DateTimeOffset written, SealNote? seal, bool weighed)
     {
         var file = new InstrumentDesk(book).WithDoubts(book.ReadJob(jobId));
         // A profile that this version cannot read leaves the record with what was filed.
         var profile = DeckProfileFile.Parse(file.Deck.ProfileJson).Value;
-        var expected = profile?.Directions.SelectMany(d => profile.SpeedsCmPerS.Select(v => new Condition(d, v))).ToArray();
         var checks = new CheckDesk(book).Board(jobId);
         var shop = book.Standing<ShopFacts>() is [.., var facts] ? facts.Place is { } place ? $"{facts.Name}, {place}" : facts.Name : null;
-        return RecordComposer.Compose(file, Judge.Readings, written, ProgramVersion.Stamp, expected, shop) with
+        return RecordComposer.Compose(file, Judge.Readings, written, ProgramVersion.Stamp, profile is null ? null : Expected(profile), shop) with
         {
-            AcceptedFaults =
-            [
-                .. checks.Faults.Where(f => f.State == FaultState.Accepted)
-                    .Select(f => new AcceptedFault($"{f.Assembly}, {f.What}", f.Words!)),
-                .. checks.Checks.Where(c => c.Accepted is not null && c.AsLeft is not { Outcome: CheckOutcome.Works })
-                    .Select(c => new AcceptedFault(c.Check.Title, c.Accepted!.Words)),
-            ],
+            AcceptedFaults = Accepted(checks),
             Seal = seal,
+            // By the program's own priors: what the shop has learned since must not change what was signed.
+            Ailments = weighed ? KnownAilments.Of(file) : null,
         };
+    }
+
+    /// <summary>What is left as it is, in the words that the buyer reads.</summary>
+    public static IReadOnlyList<AcceptedFault> Accepted(CheckBoard checks)
+    {
+        ArgumentNullException.ThrowIfNull(checks);
+        return
+        [
+            .. checks.Faults.Where(f => f.State == FaultState.Accepted).Select(f => new AcceptedFault($"{f.Assembly}, {f.What}", f.Words!)),
+            .. checks.Checks.Where(c => c.Accepted is not null && c.AsLeft is not { Outcome: CheckOutcome.Works }).Select(c => new AcceptedFault(c.Check.Title, c.Accepted!.Words)),
+        ];
+    }
+
+    /// <summary>Every condition of which a record must say something: each way and speed for playback, and in each tape setting for recording.</summary>
+    private static Condition[] Expected(DeckProfile profile)
+    {
+        var played = profile.Directions.SelectMany(d => profile.SpeedsCmPerS.Select(v => new Condition(d, v))).ToList();
+        return [.. played, .. played.SelectMany(c => profile.TapeSettings.Select(s => c with { TapeSetting = s }))];
     }
 
     /// <summary>

@@ -75,18 +75,36 @@ public sealed class SupplyDesk(ServiceBook book)
         return Recall(number);
     }
 
+    /// <summary>What was fitted in a job, in the order of days.</summary>
+    public IReadOnlyList<Fitted> FittedIn(Guid jobId) => book.Look(w => FittedIn(w, w.Standing<SupplyUse>(nameof(SupplyUse.JobId), jobId)));
+
+    /// <summary>What was fitted in jobs.</summary>
+    public ILookup<Guid, Fitted> FittedIn(IEnumerable<Guid> jobs) => book.Look(w =>
+        FittedIn(w, w.Standing<SupplyUse>(nameof(SupplyUse.JobId), jobs.Cast<object>())).ToLookup(f => f.Use.JobId!.Value));
+
     /// <summary>Where everything of a lot number went.</summary>
     public IReadOnlyList<LotWhereabouts> Recall(string number)
     {
-        var (jobs, decks, desk) = (book.Jobs().ToDictionary(j => j.Id), book.Decks().ToDictionary(d => d.Id), new JobDesk(book));
-        return [.. Board().LotsOf(number).SelectMany(l => l.Lot.Uses.Where(u => u.JobId is not null).Select(u =>
+        var lots = Board().LotsOf(number).Select(l => (object)l.Lot.Lot.Root);
+        var fitted = book.Look(w => FittedIn(w, [.. w.Standing<SupplyUse>(nameof(SupplyUse.LotId), lots).Where(u => u.JobId is not null)]));
+        var heads = book.JobHeads(fitted.Select(f => f.Use.JobId!.Value));
+        var owners = book.Look(w => w.Standing<DeckOwner>(nameof(DeckOwner.DeckId), heads.Values.Select(h => (object)h.Deck.Id))).ToLookup(o => o.DeckId);
+        return [.. fitted.Select(f =>
         {
-            var job = jobs[u.JobId!.Value];
-            return new LotWhereabouts(l.Supply, l.Lot.Lot, u, job, decks[job.DeckId], desk.Owners(job.DeckId) is [.., var last] ? last.Name
-                : null);
-        })).OrderBy(w => w.Use.Day)];
+            var (job, deck) = heads[f.Use.JobId!.Value];
+            return new LotWhereabouts(f.Supply, f.Lot, f.Use, job, deck, JobDesk.InOrder(owners[deck.Id]) is [.., var last] ? last.Name : null);
+        })];
+    }
+
+    private static IReadOnlyList<Fitted> FittedIn(BookWork w, IReadOnlyList<SupplyUse> uses)
+    {
+        var lots = w.Standing<Lot>(nameof(Lot.Root), uses.Select(u => (object)u.LotId)).ToDictionary(l => l.Root);
+        var supplies = w.Standing<Supply>(nameof(Supply.Root), lots.Values.Select(l => (object)l.SupplyId)).ToDictionary(s => s.Root);
+        // Of a lot that was taken back nothing is reckoned, as on the board.
+        return [.. uses.Where(u => lots.TryGetValue(u.LotId, out var lot) && supplies.ContainsKey(lot.SupplyId))
+            .Select(u => new Fitted(supplies[lots[u.LotId].SupplyId], lots[u.LotId], u)).OrderBy(f => f.Use.Day)];
     }
 
     private static SupplyBoard Board(BookWork w) =>
-        SupplyBoard.Of(w.Standing<Supply>(), w.Standing<Lot>(), w.Standing<SupplyUse>(), w.Standing<LotDoubt>());
+        SupplyBoard.Of(w.Standing<Supply>(), w.Standing<Lot>(), w.LotsUsed(), w.Standing<LotDoubt>());
 }

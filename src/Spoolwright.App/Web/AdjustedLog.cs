@@ -1,62 +1,30 @@
-using System.Text;
-using System.Text.Json;
+using System.Collections.Concurrent;
 using Spoolwright.Bench;
-using Spoolwright.Bench.Decks;
 using Spoolwright.Bench.Service;
+using Spoolwright.Storage;
 
 namespace Spoolwright.App.Web;
 
 /// <summary>
-/// What was turned on which job's deck, and when: a file of lines beside the book, only ever added to. The matrix puts in doubt by it what was measured before.
+/// What was turned on which job's deck, and when, as the book keeps it for every bench that works in it. The matrix puts in doubt by it what was measured before.
 /// </summary>
-internal sealed class AdjustedLog(string path)
+internal sealed class AdjustedLog(ServiceBook book)
 {
-    private readonly Lock _lock = new();
+    // A screw is turned in many small turns: one note for so long, since no measurement is taken within it.
+    private static readonly TimeSpan Together = TimeSpan.FromSeconds(2);
+    private readonly ConcurrentDictionary<(Guid Job, string What, Condition Condition), DateTimeOffset> _noted = new();
 
     /// <summary>Notes a turn.</summary>
-    public void Add(Guid job, Adjusted adjusted)
+    /// <exception cref="ServiceBookException">The book cannot be written.</exception>
+    public void Add(Guid job, string what, Condition condition)
     {
-        var line = WebJson.Bytes(json =>
-        {
-            json.WriteString("job", job);
-            json.WriteString("what", adjusted.What);
-            json.WriteString("direction", DeckWords.Word(adjusted.Condition.Direction));
-            json.WriteNumber("speedCmPerS", adjusted.Condition.SpeedCmPerS);
-            json.WriteString("tapeSetting", adjusted.Condition.TapeSetting);
-            json.WriteString("at", adjusted.At);
-        });
-        lock (_lock)
-        {
-            using var file = new FileStream(path, FileMode.Append, FileAccess.Write, FileShare.Read);
-            file.Write(line.Span);
-            file.Write("\n"u8);
-        }
+        var (key, now) = ((job, what, condition), book.Now);
+        if (_noted.TryGetValue(key, out var last) && now - last >= TimeSpan.Zero && now - last < Together)
+            return;
+        book.Add(new TurnedControl { JobId = job, What = what, Direction = condition.Direction, SpeedCmPerS = condition.SpeedCmPerS, TapeSetting = condition.TapeSetting });
+        _noted[key] = now;
     }
 
-    /// <summary>What was turned on a job's deck. A line that was cut off, as a machine leaves it that loses its power, is passed over.</summary>
-    public IReadOnlyList<Adjusted> Of(Guid job)
-    {
-        lock (_lock)
-        {
-            return File.Exists(path) ? [.. File.ReadAllLines(path, Encoding.UTF8).Select(l => Read(l, job)).OfType<Adjusted>()] : [];
-        }
-    }
-
-    private static Adjusted? Read(string line, Guid job)
-    {
-        try
-        {
-            using var json = JsonDocument.Parse(line);
-            var root = json.RootElement;
-            return root.ValueKind == JsonValueKind.Object && root.TryGetProperty("job", out var of) && of.TryGetGuid(out var id) && id == job
-                && WebJson.Text(root, "what") is { } what && DeckWords.FindDirection(WebJson.Text(root, "direction")) is { } direction
-                && WebJson.Number(root, "speedCmPerS") is { } speed && root.TryGetProperty("at", out var at) && at.TryGetDateTimeOffset(out var when)
-                ? new Adjusted(what, new Condition(direction, speed, WebJson.Text(root, "tapeSetting")), when)
-                : null;
-        }
-        catch (JsonException)
-        {
-            return null;
-        }
-    }
+    /// <summary>What was turned on a job's deck.</summary>
+    public IReadOnlyList<Adjusted> Of(Guid job) => [.. book.Standing<TurnedControl>(job).Select(t => t.ToAdjusted())];
 }

@@ -5,6 +5,7 @@ using Microsoft.AspNetCore.Hosting;
 using Microsoft.AspNetCore.Hosting.Server;
 using Microsoft.AspNetCore.Hosting.Server.Features;
 using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.Routing;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Logging;
 
@@ -22,6 +23,10 @@ internal sealed class BenchHost : IAsyncDisposable
 
     /// <summary>Where a tablet opens it; null: nothing listens beyond this machine.</summary>
     public Uri? TabletAddress { get; private set; }
+
+    /// <summary>Patterns of every address that answers a GET, so that none is left out where all are tried.</summary>
+    public IReadOnlyList<string> Asked => [.. ((IEndpointRouteBuilder)_app).DataSources.SelectMany(s => s.Endpoints).OfType<RouteEndpoint>()
+        .Where(e => e.Metadata.GetMetadata<IHttpMethodMetadata>()?.HttpMethods.Contains(HttpMethods.Get) == true).Select(e => e.RoutePattern.RawText!)];
 
     /// <summary>Gives the codes that pair a tablet.</summary>
     public Pairing Pairing { get; private init; } = new(TimeProvider.System);

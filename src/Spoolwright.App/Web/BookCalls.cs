@@ -14,18 +14,21 @@ namespace Spoolwright.App.Web;
 /// <summary>What the pages ask of the service book.</summary>
 internal sealed class BookCalls(BookShelf shelf)
 {
-    /// <summary>Decks with their jobs.</summary>
+    // A bench has a few decks on it; the book's own page lists all others.
+    private const int DecksAtHome = 40;
+
+    /// <summary>Decks with their jobs: those with an open job first, then those last worked on.</summary>
     public Task Home(HttpContext context) => WebJson.Send(context, json =>
     {
         json.WriteString("version", ProgramVersion.Stamp);
         json.WriteString("book", shelf.Book.Name);
-        var jobs = shelf.Book.Jobs().ToLookup(j => j.DeckId);
-        WebJson.Array(json, "decks", shelf.Book.Decks(), (json, deck) =>
+        json.WriteNumber("inAll", shelf.Book.DeckCount());
+        WebJson.Array(json, "decks", shelf.Book.DeckLines(DecksAtHome, openFirst: true), (json, deck) =>
         {
             json.WriteString("profile", deck.ProfileName);
             json.WriteString("serial", deck.SerialNumber);
             json.WriteString("description", deck.Description);
-            WebJson.Array(json, "jobs", [.. jobs[deck.Id]], static (json, job) =>
+            WebJson.Array(json, "jobs", shelf.Book.Jobs(deck.Id), static (json, job) =>
             {
                 json.WriteString("id", job.Id);
                 json.WriteString("what", job.What);

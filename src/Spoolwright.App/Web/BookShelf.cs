@@ -7,13 +7,11 @@ namespace Spoolwright.App.Web;
 /// <summary>The service book that the bench works in, and where sound lies until it is filed.</summary>
 internal sealed class BookShelf : IDisposable
 {
-    private const string BookName = "service-book.db";
-
     private BookShelf(ServiceBook book, string folder)
     {
         (Book, Arriving) = (book, Path.Combine(folder, "arriving"));
         Directory.CreateDirectory(Arriving);
-        Adjusted = new AdjustedLog(Path.Combine(folder, "adjustments.jsonl"));
+        Adjusted = new AdjustedLog(book);
     }
 
     public ServiceBook Book { get; }
@@ -24,11 +22,16 @@ internal sealed class BookShelf : IDisposable
     /// <summary>What was turned on the decks of the book's jobs.</summary>
     public AdjustedLog Adjusted { get; }
 
-    /// <summary>Opens the book in a folder, or makes one there; or opens it in a PostgreSQL database.</summary>
+    /// <summary>Opens the book that a file, a folder or a PostgreSQL database is named for, or makes it there.</summary>
     /// <exception cref="ServiceBookException">It cannot be opened.</exception>
     public static BookShelf Open(string where) => BookAddress.IsDatabase(where)
         ? new(ServiceBook.Open(where), OwnFolder())
-        : new(ServiceBook.Open(Path.Combine(where, BookName)), Path.GetFullPath(where));
+        : new(ServiceBook.Open(where), Path.GetDirectoryName(BookAddress.FileOf(where))!);
+
+    /// <summary>Takes a book that is open already.</summary>
+    /// <param name="book">The book; the shelf lets go of it.</param>
+    /// <param name="folder">Where sound waits until it is filed.</param>
+    internal static BookShelf Of(ServiceBook book, string folder) => new(book, folder);
 
     /// <summary>A job with its deck's profile, both as they are in the book.</summary>
     /// <exception cref="ServiceBookException">There is no such job.</exception>

@@ -359,7 +359,7 @@ internal sealed partial class LiveSession(BookShelf shelf) : IDisposable
         if (!Bench.Service.Doubt.All.Any(d => d.Adjustment == what))
             throw new Cli.CallException($"There is no adjustment \"{what}\".");
         var (job, condition) = Filed("What was turned");
-        shelf.Adjusted.Add(job, new Bench.Service.Adjusted(what, condition, TimeProvider.System.GetUtcNow()));
+        shelf.Adjusted.Add(job, what, condition);
     }
 
     private static Mark MarkOf(JsonElement command) => WebJson.Text(command, "mark") switch { "as-found" => Mark.AsFound, "first-run" => Mark.FirstRun, _ => Mark.AsLeft };

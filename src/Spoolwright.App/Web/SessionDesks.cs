@@ -61,7 +61,7 @@ internal sealed class SessionDesks(BookShelf shelf)
     private void Note(TurnDesk desk, Guid? job, LiveContext context)
     {
         if (job is { } id && context.Condition is { } condition)
-            shelf.Adjusted.Add(id, new Adjusted(desk.Adjustment.Id, condition, TimeProvider.System.GetUtcNow()));
+            shelf.Adjusted.Add(id, desk.Adjustment.Id, condition);
     }
 
     // Where a real screw stands in its range is not known: it may go its range either way. Screws have a few turns, trimmers three quarters of one.

@@ -92,6 +92,9 @@ public sealed record Cause
     /// <summary>The task in the plan that mends it.</summary>
     public required string Task { get; init; }
 
+    /// <summary>Keys of the plan's tasks of which any mends it, so that a job tells whether it was done.</summary>
+    public required IReadOnlyList<string> PlanTasks { get; init; }
+
     /// <summary>On what the link from fault to readings rests.</summary>
     public required Basis Basis { get; init; }
 

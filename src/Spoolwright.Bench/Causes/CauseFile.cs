@@ -41,6 +41,9 @@ public static class CauseFile
         var against = fields.Text("against", required: true);
         var check = ReadCheck(fields.Any("check", required: true), problems);
         var task = fields.Text("task", required: true);
+        var planTasks = Texts(fields, "planTasks");
+        if (planTasks.Count == 0)
+            problems.Error(root, "\"planTasks\" is missing or empty: keys of the plan's tasks of which any mends the cause");
         var basis = fields.Word("basis", Bases, required: true);
         var sources = Texts(fields, "sources");
         var symptoms = Texts(fields, "symptoms");
@@ -61,6 +64,7 @@ public static class CauseFile
             Against = against!,
             Check = check!,
             Task = task!,
+            PlanTasks = planTasks,
             Basis = basis switch { "published" => Basis.Published, "memory" => Basis.Memory, "practice" => Basis.Practice, _ => Basis.Computed },
             Sources = sources,
             Symptoms = symptoms,

@@ -64,7 +64,7 @@ public static class CausePriors
     public static CauseOutcome Outcome(CauseFinding before, Explanation? after)
     {
         ArgumentNullException.ThrowIfNull(before);
-        if (after is null || after.Figures == 0)
+        if (after is null || !WasReadAgain(before, after))
             return CauseOutcome.Open;
         var still = after.Findings.FirstOrDefault(f => f.Place == before.Place && f.Causes.Any(c => before.Causes.Contains(c)));
         // Between the two chances nothing is learned.
@@ -75,4 +75,53 @@ public static class CausePriors
             _ => CauseOutcome.Open,
         };
     }
+
+    /// <summary>Whether what spoke for a cause was read again: the measurement of the strongest figure at its place, and of at least half of all.</summary>
+    /// <param name="before">The finding.</param>
+    /// <param name="after">What the readings taken again say.</param>
+    public static bool WasReadAgain(CauseFinding before, Explanation after)
+    {
+        ArgumentNullException.ThrowIfNull(before);
+        ArgumentNullException.ThrowIfNull(after);
+        if (before.For.Count == 0)
+            return false;
+        // By measurement, not by figure: a hum line that is gone leaves no figure behind.
+        var read = after.Weighed.Select(w => (Measurement(w.Figure), w.Figure.Place)).ToHashSet();
+        bool Again(CauseEvidence e) => read.Contains((Measurement(e.Figure), e.Figure.Place));
+        return Again(before.For[0]) && 2 * before.For.Count(Again) >= before.For.Count;
+    }
+
+    /// <summary>
+    /// What one finished job says of every cause that its readings could show: at how many places it was named, mended by its task and gone, of how many it could have been met at. A place where
+    /// it was named and nobody can say whether rightly is left out.
+    /// </summary>
+    /// <param name="before">What the readings as the deck came say.</param>
+    /// <param name="after">What those taken again say; null: none were taken, so nothing is learned.</param>
+    /// <param name="taskDone">Whether a task of the plan was done.</param>
+    public static IReadOnlyList<CauseCount> Count(Explanation before, Explanation? after, Func<string, bool> taskDone)
+    {
+        ArgumentNullException.ThrowIfNull(before);
+        ArgumentNullException.ThrowIfNull(taskDone);
+        if (after is null)
+            return [];
+        var met = new Dictionary<string, int>(StringComparer.Ordinal);
+        var open = new Dictionary<string, int>(StringComparer.Ordinal);
+        foreach (var finding in before.Findings.Where(f => f.Probability >= Explainer.Named))
+        {
+            // Members of a class cannot be told apart by readings; the task that was done tells which it was, where one alone was.
+            var done = finding.Causes.Where(c => c.PlanTasks.Any(taskDone)).ToArray();
+            var outcome = Outcome(finding, after);
+            foreach (var cause in finding.Causes)
+            {
+                if (outcome == CauseOutcome.Confirmed && done is [var one] && one == cause)
+                    met[cause.Id] = met.GetValueOrDefault(cause.Id) + 1;
+                else if (outcome != CauseOutcome.NotConfirmed || done.Length == 0)
+                    open[cause.Id] = open.GetValueOrDefault(cause.Id) + 1;
+            }
+        }
+
+        return [.. before.Places.Select(p => new CauseCount(p.Key, met.GetValueOrDefault(p.Key), p.Value - open.GetValueOrDefault(p.Key)))];
+    }
+
+    private static string Measurement(Observation figure) => figure.Of.Name.Split('/')[0];
 }

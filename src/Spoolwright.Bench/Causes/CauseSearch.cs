@@ -3,12 +3,18 @@ namespace Spoolwright.Bench.Causes;
 /// <summary>Weighs the sets of causes that may be at work in one block: none, one, two, three and more at once, the likely ones taken further.</summary>
 internal sealed class CauseSearch
 {
-    private const int MostAtOnce = 5;
+    private const int MostAtOnce = 9;
     private const int Beam = 10;
     private const int Extensions = 12;
 
     // Sets lighter than the heaviest by more than this say nothing any more.
     private const double Window = 9;
+
+    // A set one larger that is lighter by more than this has nothing to grow from: one cause too many costs its prior and its width.
+    private const double Growing = 6;
+
+    // A curve that with the sizes held would leave a set lighter than the lightest spoken of, by so much more, is not worth fitting.
+    private const double Sparing = 4;
 
     // How often a channel's response is off in a way that no cause describes. Common practice, no source.
     private const double UnnamedPrior = 0.02;
@@ -39,15 +45,18 @@ internal sealed class CauseSearch
         {
             var made = best.SelectMany(Extended).ToArray();
             var top = seen.Values.Max(s => s.Weight);
+            if (made.Length == 0 || made.Max(s => s.Weight) < top - Growing)
+                break;
             best = [.. made.Where(s => s.Weight > top - Window).OrderByDescending(s => s.Weight).Take(Beam)];
         }
 
         var all = seen.Values.ToDictionary(s => (s.Key, (CausePlace?)null));
         var curves = Curves().ToDictionary(c => c.Place, c => c.Modes);
+        var promise = curves.ToDictionary(c => c.Key, c => new CurvePromise(c.Value, LogOdds(UnnamedPrior)));
         var heaviest = seen.Values.Max(s => s.Weight);
         foreach (var set in seen.Values.Where(s => s.Weight > heaviest - 25).OrderByDescending(s => s.Weight).Take(12).ToArray())
         {
-            foreach (var place in curves.Keys)
+            foreach (var place in promise.Where(p => set.Weight + p.Value.Gain(set.Left) > heaviest - Window - Sparing).Select(p => p.Key))
                 Weigh(set.Members, set.LogSizes, place);
         }
 

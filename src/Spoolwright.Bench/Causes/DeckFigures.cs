@@ -43,7 +43,8 @@ public sealed class DeckFigures
 
     private void Add(MeasuredUnder one)
     {
-        foreach (var reading in one.Readings.Where(r => r.Judgeable && !r.IsAtLeast))
+        // What was typed in is told in a second unit beside the quantity's own; knowledge speaks in that one.
+        foreach (var reading in one.Readings.Where(r => r.Judgeable && !r.IsAtLeast && (Quantity.Find(r.Quantity) is not { } q || q.Unit == r.Unit)))
         {
             if (kinds.TryGetValue($"{one.Measurement}/{reading.Quantity}", out var kind) && Wanted(kind, reading))
                 Add(kind, one, reading, reading.Value, reading.Uncertainty);

@@ -16,6 +16,7 @@ public static class Explainer
     private const double OverPrior = 2;
     private const double WorthShowing = 1.5;
     private const double LeastBits = 0.05;
+    private const int CurvePoints = 48;
 
     /// <summary>What the readings say.</summary>
     /// <param name="book">What is known.</param>
@@ -45,8 +46,27 @@ public static class Explainer
         var word = findings.Any(f => f.Probability >= Named) ? ExplanationWord.Named
             : sound >= Named ? ExplanationWord.NothingFound
             : ExplanationWord.NotEnoughToTell;
-        return new Explanation(word, findings, unnamed, figures.Count, sound, unexplained, Next(findings));
+        return new Explanation(word, findings, unnamed, figures.Count, sound, unexplained, Next(findings))
+        {
+            Weighed = [.. weighed.SelectMany(w => Weighed(w.Block, w.Sets[0].Set))],
+            Places = blocks.SelectMany(b => b.Causes).GroupBy(c => c.Cause.Id).ToDictionary(g => g.Key, g => g.Select(c => c.Place).Distinct().Count(), StringComparer.Ordinal),
+        };
     }
+
+    private static IEnumerable<FittedFigure> Weighed(CauseBlock block, FaultSet set)
+    {
+        var law = new double[block.Figures.Count];
+        foreach (var (k, size) in set.LogSizes.Index())
+        {
+            var own = block.Shifts(set.Members[k].Cause, set.Members[k].Sign * Math.Exp(size));
+            for (var i = 0; i < law.Length; i++)
+                law[i] += own[i];
+        }
+
+        return block.Figures.Select((f, i) => new FittedFigure(f, Off(f), law[i], Math.Sqrt(block.Spread[i, i])));
+    }
+
+    private static double Off(Observation figure) => figure.Value - (figure.Of.Logarithmic ? Math.Log(figure.Of.Mean) : figure.Of.Mean);
 
     private static IEnumerable<CauseFinding> Findings(CauseBlock block, IReadOnlyList<(FaultSet Set, double Share, CausePlace? Unnamed)> sets)
     {
@@ -62,8 +82,13 @@ public static class Explainer
             var size = Math.Exp(set.LogSizes[member]);
             var uncertainty = 2 * size * set.Deviations[member];
             var members = block.Causes.Where((_, c) => KeyOf(c) == key).Select(c => c.Cause).ToArray();
-            var (speaksFor, against) = Evidence(block, set, member);
-            yield return new CauseFinding(members, key.Item2, Math.Min(holding.Sum(h => h.Share), 1), sign * size, uncertainty, Part(block, set, member), speaksFor, against);
+            var fitted = Fitted(block, set, member);
+            var (speaksFor, against) = Evidence(fitted);
+            yield return new CauseFinding(members, key.Item2, Math.Min(holding.Sum(h => h.Share), 1), sign * size, uncertainty, Part(block, set, member), speaksFor, against)
+            {
+                Fitted = fitted,
+                Curves = [.. Curves(block.Causes[cause], sign * size, fitted)],
+            };
         }
     }
 
@@ -82,10 +107,10 @@ public static class Explainer
         return ([.. set.Left.Select((x, i) => x + own[i])], set.Left);
     }
 
-    private static (IReadOnlyList<CauseEvidence>, IReadOnlyList<CauseEvidence>) Evidence(CauseBlock block, FaultSet set, int member)
+    // Figure by figure in its own scale: what is off with all other causes of the set taken off, and what this one makes of it.
+    private static FittedFigure[] Fitted(CauseBlock block, FaultSet set, int member)
     {
-        // Figure by figure in its own scale: what is off with all other causes of the set, and with this one too.
-        var off = block.Figures.Select(f => f.Value - (f.Of.Logarithmic ? Math.Log(f.Of.Mean) : f.Of.Mean)).ToArray();
+        var off = block.Figures.Select(Off).ToArray();
         for (var k = 0; k < set.Members.Count; k++)
         {
             if (k == member)
@@ -97,14 +122,28 @@ public static class Explainer
 
         var (cause, sign) = set.Members[member];
         var own = block.Shifts(cause, sign * Math.Exp(set.LogSizes[member]));
-        var all = block.Causes[cause].Touched.Select(t => t.Figure).Distinct().Select(i =>
-        {
-            var deviation = Math.Sqrt(block.Spread[i, i]);
-            return new CauseEvidence(block.Figures[i], off[i] / deviation, (off[i] - own[i]) / deviation);
-        }).ToArray();
+        return [.. block.Causes[cause].Touched.Select(t => t.Figure).Distinct().Select(i => new FittedFigure(block.Figures[i], off[i], own[i], Math.Sqrt(block.Spread[i, i])))];
+    }
+
+    private static (IReadOnlyList<CauseEvidence>, IReadOnlyList<CauseEvidence>) Evidence(FittedFigure[] fitted)
+    {
+        var all = fitted.Select(f => new CauseEvidence(f.Figure, f.Off / f.Spread, (f.Off - f.Law) / f.Spread)).ToArray();
         return (
             [.. all.Where(e => Math.Abs(e.Off) >= WorthShowing && Math.Abs(e.OffWith) < Math.Abs(e.Off)).OrderByDescending(e => Math.Abs(e.Off) - Math.Abs(e.OffWith))],
             [.. all.Where(e => Math.Abs(e.OffWith) >= WorthShowing && Math.Abs(e.OffWith) > Math.Abs(e.Off)).OrderByDescending(e => Math.Abs(e.OffWith) - Math.Abs(e.Off))]);
+    }
+
+    // The law between the tones, for the eye.
+    private static IEnumerable<LawCurve> Curves(CauseAt at, double amount, FittedFigure[] fitted)
+    {
+        foreach (var group in fitted.Select(f => f.Figure).Where(f => f.FrequencyHz is not null && f.Of.Name.EndsWith("/response", StringComparison.Ordinal)).GroupBy(f => (f.Of, f.Place)))
+        {
+            var (from, to) = (group.Min(f => f.FrequencyHz!.Value), group.Max(f => f.FrequencyHz!.Value));
+            var touches = at.Cause.Touches.Where(t => t.Of == group.Key.Of.Name).ToArray();
+            var hertz = Enumerable.Range(0, CurvePoints).Select(i => from * Math.Pow(to / from, i / (CurvePoints - 1.0))).ToArray();
+            var any = group.First();
+            yield return new LawCurve(group.Key.Of, group.Key.Place, hertz, [.. hertz.Select(h => touches.Sum(t => CauseLaw.Shift(amount, any with { FrequencyHz = h }, t, at.Scope)))]);
+        }
     }
 
     // The check whose outcome is expected to tell most about its cause. [a check is right and wrong as often as its file says]

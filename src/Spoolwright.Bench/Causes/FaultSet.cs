@@ -5,6 +5,8 @@ internal sealed class FaultSet
 {
     private const int Rounds = 12;
     private const double MostStep = 0.8;
+    private const int MostRefits = 4;
+    private const double NoMore = 0.05;
 
     private readonly CauseBlock block;
 
@@ -87,14 +89,24 @@ internal sealed class FaultSet
 
     private void Weigh(double logPrior)
     {
-        // The laws' misses and the unnamed curves are further unknowns, each spread by 1.
-        var modes = Members.SelectMany((m, i) => block.Misses(m.Cause, m.Sign, LogSizes[i])).Concat(Unnamed).ToArray();
-        var (left, slopes) = Predict(LogSizes);
-        var solution = Solve(left, slopes, modes, out var logDeterminant, out var deviations);
-        for (var i = 0; i < Members.Count; i++)
-            LogSizes[i] += Math.Clamp(solution[i], -MostStep, MostStep);
-        (left, slopes) = Predict(LogSizes);
-        solution = Solve(left, slopes, modes, out logDeterminant, out deviations);
+        // The laws' misses and the unnamed curves are further unknowns, each spread by 1. Where they take over what a size was fitted to before, that size shrinks, and its misses with it:
+        // misses of a size that is no longer held would be a curve of something unnamed for nothing.
+        double[][] modes = [];
+        var solution = Array.Empty<double>();
+        var (logDeterminant, deviations) = (0.0, Array.Empty<double>());
+        var (left, slopes) = (Array.Empty<double>(), Array.Empty<double[]>());
+        var most = Unnamed.Count > 0 ? MostRefits : 1;
+        for (var round = 0; round <= most; round++)
+        {
+            modes = [.. Members.SelectMany((m, i) => block.Misses(m.Cause, m.Sign, LogSizes[i])), .. Unnamed];
+            (left, slopes) = Predict(LogSizes);
+            solution = Solve(left, slopes, modes, out logDeterminant, out deviations);
+            if (round == most || (round > 0 && Members.Select((_, i) => Math.Abs(solution[i])).DefaultIfEmpty(0).Max() < NoMore))
+                break;
+            for (var i = 0; i < Members.Count; i++)
+                LogSizes[i] += Math.Clamp(solution[i], -MostStep, MostStep);
+        }
+
         var rest = (double[])left.Clone();
         var squares = 0.0;
         for (var k = 0; k < modes.Length; k++)

@@ -46,6 +46,7 @@ public sealed record Observable
         "record/response", "record/level", "record/record-time-skew", "record/separation",
         "noise/hiss", "noise/hum", "bias/overbias-error", "erase/erase-depth",
         "distortion/second-harmonic", "distortion/third-harmonic", "dropouts/level-stability",
-        "tension/supply-tension", "tension/take-up-tension", "pinch-force/pinch-force",
+        "tension/supply-tension", "tension/take-up-tension", "pinch-force/pinch-force", "wind-time/wind-time", "brakes/brake-trail-ratio",
+        "crosstalk/reverse-leak", "dropouts/dropout-rate",
     ];
 }

@@ -51,7 +51,7 @@ public sealed record Observation(
         get
         {
             var at = FrequencyHz is { } f && Of.ByFrequency ? FormattableString.Invariant($" at {f:0.##} Hz") : "";
-            var part = Part is null ? "" : $" of the {Part}";
+            var part = Part is null ? "" : $" of the {Part.Replace('-', ' ')}";
             return $"{Of.Words}{part}{at}{(Place.Words.Length > 0 ? ", " + Place.Words : "")}";
         }
     }

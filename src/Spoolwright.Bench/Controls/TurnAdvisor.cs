@@ -12,6 +12,12 @@ public static class TurnAdvisor
     // Expected further off than this, in half widths, a target is not expected to be met.
     private const double Inside = 0.7;
 
+    // Two standard deviations under this, in half widths: what is expected is well known.
+    private const double WellKnown = 1;
+
+    // This near to its stop, in parts of the range, a control stands at it.
+    private const double AtStop = 0.005;
+
     // A control whose effect is under this part of the expected one, all uncertainty included, does nothing.
     private const double Nothing = 1.0 / 8;
 
@@ -56,8 +62,8 @@ public static class TurnAdvisor
         var best = search.Best(known);
         if (!Array.TrueForAll(known, k => k) && search.Worst(best) > NearEnough)
             return Probe(adjustment, model, search, known, moved);
-        // Hope is for flat places within the range; at a stop that falls short for certain, the stop is the answer.
-        var hopes = search.Worst(best) > Inside && Unreachable(adjustment, search, best) is null;
+        // Hope is for flat places within the range; at a stop that falls short for certain, or whose value is well known, the stop is the answer.
+        var hopes = search.Worst(best) > Inside && Unreachable(adjustment, search, best) is null && !(StopOf(adjustment, best) is not null && search.Spread(best) < WellKnown);
         return Arrive(adjustment, model, search, hopes ? search.Best(known, hopeful: true) : best);
     }
 
@@ -101,8 +107,9 @@ public static class TurnAdvisor
         if (within && (still || search.Worst(new double[best.Length]) < 0.25))
             return Stop(TurnOutcome.MeasureAgain, "the values lie as near the middle of their limits as turning can bring them; only less uncertain readings can prove more");
         var tooShort = Unreachable(adjustment, search, best);
-        if (tooShort is not null && still)
-            return Stop(TurnOutcome.EndStop, tooShort);
+        // A hand cannot set what is left of the way to a stop.
+        if (tooShort is not null && (still || Array.TrueForAll(best, b => Math.Abs(b) < AtStop)))
+            return Stop(TurnOutcome.EndStop, tooShort + ": what is amiss is not set by it alone");
         if (still)
             return Stop(TurnOutcome.MeasureAgain, "no turn is expected to bring the targets nearer; measure again, and look whether the readings repeat");
         return Turn(adjustment, model, search, best, tooShort is null ? "towards the middle of the limits" : tooShort + "; turn as far as it helps");
@@ -117,16 +124,24 @@ public static class TurnAdvisor
             var (value, deviation) = search.After(t, best);
             if (target.Holds(value + 2 * deviation) || target.Holds(value - 2 * deviation) || target.Holds(value))
                 continue;
-            for (var c = 0; c < best.Length; c++)
-            {
-                var control = adjustment.Controls[c];
-                var to = adjustment.Dial(c, adjustment.Moves.Count) + best[c] * control.Span;
-                if (Math.Min(to - control.From, control.To - to) < 0.005 * control.Span)
-                {
-                    var (shown, spread) = DropScale.Back(target, value, 2 * deviation);
-                    return $"{control.Name} comes to the end of its range at {control.Unit.SayPlace(to)}, where {target.Quantity} is expected at {Figure(shown)} ± {Figure(spread)} {target.Unit}, still outside its limits";
-                }
-            }
+            if (StopOf(adjustment, best) is not { } stop)
+                continue;
+            var (shown, spread) = DropScale.Back(target, value, 2 * deviation);
+            return $"{stop.Control.Name} comes to the end of its range at {stop.Control.Unit.SayPlace(stop.At)}, where {target.Quantity} is expected at {Figure(shown)} ± {Figure(spread)} {target.Unit}, still outside its limits";
+        }
+
+        return null;
+    }
+
+    // The control that ends at a stop after the turn, and where; null: none does.
+    private static (Control Control, double At)? StopOf(Adjustment adjustment, double[] turn)
+    {
+        for (var c = 0; c < turn.Length; c++)
+        {
+            var control = adjustment.Controls[c];
+            var to = adjustment.Dial(c, adjustment.Moves.Count) + turn[c] * control.Span;
+            if (Math.Min(to - control.From, control.To - to) < AtStop * control.Span)
+                return (control, to);
         }
 
         return null;

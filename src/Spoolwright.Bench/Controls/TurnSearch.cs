@@ -124,6 +124,15 @@ internal sealed class TurnSearch(Adjustment adjustment, TurnModel model)
         return worst;
     }
 
+    /// <summary>How wide the worst-known target may spread, two standard deviations in its half widths.</summary>
+    public double Spread(ReadOnlySpan<double> turn)
+    {
+        var widest = 0.0;
+        for (var t = 0; t < _aims.Length; t++)
+            widest = Math.Max(widest, 2 * After(t, turn).Deviation / _scales[t]);
+        return widest;
+    }
+
     private double Cost(ReadOnlySpan<double> turn, bool hopeful)
     {
         var cost = 0.0;

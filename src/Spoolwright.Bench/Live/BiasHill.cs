@@ -33,7 +33,24 @@ internal sealed class BiasHill(Channel channel, double toneHz)
     private const int Least = 40;
     private const int NowPoints = 10;
     private const int AtPeakPoints = 20;
+
+    // Middle values of five are alike over five points: a mean of ten scatters by so much more than their noise says [computed].
+    private const double Likeness = 1.28;
     private const int FitEach = 5;
+    private const int RecentPoints = 60;
+
+    // How far down its flanks a crossing is looked at.
+    private const double FlankDb = 3;
+
+    // A level that goes further than this in half a second runs.
+    private const int RunPoints = 5;
+    private const double RunDb = 1;
+
+    // Of fewer points the noise is not known well enough to be a crossing's own.
+    private const int LeastForNoise = 60;
+
+    // Noise of the last seconds this much over the crossing's, as variance, is no chance: the level does not stand.
+    private const double NoChance = 2.5;
     private const int LongestGap = 40;
     // A dropout, or the joint of two passes of the practice deck, spoils two or three points: each point of the course is the middle one of five.
     private const int Middle = 5;
@@ -45,7 +62,7 @@ internal sealed class BiasHill(Channel channel, double toneHz)
     private (LevelPeak Fit, double Beside)? _peak;
     private int _missing;
     private int _sinceFit;
-    private LevelNoise _noise;
+    private LevelNoise _noiseNow;
 
     /// <summary>Takes the next point: what the tones are over the last twentieth of a second.</summary>
     public void Point(ReadOnlySpan<LiveToneReading> tones)
@@ -93,7 +110,7 @@ internal sealed class BiasHill(Channel channel, double toneHz)
 
         var now = Mean(_level, _level.Count - NowPoints, _level.Count);
         var before = Mean(_level, _level.Count - Least, _level.Count - Least + NowPoints);
-        var noise = 2 * Math.Sqrt(Math.Max(_noise.Over(NowPoints), 1e-6) * 1.5 / NowPoints);
+        var noise = 2 * Math.Sqrt(Math.Max(_noiseNow.Over(NowPoints), 1e-6) * Likeness / NowPoints);
         var rising = Math.Abs(now - before) < Math.Max(0.05, 1.5 * noise) ? 0 : Math.Sign(now - before);
         if (_peak is not { } peak)
         {
@@ -120,13 +137,16 @@ internal sealed class BiasHill(Channel channel, double toneHz)
     {
         _sinceFit = 0;
 
-        // A course of turns and rests looks like slow noise; here a hand is at the control all the time, so the slow part is left to the kept capture.
-        _noise = LevelNoise.Of(_level) with { Slow = 0 };
-        if (LevelPeak.Find(_level, _noise) is not { } found)
+        if (Top() is not { } best)
         {
             return;
         }
 
+        // The crossing's noise is known better; what the level does now is told by the last three seconds where that is more. Slow noise is counted once, with the
+        // top: turns and rests look like it, and twice would be far too wide (LiveHillCoverageTests).
+        var (found, noise) = best;
+        var recent = Noise(_level.Count - RecentPoints, _level.Count);
+        _noiseNow = (recent.Fast > NoChance * noise.Fast ? recent : noise) with { Slow = 0 };
         // The search gives the top of what it sees. One seen before that stood higher beyond doubt is the peak still.
         if (_peak is { } known && found.LevelDb < known.Fit.LevelDb - double.Hypot(found.NoiseDb, known.Fit.NoiseDb) - 0.02)
         {
@@ -149,6 +169,60 @@ internal sealed class BiasHill(Channel channel, double toneHz)
         }
 
         return null;
+    }
+
+    // Each crossing of the top by itself, with the noise of its own flanks: one gone over slowly is not made doubtful by one gone over in a few quick turns.
+    private (LevelPeak Fit, LevelNoise Noise)? Top()
+    {
+        var smooth = LevelPeak.Smooth(_level, NowPoints);
+        var top = smooth.Max();
+        var fits = new List<(LevelPeak Fit, LevelNoise Noise)>();
+        foreach (var (from, to) in Crossings(smooth, top - FlankDb))
+        {
+            var noise = to - from >= LeastForNoise ? Noise(from, to) : Noise(0, _level.Count);
+            if (LevelPeak.Find(_level.GetRange(from, to - from), noise) is { } fit)
+            {
+                fits.Add((fit with { Index = fit.Index + from }, noise));
+            }
+        }
+
+        if (fits.Count == 0)
+        {
+            return null;
+        }
+
+        // The one known best, unless it turned back below the top.
+        var highest = fits.MaxBy(f => f.Fit.LevelDb).Fit;
+        return fits.Where(f => f.Fit.LevelDb > highest.LevelDb - double.Hypot(f.Fit.NoiseDb, highest.NoiseDb)).MinBy(f => f.Fit.NoiseDb);
+    }
+
+    // Stretches above a level in which the level does not run: where it does, the hand was on its way to somewhere else.
+    private List<(int From, int To)> Crossings(double[] smooth, double above)
+    {
+        var found = new List<(int, int)>();
+        var from = 0;
+        for (var i = 0; i <= smooth.Length; i++)
+        {
+            if (i < smooth.Length && smooth[i] >= above && Math.Abs(_level[Math.Min(i + RunPoints, smooth.Length - 1)] - _level[Math.Max(i - RunPoints, 0)]) < RunDb)
+            {
+                continue;
+            }
+
+            if (i - from >= Least)
+            {
+                found.Add((from, i));
+            }
+
+            from = i + 1;
+        }
+
+        return found;
+    }
+
+    private LevelNoise Noise(int from, int to)
+    {
+        (from, to) = (Math.Max(0, from), Math.Min(_level.Count, to));
+        return LevelNoise.Of(_level.GetRange(from, to - from));
     }
 
     private double Median(double[] of)

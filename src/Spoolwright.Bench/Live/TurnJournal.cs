@@ -6,6 +6,8 @@ namespace Spoolwright.Bench.Live;
 /// <summary>Keeps what was turned at the bench and what was read after it, and asks the adviser what to turn next.</summary>
 public sealed class TurnJournal
 {
+    // An uncertainty under this part of the last one's is worth weighing anew; nearer ones would pick whichever looks smallest.
+    private const double MuchLess = 0.6;
     private readonly Control _control;
     private readonly Reading _of;
     private readonly List<double> _pending = [];
@@ -65,14 +67,18 @@ public sealed class TurnJournal
         _pending.Clear();
     }
 
-    /// <summary>The same place read again: another control's turn may have moved it. What differs beyond doubt takes the last reading's place.</summary>
+    /// <summary>
+    /// The same place read again: another control's turn may have moved it, or it is known far better by now. What differs beyond doubt, and what is much less
+    /// uncertain, takes the last reading's place.
+    /// </summary>
     public void ReadAgain(LiveReading reading)
     {
         ArgumentNullException.ThrowIfNull(reading);
         if (_adjustment is not { } before || _pending.Count > 0)
             return;
         var (now, last) = (Figure(reading), before.Latest[0]);
-        if (Math.Abs(now.Value - last.Value) <= double.Hypot(now.Uncertainty ?? 0, last.Uncertainty ?? 0))
+        var isBetter = now.Uncertainty < MuchLess * last.Uncertainty;
+        if (!isBetter && Math.Abs(now.Value - last.Value) <= double.Hypot(now.Uncertainty ?? 0, last.Uncertainty ?? 0))
             return;
         Weigh(before.Moves.Count == 0 ? before with { AsFound = [now] } : before with { Moves = [.. before.Moves.SkipLast(1), before.Moves[^1] with { After = [now] }] }, reading);
     }

@@ -28,8 +28,6 @@ internal static partial class DrawingSvg
                 return string.Create(CultureInfo.InvariantCulture, $"{m.Groups["before"].Value}d{number}-{names[name]}");
             })
             .Replace("xlink:href", "href", StringComparison.Ordinal);
-        // The SVG writer drops dashes. Lines as found are dashed in every drawing, so that ink is not all that tells them: they get theirs back here.
-        inner = FoundLine().Replace(inner, m => m.Value + " stroke-dasharray=\"4 2.5\"");
         // Written to the hundredth of a point: finer than any printer, and a third of the size.
         // In tags alone: the text between them is what people read.
         inner = Tag().Replace(inner, tag => LongNumber()
@@ -43,10 +41,6 @@ internal static partial class DrawingSvg
 
     [GeneratedRegex("""^\s*<rect width="[\d.]+" height="[\d.]+"/>""", RegexOptions.None, 2000)]
     private static partial Regex Cleared();
-
-    // Palette.Before as the writer spells it.
-    [GeneratedRegex("<path fill=\"none\" stroke=\"#9A7B4F\"", RegexOptions.IgnoreCase, 2000)]
-    private static partial Regex FoundLine();
 
     [GeneratedRegex("<[^>]*>", RegexOptions.None, 2000)]
     private static partial Regex Tag();

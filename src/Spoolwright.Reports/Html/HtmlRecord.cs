@@ -170,7 +170,7 @@ public static class HtmlRecord
                 page.Append(CultureInfo.InvariantCulture, $"<span class=\"unseen\">{Words.Of(mark)} </span>");
         }
 
-        page.Append(HtmlText.Of(cell.Text));
+        page.Append(cell.LeadsTo is { } anchor ? $"<a href=\"#{anchor}\">{HtmlText.Of(cell.Text)}</a>" : HtmlText.Of(cell.Text));
         if (cell.Sub is { } sub)
             page.Append(CultureInfo.InvariantCulture, $"<small>{HtmlText.Of(sub)}</small>");
         page.Append("</").Append(tag).Append('>');

@@ -85,8 +85,9 @@ internal static class AzimuthDrawing
             return;
         using var paint = new SKPaint { Color = color.WithAlpha(170), StrokeWidth = .8f, IsAntialias = true, Style = SKPaintStyle.Stroke };
         if (dashed)
-            paint.PathEffect = SKPathEffect.CreateDash([3, 2], 0);
-        canvas.DrawLine(x(skew.Value), y0 - 4, x(skew.Value), y1 + 2, paint);
+            Dashes.Line(canvas, x(skew.Value), y0 - 4, x(skew.Value), y1 + 2, paint, [3, 2]);
+        else
+            canvas.DrawLine(x(skew.Value), y0 - 4, x(skew.Value), y1 + 2, paint);
     }
 
     private static void Angle(SKCanvas canvas, float height, Direction direction, Reading? found, Reading? left)
@@ -96,8 +97,7 @@ internal static class AzimuthDrawing
         // The tape's edges and the square across it.
         canvas.DrawLine(cx - 30, cy - reach, cx + 30, cy - reach, pen);
         canvas.DrawLine(cx - 30, cy + reach, cx + 30, cy + reach, pen);
-        pen.PathEffect = SKPathEffect.CreateDash([2, 2], 0);
-        canvas.DrawLine(cx, cy - reach, cx, cy + reach, pen);
+        Dashes.Line(canvas, cx, cy - reach, cx, cy + reach, pen, [2, 2]);
         Gap(canvas, cx, cy, reach, direction, found, Palette.Before, dashed: true);
         Gap(canvas, cx, cy, reach, direction, left, Palette.Accent, dashed: false);
 
@@ -127,8 +127,9 @@ internal static class AzimuthDrawing
         float dx = (float)(Math.Tan(lean) * reach);
         using var pen = new SKPaint { Color = color, StrokeWidth = dashed ? 1.2f : 1.8f, IsAntialias = true, Style = SKPaintStyle.Stroke };
         if (dashed)
-            pen.PathEffect = SKPathEffect.CreateDash([4, 2.5f], 0);
-        canvas.DrawLine(cx + dx, cy - reach, cx - dx, cy + reach, pen);
+            Dashes.Line(canvas, cx + dx, cy - reach, cx - dx, cy + reach, pen, [4, 2.5f]);
+        else
+            canvas.DrawLine(cx + dx, cy - reach, cx - dx, cy + reach, pen);
     }
 
     private static double Step(double span)

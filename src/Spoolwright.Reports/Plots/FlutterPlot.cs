@@ -56,11 +56,7 @@ internal static class FlutterPlot
         if (trace is null)
             return;
         var points = Thin(Points(trace)).ToList();
-        var line = plot.Add.ScatterLine(points.Select(p => Math.Log10(p.X)).ToArray(), points
-            .Select(p => Math.Max(Math.Log10(Math.Max(p.Y, 1e-12)), bottom)).ToArray());
-        line.Color = PlotFrame.Of(color);
-        line.LineWidth = width;
-        line.LinePattern = pattern;
+        PlotFrame.Line(plot, [.. points.Select(p => Math.Log10(p.X))], [.. points.Select(p => Math.Max(Math.Log10(Math.Max(p.Y, 1e-12)), bottom))], color, pattern, width);
     }
 
     private static IEnumerable<(double X, double Y)> Points(Trace trace) =>

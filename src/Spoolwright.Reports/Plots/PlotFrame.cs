@@ -36,10 +36,15 @@ internal static class PlotFrame
     {
         if (x.Count == 0)
             return;
+        if (!pattern.Equals(LinePattern.Solid))
+        {
+            plot.Add.Plottable(new DashedLine([.. x], [.. y], color, width, pattern.Equals(LinePattern.Dotted) ? [width, 2 * width] : [4, 2.5f]));
+            return;
+        }
+
         var line = plot.Add.ScatterLine(x.ToArray(), y.ToArray());
         line.Color = Of(color);
         line.LineWidth = width;
-        line.LinePattern = pattern;
     }
 
     /// <summary>A straight rule in the limits' colour.</summary>

@@ -32,10 +32,14 @@ internal static class PlotKey
     private static float Line(SKCanvas canvas, float x, string text, SKColor color, float width, bool dashed, float[]? at = null)
     {
         using var pen = new SKPaint { Color = color, StrokeWidth = width, IsAntialias = true, Style = SKPaintStyle.Stroke };
-        if (dashed)
-            pen.PathEffect = SKPathEffect.CreateDash([4, 2.5f], 0);
         foreach (float y in at ?? [5.5f])
-            canvas.DrawLine(x, y, x + 18, y, pen);
+        {
+            if (dashed)
+                Dashes.Line(canvas, x, y, x + 18, y, pen, [4, 2.5f]);
+            else
+                canvas.DrawLine(x, y, x + 18, y, pen);
+        }
+
         PlotFrame.Text(canvas, text, x + 22, 8.2f, 7.5f, Palette.Ink);
         return x + 22 + PlotFrame.Width(text, 7.5f) + 18;
     }

@@ -93,11 +93,10 @@ internal static class ResponsePlot
         Reading[] judged = [.. tones.Where(t => t.Judgeable)];
         if (judged.Length > 0)
         {
-            var curve = plot.Add.Scatter(judged.Select(t => Math.Log10(t.FrequencyHz!.Value)).ToArray(), judged.Select(t => t.Value)
-                .ToArray());
+            double[] x = [.. judged.Select(t => Math.Log10(t.FrequencyHz!.Value))], y = [.. judged.Select(t => t.Value)];
+            PlotFrame.Line(plot, x, y, color, pattern, width);
+            var curve = plot.Add.ScatterPoints(x, y);
             curve.Color = PlotFrame.Of(color);
-            curve.LineWidth = width;
-            curve.LinePattern = pattern;
             curve.MarkerShape = shape;
             curve.MarkerSize = 3.4f;
             curve.MarkerLineWidth = .8f;

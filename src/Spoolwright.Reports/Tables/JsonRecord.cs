@@ -37,6 +37,7 @@ public static class JsonRecord
                 data.Instruments,
                 data.SupersededMeasurements,
                 data.AcceptedFaults,
+                Causes = data.Ailments is { } ailments ? CausesSection.Of(ailments) : null,
                 data.DoesNotProve,
             },
             Options);

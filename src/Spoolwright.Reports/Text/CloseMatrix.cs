@@ -52,7 +52,7 @@ internal static class CloseMatrix
         foreach (RecordedCondition[] group in abreast)
         {
             var own = group.Where(c => IsRecorded(c) == recorded).ToList();
-            row.Add(CellOf([.. own.Select(c => (c, Passes.Before(c)))], quantity, brief: true));
+            row.Add(CausesText.Leading(data, CellOf([.. own.Select(c => (c, Passes.Before(c)))], quantity, brief: true), quantity, own.Select(c => c.Condition)));
             row.Add(CellOf([.. own.Select(c => (c, Passes.After(c)))], quantity, brief: false));
         }
 

@@ -56,7 +56,7 @@ internal static class FirstPage
         {
             IReadOnlyList<SummaryRow> rows = Summary.Rows(data);
             foreach (RecordedCondition[] abreast in data.Conditions.Chunk(ConditionsAbreast))
-                yield return Conditions(abreast, rows);
+                yield return Conditions(data, abreast, rows);
         }
 
         var reasons = Reasons(data).ToList();
@@ -102,7 +102,7 @@ internal static class FirstPage
     // A quantity's name inside a sentence; abbreviations keep their capitals.
     private static string Lower(string name) => name.Length > 1 && char.IsLower(name[1]) ? char.ToLowerInvariant(name[0]) + name[1..] : name;
 
-    private static Table Conditions(RecordedCondition[] abreast, IReadOnlyList<SummaryRow> rows)
+    private static Table Conditions(RecordData data, RecordedCondition[] abreast, IReadOnlyList<SummaryRow> rows)
     {
         var columns = new List<Column> { new("Quantity", 2.1) };
         var groups = new List<ColumnGroup> { new(string.Empty, 1) };
@@ -123,7 +123,7 @@ internal static class FirstPage
                 continue;
             string unit = figures.Select(f => f.Reading?.Unit).FirstOrDefault(u => u is not null) ?? Quantity.Find(row.Quantity)?.Unit
                 ?? string.Empty;
-            body.Add([new Cell(Words.Quantity(row.Quantity, row.Channel), LimitOf(figures, unit)), .. figures.Select(f => CellOf(f))]);
+            body.Add([new Cell(Words.Quantity(row.Quantity, row.Channel), LimitOf(figures, unit)), .. figures.Select((f, i) => i % 2 > 0 ? CellOf(f) : CausesText.Leading(data, CellOf(f), row.Quantity, [abreast[i / 2].Condition]))]);
         }
 
         return new Table(columns, body)

@@ -17,7 +17,7 @@ internal static class RecordText
     {
         ArgumentNullException.ThrowIfNull(data);
         var methods = new MethodList(ListedFigures.Of(data));
-        return [.. FirstPage.Of(data), .. Pictures(data, methods), .. Ledger.Of(data, methods)];
+        return [.. FirstPage.Of(data), .. CausesText.Of(data), .. Pictures(data, methods), .. Ledger.Of(data, methods)];
     }
 
     /// <summary>The sections, in the catalogue's order.</summary>

@@ -5,7 +5,8 @@ namespace Spoolwright.App.Tests.Browser;
 
 /// <summary>
 /// Every screen of an adjustment gone through by keys alone, on the practice deck: a value comes, its control is turned by what the bench advises until the bench
-/// says to leave it, and then what stands lies within the limits shown.
+/// says to leave it, and then what stands lies within the limits shown. The deck's right replay head is dirty: of the two equalizations there the bench must say
+/// that the trimmer's range ends first.
 /// </summary>
 [Collection("Chromium")]
 public sealed class AdjustingTests(ChromiumFixture chromium)
@@ -37,7 +38,11 @@ public sealed class AdjustingTests(ChromiumFixture chromium)
         var rows = await page.Locator(".row").CountAsync();
         for (var row = 0; row < rows; row++)
         {
-            await Turn(page, row, name);
+            var last = await Turn(page, row, name);
+            if (row == 1 && name.EndsWith("equalization", StringComparison.Ordinal))
+                Assert.StartsWith("Its range ends here", last, StringComparison.Ordinal);
+            else
+                Assert.StartsWith("✓", last, StringComparison.Ordinal);
             await page.Keyboard.PressAsync("ArrowDown");
         }
 
@@ -76,7 +81,27 @@ public sealed class AdjustingTests(ChromiumFixture chromium)
         }
     }
 
-    private async Task Turn(IPage page, int row, string name)
+    // As the page asks where the top is not known well: back under it, and slowly over it again.
+    private static async Task OverOnceMore(IPage page, int row)
+    {
+        var value = page.Locator(".value").Nth(row);
+        async Task<double> Drop() => double.TryParse((await value.InnerTextAsync()).Replace('−', '-'), CultureInfo.InvariantCulture, out var drop) ? drop : 0;
+        for (var i = 0; i < 40 && await Drop() > -2; i++)
+        {
+            await page.Keyboard.PressAsync("Shift+ArrowLeft");
+            await page.Keyboard.PressAsync("Shift+ArrowLeft");
+            await page.WaitForTimeoutAsync(150);
+        }
+
+        for (var i = 0; i < 75 && await Drop() < 3.6; i++)
+        {
+            await page.Keyboard.PressAsync("Shift+ArrowRight");
+            await page.WaitForTimeoutAsync(500);
+        }
+    }
+
+    // What the bench says last: to leave it, or that no turning helps.
+    private async Task<string> Turn(IPage page, int row, string name)
     {
         var said = new List<string>();
         for (var move = 0; move < 8; move++)
@@ -86,8 +111,21 @@ public sealed class AdjustingTests(ChromiumFixture chromium)
             said.Add(text);
             if (move == 0 && row == 0)
                 await chromium.Picture(page, $"found-{name}");
-            if (text.StartsWith('✓'))
-                return;
+            if (text.StartsWith("The top is known", StringComparison.Ordinal))
+            {
+                await OverOnceMore(page, row);
+                continue;
+            }
+
+            // Nothing to turn: as the bench reads on, the same value may become known well enough.
+            if (text.Contains("less uncertain readings", StringComparison.Ordinal))
+            {
+                await page.WaitForTimeoutAsync(3000);
+                continue;
+            }
+
+            if (text.StartsWith('✓') || text.StartsWith("Its range ends here", StringComparison.Ordinal))
+                return text;
             var legs = Legs(text);
             Assert.True(legs.Count > 0, $"{name}, row {row}: {string.Join(" | ", said)}");
             foreach (var leg in legs)
@@ -104,6 +142,7 @@ public sealed class AdjustingTests(ChromiumFixture chromium)
         }
 
         Assert.Fail($"{name}, row {row} was not brought within its limits: {string.Join(" | ", said)}");
+        return "";
     }
 
     // "0.12 turn clockwise (about an eighth), then 0.03 turn anticlockwise: should come to …"

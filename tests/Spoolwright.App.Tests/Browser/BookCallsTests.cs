@@ -200,10 +200,10 @@ public sealed class BookCallsTests(YearBook year) : IClassFixture<YearBook>
         var deck = book.JobHead(bench.Job).Deck;
         return
         [
-            $"/api/book/job/{bench.Job}", $"/api/book/money/{bench.Job}", $"/api/book/photos/{bench.Job}", $"/api/book/listing/{bench.Job}", "/api/book/decks", $"/api/book/deck/{deck.Id}", "/api/book/offers",
+            $"/api/book/job/{bench.Job}", $"/api/book/money/{bench.Job}", $"/api/book/photos/{bench.Job}", $"/api/book/listing/{bench.Job}", $"/api/book/signing/{bench.Job}", $"/api/book/aftercare/{book.Jobs(book.Jobs().Single(j => j.What.StartsWith("Measured again", StringComparison.Ordinal)).DeckId)[0].Id}", "/api/book/decks", $"/api/book/deck/{deck.Id}", "/api/book/offers",
             $"/api/book/offer/{new OfferDesk(book).Offers().Last(o => o.Decision == OfferDecision.Open).Root}", "/api/book/parts", "/api/book/lot/B-4402", "/api/book/instruments",
             $"/api/book/instrument/{new InstrumentDesk(book).Histories().First(h => h.Events.Count > 0).Instrument.Root}", "/api/book/kinds", $"/api/book/field/{Uri.EscapeDataString(deck.ProfileName)}?deck={deck.Id}",
-            "/api/book/search?q=", "/api/book/search?q=740", "/api/book/lately", "/api/book/plans", "/api/book/shop", "/api/book/tables",
+            $"/api/book/ails/{book.Jobs().First(j => j.Closed is not null).Id}", "/api/book/causes", "/api/book/symptoms", "/api/book/symptoms?q=dull", "/api/book/search?q=", "/api/book/search?q=740", "/api/book/lately", "/api/book/plans", "/api/book/shop", "/api/book/tables",
         ];
     }
 

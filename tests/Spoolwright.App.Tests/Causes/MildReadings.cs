@@ -14,7 +14,7 @@ namespace Spoolwright.App.Tests.Causes;
 /// The faster path for calibration: readings of a sound deck by its true sound, and on top of them what the practice deck's own laws say a fault changes. No sound is
 /// made for the fault, so that a thousand decks with faults too mild to be plain can be weighed.
 /// </summary>
-internal sealed class MildReadings(PracticeDeck sound, PracticeDeck ill, long seed)
+internal sealed class MildReadings(PracticeDeck sound, PracticeDeck ill, long seed, bool noiseFree = false)
 {
     private const int RateHz = 48000;
 
@@ -139,16 +139,17 @@ internal sealed class MildReadings(PracticeDeck sound, PracticeDeck ill, long se
         var power = 0.0;
         foreach (var (was, now) in sound.Transport.Parts.Zip(ill.Transport.Parts).Where(p => p.First.Direction is null || p.First.Direction == direction))
         {
-            var before = was.Waves().ToDictionary(w => w.Number, w => w.PercentPeak);
-            foreach (var wave in now.Waves())
+            // A part may swing twice at one rate, out of true and hard in one place; one line shows both.
+            var before = Heights(was);
+            foreach (var (number, peak) in Heights(now))
             {
-                var change = (wave.PercentPeak * wave.PercentPeak) - (before.TryGetValue(wave.Number, out var old) ? old * old : 0);
+                var change = (peak * peak) - (before.TryGetValue(number, out var old) ? old * old : 0);
                 power += change / 2;
                 if (Math.Abs(change) < 1e-9)
                     continue;
-                var name = wave.Number == 1 ? now.Name : $"{now.Name}, harmonic {wave.Number}";
+                var name = number == 1 ? now.Name : $"{now.Name}, harmonic {number}";
                 readings.RemoveAll(r => r.Quantity == "flutter-line" && r.Part == name);
-                var height = Math.Abs(wave.PercentPeak + (LineNoise * draw.NextGaussian()));
+                var height = Math.Abs(peak + (noiseFree ? 0 : LineNoise * draw.NextGaussian()));
                 if (height > LineSeen)
                     readings.Add(new Reading { Quantity = "flutter-line", Value = height, Unit = "%", Uncertainty = 2 * LineNoise, Method = "", Part = name, Confidence = 0.95, FrequencyHz = 1 });
             }
@@ -164,4 +165,7 @@ internal sealed class MildReadings(PracticeDeck sound, PracticeDeck ill, long se
 
         return readings.Select(r => r.Quantity == "wow-flutter-unweighted-rms" ? r with { Value = Math.Sqrt(Math.Max((r.Value * r.Value) + power, 1e-6)) } : r);
     }
+
+    private static Dictionary<int, double> Heights(PracticePart part) =>
+        part.Waves().GroupBy(w => w.Number).ToDictionary(g => g.Key, g => Math.Sqrt(g.Sum(w => w.PercentPeak * w.PercentPeak)));
 }

@@ -49,7 +49,29 @@ internal sealed class ProofDeck
         return new(seed, [.. HiddenFault.Draw(seed, FaultKind.All.Count, ["normal", "high"]).Where(f => f.Kind.Name != Unmodelled).Take(count)], Deck);
     }
 
-    /// <summary>This deck with up to three faults more, from a fifteenth of a plain fault's least size to its greatest.</summary>
+    /// <summary>
+    /// This deck with faults as the knowledge says they are met: at each place by the cause's own chance, in sizes spread as its amounts are (two thirds within a ratio of 1.9 of the typical one, which
+    /// is nine tenths of what severity 1 makes). A probability is right or wrong only beside the priors that it was reckoned from.
+    /// </summary>
+    public ProofDeck AsStated(long seed)
+    {
+        var draw = new NoiseStream(seed, "faults as stated");
+        var faults = new List<HiddenFault>();
+        foreach (var kind in FaultKind.All)
+        {
+            var prior = ProofTally.CauseOf(kind.Name)?.Prior ?? UnmodelledPrior;
+            foreach (var place in Places(kind))
+            {
+                var (chance, size, sign) = (draw.NextUniform(), draw.NextGaussian(), draw.NextUniform() < 0.5 && kind.IsSigned ? -1 : 1);
+                if (chance < prior)
+                    faults.Add(new HiddenFault(kind, place, sign * Math.Clamp(0.9 * Math.Exp(Math.Log(1.9) * size), 0.05, 3.5)));
+            }
+        }
+
+        return new(seed, faults, Residues(Deck, seed));
+    }
+
+    /// <summary>This deck with up to three faults more, of any kind alike, their severity even from a fifteenth of a plain fault's to its greatest: not as the knowledge says.</summary>
     public ProofDeck Mild(long seed)
     {
         var draw = new NoiseStream(seed, "mild faults");
@@ -57,6 +79,15 @@ internal sealed class ProofDeck
         var faults = HiddenFault.Draw(seed, FaultKind.All.Count, ["normal", "high"]).Where(f => f.Kind.Name != Unmodelled).Take(count);
         return new(seed, [.. faults.Select(f => f with { Severity = Math.Sign(f.Severity) * draw.NextBetween(0.07, 2) })], Residues(Deck, seed));
     }
+
+    // What the program takes for the chance of something that no cause describes, per channel.
+    private const double UnmodelledPrior = 0.02;
+
+    private static IEnumerable<FaultPlace> Places(FaultKind kind) =>
+        from direction in kind.HasDirection ? new TapeDirection?[] { TapeDirection.Forward, TapeDirection.Reverse } : [null]
+        from side in kind.HasSide ? new PracticeSide?[] { PracticeSide.Left, PracticeSide.Right } : [null]
+        from setting in kind.HasSetting ? new string?[] { "normal", "high" } : [null]
+        select new FaultPlace(direction, side, setting);
 
     // Sound decks differ: what a careful bench leaves in each, drawn by spreads of the size that the knowledge states.
     private static PracticeDeck Residues(PracticeDeck deck, long seed)

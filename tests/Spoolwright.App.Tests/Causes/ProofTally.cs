@@ -41,6 +41,9 @@ internal sealed class ProofTally
         ["erase-head"] = "erase-head",
     };
 
+    /// <summary>The cause of a kind of fault; null: no cause models it.</summary>
+    public static Cause? CauseOf(string kind) => Causes.TryGetValue(kind, out var id) ? CauseBook.Default.Causes.Single(c => c.Id == id) : null;
+
     private readonly List<(double Probability, bool Right)> given = [];
     private readonly Dictionary<(string True, string Said), int> confusion = [];
     private readonly StringBuilder log = new();
@@ -108,7 +111,7 @@ internal sealed class ProofTally
     // Whether mending the fault would move any reading by more than three times its uncertainty, by the practice deck's own laws.
     private static bool Shows(ProofDeck deck, IReadOnlyList<ProofReadings.Kept> readings, HiddenFault fault)
     {
-        var mended = new MildReadings(deck.Deck, deck.Without(fault), deck.Seed).On(readings);
+        var mended = new MildReadings(deck.Deck, deck.Without(fault), deck.Seed, noiseFree: true).On(readings);
         foreach (var (now, then) in readings.Zip(mended))
         {
             foreach (var reading in now.Readings.Where(r => r.Uncertainty is not null))

@@ -42,6 +42,54 @@ public sealed class ExplainCommandTests : IDisposable
         Assert.DoesNotContain("NaN", run.Output, StringComparison.Ordinal);
     }
 
+    [Fact]
+    public void Job_OfTheBook_SaysAfterTheMendWhetherACauseWasRight()
+    {
+        var sample = Reports.AilingJob.File();
+        var path = Path.Combine(_folder, "shop.db");
+        using (var book = Spoolwright.Storage.ServiceBook.Open(path))
+        {
+            var deck = book.AddDeck("Invented", sample.Deck.ProfileJson, "A-1", "");
+            var job = book.OpenJob(deck.Id, "Whole restoration", DateTimeOffset.UnixEpoch);
+            foreach (var m in sample.Measurements)
+            {
+                book.FileMeasurement(new()
+                {
+                    JobId = job.Id,
+                    Condition = m.Entry.Condition,
+                    Mark = m.Entry.Mark,
+                    Capture = new("typed in", "", null, null, null),
+                    OpenCapture = null,
+                    Result = m.Result,
+                    Limits = [],
+                    Instruments = [],
+                    MeasuredAt = m.Entry.MeasuredAt,
+                    ProgramVersion = "0.1.0",
+                });
+            }
+
+            var number = Spoolwright.App.Desk.JobDesk.Number(job);
+            var run = CliRun.Of("explain", "--job", number, "--book", path);
+            var said = run.Output.ReplaceLineEndings(" ");
+            Assert.True(run.Code == 0, run.Error);
+            Assert.Contains("After the mend:", said, StringComparison.Ordinal);
+            Assert.Contains("gone, by no task that mends it: Dirt holds the tape off a replay gap (forward, left)", System.Text.RegularExpressions.Regex.Replace(said, " +", " "), StringComparison.Ordinal);
+            Assert.Contains("the program's own guess", System.Text.RegularExpressions.Regex.Replace(said, " +", " "), StringComparison.Ordinal);
+        }
+    }
+
+    [Fact]
+    public void Symptom_IsAskedByWords_AndMarkedAsMemory()
+    {
+        var run = CliRun.Of("explain", "--symptom", "dull", "own");
+        Assert.Equal(0, run.Code);
+        Assert.StartsWith("Dull on own recordings alone [memory]", run.Output, StringComparison.Ordinal);
+        Assert.Contains("bias, record-eq", run.Output, StringComparison.Ordinal);
+        using var all = JsonDocument.Parse(CliRun.Of("explain", "--symptom", "--json").Output);
+        Assert.Equal(56, all.RootElement.GetProperty("symptoms").GetArrayLength());
+        Assert.StartsWith("No row holds", CliRun.Of("explain", "--symptom", "marmalade").Output, StringComparison.Ordinal);
+    }
+
     [Theory]
     [InlineData("nothing to explain", "explain")]
     [InlineData("before any condition", "explain", "file.json")]

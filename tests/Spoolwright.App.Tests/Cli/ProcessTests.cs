@@ -22,6 +22,29 @@ public sealed class ProcessTests(SoundFixture sound) : IClassFixture<SoundFixtur
     }
 
     [Fact]
+    public async Task Process_OnARecordingWhileATestTapeIsNamedAsLoaded_WarnsFirst()
+    {
+        var folder = Directory.CreateTempSubdirectory("spoolwright-loaded-").FullName;
+        using (var book = Spoolwright.Storage.ServiceBook.Open(folder))
+        {
+            var jobs = new Spoolwright.App.Desk.JobDesk(book);
+            var job = jobs.Open(jobs.TakeIn(await File.ReadAllTextAsync(Path.Combine(Tree.Root, "examples/deck-profile.json"), TestContext.Current.CancellationToken), "740 2201", ""), "work");
+            new Spoolwright.App.Desk.CheckDesk(book).Load(job.Id, Spoolwright.Bench.Service.Checks.LoadedTapeKind.TestTape, "Speed tape");
+        }
+
+        const string warning = "warning: deck 740 2201: The test tape \"Speed tape\" is loaded, and this could record";
+        var text = sound.Write("loaded.wav", "no sound at all");
+        Assert.StartsWith(warning, (await ProgramProcess.Run("dotnet", folder, ProgramProcess.Assembly, "measure", "noise", text)).Error, StringComparison.Ordinal);
+        Assert.DoesNotContain("warning", (await ProgramProcess.Run("dotnet", folder, ProgramProcess.Assembly, "measure", "speed", text)).Error, StringComparison.Ordinal);
+        var signal = CliRun.Of("signal", "blank", "--out", Path.Combine(folder, "blank.wav"), "--book", folder);
+        Assert.Equal(ExitCode.Done, signal.Code);
+        Assert.StartsWith(warning, signal.Error, StringComparison.Ordinal);
+        Assert.Equal(ExitCode.CallWrong, CliRun.Of("signal", "blank", "--out", Path.Combine(folder, "other.wav"), "--book", Path.Combine(folder, "none.db")).Code);
+        Assert.False(File.Exists(Path.Combine(folder, "other.wav")));
+        Directory.Delete(folder, recursive: true);
+    }
+
+    [Fact]
     public async Task Process_FileThatIsNoSound_ExitsWithThreeAndOneLine()
     {
         var run = await ProgramProcess.Spoolwright("measure", "speed", sound.Write("text.wav", "no sound at all"), "--json");

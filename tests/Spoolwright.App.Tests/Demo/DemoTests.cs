@@ -18,7 +18,7 @@ public sealed class DemoTests(DemoFixture demo) : IClassFixture<DemoFixture>
     public void Demo_FromNothing_DoesTheWholeJob()
     {
         Assert.True(demo.Run.Code == 0, demo.Run.Error);
-        Assert.Equal(117, Directory.GetFiles(Path.Combine(demo.Folder, "captures"), "*.wav").Length);
+        Assert.Equal(119, Directory.GetFiles(Path.Combine(demo.Folder, "captures"), "*.wav").Length);
         Assert.True(new FileInfo(Path.Combine(demo.Folder, "record.html")).Length > 100_000);
         Assert.True(new FileInfo(Path.Combine(demo.Folder, "record.pdf")).Length > 100_000);
         Assert.Contains("reverse, 19.05 cm/s", demo.Run.Output, StringComparison.Ordinal);
@@ -51,6 +51,23 @@ public sealed class DemoTests(DemoFixture demo) : IClassFixture<DemoFixture>
         Assert.All(Judged("stop-faults", Mark.AsFound, null), v => Assert.Equal(Verdict.NotMet, v));
         var recorded = Record().Conditions.Where(c => c.Condition.TapeSetting == AutoReverseRecorder.Normal).SelectMany(c => c.Pass(Mark.AsFound)!.Judgements).Where(j => j.Limit.Quantity == "response");
         Assert.Contains(recorded, j => j.Verdict == Verdict.NotMet);
+    }
+
+    /// <summary>Ten and more faults at once, in replay, record and transport, by the scenario's description; as left there is none, and 500 figures name none.</summary>
+    [Fact]
+    public void Causes_AsFound_AreTheScenariosFaults_AndAsLeftNone()
+    {
+        using var book = ServiceBook.OpenExisting(demo.Book);
+        var file = book.ReadJob(new Spoolwright.App.Desk.JobDesk(book).Find("740 1183").Id);
+        var said = Ailments.Of(file, Spoolwright.Bench.Causes.CauseBook.Default)!;
+        var named = said.Found.Findings.Where(f => f.Probability >= Spoolwright.Bench.Causes.Explainer.Named).Select(f => $"{f.Id} {f.Place.Words}".Trim()).ToArray();
+        string[] hidden =
+        [
+            "speed", "pinch-roller reverse", "replay-azimuth reverse", "dirty-replay-head forward, left", "bias forward, left, normal", "bias forward, right, normal", "record-azimuth forward", "record-azimuth reverse", "erase-head reverse",
+        ];
+        Assert.All(hidden, h => Assert.Contains(h, named));
+        Assert.Equal(Spoolwright.Bench.Causes.ExplanationWord.NothingFound, said.Left!.Word);
+        Assert.True(said.Left.Figures > 400, $"{said.Left.Figures}");
     }
 
     [Fact]
@@ -145,6 +162,32 @@ public sealed class DemoTests(DemoFixture demo) : IClassFixture<DemoFixture>
         var csv = Path.Combine(demo.Folder, "record.csv");
         Assert.Equal(0, CliRun.Of("record", number, "--book", demo.Book, "--csv", csv).Code);
         Assert.Contains("azimuth-angle", File.ReadAllText(csv), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Pass_PlayedThreeTimes_SaysHowMeasuringRepeats()
+    {
+        using var book = ServiceBook.OpenExisting(demo.Book);
+        var repeats = new Spoolwright.App.Desk.FieldDesk(book).Of("Marrowby 74 R").Repeats;
+        var speed = Assert.Single(repeats, r => r.Quantity == "speed-error");
+        Assert.Equal((1, 2), (speed.Groups, speed.Freedom));
+        // By hand, from the three captures' own readings.
+        double[] read = [.. Job().Measurements.Where(m => m.Entry.Capture.File.StartsWith("as-left-19-forward-speed", StringComparison.Ordinal))
+            .Select(m => m.Result.Readings.Single(r => r.Quantity == "speed-error").Value)];
+        Assert.Equal(3, read.Length);
+        Assert.Equal(Math.Sqrt(read.Sum(v => Math.Pow(v - read.Average(), 2)) / 2), speed.Deviation, 12);
+        Assert.InRange(speed.Deviation, 1e-9, 0.05); // threaded anew, not the same sound again
+    }
+
+    [Fact]
+    public void Record_OfTheDemonstration_IsTheOneThatTheBookGives()
+    {
+        var again = Path.Combine(demo.Folder, "again.html");
+        Assert.Equal(0, CliRun.Of("record", "740 1183", "--book", demo.Book, "--html", again).Code);
+        Assert.Equal(Timeless(Path.Combine(demo.Folder, "record.html")), Timeless(again));
+
+        // But for the moment at which it was written.
+        static string Timeless(string path) => System.Text.RegularExpressions.Regex.Replace(File.ReadAllText(path), @"\d{4}-\d\d-\d\d \d\d:\d\d", "then");
     }
 
     [Fact]

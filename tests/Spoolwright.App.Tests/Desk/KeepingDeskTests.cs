@@ -49,7 +49,7 @@ public sealed class KeepingDeskTests
         desk.Note("G1", InstrumentEventKind.Doubt, shop.Book.Now.AddDays(-60), "runs 0.3 % slow");
         var note = Assert.Single(desk.WithDoubts(shop.Book.ReadJob(shop.Job.Id)).Measurements[0].Result.Notes);
         Assert.Equal("instrument-doubtful", note.Code);
-        Assert.Equal("Marrowby 74 R 740 2201", desk.Find("G1").Touched.Single().Leaning.Deck);
+        Assert.Equal("Marrowby 74 R 740 2201", desk.Touched(desk.Find("G1")).Newest.Single().Leaning.Deck);
         Assert.Equal(1, desk.Find("G1").PlaysBy(shop.Book.Now));
         var record = new SignOffDesk(shop.Book).Record(shop.Job.Id, shop.Book.Now);
         Assert.Contains("runs 0.3 % slow", Spoolwright.Reports.HtmlRecord.Write(record), StringComparison.Ordinal);

@@ -39,6 +39,8 @@ public sealed class SignOffTests
         Assert.Contains("A scratch of 4 cm", html, StringComparison.Ordinal);
 
         Assert.True(SignOffDesk.Check(sheet, fingerprint).Whole);
+        // Each way and speed as played, and as recorded in each tape setting, though nothing was measured.
+        Assert.Equal(4 + (4 * 2), desk.Record(shop.Job.Id, shop.Book.Now).Conditions.Count);
         // Written again, the record is the signed one; once something has changed, it no longer shows the seal.
         shop.Clock.Wait(60);
         Assert.Equal(signed.RecordSha256, desk.RecordNow(shop.Job.Id).Seal!.DataSha256);

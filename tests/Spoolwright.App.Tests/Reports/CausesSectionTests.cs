@@ -12,10 +12,10 @@ public class CausesSectionTests
         var section = CausesSection.Of(Explainer.Explain(CauseBook.Default, [Speed(1.4)], null));
         var row = Assert.Single(section.Rows);
         Assert.StartsWith("The capstan turns at the wrong speed", row.Cause, StringComparison.Ordinal);
-        Assert.Equal("practice", row.RestsOn);
+        Assert.Equal("common practice, no source", row.RestsOn);
         Assert.Contains("speed error, forward, 19.05 cm/s: 1.4 %", row.For);
         Assert.Null(section.Open);
-        Assert.StartsWith("1 figure speaks for 1 cause.", section.InShort, StringComparison.Ordinal);
+        Assert.Equal("1 figure was weighed; one cause is likelier than not.", section.InShort);
     }
 
     [Fact]

@@ -80,6 +80,68 @@ public sealed class LostServerTests
     }
 
     [Fact]
+    public void Transaction_LostInItsCommit_IsToldByItsOwnRow_WhateverOthersCommittedMeanwhile()
+    {
+        using var disk = new BookOnDisk(BookKind.Postgres);
+        using var engine = new PostgresEngine(disk.Path, TimeSpan.FromSeconds(20));
+        engine.Prepare(mayMake: false, BookOnDisk.Day);
+        WriteTicket kept = Begun(commit: true), lost = Begun(commit: false);
+        for (int i = 0; i < 20; i++)
+            disk.Book.OpenJob(disk.Deck.Id, $"of another bench {i}", BookOnDisk.Day);
+        Assert.True(engine.WasCommitted(kept, null));
+        Assert.False(engine.WasCommitted(lost, null));
+
+        WriteTicket Begun(bool commit)
+        {
+            using var raw = disk.Raw();
+            using var transaction = raw.BeginTransaction();
+            WriteTicket ticket = engine.PutTicket(raw, transaction);
+            if (commit)
+                transaction.Commit();
+            return ticket;
+        }
+    }
+
+    [Fact]
+    public void Transaction_StillAtItsCommit_IsWaitedFor()
+    {
+        using var disk = new BookOnDisk(BookKind.Postgres);
+        using var engine = new PostgresEngine(disk.Path, TimeSpan.FromSeconds(60));
+        engine.Prepare(mayMake: false, BookOnDisk.Day);
+        using var raw = disk.Raw();
+        using var transaction = raw.BeginTransaction();
+        raw.Execute("SELECT pg_advisory_xact_lock(hashtextextended('spoolwright ' || current_schema(), 0))", transaction: transaction);
+        WriteTicket ticket = engine.PutTicket(raw, transaction);
+        var asked = Task.Run(() => engine.WasCommitted(ticket, null));
+        Assert.False(asked.Wait(TimeSpan.FromMilliseconds(500)));
+        transaction.Commit();
+        Assert.True(asked.Wait(TimeSpan.FromSeconds(60)) && asked.Result);
+    }
+
+    [Fact]
+    public void Connection_CutInTheCommitItself_LeavesTheEntryOnce()
+    {
+        using var disk = new BookOnDisk(BookKind.Postgres);
+        using (var raw = disk.Raw())
+        {
+            // Runs inside the commit; a sequence counts on though the transaction is lost.
+            raw.Execute("""
+                CREATE SEQUENCE tries;
+                CREATE FUNCTION cut() RETURNS trigger AS $$ BEGIN IF nextval('tries') < 3 THEN PERFORM pg_terminate_backend(pg_backend_pid()); END IF; RETURN NULL; END $$ LANGUAGE plpgsql;
+                CREATE CONSTRAINT TRIGGER cut AFTER INSERT ON job DEFERRABLE INITIALLY DEFERRED FOR EACH ROW EXECUTE FUNCTION cut();
+                """);
+        }
+
+        disk.Book.OpenJob(disk.Deck.Id, "cut", BookOnDisk.Day);
+        Assert.Single(disk.Book.Jobs(), j => j.What == "cut");
+        using var after = disk.Raw();
+        Assert.Equal(3, after.ExecuteScalar<long>("SELECT last_value FROM tries"));
+        // Rows that were heard of go with the bench's next transaction.
+        disk.Book.OpenJob(disk.Deck.Id, "next", BookOnDisk.Day);
+        Assert.Equal(1, after.ExecuteScalar<long>("SELECT COUNT(*) FROM write_ticket"));
+    }
+
+    [Fact]
     public void Connection_CutInsideATransaction_IsTriedAgainFromItsBeginning()
     {
         using var disk = new BookOnDisk(BookKind.Postgres);

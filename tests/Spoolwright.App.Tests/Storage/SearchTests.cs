@@ -80,6 +80,38 @@ public abstract class SearchTests(BookKind kind)
     }
 
     [Fact]
+    public void Hits_OfCommonWordsInOldEntriesAlone_AreFoundBehindAllNewerOnes()
+    {
+        using var disk = new BookOnDisk(kind);
+        using (var raw = disk.Raw())
+        {
+            // 1,600 old entries hold "old", 400 of them "apart" too; 5,400 newer ones hold "new" and 2,000 of those "apart".
+            foreach (int[] some in Enumerable.Range(1, 7000).Chunk(500))
+            {
+                Dapper.SqlMapper.Execute(raw, "INSERT INTO search_entry (number, kind, ref, deck_id, job_id, title, body, at) VALUES "
+                    + string.Join(", ", some.Select(i => $"({i + 100}, 'job', '{Guid.NewGuid()}', NULL, NULL, '', '{i}', '2026-03-14T08:00:00.{i:0000000}Z')")));
+                Dapper.SqlMapper.Execute(raw, "INSERT INTO search_word (word, entry) VALUES "
+                    + string.Join(", ", some.SelectMany(i => new[] { i <= 1600 ? "old" : "new", i <= 400 || i > 5000 ? "apart" : "other" }.Select(w => $"('{w}', {i + 100})"))));
+            }
+        }
+
+        Assert.Equal(["1600", "1599", "1598"], disk.Book.Search("old", 3).Select(h => h.Body));
+        Assert.Equal(["400", "399", "398"], disk.Book.Search("apart old", 3).Select(h => h.Body));
+        Assert.Equal(["7000", "6999"], disk.Book.Search("new apart", 2).Select(h => h.Body));
+        Assert.Empty(disk.Book.Search("new old"));
+    }
+
+    [Fact]
+    public void Tick_WithoutAWord_IsNotSearchedFor_AndIsFoundOnceItHasOne()
+    {
+        using var disk = new BookOnDisk(kind);
+        var mark = disk.Book.Add(new Bench.Service.Plans.TaskMark { JobId = disk.Job.Id, TaskKey = "strip", State = Bench.Service.Plans.TaskState.Done });
+        Assert.Empty(disk.Book.Search("strip"));
+        disk.Book.Correct(mark.Id, mark with { Remark = "a screw was sheared" });
+        Assert.Equal(mark.Id, Assert.Single(disk.Book.Search("strip sheared")).Id);
+    }
+
+    [Fact]
     public void Hits_MoreThanAsked_AreTheNewest()
     {
         using var disk = new BookOnDisk(kind);

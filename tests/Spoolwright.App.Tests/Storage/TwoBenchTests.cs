@@ -1,4 +1,5 @@
 using System.Collections.Concurrent;
+using Spoolwright.App.Web;
 using Spoolwright.Bench.Service;
 using Spoolwright.Storage;
 
@@ -29,6 +30,26 @@ public abstract class TwoBenchTests(BookKind kind)
         for (int n = 0; n < Benches; n++) // each bench's own in the order it wrote them
             Assert.Equal(Enumerable.Range(0, Entries).Select(i => $"bench {n}, {i}"), file.Unmeasured.Select(u => u.Reason).Where(r => r.StartsWith($"bench {n},", StringComparison.Ordinal)));
         Assert.Empty(disk.Book.Check());
+    }
+
+    [Fact]
+    public void Turns_OfOneBench_PutInDoubtWhatAnotherMeasured()
+    {
+        using var disk = new BookOnDisk(kind);
+        using var other = ServiceBook.Open(disk.Path);
+        var here = new AdjustedLog(disk.Book);
+        // A screw in fifty small turns is one note; another condition is another one.
+        for (var turn = 0; turn < 50; turn++)
+            here.Add(disk.Job.Id, "bias", BookOnDisk.Forward19);
+        here.Add(disk.Job.Id, "bias", BookOnDisk.Forward19 with { Direction = Bench.Direction.Reverse });
+        var there = new AdjustedLog(other).Of(disk.Job.Id);
+        Assert.Equal([Bench.Direction.Forward, Bench.Direction.Reverse], there.Select(a => a.Condition.Direction));
+        Assert.Equal(there[0], Doubt.Of("record", BookOnDisk.Forward19, there[0].At.AddSeconds(-1), there));
+        Assert.Null(Doubt.Of("record", BookOnDisk.Forward19, there[1].At.AddSeconds(1), there));
+
+        // Not what a person wrote: nothing to undo.
+        Assert.DoesNotContain(disk.Book.Lately(20), e => e.Table == "turned_control");
+        Assert.Contains("adjustment", Assert.Throws<EntryException>(() => here.Add(disk.Job.Id, "paint", BookOnDisk.Forward19)).Message, StringComparison.Ordinal);
     }
 
     [Fact]

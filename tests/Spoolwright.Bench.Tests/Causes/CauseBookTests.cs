@@ -11,7 +11,7 @@ public class CauseBookTests
           "id": "felt", "name": "A felt is worn", "place": ["direction"], "prior": 0.02,
           "amount": {"name": "drift", "unit": "%", "healthy": 0.02, "typical": 0.3, "ratio": 1.5, "sign": "either"},
           "touches": [{"of": "speed/drift", "law": "offset"}],
-          "against": "…", "check": {"text": "…", "hit": 0.9, "falseAlarm": 0.1, "minutes": 5}, "task": "…", "basis": "memory"
+          "against": "…", "check": {"text": "…", "hit": 0.9, "falseAlarm": 0.1, "minutes": 5}, "task": "…", "planTasks": ["tensions"], "basis": "memory"
         }
         """;
 
@@ -31,6 +31,15 @@ public class CauseBookTests
             Assert.All(cause.Symptoms, row => Assert.Matches(new Regex(@"\[(memory|practice|[A-Z0-9:-]+)\]$"), row));
     }
 
+    /// <summary>A job tells by its plan whether a cause was mended, so each cause names tasks that the plan of the program has.</summary>
+    [Fact]
+    public void EveryCause_IsMendedByTasksOfThePlan()
+    {
+        var tasks = Spoolwright.Bench.Service.Plans.PlanLibrary.Default.Tasks.Select(t => t.Key).ToHashSet(StringComparer.Ordinal);
+        foreach (var cause in CauseBook.Default.Causes)
+            Assert.All(cause.PlanTasks, key => Assert.True(tasks.Contains(key), $"{cause.Id}: the plan has no task {key}"));
+    }
+
     [Fact]
     public void NewCause_IsOneFile()
     {
@@ -45,6 +54,7 @@ public class CauseBookTests
     [InlineData("\"law\": \"offset\"", "\"law\": \"ofset\"", "felt.json:4:44: error: touches[0].law", "did you mean \"offset\"")]
     [InlineData("\"prior\": 0.02", "\"prior\": 2", "felt.json:2", "prior")]
     [InlineData("\"task\": \"…\", ", "", "felt.json:1", "\"task\" is missing")]
+    [InlineData("[\"tensions\"]", "[]", "felt.json:1", "planTasks")]
     [InlineData("speed/drift", "speed/drfit", "touches[0].of", "speed/drift")]
     [InlineData("\"basis\": \"memory\"", "\"basis\": \"published\"", "basis", "docs/standards.md")]
     [InlineData("\"id\": \"felt\"", "\"id\": \"felts\"", "felt.json: id", "felts")]

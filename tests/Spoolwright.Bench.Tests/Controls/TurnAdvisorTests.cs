@@ -59,6 +59,32 @@ public sealed class TurnAdvisorTests
         Assert.NotEqual(TurnOutcome.Met, TurnAdvisor.Advise(adjustment).Outcome);
     }
 
+    // A dirty head leaves 10 kHz so low that no trimmer brings it up: by law the stop is where the least is missing, whatever a far place might hold.
+    [Theory]
+    [InlineData(-6.16, 10.1)]
+    [InlineData(-6.16, 9.2)]
+    [InlineData(-6.9, 9.7)]
+    [InlineData(-5.8, 9.0)]
+    public void Advice_WhereTheStopFallsJustShort_GoesThereAndNowhereElse(double atStart, double perTurn)
+    {
+        var trimmer = new Control { Name = "equalization", Unit = TurnUnit.Turn, From = -0.375, To = 0.375, Start = 0.054, Kind = ControlKind.PlaybackEqualization };
+        var target = new TurnTarget { Quantity = "response", Unit = "dB", Min = -2.5, Max = 2.5, FrequencyHz = 10000 };
+        // A trimmer whose effect tires a little towards its end.
+        double Law(double at) => atStart + perTurn * (at - 0.054) - 2 * Math.Pow(at - 0.054, 2);
+        var adjustment = new Adjustment { Controls = [trimmer], Targets = [target], AsFound = [new(Law(0.054), 0.004)] };
+        var outcome = TurnAdvisor.Advise(adjustment);
+        for (var (move, at) = (0, 0.054); move < 3 && outcome.Outcome == TurnOutcome.Turn; move++)
+        {
+            var before = Math.Abs(Law(at));
+            at += outcome.Turns[0].Legs.Sum();
+            Assert.True(Math.Abs(Law(at)) < before, $"move {move}: {outcome.Reason}, to {at}");
+            adjustment = adjustment.With(new TurnMove([outcome.Turns[0].Legs], [new(Law(at), 0.004)]));
+            outcome = TurnAdvisor.Advise(adjustment);
+        }
+
+        Assert.Equal(target.Holds(Law(0.375)) ? TurnOutcome.Met : TurnOutcome.EndStop, outcome.Outcome);
+    }
+
     [Fact]
     public void Advice_WhenTurningChangesNothing_NamesTheControl()
     {

@@ -17,7 +17,7 @@ public sealed class KeepingTests
         var belt = New(new Supply { Name = "capstan belt 350", Kind = SupplyKind.Belt, Unit = "piece", ReorderAt = 2 });
         Lot first = New(Lot(belt, "A1", 5, "3.20 EUR")), second = New(Lot(belt, "A2", 4, "3.50 EUR") with { Received = Day.AddDays(30) });
         var job = Guid.NewGuid();
-        SupplyUse[] uses = [Use(first, job, 2), Use(first, null, 2), Use(second, job, 1)];
+        var uses = new Dictionary<Guid, decimal> { [first.Root] = 4, [second.Root] = 1 };
         var stock = SupplyBoard.Of([belt], [second, first], uses, []).Find("capstan");
         Assert.Equal([1m, 3m], stock.Lots.Select(l => l.Left));
         Assert.Equal("A1", SupplyBoard.LotFor(stock, 1, null).Lot.Number);
@@ -30,7 +30,7 @@ public sealed class KeepingTests
         Assert.True(doubted.MustReorder);
         Assert.Contains("doubted", Assert.Throws<EntryException>(() => SupplyBoard.LotFor(doubted, 1, "A2")).Message,
             StringComparison.Ordinal);
-        Assert.Equal(new Money(9.90m, "EUR"), SupplyBoard.Of([belt], [first, second], uses, []).CostOf(job, "EUR").Cost);
+        Assert.Equal(new Money(9.90m, "EUR"), Fitted.CostOf([new(belt, first, Use(first, job, 2)), new(belt, second, Use(second, job, 1))], "EUR").Cost);
     }
 
     [Fact]
@@ -94,6 +94,44 @@ public sealed class KeepingTests
         Assert.Equal(12, history.PlaysBy(At(12, 1)));
         Assert.Empty(history.DoubtsAt(At(3, 1)));
         Assert.Equal("instrument-worn", Assert.Single(history.DoubtsAt(At(4, 2))).Code);
+    }
+
+    [Fact]
+    public void Spans_OfDoubt_HoldEveryMomentThatIsDoubted_AndNoOther()
+    {
+        var random = new Random(5);
+        var doubted = 0;
+        for (var book = 0; book < 200; book++)
+        {
+            var tape = New(new KeptInstrument
+            {
+                Kind = "test-tape",
+                Name = "T",
+                PlaysBefore = random.Next(4),
+                PlaysAtMost = random.Next(3) == 0 ? random.Next(1, 8) : null,
+                DueOn = random.Next(2) == 0 ? DateOnly.FromDateTime(At(random.Next(1, 13), random.Next(1, 28)).UtcDateTime) : null,
+            });
+            var events = Enumerable.Range(0, random.Next(5)).Select(n => New(new InstrumentEvent
+            {
+                InstrumentId = tape.Root,
+                Kind = (InstrumentEventKind)random.Next(5),
+                Since = At(random.Next(1, 13), random.Next(1, 28)).AddHours(random.Next(24)),
+                What = "x",
+                DueOn = random.Next(2) == 0 ? DateOnly.FromDateTime(At(random.Next(1, 13), random.Next(1, 28)).UtcDateTime) : null,
+            }) with
+            { Entered = At(12, 28).AddHours(n) }).ToList();
+            var history = new InstrumentHistory(tape, events, [.. Enumerable.Range(0, 6).Select(n => Lean("T", "test-tape", random.Next(1, 13), $"{n}"))]);
+            var spans = history.DoubtedSpans();
+            Assert.All(spans.Zip(spans.Skip(1)), s => Assert.True(s.First.Until < s.Second.From));
+            for (var at = At(1, 1).AddDays(-40); at < At(12, 28).AddDays(60); at = at.AddHours(random.Next(1, 40)))
+            {
+                var within = spans.Any(s => s.From <= at && !(s.Until <= at));
+                Assert.Equal(history.DoubtsAt(at).Count > 0, within);
+                doubted += within ? 1 : 0;
+            }
+        }
+
+        Assert.InRange(doubted, 1000, 100_000);
     }
 
     [Fact]

@@ -183,19 +183,16 @@ public sealed class ContractTests
         Assert.Contains(read.Notes, n => n.Code == "missing-tone" && n.Text.Contains("100 Hz", StringComparison.Ordinal));
     }
 
-    // Four seconds on two free cores, of which ToneBenchmarks tells; the limit here is a guard on a busy machine beside other tests, no claim of speed.
+    // How long it takes is told by ToneBenchmarks.
     [Fact]
     [Trait("Category", "Long")]
-    public void Playback_TenMinutesAtHighRate_TakesSeconds()
+    public void Playback_TenMinutesAtHighRate_ReadsEveryTone()
     {
         double[] hz = [1000, 10000, 31.5, 63, 125, 250, 500, 2000, 4000, 8000, 12500, 16000];
         var tape = Tape with { Tones = [.. hz.Select((f, i) => new TestTone(f, -10, 45, i == 0 ? ToneRole.Reference : ToneRole.Response))] };
         var sound = TapeCapture.Make([.. tape.Tones.SelectMany(t => new Stretch[] { new(t, t.Seconds), new(null, 5) })], new() { RateHz = 96000 }, 3);
-        var watch = System.Diagnostics.Stopwatch.StartNew();
         var result = PlaybackMeasurement.Measure(sound, new() { TestTape = tape }, null);
-        TestContext.Current.TestOutputHelper?.WriteLine($"{watch.Elapsed.TotalSeconds:0.0} s for {sound.LeftSamples.Length / 96000.0:0} s");
         Assert.Equal(24, result.Readings.Count(r => r.Quantity == "tone-level"));
-        Assert.True(watch.Elapsed.TotalSeconds < 60, $"{watch.Elapsed.TotalSeconds:0.0} s");
     }
 
     [Fact]

@@ -36,8 +36,8 @@ internal sealed record PageTable(string Id, string Title, IReadOnlyList<PageColu
     /// <summary>What stands there where there is no row.</summary>
     public string Empty { get; init; } = "Nothing yet.";
 
-    /// <summary>The most rows that a page is sent; CSV and JSON have all.</summary>
-    public int Most { get; init; } = 300;
+    /// <summary>How many rows there are in all, where those that stand here are the first of them; null: these are all.</summary>
+    public int? Count { get; init; }
 }
 
 /// <summary>A way out of a page.</summary>

@@ -1,5 +1,6 @@
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Routing;
+using Spoolwright.App.Desk;
 
 namespace Spoolwright.App.Web.Book;
 
@@ -16,6 +17,9 @@ internal static class BookRoutes
         Page("money/{job:guid}", PaperPages.Money);
         Page("photos/{job:guid}", PaperPages.Photos);
         Page("listing/{job:guid}", PaperPages.Listing);
+        Page("signing/{job:guid}", HandoverPages.Signing);
+        Write("signing/{job:guid}", HandoverPages.Verbs);
+        Page("aftercare/{job:guid}", HandoverPages.Aftercare);
         app.MapPost("/api/book/photo/{job:guid}", PaperPages.AddPhoto(shelf));
         app.MapGet("/api/book/photo/{sha256}", BookVisit.Answer(shelf, PaperPages.Photo));
         app.MapGet("/record/{job:guid}/sheet", BookVisit.Answer(shelf, PaperPages.Sheet));
@@ -39,6 +43,11 @@ internal static class BookRoutes
         Page("field/{profile}", v => FieldPages.One(v, v.Route("profile")));
         app.MapGet("/api/book/plots", BookVisit.Answer(shelf, FieldPages.Plots));
         app.MapGet("/record/field", BookVisit.Answer(shelf, FieldPages.Report));
+
+        var causes = new CausePages(CauseMemory.OfUser());
+        Page("ails/{job:guid}", causes.Of);
+        Page("causes", causes.Priors);
+        Page("symptoms", SymptomPages.List);
 
         Page("search", BookPages.Search);
         Page("lately", BookPages.Lately);

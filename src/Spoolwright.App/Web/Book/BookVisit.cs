@@ -28,9 +28,18 @@ internal sealed class BookVisit(HttpContext context, ServiceBook book, JsonEleme
     /// <summary>Largest body of a call, bytes: a plan or a profile as a file, and some room.</summary>
     public const long LargestBody = 1 << 20;
 
+    /// <summary>The most rows of a table that a page is sent; CSV and JSON have all.</summary>
+    public const int MostRows = 300;
+
     private ShopFacts? shop;
 
     public ServiceBook Book { get; } = book;
+
+    /// <summary>Whether the call comes from the bench's own computer, not from a tablet.</summary>
+    public bool IsHere => !Doorman.IsTablet(context);
+
+    /// <summary>How many rows of a table this call can show: a book of thousands is not read for the first hundreds.</summary>
+    public int Most => Query("table").Length > 0 ? int.MaxValue : MostRows;
 
     public ShopFacts Shop => shop ??= new ShopDesk(Book).Facts;
 
@@ -80,7 +89,7 @@ internal sealed class BookVisit(HttpContext context, ServiceBook book, JsonEleme
         {
             await WebJson.Refuse(context, "What was sent is larger than this call takes.").ConfigureAwait(false);
         }
-        catch (Exception e) when (e is EntryException or ServiceBookException or FormatException)
+        catch (Exception e) when (e is EntryException or ServiceBookException or FormatException or IOException or UnauthorizedAccessException)
         {
             await WebJson.Refuse(context, Sentence(e.Message)).ConfigureAwait(false);
         }

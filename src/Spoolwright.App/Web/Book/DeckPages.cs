@@ -12,24 +12,27 @@ internal static class DeckPages
     public static IReadOnlyDictionary<string, Func<BookVisit, Written>> Verbs { get; } = new Dictionary<string, Func<BookVisit, Written>>
     {
         ["owner"] = v => new Written("the owner is written down", new JobDesk(v.Book).NewOwner(v.Id("deck"), v.Need("name", "the owner's name"), v.MaybeDay("since"), v.Text("contact"))),
+        ["correct-owner"] = v => new Written("it stands now; the earlier entry stays in the book", new JobDesk(v.Book).CorrectOwner(v.Id("deck"), v.NeedId("owner"), v.Need("name", "the owner's name"), v.MaybeDay("since"), v.Text("contact"))),
+        ["take-back-owner"] = v => new Written("it is taken back; the entry stays in the book", v.Book.Withdraw<DeckOwner>(v.NeedId("owner"), v.Need("why", "the reason"))),
         ["open"] = Open,
     };
 
     public static BookPage List(BookVisit v)
     {
-        var lines = v.Book.DeckLines();
-        var owners = v.Book.Standing<DeckOwner>().GroupBy(o => o.DeckId).ToDictionary(g => g.Key, g => g.OrderBy(o => o.Since ?? DateOnly.MinValue).ThenBy(o => o.Entered).Last().Name);
+        var lines = v.Book.DeckLines(v.Most);
+        var count = v.Book.DeckCount();
+        var owners = v.Book.Look(w => w.Standing<DeckOwner>(nameof(DeckOwner.DeckId), lines.Select(d => (object)d.Id))).GroupBy(o => o.DeckId).ToDictionary(g => g.Key, g => JobDesk.InOrder(g)[^1].Name);
         return new BookPage("Decks")
         {
-            Lines = [lines.Count > 300 ? $"{lines.Count} decks, the 300 last worked on shown; / finds every other, and CSV and JSON have all." : $"{lines.Count} decks, the one last worked on first."],
+            Lines = [count > BookVisit.MostRows ? $"{count} decks, the {BookVisit.MostRows} last worked on shown; / finds every other, and CSV and JSON have all." : $"{count} decks, the one last worked on first."],
             Tables =
             [
                 new PageTable("decks", "Decks",
                     [new("profile", "Kind"), new("serial_number", "Serial number"), new("owner", "Owner"), new("jobs", "Jobs", ColumnKind.Figures), new("open_jobs", "Open", ColumnKind.Figures), new("last_opened", "Last opened"), new("description", "Description")],
                     [.. lines.Select(d => new PageRow([d.ProfileName, d.SerialNumber, owners.GetValueOrDefault(d.Id), d.Jobs, d.OpenJobs, d.LastOpened is { } at ? v.When(at)[..10] : null, d.Description], d.Id.ToString(), $"/book/deck/{d.Id}"))])
-                { Empty = "The book has no deck yet: A takes one in." },
+                { Empty = "The book has no deck yet: A takes one in.", Count = count },
             ],
-            More = json => PageSender.Words(json, "profiles", lines.Select(l => l.ProfileName).Concat(v.Book.Standing<ProfileText>().Select(p => p.Name)).Distinct().Order(StringComparer.Ordinal)),
+            More = json => PageSender.Words(json, "profiles", new ProfileDesk(v.Book).Names()),
         };
     }
 
@@ -37,8 +40,8 @@ internal static class DeckPages
     {
         var deck = v.Book.ReadDeck(v.Id("deck"));
         var jobs = v.Book.Jobs(deck.Id);
-        var owners = new JobDesk(v.Book).Owners(deck.Id);
-        var offers = new OfferDesk(v.Book).Offers().Where(o => string.Equals(o.SerialNumber, deck.SerialNumber, StringComparison.OrdinalIgnoreCase) && o.ProfileName == deck.ProfileName).ToList();
+        var owners = v.Book.Everything<DeckOwner>(deck.Id);
+        var offers = v.Book.Look(w => w.Standing<Offer>(nameof(Offer.ProfileName), deck.ProfileName)).Where(o => string.Equals(o.SerialNumber, deck.SerialNumber, StringComparison.OrdinalIgnoreCase)).ToList();
         return new BookPage($"{deck.ProfileName}, {deck.SerialNumber}")
         {
             Lines = deck.Description.Length > 0 ? [deck.Description] : [],
@@ -48,7 +51,7 @@ internal static class DeckPages
                 new PageTable("jobs", "Jobs", [new("job", "Job"), new("opened", "Opened"), new("closed", "Closed"), new("state", "State", ColumnKind.State), new("what", "What")],
                     [.. jobs.OrderByDescending(j => j.Opened).Select(j => new PageRow([JobDesk.Number(j), v.When(j.Opened)[..10], j.Closed is { } at ? v.When(at)[..10] : null, j.Closed is null ? "open" : "closed", j.What], j.Id.ToString(), $"/book/job/{j.Id}"))])
                 { Empty = "It has had no job yet: A opens one." },
-                new PageTable("owners", "Owners", [new("since", "Since"), new("name", "Name"), new("contact", "Contact")], [.. owners.Select(o => new PageRow([BookVisit.Day(o.Since), o.Name, o.Contact], o.Id.ToString()))])
+                new PageTable("owners", "Owners", [new("since", "Since"), new("name", "Name"), new("contact", "Contact"), .. EntryStates.Columns], EntryStates.Rows(owners, o => [BookVisit.Day(o.Since), o.Name, o.Contact]))
                 { Empty = "Nobody is written down as its owner." },
                 new PageTable("offers", "Offers", [new("day", "Day"), new("asked", "Asked", ColumnKind.Figures), new("seller", "Seller"), new("decision", "Became", ColumnKind.State)],
                     [.. offers.Select(o => new PageRow([BookVisit.Day(o.Day), o.Asked.ToString(), o.Seller, KebabWord.Plain(o.Decision)], o.Root.ToString(), $"/book/offer/{o.Root}"))])

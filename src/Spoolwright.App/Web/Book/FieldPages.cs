@@ -15,7 +15,7 @@ internal static class FieldPages
         Tables =
         [
             new PageTable("kinds", "Kinds", [new("profile", "Kind"), new("decks", "Decks", ColumnKind.Figures), new("jobs", "Jobs", ColumnKind.Figures), new("open", "Open", ColumnKind.Figures)],
-                [.. v.Book.DeckLines().GroupBy(d => d.ProfileName).OrderBy(g => g.Key, StringComparer.Ordinal).Select(g => new PageRow([g.Key, g.Count(), g.Sum(d => d.Jobs), g.Sum(d => d.OpenJobs)], g.Key, $"/book/field/{Uri.EscapeDataString(g.Key)}"))]),
+                [.. v.Book.ProfileLines().Select(p => new PageRow([p.ProfileName, p.Decks, p.Jobs, p.OpenJobs], p.ProfileName, $"/book/field/{Uri.EscapeDataString(p.ProfileName)}"))]),
         ],
     };
 
@@ -79,5 +79,5 @@ internal static class FieldPages
     private static FieldData Data(BookVisit v) => new FieldDesk(v.Book).Of(v.Query("profile"), Guid.TryParse(v.Query("deck"), out var id) ? v.Book.ReadDeck(id) : null);
 
     // Five figures: enough for any of these quantities, and no tail of a division.
-    private static double? Round(double? value) => value is { } v && double.IsFinite(v) && v != 0 ? Math.Round(v, Math.Clamp(4 - (int)Math.Floor(Math.Log10(Math.Abs(v))), 0, 8)) : value;
+    internal static double? Round(double? value) => value is { } v && double.IsFinite(v) && v != 0 ? Math.Round(v, Math.Clamp(4 - (int)Math.Floor(Math.Log10(Math.Abs(v))), 0, 8)) : value;
 }

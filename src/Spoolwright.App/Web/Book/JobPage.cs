@@ -28,7 +28,8 @@ internal static class JobPage
             Links =
             [
                 new("the deck", $"/book/deck/{deck.Id}"), new("money and parts", $"/book/money/{job.Id}"), new("photos", $"/book/photos/{job.Id}"), new("listing", $"/book/listing/{job.Id}"),
-                new("its kind", $"/book/field/{Uri.EscapeDataString(deck.ProfileName)}?deck={deck.Id}"), new("record", $"/record/{job.Id}", Apart: true),
+                new("signing off", $"/book/signing/{job.Id}"), new("aftercare", $"/book/aftercare/{job.Id}"),
+                new("its kind", $"/book/field/{Uri.EscapeDataString(deck.ProfileName)}?deck={deck.Id}"), new("what ails it", $"/book/ails/{job.Id}"), new("record", $"/record/{job.Id}", Apart: true),
             ],
             Tables = [Plan(plan), Checks(checks), Faults(checks), Sittings(v, job.Id), OpenPoints(checks)],
             More = json => More(json, v, job, deck, plan, checks, running),

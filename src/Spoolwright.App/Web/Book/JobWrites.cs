@@ -29,8 +29,10 @@ internal static class JobWrites
         ["came"] = v => new Written("written down", new JobDesk(v.Book).AddAccessory(v.Id("job"), v.Need("name", "what came with it"), v.Text("note"))),
         ["fit"] = Fit,
         ["cost"] = v => new Written("the cost is written down", new OfferDesk(v.Book).AddCost(v.Id("job"), v.Word("kind", CostKind.Other), v.NeedMoney("amount", "the amount"), v.Day("day"), v.Need("what", "what the cost was for"))),
+        ["correct-cost"] = v => new Written("it stands now; the earlier entry stays in the book", new OfferDesk(v.Book).CorrectCost(v.Id("job"), v.NeedId("cost"), v.Word("kind", CostKind.Other), v.NeedMoney("amount", "the amount"), v.Day("day"), v.Need("what", "what the cost was for"))),
+        ["take-back-cost"] = v => new Written("it is taken back; the entry stays in the book", v.Book.Withdraw<JobCost>(v.NeedId("cost"), v.Need("why", "the reason"))),
         ["sold"] = Sold,
-        ["listing"] = v => new Written("the listing's words are kept", new ListingDesk(v.Book).Keep(v.Id("job"), v.Need("title", "the listing's title"), v.Text("words"), v.Money("asked"))),
+        ["listing"] = v => new Written("the listing's words are kept", new ListingDesk(v.Book).Keep(v.Id("job"), v.Need("title", "the listing's title"), v.Text("words"), v.Money("asked"), v.Text("sample"))),
         ["close"] = Close,
     };
 

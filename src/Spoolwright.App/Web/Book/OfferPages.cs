@@ -34,8 +34,8 @@ internal static class OfferPages
 
     public static BookPage List(BookVisit v)
     {
-        var offers = new OfferDesk(v.Book).Offers();
-        var prices = v.Book.Standing<PriceFetched>();
+        var (offers, ofOffers) = v.Book.Look(w => (w.Newest<Offer>(nameof(Offer.Day), v.Most), w.Count<Offer>()));
+        var (prices, ofPrices) = v.Book.Look(w => (w.Newest<PriceFetched>(nameof(PriceFetched.Day), v.Most), w.Count<PriceFetched>()));
         return new BookPage("Offers")
         {
             Lines = ["Enter weighs the one chosen: margin, hourly earning, and the questions worth asking first."],
@@ -43,10 +43,11 @@ internal static class OfferPages
             [
                 new PageTable("offers", "Offers",
                     [new("day", "Day"), new("profile", "Kind"), new("serial_number", "Serial number"), new("asked", "Asked", ColumnKind.Figures), new("seller", "Seller"), new("decision", "Became", ColumnKind.State), new("remark", "Remark")],
-                    [.. offers.OrderByDescending(o => o.Day).Select(o => new PageRow([BookVisit.Day(o.Day), o.ProfileName, o.SerialNumber, o.Asked.ToString(), o.Seller, KebabWord.Plain(o.Decision), o.Remark], o.Root.ToString(), $"/book/offer/{o.Root}"))])
-                { Empty = "No offer is written down: A adds one." },
+                    [.. offers.Select(o => new PageRow([BookVisit.Day(o.Day), o.ProfileName, o.SerialNumber, o.Asked.ToString(), o.Seller, KebabWord.Plain(o.Decision), o.Remark], o.Root.ToString(), $"/book/offer/{o.Root}"))])
+                { Empty = "No offer is written down: A adds one.", Count = ofOffers },
                 new PageTable("prices", "Prices fetched elsewhere", [new("day", "Day"), new("profile", "Kind"), new("price", "Price", ColumnKind.Figures), new("where", "Where")],
-                    [.. prices.OrderByDescending(p => p.Day).Select(p => new PageRow([BookVisit.Day(p.Day), p.ProfileName, p.Price.ToString(), p.Source], p.Id.ToString()))]),
+                    [.. prices.Select(p => new PageRow([BookVisit.Day(p.Day), p.ProfileName, p.Price.ToString(), p.Source], p.Id.ToString()))])
+                { Count = ofPrices },
             ],
             More = json => PageSender.Words(json, "profiles", new ProfileDesk(v.Book).Names()),
         };

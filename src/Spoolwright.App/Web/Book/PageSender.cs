@@ -46,13 +46,13 @@ internal static class PageSender
             json.WriteString("id", table.Id);
             json.WriteString("title", table.Title);
             json.WriteString("empty", table.Empty);
-            json.WriteNumber("count", table.Rows.Count);
+            json.WriteNumber("count", table.Count ?? table.Rows.Count);
             WebJson.Array(json, "columns", table.Columns, static (json, column) =>
             {
                 json.WriteString("head", column.Head);
                 json.WriteString("kind", KebabWord.Of(column.Kind));
             });
-            WebJson.Array(json, "rows", [.. table.Rows.Take(table.Most)], static (json, row) =>
+            WebJson.Array(json, "rows", [.. table.Rows.Take(BookVisit.MostRows)], static (json, row) =>
             {
                 json.WriteString("id", row.Id);
                 json.WriteString("to", row.To);

@@ -3,6 +3,7 @@ using Microsoft.AspNetCore.Http.Features;
 using Spoolwright.App.Desk;
 using Spoolwright.Bench;
 using Spoolwright.Bench.Service;
+using Spoolwright.Bench.Service.Supplies;
 using Spoolwright.Bench.Service.Trade;
 using Spoolwright.Reports;
 
@@ -14,8 +15,7 @@ internal static class PaperPages
     public static BookPage Money(BookVisit v)
     {
         var (job, deck) = v.Book.JobHead(v.Id("job"));
-        var board = new SupplyDesk(v.Book).Board();
-        var fitted = board.Supplies.SelectMany(s => s.Lots.SelectMany(l => l.Uses.Where(u => u.JobId == job.Id).Select(u => (s.Supply, l.Lot, Use: u)))).OrderBy(u => u.Use.Day).ToList();
+        var fitted = new SupplyDesk(v.Book).FittedIn(job.Id);
         var (lines, warnings) = (new List<string>(), new List<string>());
         try
         {
@@ -39,13 +39,13 @@ internal static class PaperPages
             [
                 new PageTable("fitted", "Parts fitted", [new("day", "Day"), new("supply", "Supply"), new("quantity", "How much", ColumnKind.Figures), new("unit", "Unit"), new("lot", "Lot"), new("place", "Where"), new("price", "Price of one", ColumnKind.Figures)],
                     [.. fitted.Select(f => new PageRow([BookVisit.Day(f.Use.Day), f.Supply.Name, f.Use.Quantity, f.Supply.Unit, f.Lot.Number, f.Use.Place, f.Lot.UnitPrice?.ToString()], f.Use.Id.ToString(), $"/book/lot/{Uri.EscapeDataString(f.Lot.Number)}"))]),
-                new PageTable("costs", "Other costs", [new("day", "Day"), new("kind", "Kind"), new("amount", "Amount", ColumnKind.Figures), new("what", "For what")],
-                    [.. v.Book.Standing<JobCost>(job.Id).Select(c => new PageRow([BookVisit.Day(c.Day), KebabWord.Plain(c.Kind), c.Amount.ToString(), c.What], c.Id.ToString()))]),
+                new PageTable("costs", "Other costs", [new("day", "Day"), new("kind", "Kind"), new("amount", "Amount", ColumnKind.Figures), new("what", "For what"), .. EntryStates.Columns],
+                    EntryStates.Rows(v.Book.Everything<JobCost>(job.Id), c => [BookVisit.Day(c.Day), KebabWord.Plain(c.Kind), c.Amount.ToString(), c.What])),
                 new PageTable("sale", "Sale", [new("day", "Day"), new("price", "Price", ColumnKind.Figures), new("buyer", "Buyer"), new("warranty_months", "Warranty, months", ColumnKind.Figures), new("terms", "It covers")],
                     [.. v.Book.Standing<Sale>(job.Id).Select(s => new PageRow([BookVisit.Day(s.Day), s.Price.ToString(), s.Buyer, s.WarrantyMonths, s.Terms], s.Id.ToString()))])
                 { Empty = "Not sold yet." },
             ],
-            More = json => PageSender.Words(json, "supplies", board.Supplies.Select(s => s.Supply.Name)),
+            More = json => PageSender.Words(json, "supplies", v.Book.Standing<Supply>().Select(s => s.Name).Order(StringComparer.Ordinal)),
         };
     }
 
@@ -106,13 +106,13 @@ internal static class PaperPages
         var signed = new SignOffDesk(v.Book).Last(job.Id);
         return new BookPage($"Listing: {deck.ProfileName}, {deck.SerialNumber}")
         {
-            Lines = ["The book says what it holds and nothing else; E adds words of your own.", signed is null ? "Not signed yet: spoolwright listing sign does it with the shop's own key, which lies in a file and never in the book." : $"Signed {v.When(signed.SignedAt)} by the key {signed.KeyFingerprint}."],
+            Lines = ["The book says what it holds and nothing else; E adds words of your own.", signed is null ? "Not signed yet." : $"Signed {v.When(signed.SignedAt)} by the key {signed.KeyFingerprint}."],
             Warnings = open.Count > 0 && signed is null ? [$"{open.Count} points block the sign-off; the job's page lists them."] : [],
-            Links = [new("the job", $"/book/job/{job.Id}"), new("fact sheet with pictures", $"/record/{job.Id}/sheet", Apart: true), new("record", $"/record/{job.Id}", Apart: true)],
+            Links = [new("the job", $"/book/job/{job.Id}"), new("signing off", $"/book/signing/{job.Id}"), new("fact sheet with pictures", $"/record/{job.Id}/sheet", Apart: true), new("record", $"/record/{job.Id}", Apart: true)],
             Tables =
             [
-                new PageTable("versions", "Words kept, earlier ones among them", [new("entered", "Entered"), new("title", "Title"), new("asked", "Asked", ColumnKind.Figures), new("words", "Words")],
-                    [.. v.Book.Everything<ListingText>(job.Id).Reverse().Select(t => new PageRow([v.When(t.Entered), t.Title, t.Asked?.ToString(), t.Words], t.Id.ToString()))])
+                new PageTable("versions", "Words kept, earlier ones among them", [new("entered", "Entered"), new("title", "Title"), new("asked", "Asked", ColumnKind.Figures), new("sample", "Sound sample"), new("words", "Words")],
+                    [.. v.Book.Everything<ListingText>(job.Id).Reverse().Select(t => new PageRow([v.When(t.Entered), t.Title, t.Asked?.ToString(), t.Sample, t.Words], t.Id.ToString()))])
                 { Empty = "No words of your own yet." },
             ],
             More = json =>
@@ -121,6 +121,7 @@ internal static class PaperPages
                 json.WriteString("ownTitle", text?.Title);
                 json.WriteString("ownWords", text?.Words);
                 json.WriteString("ownAsked", text?.Asked?.ToString());
+                json.WriteString("ownSample", text?.Sample);
             },
         };
     }

@@ -426,10 +426,14 @@ var Combs = class {
 // ../../src/Spoolwright.App/Web/Client/advice.ts
 var sideMark = (channel) => channel === "left" ? "◀ left" : channel === "right" ? "right ▶" : "";
 var Advice = class {
-  /** @param nothing What to say while nothing stands for a control. */
-  constructor(frame2, nothing2) {
+  /**
+   * @param nothing What to say while nothing stands for a control.
+   * @param unproven What to do where the value is not known well enough; empty: as the adviser says.
+   */
+  constructor(frame2, nothing2, unproven2) {
     this.frame = frame2;
     this.nothing = nothing2;
+    this.unproven = unproven2;
     this.form.addEventListener("submit", (event) => {
       event.preventDefault();
       const text2 = this.turn.value.trim();
@@ -451,6 +455,7 @@ var Advice = class {
   }
   frame;
   nothing;
+  unproven;
   root = el("section", { class: "turning", tabindex: "0", "aria-label": "What to turn next" });
   keys;
   rows = el("div", { class: "rows" });
@@ -512,6 +517,8 @@ var Advice = class {
     if (line.now && !line.outcome && (line.now.min != null || line.now.max != null)) return "Wait a moment: the value settles.";
     if (!line.outcome) return this.nothing(line, picture);
     if (line.outcome === "Met") return "✓ Leave it: within the limits.";
+    if (line.outcome === "EndStop") return "Its range ends here, and the value is outside still: the fault lies elsewhere. A dirty or worn head? The right tape?";
+    if (line.outcome === "NoiseTooLarge" || line.outcome === "MeasureAgain") return this.unproven?.(line) || sentence(line.reason ?? "");
     if (line.outcome !== "Turn" || !line.how) return sentence(line.reason ?? "");
     return `${line.how}${line.probe ? ", to see what it does" : line.expected === void 0 ? "" : `: should come to ${signed(line.expected, 1)} ${line.now?.unit === "arcmin" ? "′" : line.now?.unit ?? ""}`}`;
   }
@@ -546,7 +553,7 @@ var AdjustScreen = class {
     this.frame = frame2;
     this.spec = spec;
     ({ title: this.title, measurement: this.measurement, adjustment: this.adjustment, practiceTape: this.practiceTape, signal: this.signal } = spec);
-    this.advice = new Advice(frame2, spec.noAdvice);
+    this.advice = new Advice(frame2, spec.noAdvice, spec.unproven);
     this.drawing = spec.drawing();
     const pair = el("div", { class: spec.channels.length > 1 ? "pair" : "single" });
     for (const channel of spec.channels) {
@@ -957,7 +964,8 @@ function load() {
     gauge: "",
     gaugeName: "",
     outputDb: -12,
-    reference: null
+    reference: null,
+    priors: ""
   };
   try {
     return { ...plain, ...JSON.parse(localStorage.getItem(KEY) ?? "{}") };
@@ -1092,6 +1100,11 @@ function way(hill, picture) {
   if (hill.wanted === null) return `Past the peak by ${hill.drop?.toFixed(1)} dB. What drop this tape wants is not known: the deck's profile says it for each tape setting.`;
   return "Wait a moment: the value settles.";
 }
+function unproven(line) {
+  const now = line.now;
+  if (!now || now.uncertainty == null) return "";
+  return `The top is known to ±${now.uncertainty.toFixed(1)} dB only: turn back until the level has gone over it and 2 dB down, then slowly over it once more, about ten seconds for the last half decibel up and the first down.`;
+}
 var BIAS = {
   title: "Bias",
   measurement: "bias",
@@ -1104,6 +1117,7 @@ var BIAS = {
   heading: (picture) => picture.hills?.[0] ? `Drop past the bias peak at ${hertz(picture.hills[0].hz)}, dB` : "Drop past the bias peak, dB",
   nothing: (picture) => picture.hills?.length ? "No peak passed yet." : recordNothing(picture, SENT),
   noAdvice: (line, picture) => way(picture.hills?.find((h) => h.channel === line.channel), picture),
+  unproven,
   under: (_, lines2) => lines2.some((l) => (l.now?.value ?? 0) < 0) ? "Negative: not at the peak yet, too little bias." : "",
   drawing: () => {
     const { root, canvas } = pictureSection("Each channel on its hill of level over bias");
@@ -1196,6 +1210,7 @@ var HomeScreen = class {
     this.jobs = home.decks.flatMap((d) => d.jobs.map((j) => ({ id: j.id, deck: `${d.profile}, ${d.serial}` })));
     if (home.decks.length === 0) this.list.replaceChildren(el("p", {}, "The book is empty. Take a deck in below, or press P to practise."));
     else this.list.replaceChildren(...home.decks.map((deck2) => el("article", {}, el("h2", {}, `${deck2.profile}, ${deck2.serial}`), deck2.description ? el("p", { class: "faint" }, deck2.description) : null, el("ul", {}, ...deck2.jobs.map((job) => this.job(deck2.profile + ", " + deck2.serial, job))))));
+    if (home.inAll > home.decks.length) this.list.append(el("p", {}, `${home.inAll - home.decks.length} others: the book's page of decks lists them (G), and / finds any.`));
     this.root.append(el("p", { class: "faint foot" }, `${home.version}; service book ${home.book}`));
   }
   job(deck2, job) {
@@ -1238,6 +1253,7 @@ var MatrixScreen = class {
     this.frame = frame2;
     this.keys = [
       { key: "N", label: "begin what comes next", press: () => this.begin(this.matrix?.next) },
+      { key: "W", label: "what ails it", press: () => this.why() },
       { key: "R", label: "record", press: () => {
         if (choice.job) window.open(`/record/${choice.job}`, "_blank", "noopener");
       } },
@@ -1270,7 +1286,7 @@ var MatrixScreen = class {
     this.root.replaceChildren(
       el("h1", {}, `${matrix.profile}, ${matrix.serial}`),
       this.next(matrix),
-      el("p", { class: "faint" }, "Arrow keys go from cell to cell, Enter begins what stands there. ▶ comes next; ! was measured before something was turned that it hangs on."),
+      el("p", { class: "faint" }, "Arrow keys go from cell to cell, Enter begins what stands there, W asks what ails it. ▶ comes next; ! was measured before something was turned that it hangs on."),
       ...matrix.parts.map((part) => this.part(matrix, part))
     );
   }
@@ -1304,7 +1320,7 @@ var MatrixScreen = class {
     const what = cell.value === void 0 ? cell.why ? `could not run: ${cell.why}` : "" : `${cell.quantity}${cell.frequencyHz ? " at " + hertz(cell.frequencyHz) : ""}: ${signed(cell.value, digits)} ${plusMinus(cell.uncertainty ?? null, digits)} ${cell.unit}, limit ${cell.limit}`;
     const button = el(
       "button",
-      { type: "button", class: "cell", "data-verdict": cell.doubt ? "doubt" : cell.verdict, "data-measurement": cell.measurement ?? "", "data-next": isNext ? "yes" : "" },
+      { type: "button", class: "cell", "data-verdict": cell.doubt ? "doubt" : cell.verdict, "data-measurement": cell.measurement ?? "", "data-next": isNext ? "yes" : "", "data-asks": asks(row, cell) },
       el("b", {}, `${isNext ? "▶ " : ""}${cell.doubt ? "! in doubt, was " : ""}${verdictMark[cell.verdict]}`),
       el("span", {}, cell.margin == null ? "" : `margin ${signed(cell.margin, Math.abs(cell.margin) < 0.1 ? 3 : 2)} ${cell.unit}`),
       el("small", {}, what),
@@ -1324,6 +1340,12 @@ var MatrixScreen = class {
     const column = [...row.children].indexOf(at.closest("td")) + columns, line = lines2[lines2.indexOf(row) + rows] ?? row;
     line.children[Math.max(1, Math.min(column, line.children.length - 1))]?.querySelector(".cell")?.focus();
   }
+  // From the cell that has the focus; from none of them, the deck as a whole.
+  why() {
+    if (!choice.job) return;
+    const at = document.activeElement, asked2 = new URLSearchParams(at?.classList.contains("cell") ? at.dataset["asks"] ?? "" : "").toString();
+    this.frame.go(`/book/ails/${choice.job}${asked2 ? `?${asked2}` : ""}`);
+  }
   begin(cell) {
     if (!cell?.measurement) return;
     save({ direction: cell.direction, speed: cell.speed, ...cell.setting ? { setting: cell.setting } : {} });
@@ -1331,6 +1353,7 @@ var MatrixScreen = class {
   }
 };
 var condition = (of) => `${of.direction}, ${of.speed} cm/s${of.setting ? `, ${of.setting}` : ""}`;
+var asks = (row, cell) => new URLSearchParams({ measurement: cell.measurement ?? "", channel: cell.channel, direction: row.direction, speed: String(row.speed), ...row.setting ? { setting: row.setting } : {} }).toString();
 
 // ../../src/Spoolwright.App/Web/Client/practiceScreen.ts
 var PracticeScreen = class {
@@ -1515,9 +1538,11 @@ var Rings = class {
   }
   canvas;
   scale = 0.1;
+  toldAt = -Infinity;
   draw(rings) {
     const { g, w, h, unit } = fit(this.canvas);
     if (rings.length === 0) return;
+    this.inWords(rings);
     const most = Math.max(...rings.map((r) => Math.max(...r.percent.map(Math.abs))));
     const fitting = STEPS.find((s) => s >= most) ?? 5;
     if (fitting > this.scale || most < 0.3 * this.scale) this.scale = fitting;
@@ -1530,6 +1555,12 @@ var Rings = class {
     g.font = `${1.1 * unit}px system-ui, sans-serif`;
     g.textAlign = "left";
     g.fillText(`Dashed: mean speed. Outer circle ${this.scale} % faster, inner ${this.scale} % slower.`, 0.4 * unit, h - 0.5 * unit);
+  }
+  // For who cannot see the picture; once a second is as often as it can be read.
+  inWords(rings) {
+    if (performance.now() - this.toldAt < 1e3) return;
+    this.toldAt = performance.now();
+    this.canvas.setAttribute("aria-label", `Flutter of each rotating part over its turn. ${rings.map((r) => `${r.part}: ${turning(r)}`).join("; ")}`);
   }
   one(g, ring, x0, y0, cw, ch, unit) {
     const radius = Math.max(10, Math.min(cw, ch - 3.6 * unit) * 0.5 - 0.6 * unit);
@@ -1575,9 +1606,10 @@ var Rings = class {
     g.font = `600 ${1.25 * unit}px system-ui, sans-serif`;
     g.fillText(ring.part, cx, cy + radius + 1.3 * unit);
     g.font = `${1.1 * unit}px system-ui, sans-serif`;
-    g.fillText(`${ring.peak.toFixed(3)} % a turn, ${ring.rate.toFixed(2)}/s`, cx, cy + radius + 2.8 * unit);
+    g.fillText(turning(ring), cx, cy + radius + 2.8 * unit);
   }
 };
+var turning = (ring) => `${ring.peak.toFixed(3)} % a turn, ${ring.rate.toFixed(2)}/s`;
 
 // ../../src/Spoolwright.App/Web/Client/speedScreen.ts
 var ROWS = [
@@ -1917,6 +1949,12 @@ var SIGNS = {
   good: "✓",
   closed: "✓",
   bought: "✓",
+  right: "✓",
+  "gone, by no task that mends it": "≈",
+  "wrong, or not mended": "✗",
+  "still there, not mended": "✗",
+  "not read again": "?",
+  "not to be told": "?",
   stands: "✓",
   running: "▶",
   open: "○",
@@ -1932,7 +1970,10 @@ var SIGNS = {
   "order again": "!",
   "taken back": "↶",
   "corrected later": "↷",
-  undone: "↶"
+  undone: "↶",
+  drifted: "!",
+  "not proven": "≈",
+  "not known": "?"
 };
 var KINDS2 = { "✓": "met", "✗": "not-met", "!": "not-met", "▶": "not-proven", "?": "not-proven" };
 function tableView(table, address, go2) {
@@ -2159,6 +2200,97 @@ var BookScreen = class {
   }
 };
 
+// ../../src/Spoolwright.App/Web/Client/book/causesScreen.ts
+var asking = (search) => {
+  const query = new URLSearchParams(search);
+  if (choice.priors) query.set("priors", choice.priors);
+  const text2 = query.toString();
+  return text2 ? `?${text2}` : "";
+};
+var CausesScreen = class extends BookScreen {
+  constructor(frame2, job) {
+    super(frame2, "What ails the deck", `/api/book/ails/${job}${asking(location.search)}`);
+    this.job = job;
+    this.root.classList.add("job", "causes");
+  }
+  job;
+  beside = el("aside", { class: "beside", tabindex: "0", "aria-label": "The cause that is chosen", "aria-live": "polite" });
+  picture = 0;
+  get keys() {
+    return [
+      { key: "V", label: "next picture", press: () => this.turn() },
+      { key: "O", label: "matrix of readings", press: () => {
+        save({ job: this.job });
+        this.frame.go("/matrix");
+      } },
+      { key: "T", label: "plan and clock", press: () => this.frame.go(`/book/job/${this.job}`) },
+      { key: "E", label: "how often each is met", press: () => this.frame.go("/book/causes") },
+      { key: "Q", label: "what you see and hear", press: () => this.frame.go("/book/symptoms") },
+      ...super.keys
+    ];
+  }
+  draw(page) {
+    const [causes, mended] = page.tables;
+    this.root.replaceChildren(...this.head(page), el("div", { class: "jobparts" }, el("div", { class: "lists" }, tableView(causes, this.address, this.frame.go), tableView(mended, this.address, this.frame.go)), this.beside));
+    this.restore();
+    if (!this.rowId("causes")) this.root.querySelector("tbody tr")?.focus();
+    this.rowChosen();
+  }
+  rowChosen() {
+    this.picture = 0;
+    this.drawChosen();
+  }
+  turn() {
+    this.picture++;
+    this.drawChosen();
+  }
+  drawChosen() {
+    const finding = this.page?.findings.find((f) => f.id === this.rowId("causes")) ?? this.page?.findings[0];
+    this.beside.hidden = !finding;
+    if (!finding) return;
+    const n = finding.pictures.length, picture = n > 0 ? finding.pictures[this.picture % n] : null;
+    const list2 = (sign, title, items) => items.length === 0 ? "" : el("div", {}, el("h3", {}, `${sign} ${title}`), el("ul", { class: "evidence" }, ...items.map((i) => el("li", {}, i))));
+    this.beside.replaceChildren(
+      el("h2", {}, `${finding.share}: ${finding.name}`),
+      el("p", { class: "faint" }, `${finding.where || "the whole deck"}; takes up ${finding.explains} of what is off there${finding.memory ? "; [memory]: known in the trade, found in no document" : ""}`),
+      picture ? el("figure", { class: "speaks" }, el("img", { src: picture.src, alt: picture.says }), el("figcaption", {}, `${n > 1 ? `${this.picture % n + 1} of ${n}: ` : ""}${picture.caption}`, n > 1 ? el("span", { class: "faint" }, " ", el("kbd", {}, "V"), " the next") : null)) : "",
+      finding.apart ? el("p", { class: "waits" }, finding.apart) : "",
+      list2("+", "For it", [...finding.speaksFor, ...finding.moreFor > 0 ? [finding.moreFor === 1 ? "and one figure more" : `and ${finding.moreFor} figures more`] : []]),
+      finding.against.length > 0 ? list2("−", "Against it", finding.against) : el("p", { class: "faint" }, "− Nothing that was read speaks against it."),
+      ...finding.causes.flatMap((c) => [
+        el("h3", {}, finding.causes.length > 1 ? c.name : "To tell, and to mend"),
+        el("p", {}, el("strong", {}, "Check: "), c.check),
+        el("p", {}, el("strong", {}, "Mend: "), c.task),
+        el("p", { class: "faint" }, `Against it would speak: ${c.against}`),
+        ...c.symptoms.map((s) => el("p", { class: "faint" }, `The trade says: ${s}`))
+      ])
+    );
+  }
+};
+var priorsOf = () => new Map(choice.priors.split(",").filter((p) => p).map((p) => p.split("=")));
+var causePriors = (frame2) => new BookScreen(frame2, "How often each cause is met", `/api/book/causes${asking("")}`, (s) => [
+  { key: "E", label: "set the one chosen", press: () => s.withRow("priors", "a cause", (id) => void frame2.ask("How often it is met", `${s.rowCells()[0] ?? id}: chance per place in %, 0.01 to 90; empty: as learned`, s.rowCells()[5] ?? "").then((typed) => {
+    if (typed === null) return;
+    const set = priorsOf(), percent = Number(typed.trim().replace("%", ""));
+    if (typed.trim() === "") set.delete(id);
+    else if (!(percent >= 0.01 && percent <= 90)) {
+      frame2.tell(`✗ ${typed} is no chance between 0.01 and 90 %.`);
+      return;
+    } else set.set(id, String(+(percent / 100).toFixed(6)));
+    save({ priors: [...set].map(([k, v]) => `${k}=${v}`).join(",") });
+    frame2.go("/book/causes");
+  })) }
+]);
+var symptoms = (frame2) => new BookScreen(frame2, "What you see and hear", `/api/book/symptoms${location.search}`, (s) => [
+  { key: "F", label: "find by words", press: () => void frame2.ask("What do you see or hear?", "Words, or how they begin", new URLSearchParams(location.search).get("q") ?? "").then((typed) => {
+    if (typed !== null) frame2.go(`/book/symptoms?q=${encodeURIComponent(typed.trim())}`);
+  }) },
+  { key: "A", label: "all of them", press: () => {
+    void s;
+    frame2.go("/book/symptoms");
+  } }
+]);
+
 // ../../src/Spoolwright.App/Web/Client/book/jobScreen.ts
 var PARTS = ["plan", "checks", "faults", "sittings", "open-points"];
 var STAGES = ["intake", "as-found", "strip", "clean", "rebuild", "alignment", "playback", "record", "run-in", "as-left", "photos", "listing", "packing", "aftercare"];
@@ -2211,6 +2343,7 @@ var JobScreen = class extends BookScreen {
       ...parts2[this.part] ?? [],
       { key: "Q", label: "tape in the deck", press: () => this.fill("What lies in the deck now", "it does", to("tape"), [{ name: "kind", label: "Tape", kind: "select", options: ["none", "scrap", "blank", "test-tape"] }, { name: "name", label: "Its name" }], {}, "While a test tape is named, whatever could record is refused.") },
       { key: "V", label: "came with it", press: () => this.fill("What came with the deck", "write it down", to("came"), [{ name: "name", label: "What it is", need: true }, { name: "note", label: "Note" }]) },
+      { key: "H", label: "what ails the deck", press: () => this.frame.go(`/book/ails/${this.job}`) },
       { key: "O", label: "matrix of readings", press: () => {
         save({ job: this.job, deck: this.page?.deck ?? "" });
         this.frame.go("/matrix");
@@ -2388,6 +2521,27 @@ var SearchScreen = class {
   }
 };
 
+// ../../src/Spoolwright.App/Web/Client/book/handover.ts
+var KEY2 = "book-key-file";
+var keyFile = () => ({ name: "key", label: "The key's file on the bench's computer", need: true, value: localStorage.getItem(KEY2) ?? "", hint: "/home/me/shop-key.pem" });
+var remember = () => {
+  const typed = document.querySelector("#field-key")?.value;
+  if (typed) localStorage.setItem(KEY2, typed);
+};
+var signing = (frame2, id) => new BookScreen(frame2, "Signing off", `/api/book/signing/${id}`, (s) => [
+  { key: "S", label: "sign", press: () => {
+    if ((s.data?.tables.find((t) => t.id === "open-points")?.rows.length ?? 0) > 0) frame2.tell("Something blocks it still: A accepts the point chosen, in words.");
+    else s.fill("Sign the record", "sign it", `/api/book/signing/${id}/sign`, [keyFile(), { name: "folder", label: "Folder for record and sealed sheet", need: true, hint: "a folder on the bench's computer; made where it is not there" }], {}, "What is signed is the record as it stands now.");
+    document.querySelector("#field-key")?.addEventListener("change", remember);
+  } },
+  { key: "A", label: "accept in words", press: () => s.withRow("open-points", "a point", (row) => s.fill(`Accept: ${s.rowCells()[1] ?? row}`, "accept it", `/api/book/job/${id}/accept`, [{ name: "words", label: "In words that the buyer reads", kind: "long", need: true }], { key: row }, "It stands in the record and in the listing.")) },
+  { key: "F", label: "the key's fingerprint", press: () => {
+    s.fill("The fingerprint of a key", "show it", `/api/book/signing/${id}/fingerprint`, [keyFile()], {}, "Give it to buyers by another way than the record, so that they can compare.");
+    document.querySelector("#field-key")?.addEventListener("change", remember);
+  } }
+]);
+var aftercare = (frame2, id) => new BookScreen(frame2, "Aftercare", `/api/book/aftercare/${id}`);
+
 // ../../src/Spoolwright.App/Web/Client/book/pages.ts
 var DAY = "today, yesterday, monday, 14 mar, 2026-03-14";
 var day = (name, label) => ({ name, label, hint: DAY });
@@ -2397,12 +2551,18 @@ var KNOWN = [
   { name: "missing", label: "What is missing", hint: "nothing, where it is complete; left empty, where it is not known" },
   ...["heads", "motors", "case", "electronics"].map((name) => ({ name, label: name[0].toUpperCase() + name.slice(1), kind: "select", options: ["", "good", "worn", "bad", "missing"] }))
 ];
+var COSTS = ["deck", "freight", "part", "fee", "other"];
 var decks = (frame2) => new BookScreen(frame2, "Decks", "/api/book/decks", (s) => [
   { key: "A", label: "take a deck in", press: () => s.fill("Take a deck in", "take it in", "/api/book/decks/take-in", [{ name: "serial", label: "Serial number, as stamped on it", need: true }, { name: "profile", label: "Kind of deck", options: s.data?.profiles ?? [] }, { name: "file", label: "or its profile's file", kind: "file" }, { name: "description", label: "What it is, in a line" }, { name: "owner", label: "Whose it is" }, day("since", "Since when")]) }
 ]);
 var deck = (frame2, id) => new BookScreen(frame2, "Deck", `/api/book/deck/${id}`, (s) => [
   { key: "A", label: "open a job", press: () => s.fill("Open a job", "open it", `/api/book/deck/${id}/open`, [{ name: "what", label: "What is to be done", need: true }], {}, "Its plan and its function checks are laid out.") },
-  { key: "W", label: "new owner", press: () => s.fill("Whose the deck is", "write it down", `/api/book/deck/${id}/owner`, [{ name: "name", label: "Name", need: true }, day("since", "Since when"), { name: "contact", label: "How to reach them" }], {}, "Earlier owners stay.") }
+  { key: "W", label: "new owner", press: () => s.fill("Whose the deck is", "write it down", `/api/book/deck/${id}/owner`, [{ name: "name", label: "Name", need: true }, day("since", "Since when"), { name: "contact", label: "How to reach them" }], {}, "Earlier owners stay.") },
+  { key: "E", label: "correct an owner", press: () => s.withRow("owners", "an owner", (row) => {
+    const [since, name, contact] = s.rowCells();
+    s.fill("Correct the owner", "so it is", `/api/book/deck/${id}/correct-owner`, [{ name: "name", label: "Name", need: true, value: name }, { ...day("since", "Since when"), value: since }, { name: "contact", label: "How to reach them", value: contact }], { owner: row }, "The earlier entry stays in the book.");
+  }) },
+  { key: "B", label: "take an owner back", press: () => s.withRow("owners", "an owner", (row) => s.fill(`Take ${s.rowCells()[1]} back`, "take it back", `/api/book/deck/${id}/take-back-owner`, [{ name: "why", label: "Why", need: true }], { owner: row }, "The entry stays in the book.")) }
 ]);
 var offers = (frame2) => new BookScreen(frame2, "Offers", "/api/book/offers", (s) => [
   { key: "A", label: "add an offer", press: () => s.fill("An offer", "write it down", "/api/book/offers/add", [{ name: "profile", label: "Kind of deck", need: true, options: s.data?.profiles ?? [] }, { name: "asked", label: "Asked", need: true, hint: "180, 180 EUR" }, { name: "seller", label: "Who offers it", need: true }, { name: "serial", label: "Serial number" }, ...KNOWN, day("day", "When"), { name: "remark", label: "Remark" }], {}, "What is not said is not known, and stands among the questions.") },
@@ -2433,7 +2593,12 @@ var instrument = (frame2, id) => new BookScreen(frame2, "Instrument", `/api/book
 ]);
 var money = (frame2, id) => new BookScreen(frame2, "Money and parts", `/api/book/money/${id}`, (s) => [
   { key: "A", label: "fit a part", press: () => s.fill("A part fitted", "write it down", `/api/book/job/${id}/fit`, [{ name: "supply", label: "Supply", need: true, options: s.data?.supplies ?? [] }, { name: "quantity", label: "How much", value: "1", need: true }, { name: "place", label: "Where", need: true }, { name: "lot", label: "Lot", hint: "left empty: the oldest that holds enough" }, day("day", "When")]) },
-  { key: "C", label: "cost", press: () => s.fill("A cost", "write it down", `/api/book/job/${id}/cost`, [{ name: "amount", label: "How much", need: true }, { name: "what", label: "For what", need: true }, { name: "kind", label: "Kind", kind: "select", options: ["deck", "freight", "part", "fee", "other"], value: "other" }, day("day", "When")], {}, "Parts from stock count by themselves.") },
+  { key: "C", label: "cost", press: () => s.fill("A cost", "write it down", `/api/book/job/${id}/cost`, [{ name: "amount", label: "How much", need: true }, { name: "what", label: "For what", need: true }, { name: "kind", label: "Kind", kind: "select", options: COSTS, value: "other" }, day("day", "When")], {}, "Parts from stock count by themselves.") },
+  { key: "E", label: "correct a cost", press: () => s.withRow("costs", "a cost", (row) => {
+    const [on, kind, amount, what] = s.rowCells();
+    s.fill("Correct the cost", "so it is", `/api/book/job/${id}/correct-cost`, [{ name: "amount", label: "How much", need: true, value: amount }, { name: "what", label: "For what", need: true, value: what }, { name: "kind", label: "Kind", kind: "select", options: COSTS, value: kind }, { ...day("day", "When"), value: on }], { cost: row }, "The earlier entry stays in the book.");
+  }) },
+  { key: "B", label: "take a cost back", press: () => s.withRow("costs", "a cost", (row) => s.fill(`Take ${s.rowCells()[2]} back`, "take it back", `/api/book/job/${id}/take-back-cost`, [{ name: "why", label: "Why", need: true }], { cost: row }, "The entry stays in the book.")) },
   { key: "S", label: "sold", press: () => s.fill("The deck is sold", "it is", `/api/book/job/${id}/sold`, [{ name: "price", label: "Price", need: true }, { name: "buyer", label: "Buyer", need: true }, day("day", "When"), { name: "months", label: "Months of warranty", hint: "left empty: the shop's own" }, { name: "terms", label: "What it covers" }], {}, "The buyer becomes the deck's owner.") }
 ]);
 var photos = (frame2, id) => new BookScreen(frame2, "Photos", `/api/book/photos/${id}`, (s) => [
@@ -2455,7 +2620,7 @@ function addPhotos(screen2, job) {
   input2.multiple = true;
 }
 var listing = (frame2, id) => new BookScreen(frame2, "Listing", `/api/book/listing/${id}`, (s) => [
-  { key: "E", label: "own words", press: () => s.fill("Words of your own", "keep them", `/api/book/job/${id}/listing`, [{ name: "title", label: "Title", need: true, value: s.data?.ownTitle ?? "" }, { name: "words", label: "Words", kind: "long", value: s.data?.ownWords ?? "" }, { name: "asked", label: "Price asked", value: s.data?.ownAsked ?? "" }]) },
+  { key: "E", label: "own words", press: () => s.fill("Words of your own", "keep them", `/api/book/job/${id}/listing`, [{ name: "title", label: "Title", need: true, value: s.data?.ownTitle ?? "" }, { name: "words", label: "Words", kind: "long", value: s.data?.ownWords ?? "" }, { name: "asked", label: "Price asked", value: s.data?.ownAsked ?? "" }, { name: "sample", label: "Where the sound sample is to be heard", value: s.data?.ownSample ?? "", hint: "https://shop.example/sample.html; spoolwright sample compare makes the page" }]) },
   { key: "K", label: "copy the text", press: () => void navigator.clipboard.writeText(s.data?.text ?? "").then(() => frame2.tell("The listing is copied."), () => frame2.tell("The browser did not allow copying; mark the text and copy it by hand.")) }
 ], (page) => [el("section", {}, el("h2", {}, "The text, to be pasted anywhere"), el("pre", { class: "paper", tabindex: "0" }, page.text))]);
 var kinds = (frame2) => new BookScreen(frame2, "Kinds of deck", "/api/book/kinds");
@@ -2505,6 +2670,8 @@ var BOOK_PLACES = [
   { path: "/book/parts", title: "Parts and supplies", make: parts },
   { path: "/book/instruments", title: "Instruments", make: instruments },
   { path: "/book/kinds", title: "Decks side by side", make: kinds },
+  { path: "/book/symptoms", title: "What you see and hear", make: symptoms },
+  { path: "/book/causes", title: "How often causes are met", make: causePriors },
   { path: "/book/lately", title: "Lately, and undo", make: lately },
   { path: "/book/plans", title: "Plans and profiles", make: plans },
   { path: "/book/shop", title: "The shop", make: shop },
@@ -2528,6 +2695,8 @@ function bookPlaceAt(path) {
   switch (kind) {
     case "job":
       return at("Job", (f) => new JobScreen(f, id));
+    case "ails":
+      return at("What ails the deck", (f) => new CausesScreen(f, id));
     case "deck":
       return at("Deck", (f) => deck(f, id));
     case "offer":
@@ -2538,6 +2707,10 @@ function bookPlaceAt(path) {
       return at("Money and parts", (f) => money(f, id));
     case "photos":
       return at("Photos", (f) => photos(f, id));
+    case "signing":
+      return at("Signing off", (f) => signing(f, id));
+    case "aftercare":
+      return at("Aftercare", (f) => aftercare(f, id));
     case "listing":
       return at("Listing", (f) => listing(f, id));
     default:

@@ -27,6 +27,8 @@ export interface AdjustSpec {
   nothing(picture: Picture): string;
   /** What to say of a control for which nothing stands. */
   noAdvice(line: DeskLine, picture: Picture): string;
+  /** What to do where the value is not known well enough to tell; empty: as the adviser says. */
+  unproven?(line: DeskLine): string;
   /** One line under the values. */
   under?(picture: Picture, lines: DeskLine[]): string;
   drawing(): Drawing;
@@ -49,7 +51,7 @@ export class AdjustScreen implements Screen {
 
   constructor(private readonly frame: Frame, private readonly spec: AdjustSpec) {
     ({ title: this.title, measurement: this.measurement, adjustment: this.adjustment, practiceTape: this.practiceTape, signal: this.signal } = spec);
-    this.advice = new Advice(frame, spec.noAdvice);
+    this.advice = new Advice(frame, spec.noAdvice, spec.unproven);
     this.drawing = spec.drawing();
     const pair = el("div", { class: spec.channels.length > 1 ? "pair" : "single" });
     for (const channel of spec.channels) {

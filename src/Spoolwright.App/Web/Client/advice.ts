@@ -21,8 +21,11 @@ export class Advice {
   private names = "";
   private chosen = 0;
 
-  /** @param nothing What to say while nothing stands for a control. */
-  constructor(private readonly frame: Frame, private readonly nothing: (line: DeskLine, picture: Picture) => string) {
+  /**
+   * @param nothing What to say while nothing stands for a control.
+   * @param unproven What to do where the value is not known well enough; empty: as the adviser says.
+   */
+  constructor(private readonly frame: Frame, private readonly nothing: (line: DeskLine, picture: Picture) => string, private readonly unproven?: (line: DeskLine) => string) {
     this.form.addEventListener("submit", (event) => {
       event.preventDefault();
       const text = this.turn.value.trim();
@@ -92,6 +95,8 @@ export class Advice {
     // Between two tones of a tape what was advised still holds: it must not flicker.
     if (!line.outcome) return this.nothing(line, picture);
     if (line.outcome === "Met") return "✓ Leave it: within the limits.";
+    if (line.outcome === "EndStop") return "Its range ends here, and the value is outside still: the fault lies elsewhere. A dirty or worn head? The right tape?";
+    if (line.outcome === "NoiseTooLarge" || line.outcome === "MeasureAgain") return this.unproven?.(line) || sentence(line.reason ?? "");
     if (line.outcome !== "Turn" || !line.how) return sentence(line.reason ?? "");
     return `${line.how}${line.probe ? ", to see what it does" : line.expected === undefined ? "" : `: should come to ${signed(line.expected, 1)} ${line.now?.unit === "arcmin" ? "′" : line.now?.unit ?? ""}`}`;
   }

@@ -17,12 +17,20 @@ function way(hill: Hill | undefined, picture: Picture): string {
   return "Wait a moment: the value settles.";
 }
 
+// The top is the weak side: gone over quickly or in a few wide turns it is known badly, and the drop with it.
+function unproven(line: DeskLine): string {
+  const now = line.now;
+  if (!now || now.uncertainty == null) return "";
+  return `The top is known to ±${now.uncertainty.toFixed(1)} dB only: turn back until the level has gone over it and 2 dB down, then slowly over it once more, about ten seconds for the last half decibel up and the first down.`;
+}
+
 const BIAS: AdjustSpec = {
   title: "Bias", measurement: "bias", adjustment: "bias", practiceTape: "record", signal: "bias",
   channels: ["left", "right"], unit: "dB", digits: 2,
   heading: (picture) => (picture.hills?.[0] ? `Drop past the bias peak at ${hertz(picture.hills[0].hz)}, dB` : "Drop past the bias peak, dB"),
   nothing: (picture) => (picture.hills?.length ? "No peak passed yet." : recordNothing(picture, SENT)),
   noAdvice: (line: DeskLine, picture) => way(picture.hills?.find((h) => h.channel === line.channel), picture),
+  unproven,
   under: (_, lines) => (lines.some((l) => (l.now?.value ?? 0) < 0) ? "Negative: not at the peak yet, too little bias." : ""),
   drawing: () => {
     const { root, canvas } = pictureSection("Each channel on its hill of level over bias");

@@ -4,7 +4,7 @@ import type { Frame, KeyOffer, Screen } from "./screen";
 import { choice, save } from "./state";
 import { el } from "./dom";
 
-interface Home { version: string; book: string; decks: { profile: string; serial: string; description: string; jobs: { id: string; what: string; opened: string; closed: boolean }[] }[] }
+interface Home { version: string; book: string; inAll: number; decks: { profile: string; serial: string; description: string; jobs: { id: string; what: string; opened: string; closed: boolean }[] }[] }
 
 const tapeText = (): string => (choice.tapeName ? `Playing from ${choice.tapeName}: its tones and levels are held against what is heard. Nothing is sent to the deck while it is threaded; X says that it is off.` : "None: level and response of playback need one; speed and azimuth do without.");
 
@@ -50,6 +50,7 @@ export class HomeScreen implements Screen {
     this.jobs = home.decks.flatMap((d) => d.jobs.map((j) => ({ id: j.id, deck: `${d.profile}, ${d.serial}` })));
     if (home.decks.length === 0) this.list.replaceChildren(el("p", {}, "The book is empty. Take a deck in below, or press P to practise."));
     else this.list.replaceChildren(...home.decks.map((deck) => el("article", {}, el("h2", {}, `${deck.profile}, ${deck.serial}`), deck.description ? el("p", { class: "faint" }, deck.description) : null, el("ul", {}, ...deck.jobs.map((job) => this.job(deck.profile + ", " + deck.serial, job))))));
+    if (home.inAll > home.decks.length) this.list.append(el("p", {}, `${home.inAll - home.decks.length} others: the book's page of decks lists them (G), and / finds any.`));
     this.root.append(el("p", { class: "faint foot" }, `${home.version}; service book ${home.book}`));
   }
 

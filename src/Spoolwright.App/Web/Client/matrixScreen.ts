@@ -22,6 +22,7 @@ export class MatrixScreen implements Screen {
   constructor(private readonly frame: Frame) {
     this.keys = [
       { key: "N", label: "begin what comes next", press: () => this.begin(this.matrix?.next) },
+      { key: "W", label: "what ails it", press: () => this.why() },
       { key: "R", label: "record", press: () => { if (choice.job) window.open(`/record/${choice.job}`, "_blank", "noopener"); } },
       { key: "ArrowLeft", label: "", press: () => this.move(0, -1) },
       { key: "ArrowRight", label: "", press: () => this.move(0, 1) },
@@ -45,7 +46,7 @@ export class MatrixScreen implements Screen {
     this.matrix = matrix;
     save({ deck: `${matrix.profile}, ${matrix.serial}`, speeds: matrix.speeds, directions: matrix.directions, settings: matrix.settings });
     this.root.replaceChildren(el("h1", {}, `${matrix.profile}, ${matrix.serial}`), this.next(matrix),
-      el("p", { class: "faint" }, "Arrow keys go from cell to cell, Enter begins what stands there. ▶ comes next; ! was measured before something was turned that it hangs on."),
+      el("p", { class: "faint" }, "Arrow keys go from cell to cell, Enter begins what stands there, W asks what ails it. ▶ comes next; ! was measured before something was turned that it hangs on."),
       ...matrix.parts.map((part) => this.part(matrix, part)));
   }
 
@@ -69,7 +70,7 @@ export class MatrixScreen implements Screen {
     const isNext = next && next.direction === row.direction && next.speed === row.speed && next.setting === row.setting && next.measurement === cell.measurement && next.channel === cell.channel;
     const digits = digitsFor(cell.uncertainty ?? null);
     const what = cell.value === undefined ? cell.why ? `could not run: ${cell.why}` : "" : `${cell.quantity}${cell.frequencyHz ? " at " + hertz(cell.frequencyHz) : ""}: ${signed(cell.value, digits)} ${plusMinus(cell.uncertainty ?? null, digits)} ${cell.unit}, limit ${cell.limit}`;
-    const button = el("button", { type: "button", class: "cell", "data-verdict": cell.doubt ? "doubt" : cell.verdict, "data-measurement": cell.measurement ?? "", "data-next": isNext ? "yes" : "" },
+    const button = el("button", { type: "button", class: "cell", "data-verdict": cell.doubt ? "doubt" : cell.verdict, "data-measurement": cell.measurement ?? "", "data-next": isNext ? "yes" : "", "data-asks": asks(row, cell) },
       el("b", {}, `${isNext ? "▶ " : ""}${cell.doubt ? "! in doubt, was " : ""}${verdictMark[cell.verdict]}`), el("span", {}, cell.margin == null ? "" : `margin ${signed(cell.margin, Math.abs(cell.margin) < 0.1 ? 3 : 2)} ${cell.unit}`),
       el("small", {}, what), cell.doubt ? el("small", {}, cell.doubt) : null, el("small", { class: "faint" }, cell.mark ?? ""));
     button.addEventListener("click", () => this.begin({ ...row, ...cell }));
@@ -87,6 +88,13 @@ export class MatrixScreen implements Screen {
     line.children[Math.max(1, Math.min(column, line.children.length - 1))]?.querySelector<HTMLElement>(".cell")?.focus();
   }
 
+  // From the cell that has the focus; from none of them, the deck as a whole.
+  private why(): void {
+    if (!choice.job) return;
+    const at = document.activeElement as HTMLElement | null, asked = new URLSearchParams(at?.classList.contains("cell") ? at.dataset["asks"] ?? "" : "").toString();
+    this.frame.go(`/book/ails/${choice.job}${asked ? `?${asked}` : ""}`);
+  }
+
   private begin(cell: (Row & Cell) | undefined): void {
     if (!cell?.measurement) return;
     save({ direction: cell.direction, speed: cell.speed, ...(cell.setting ? { setting: cell.setting } : {}) });
@@ -95,3 +103,5 @@ export class MatrixScreen implements Screen {
 }
 
 const condition = (of: { direction: string; speed: number; setting: string | null }): string => `${of.direction}, ${of.speed} cm/s${of.setting ? `, ${of.setting}` : ""}`;
+
+const asks = (row: Row, cell: Cell): string => new URLSearchParams({ measurement: cell.measurement ?? "", channel: cell.channel, direction: row.direction, speed: String(row.speed), ...(row.setting ? { setting: row.setting } : {}) }).toString();

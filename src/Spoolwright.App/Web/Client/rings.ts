@@ -7,12 +7,14 @@ const STEPS = [0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5];
 
 export class Rings {
   private scale = 0.1;
+  private toldAt = -Infinity;
 
   constructor(private readonly canvas: HTMLCanvasElement) {}
 
   draw(rings: Ring[]): void {
     const { g, w, h, unit } = fit(this.canvas);
     if (rings.length === 0) return;
+    this.inWords(rings);
     const most = Math.max(...rings.map((r) => Math.max(...r.percent.map(Math.abs))));
     const fitting = STEPS.find((s) => s >= most) ?? 5;
     if (fitting > this.scale || most < 0.3 * this.scale) this.scale = fitting;
@@ -26,6 +28,13 @@ export class Rings {
     g.font = `${1.1 * unit}px system-ui, sans-serif`;
     g.textAlign = "left";
     g.fillText(`Dashed: mean speed. Outer circle ${this.scale} % faster, inner ${this.scale} % slower.`, 0.4 * unit, h - 0.5 * unit);
+  }
+
+  // For who cannot see the picture; once a second is as often as it can be read.
+  private inWords(rings: Ring[]): void {
+    if (performance.now() - this.toldAt < 1000) return;
+    this.toldAt = performance.now();
+    this.canvas.setAttribute("aria-label", `Flutter of each rotating part over its turn. ${rings.map((r) => `${r.part}: ${turning(r)}`).join("; ")}`);
   }
 
   private one(g: CanvasRenderingContext2D, ring: Ring, x0: number, y0: number, cw: number, ch: number, unit: number): void {
@@ -73,6 +82,8 @@ export class Rings {
     g.font = `600 ${1.25 * unit}px system-ui, sans-serif`;
     g.fillText(ring.part, cx, cy + radius + 1.3 * unit);
     g.font = `${1.1 * unit}px system-ui, sans-serif`;
-    g.fillText(`${ring.peak.toFixed(3)} % a turn, ${ring.rate.toFixed(2)}/s`, cx, cy + radius + 2.8 * unit);
+    g.fillText(turning(ring), cx, cy + radius + 2.8 * unit);
   }
 }
+
+const turning = (ring: Ring): string => `${ring.peak.toFixed(3)} % a turn, ${ring.rate.toFixed(2)}/s`;

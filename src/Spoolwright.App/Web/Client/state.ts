@@ -2,7 +2,7 @@
 
 export interface Choice {
   job: string | null; direction: "forward" | "reverse"; speed: number; setting: string | null; deck: string; speeds: number[]; directions: string[]; settings: string[];
-  tape: string; tapeName: string; gauge: string; gaugeName: string; outputDb: number; reference: number | null;
+  tape: string; tapeName: string; gauge: string; gaugeName: string; outputDb: number; reference: number | null; priors: string;
 }
 
 const KEY = "bench";
@@ -15,7 +15,7 @@ export const isTablet = !["127.0.0.1", "localhost", "[::1]"].includes(location.h
 function load(): Choice {
   const plain: Choice = {
     job: null, direction: "forward", speed: 19.05, setting: null, deck: "", speeds: [9.525, 19.05], directions: ["forward", "reverse"], settings: [],
-    tape: "", tapeName: "", gauge: "", gaugeName: "", outputDb: -12, reference: null,
+    tape: "", tapeName: "", gauge: "", gaugeName: "", outputDb: -12, reference: null, priors: "",
   };
   try {
     return { ...plain, ...(JSON.parse(localStorage.getItem(KEY) ?? "{}") as Partial<Choice>) };

@@ -38,36 +38,52 @@ public sealed record Repeatability(string Quantity, string Unit, double Deviatio
 public static class DeckField
 {
     /// <summary>Every quantity's spread as found and as left, over decks: the last standing reading of each counts.</summary>
-    public static IReadOnlyList<FieldQuantity> Quantities(IEnumerable<FieldReading> readings)
+    public static IReadOnlyList<FieldQuantity> Quantities(IEnumerable<FieldReading> readings) => Quantities(Jobs(readings));
+
+    /// <summary>Every quantity's spread as found and as left, over decks, from the figures of their jobs, oldest job first.</summary>
+    public static IReadOnlyList<FieldQuantity> Quantities(IEnumerable<JobFigures> jobs)
     {
-        ArgumentNullException.ThrowIfNull(readings);
-        return [.. readings.Where(r => !r.Superseded).GroupBy(r => r.Key).Select(g =>
+        ArgumentNullException.ThrowIfNull(jobs);
+        var last = new Dictionary<FieldKey, Dictionary<Guid, DeckLast>>();
+        foreach (var job in jobs)
         {
-            FieldDeck[] decks = [.. g.GroupBy(r => (r.DeckId, r.SerialNumber)).OrderBy(d => d.Key.SerialNumber, StringComparer.Ordinal)
-                .Select(d => new FieldDeck(d.Key.DeckId, d.Key.SerialNumber, Last(d, Mark.AsFound), Last(d, Mark.AsLeft)))];
-            return new FieldQuantity(g.Key, SpreadOf(decks.Select(d => d.AsFound)), SpreadOf(decks.Select(d => d.AsLeft)),
-                SpreadOf(decks.Select(d => Gain(g.Key.Quantity, d.AsFound, d.AsLeft))), decks);
+            foreach (var reading in job.Last)
+            {
+                var decks = last.TryGetValue(reading.Key, out var known) ? known : last[reading.Key] = [];
+                (decks.TryGetValue(job.DeckId, out var deck) ? deck : decks[job.DeckId] = new DeckLast(job.SerialNumber)).Take(reading);
+            }
+        }
+
+        return [.. last.Select(q =>
+        {
+            FieldDeck[] decks = [.. q.Value.OrderBy(d => d.Value.SerialNumber, StringComparer.Ordinal)
+                .Select(d => new FieldDeck(d.Key, d.Value.SerialNumber, d.Value.Value(Mark.AsFound), d.Value.Value(Mark.AsLeft)))];
+            return new FieldQuantity(q.Key, SpreadOf(decks.Select(d => d.AsFound)), SpreadOf(decks.Select(d => d.AsLeft)),
+                SpreadOf(decks.Select(d => Gain(q.Key.Quantity, d.AsFound, d.AsLeft))), decks);
         }).OrderBy(q => q.Key.ToString(), StringComparer.Ordinal)];
     }
 
     /// <summary>
-    /// Repeatability of each quantity, from measurements of the same deck, condition, mark, instruments and day; superseded ones count,
+    /// Repeatability of each quantity, from measurements of the same job, condition, mark, instruments and day; superseded ones count,
     /// typed ones do not.
     /// </summary>
-    public static IReadOnlyList<Repeatability> Repeats(IEnumerable<FieldReading> readings)
+    public static IReadOnlyList<Repeatability> Repeats(IEnumerable<FieldReading> readings) => Repeats(Jobs(readings));
+
+    /// <summary>Repeatability of each quantity, from the figures of jobs.</summary>
+    public static IReadOnlyList<Repeatability> Repeats(IEnumerable<JobFigures> jobs)
+    {
+        ArgumentNullException.ThrowIfNull(jobs);
+        return [.. jobs.SelectMany(j => j.Repeats).GroupBy(r => (r.Quantity, r.Unit)).Select(q =>
+        {
+            var freedom = q.Sum(r => r.Freedom);
+            return new Repeatability(q.Key.Quantity, q.Key.Unit, Math.Sqrt(q.Sum(r => r.Squares) / freedom), freedom, q.Sum(r => r.Groups));
+        }).OrderBy(r => r.Quantity, StringComparer.Ordinal)];
+    }
+
+    private static IEnumerable<JobFigures> Jobs(IEnumerable<FieldReading> readings)
     {
         ArgumentNullException.ThrowIfNull(readings);
-        return [.. readings.Where(r => r.Measured)
-            .GroupBy(r => (r.DeckId, r.Key, r.Mark, r.Instruments, Day: DateOnly.FromDateTime(r.MeasuredAt.UtcDateTime)))
-            .Where(g => g.Select(r => r.MeasurementId).Distinct().Count() > 1)
-            .Select(g => (g.Key.Key.Quantity, g.Key.Key.Unit, Spread: Spread.Of(g.Select(r => r.Value))))
-            .GroupBy(g => (g.Quantity, g.Unit))
-            .Select(q =>
-            {
-                var freedom = q.Sum(g => g.Spread.Count - 1);
-                var squares = q.Sum(g => (g.Spread.Count - 1) * g.Spread.Deviation!.Value * g.Spread.Deviation.Value);
-                return new Repeatability(q.Key.Quantity, q.Key.Unit, Math.Sqrt(squares / freedom), freedom, q.Count());
-            }).OrderBy(r => r.Quantity, StringComparer.Ordinal)];
+        return readings.GroupBy(r => (r.DeckId, r.JobId)).Select(g => JobFigures.Of([.. g]));
     }
 
     private static double? Gain(string quantity, double? found, double? left) => LimitSenses.Of(quantity) switch
@@ -78,9 +94,24 @@ public static class DeckField
         _ => null, // a level or a force that must lie in an interval: more is neither better nor worse
     } is { } gain && double.IsFinite(gain) ? gain : null;
 
-    private static double? Last(IEnumerable<FieldReading> readings, Mark mark) => readings.Where(r => r.Mark == mark)
-        .MaxBy(r => r.MeasuredAt)?.Value;
-
     private static Spread? SpreadOf(IEnumerable<double?> figures) => figures.OfType<double>().ToArray() is { Length: > 0 } some
         ? Spread.Of(some) : null;
+
+    /// <summary>One deck's last readings of a quantity.</summary>
+    private sealed class DeckLast(string serialNumber)
+    {
+        private LastReading? found, left;
+
+        public string SerialNumber => serialNumber;
+
+        public void Take(LastReading reading)
+        {
+            if (reading.Mark == Mark.AsFound && !(found?.At >= reading.At))
+                found = reading;
+            else if (reading.Mark == Mark.AsLeft && !(left?.At >= reading.At))
+                left = reading;
+        }
+
+        public double? Value(Mark mark) => (mark == Mark.AsFound ? found : left)?.Value;
+    }
 }

@@ -9,16 +9,17 @@ namespace Spoolwright.Bench.Service.Field;
 public sealed record TaskHours(string TaskKey, string Title, Plans.Stage Stage, double Foreseen, Spread? Taken)
 {
     /// <summary>
-    /// Hours by task over boards of jobs, in the plan's order; a task without a sitting says nothing of the time it takes.
+    /// Hours by task over jobs, in the plan's order; a task without a sitting says nothing of the time it takes.
     /// </summary>
-    public static IReadOnlyList<TaskHours> Of(IEnumerable<Plans.PlanBoard> boards)
+    /// <param name="jobs">Each job's tasks, oldest job first.</param>
+    public static IReadOnlyList<TaskHours> Of(IEnumerable<IReadOnlyList<TaskTime>> jobs)
     {
-        ArgumentNullException.ThrowIfNull(boards);
-        return [.. boards.SelectMany(b => b.Tasks).GroupBy(t => t.Task.Key).Select(g =>
+        ArgumentNullException.ThrowIfNull(jobs);
+        return [.. jobs.SelectMany(j => j).GroupBy(t => t.Key).Select(g =>
         {
             var taken = g.Where(t => t.State == Plans.TaskState.Done && t.Spent > TimeSpan.Zero).Select(t => t.Spent.TotalHours).ToArray();
-            var first = g.First().Task;
-            return (first.Ordinal, Hours: new TaskHours(g.Key, first.Title, first.Stage, g.Average(t => t.Foreseen.TotalHours),
+            var first = g.First();
+            return (first.Ordinal, Hours: new TaskHours(g.Key, first.Title, first.Stage, g.Average(t => t.MinutesForeseen / 60.0),
                 taken.Length == 0 ? null : Spread.Of(taken)));
         }).OrderBy(t => t.Hours.Stage).ThenBy(t => t.Ordinal).Select(t => t.Hours)];
     }

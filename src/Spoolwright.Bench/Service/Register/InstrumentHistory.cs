@@ -7,7 +7,7 @@ namespace Spoolwright.Bench.Service.Register;
 /// </summary>
 /// <param name="Instrument">The entry that stands.</param>
 /// <param name="Events">Events that stand, in the order they were entered.</param>
-/// <param name="Leanings">Measurements that leaned on it, oldest first.</param>
+/// <param name="Leanings">Measurements that leaned on it, oldest first; where the book holds thousands, those that are looked at.</param>
 public sealed record InstrumentHistory(KeptInstrument Instrument, IReadOnlyList<InstrumentEvent> Events, IReadOnlyList<Leaning> Leanings)
 {
     /// <summary>Lays out the history of each instrument; readings lean on it by kind and name.</summary>
@@ -22,20 +22,24 @@ public sealed record InstrumentHistory(KeptInstrument Instrument, IReadOnlyList<
                 .OrderBy(l => l.MeasuredAt)]))];
     }
 
-    // When each capture was first leaned on, in order: asked for every measurement of a register, so it is found by halving.
-    private readonly DateTimeOffset[] plays = [.. Leanings.Where(l => l.Sha256.Length > 0)
+    /// <summary>When each capture was first leaned on, in order; not given: those of <see cref="Leanings"/>.</summary>
+    // Asked for every measurement of a register, so it is found by halving.
+    public IReadOnlyList<DateTimeOffset> Plays { get; init; } = [.. Leanings.Where(l => l.Sha256.Length > 0)
         .GroupBy(l => l.Sha256, StringComparer.Ordinal).Select(g => g.Min(l => l.MeasuredAt)).Order()];
+
+    /// <summary>How many measurements leaned on it; not given: those of <see cref="Leanings"/>.</summary>
+    public int Measurements { get; init; } = Leanings.Count;
 
     /// <summary>
     /// Plays of a test tape up to a time: each capture once, whatever was measured in it, and those before the book counted.
     /// </summary>
     public int PlaysBy(DateTimeOffset time)
     {
-        var (from, to) = (0, plays.Length);
+        var (from, to) = (0, Plays.Count);
         while (from < to)
         {
             var middle = (from + to) / 2;
-            (from, to) = plays[middle] <= time ? (middle + 1, to) : (from, middle);
+            (from, to) = Plays[middle] <= time ? (middle + 1, to) : (from, middle);
         }
 
         return Instrument.PlaysBefore + from;
@@ -78,12 +82,40 @@ public sealed record InstrumentHistory(KeptInstrument Instrument, IReadOnlyList<
         return doubts;
     }
 
+    /// <summary>
+    /// Stretches of time, earliest first, in which something speaks against a reading: what leaned on it then must be looked at again.
+    /// What it rests on changes at the times of events, at the end of a due day and at the play that is one too many, and nowhere else.
+    /// </summary>
+    public IReadOnlyList<DoubtedSpan> DoubtedSpans()
+    {
+        var changes = Events.Select(e => e.Since).Concat(Events.Select(e => e.DueOn).Append(Instrument.DueOn).OfType<DateOnly>().Select(After)).ToList();
+        if (Instrument.PlaysAtMost is { } most && most - Instrument.PlaysBefore is var left && left < Plays.Count)
+            changes.Add(left < 0 ? DateTimeOffset.MinValue : Plays[left]);
+        DateTimeOffset[] from = [.. changes.Append(DateTimeOffset.MinValue).Distinct().Order()];
+        var spans = new List<DoubtedSpan>();
+        for (var i = 0; i < from.Length; i++)
+        {
+            DateTimeOffset? until = i + 1 < from.Length ? from[i + 1] : null;
+            if (DoubtsAt(from[i]).Count == 0)
+                continue;
+            if (spans is [.., var last] && last.Until == from[i])
+                spans[^1] = last with { Until = until };
+            else
+                spans.Add(new DoubtedSpan(from[i], until));
+        }
+
+        return spans;
+    }
+
     /// <summary>Measurements that leaned on it while something spoke against it.</summary>
     public IReadOnlyList<(Leaning Leaning, IReadOnlyList<InstrumentDoubt> Doubts)> Touched =>
         [.. Leanings.Select(l => (l, Doubts: DoubtsAt(l.MeasuredAt))).Where(t => t.Doubts.Count > 0)];
 
     private IEnumerable<InstrumentEvent> Calibrations(DateTimeOffset time) =>
         Events.Where(e => e.Kind == InstrumentEventKind.Calibrated && e.Since <= time).OrderBy(e => e.Since);
+
+    // Days are counted by UTC, as the doubt itself counts them.
+    private static DateTimeOffset After(DateOnly day) => new(day.AddDays(1).ToDateTime(TimeOnly.MinValue), TimeSpan.Zero);
 
     private static string Day(DateTimeOffset time) => time.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
 

@@ -18,3 +18,8 @@ public sealed record Leaning(Guid MeasurementId, Guid JobId, Guid DeckId, string
 /// <c>instrument-retired</c>.</param>
 /// <param name="Text">One sentence.</param>
 public sealed record InstrumentDoubt(string Code, string Text);
+
+/// <summary>A stretch of time in which something speaks against an instrument.</summary>
+/// <param name="From">Its first moment.</param>
+/// <param name="Until">The first moment after it; null: it lasts.</param>
+public sealed record DoubtedSpan(DateTimeOffset From, DateTimeOffset? Until);

@@ -2,8 +2,21 @@ using Spoolwright.Bench.Service.Trade;
 
 namespace Spoolwright.Bench.Service.Supplies;
 
-/// <summary>A lot with what is left of it and where the rest went.</summary>
-public sealed record LotStock(Lot Lot, decimal Left, IReadOnlyList<SupplyUse> Uses, IReadOnlyList<LotDoubt> Doubts);
+/// <summary>A lot with what is left of it.</summary>
+public sealed record LotStock(Lot Lot, decimal Left, IReadOnlyList<LotDoubt> Doubts);
+
+/// <summary>Something of a lot that was fitted in a job.</summary>
+public sealed record Fitted(Supply Supply, Lot Lot, SupplyUse Use)
+{
+    /// <summary>What fitted parts cost, at their lots' prices; lots without a price are named.</summary>
+    /// <exception cref="EntryException">Prices are of several currencies.</exception>
+    public static (Money Cost, IReadOnlyList<string> WithoutPrice) CostOf(IEnumerable<Fitted> fitted, string currency)
+    {
+        var used = fitted.ToList();
+        return (Money.Sum(used.Where(u => u.Lot.UnitPrice is not null).Select(u => u.Lot.UnitPrice!.Value * u.Use.Quantity), currency),
+            [.. used.Where(u => u.Lot.UnitPrice is null).Select(u => $"{u.Supply.Name}, lot {u.Lot.Number}").Distinct()]);
+    }
+}
 
 /// <summary>A supply with its lots, oldest delivery first.</summary>
 public sealed record SupplyStock(Supply Supply, IReadOnlyList<LotStock> Lots)
@@ -18,16 +31,20 @@ public sealed record SupplyStock(Supply Supply, IReadOnlyList<LotStock> Lots)
 public sealed record SupplyBoard(IReadOnlyList<SupplyStock> Supplies)
 {
     /// <summary>Lays the board out from the entries that stand.</summary>
-    public static SupplyBoard Of(IReadOnlyList<Supply> supplies, IReadOnlyList<Lot> lots, IReadOnlyList<SupplyUse> uses,
+    /// <param name="supplies">What the shop keeps.</param>
+    /// <param name="lots">Deliveries.</param>
+    /// <param name="used">How much of each lot was used, by the lot's root; a lot that is not there was not touched.</param>
+    /// <param name="doubts">Lots that are doubted.</param>
+    public static SupplyBoard Of(IReadOnlyList<Supply> supplies, IReadOnlyList<Lot> lots, IReadOnlyDictionary<Guid, decimal> used,
         IReadOnlyList<LotDoubt> doubts)
     {
         ArgumentNullException.ThrowIfNull(supplies);
-        var (usesOf, doubtsOf) = (uses.ToLookup(u => u.LotId), doubts.ToLookup(d => d.LotId));
+        ArgumentNullException.ThrowIfNull(used);
+        var doubtsOf = doubts.ToLookup(d => d.LotId);
         var lotsOf = lots.ToLookup(l => l.SupplyId);
         return new SupplyBoard([.. supplies.OrderBy(s => s.Name, StringComparer.Ordinal)
             .Select(s => new SupplyStock(s, [.. lotsOf[s.Root].OrderBy(l => l.Received).ThenBy(l => l.Entered)
-            .Select(l => new LotStock(l, l.Quantity - usesOf[l.Root].Sum(u => u.Quantity), [.. usesOf[l.Root].OrderBy(u => u.Day)],
-                [.. doubtsOf[l.Root]]))]))]);
+            .Select(l => new LotStock(l, l.Quantity - used.GetValueOrDefault(l.Root), [.. doubtsOf[l.Root]]))]))]);
     }
 
     /// <summary>The supply of a name, or of the only one that begins so.</summary>
@@ -68,15 +85,6 @@ public sealed record SupplyBoard(IReadOnlyList<SupplyStock> Supplies)
 
         return stock.Lots.FirstOrDefault(l => l.Doubts.Count == 0 && l.Left >= quantity)
             ?? throw new EntryException($"no lot of {stock.Supply.Name} holds {Plain(quantity)} {stock.Supply.Unit}; {Plain(stock.Left)} are left in all");
-    }
-
-    /// <summary>What a job's parts cost: what was fitted, at its lot's price; lots without a price are named.</summary>
-    public (Money Cost, IReadOnlyList<string> WithoutPrice) CostOf(Guid jobId, string currency)
-    {
-        var used = Supplies.SelectMany(s => s.Lots.SelectMany(l => l.Uses.Where(u => u.JobId == jobId)
-            .Select(u => (s.Supply, l.Lot, Use: u)))).ToList();
-        var cost = Money.Sum(used.Where(u => u.Lot.UnitPrice is not null).Select(u => u.Lot.UnitPrice!.Value * u.Use.Quantity), currency);
-        return (cost, [.. used.Where(u => u.Lot.UnitPrice is null).Select(u => $"{u.Supply.Name}, lot {u.Lot.Number}").Distinct()]);
     }
 
     /// <summary>A quantity without a tail of zeros.</summary>

@@ -19,14 +19,14 @@ internal static class OfferDraws
     {
         var random = new Random(Seed);
         double[] margins = new double[Draws], hourly = new double[Draws];
-        var questions = OfferQuestion.All.Select(q => (Question: q, Known: q.AnswerOf(offer))).ToArray();
+        var questions = OfferQuestion.All.Select(q => (Answers: q.Answers.ToArray(), Known: q.AnswerOf(offer))).ToArray();
         var tooShort = 0;
         for (var i = 0; i < Draws; i++)
         {
             double onHours = 1, onParts = 1, onPrice = 1;
-            foreach (var (question, known) in questions)
+            foreach (var (answers, known) in questions)
             {
-                var answer = known ?? Drawn(question, random);
+                var answer = known ?? Drawn(answers, random);
                 (onHours, onParts, onPrice) = (onHours * answer.Hours, onParts * answer.Parts, onPrice * answer.Price);
             }
 
@@ -41,32 +41,31 @@ internal static class OfferDraws
         return (Range(margins), tooShort > Draws / 40 ? new Range95(0, null, null) : Range(hourly));
     }
 
-    private static OfferAnswer Drawn(OfferQuestion question, Random random)
+    private static OfferAnswer Drawn(OfferAnswer[] answers, Random random)
     {
         var at = random.NextDouble();
-        foreach (var answer in question.Answers)
+        foreach (var answer in answers)
         {
             if ((at -= answer.Chance) < 0)
                 return answer;
         }
 
-        return question.Answers[^1];
+        return answers[^1];
     }
 
-    // Student's law: a normal figure over the root of a mean of squares of normal ones.
+    // Student's law: a normal figure over the root of a mean of squares of normal ones. Two such squares together are twice an
+    // exponential figure, which is the logarithm of a uniform one: a pair costs a product, and all pairs one logarithm.
     private static double Next(Foreseen figure, Random random)
     {
         var normal = Normal(random);
         if (figure.Freedom <= FreedomThatIsMany)
         {
-            var (squares, freedom) = (0.0, (int)Math.Round(figure.Freedom));
-            for (var i = 0; i < freedom; i++)
-            {
-                var other = Normal(random);
-                squares += other * other;
-            }
-
-            normal /= Math.Sqrt(squares / freedom);
+            var freedom = (int)Math.Round(figure.Freedom);
+            var product = 1.0;
+            for (var pair = 0; pair < freedom / 2; pair++)
+                product *= 1 - random.NextDouble();
+            var odd = freedom % 2 == 0 ? 0 : Normal(random);
+            normal /= Math.Sqrt((odd * odd - 2 * Math.Log(product)) / freedom);
         }
 
         return figure.Mean + normal * Math.Sqrt(figure.Variance);

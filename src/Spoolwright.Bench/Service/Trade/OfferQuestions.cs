@@ -51,6 +51,6 @@ public sealed record OfferQuestion(string Id, string Text, IReadOnlyList<OfferAn
     }
 
     /// <summary>Mean effect where the answer is not known.</summary>
-    public OfferAnswer Unasked => new("not known", Answers.Sum(a => a.Chance * a.Hours), Answers.Sum(a => a.Chance * a.Parts),
+    public OfferAnswer Unasked { get; } = new("not known", Answers.Sum(a => a.Chance * a.Hours), Answers.Sum(a => a.Chance * a.Parts),
         Answers.Sum(a => a.Chance * a.Price), 1);
 }

@@ -63,9 +63,10 @@ public sealed record OfferWeighing
         ArgumentNullException.ThrowIfNull(offer);
         ArgumentNullException.ThrowIfNull(earlier);
         // Each earlier job is freed of what was known of its deck, so that easy decks do not promise an easy one.
-        var hours = Foreseen.From([.. earlier.Select(e => e.Hours / Effect(e.Known, a => a.Hours))], plannedHours, 0.3, "earlier jobs");
-        var parts = Foreseen.From([.. earlier.Select(e => e.Parts / Effect(e.Known, a => a.Parts))], partsOtherwise, 0.5, "earlier jobs");
-        var price = Foreseen.From([.. prices.Select(p => p.Price / Effect(p.Known, a => a.Price))], null, 0.2, "prices");
+        var freed = earlier.Select(e => (Job: e, Effect: Effect(e.Known))).ToList();
+        var hours = Foreseen.From([.. freed.Select(e => e.Job.Hours / e.Effect.Hours)], plannedHours, 0.3, "earlier jobs");
+        var parts = Foreseen.From([.. freed.Select(e => e.Job.Parts / e.Effect.Parts)], partsOtherwise, 0.5, "earlier jobs");
+        var price = Foreseen.From([.. prices.Select(p => p.Price / Effect(p.Known).Price)], null, 0.2, "prices");
         var asked = (double)offer.Asked.Amount;
         var open = OfferQuestion.All.Where(q => q.AnswerOf(offer) is null).ToList();
 
@@ -96,8 +97,17 @@ public sealed record OfferWeighing
         };
     }
 
-    private static double Effect(Offer? known, Func<OfferAnswer, double> of) =>
-        OfferQuestion.All.Aggregate(1.0, (f, q) => f * of((known is null ? null : q.AnswerOf(known)) ?? q.Unasked));
+    private static (double Hours, double Parts, double Price) Effect(Offer? known)
+    {
+        var (hours, parts, price) = (1.0, 1.0, 1.0);
+        foreach (var question in OfferQuestion.All)
+        {
+            var answer = (known is null ? null : question.AnswerOf(known)) ?? question.Unasked;
+            (hours, parts, price) = (hours * answer.Hours, parts * answer.Parts, price * answer.Price);
+        }
+
+        return (hours, parts, price);
+    }
 
     // What is known shifts the mean; what is not known spreads it.
     private static Foreseen Effective(Foreseen foreseen, Offer offer, IReadOnlyList<OfferQuestion> open, Func<OfferAnswer, double> of)

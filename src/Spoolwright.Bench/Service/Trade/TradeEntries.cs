@@ -107,10 +107,17 @@ public sealed record ListingText : BookEntry
 
     public Money? Asked { get; init; }
 
+    /// <summary>Where the deck's sound sample is to be heard: an address of the web, or a file's name; null: nowhere.</summary>
+    public string? Sample { get; init; }
+
     public override void Check()
     {
         Need(Title, "the listing's title", 200);
         AtMost(Words, "the listing's words");
+        AtMost(Sample, "the sample's address", 1000);
+        // It becomes a link, so that no address which does something else than lead there may stand in it.
+        Hold(Sample is null || !Sample.Contains(':', StringComparison.Ordinal) || (Uri.TryCreate(Sample, UriKind.Absolute, out var to) && to.Scheme is "https" or "http"),
+            $"\"{Sample}\" is no address of a sound sample; expected such as https://shop.example/sample.html, or a file's name");
     }
 }
 

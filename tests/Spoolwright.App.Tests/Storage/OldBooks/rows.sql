@@ -85,3 +85,8 @@ VALUES ('019a0000-0000-7000-8000-000000000001', 0, 'job', '{"id":"01980000-0000-
 -- step 21
 INSERT INTO setting (name, value) VALUES ('book', '019b0000-0000-7000-8000-000000000001');
 INSERT INTO capture_part (sha256, ordinal, data) VALUES ('cccccccccccccccccccccccccccccccccccccccccccccccccccccccccccccccc', 0, x'00ff');
+
+-- step 30
+INSERT INTO turned_control (id, root, entered, supersedes, withdrawn, job_id, what, direction, speed_cm_per_s, tape_setting)
+VALUES ('019c0000-0000-7000-8000-000000000001', '019c0000-0000-7000-8000-000000000001', '2026-03-14T11:00:00.0000000Z', NULL, NULL,
+    '01980000-0000-7000-8000-000000000001', 'bias', 'reverse', 19.05, 'normal');

@@ -62,6 +62,7 @@ export class JobScreen extends BookScreen<JobData> {
       ...(parts[this.part] ?? []),
       { key: "Q", label: "tape in the deck", press: () => this.fill("What lies in the deck now", "it does", to("tape"), [{ name: "kind", label: "Tape", kind: "select", options: ["none", "scrap", "blank", "test-tape"] }, { name: "name", label: "Its name" }], {}, "While a test tape is named, whatever could record is refused.") },
       { key: "V", label: "came with it", press: () => this.fill("What came with the deck", "write it down", to("came"), [{ name: "name", label: "What it is", need: true }, { name: "note", label: "Note" }]) },
+      { key: "H", label: "what ails the deck", press: () => this.frame.go(`/book/ails/${this.job}`) },
       { key: "O", label: "matrix of readings", press: () => { save({ job: this.job, deck: this.page?.deck ?? "" }); this.frame.go("/matrix"); } },
       ...(this.page?.closed ? [] : [{ key: "C", label: "close the job", press: () => this.fill("Close the job", "close it", to("close"), [], {}, "Its clock must have stopped. Z opens it again.") }]),
       ...super.keys.map((k) => (k.key === "ArrowRight" ? { ...k, press: () => this.turnPart(1) } : k.key === "ArrowLeft" ? { ...k, press: () => this.turnPart(-1) } : k)),

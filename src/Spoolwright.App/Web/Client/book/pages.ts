@@ -15,6 +15,8 @@ const KNOWN: Field[] = [
   ...["heads", "motors", "case", "electronics"].map((name): Field => ({ name, label: name[0]!.toUpperCase() + name.slice(1), kind: "select", options: ["", "good", "worn", "bad", "missing"] })),
 ];
 
+const COSTS = ["deck", "freight", "part", "fee", "other"];
+
 interface WithWords extends Page { profiles?: string[]; kinds?: string[]; supplies?: string[] }
 
 export const decks = (frame: Frame): Screen => new BookScreen<WithWords>(frame, "Decks", "/api/book/decks", (s) => [
@@ -24,6 +26,11 @@ export const decks = (frame: Frame): Screen => new BookScreen<WithWords>(frame, 
 export const deck = (frame: Frame, id: string): Screen => new BookScreen(frame, "Deck", `/api/book/deck/${id}`, (s) => [
   { key: "A", label: "open a job", press: () => s.fill("Open a job", "open it", `/api/book/deck/${id}/open`, [{ name: "what", label: "What is to be done", need: true }], {}, "Its plan and its function checks are laid out.") },
   { key: "W", label: "new owner", press: () => s.fill("Whose the deck is", "write it down", `/api/book/deck/${id}/owner`, [{ name: "name", label: "Name", need: true }, day("since", "Since when"), { name: "contact", label: "How to reach them" }], {}, "Earlier owners stay.") },
+  { key: "E", label: "correct an owner", press: () => s.withRow("owners", "an owner", (row) => {
+    const [since, name, contact] = s.rowCells();
+    s.fill("Correct the owner", "so it is", `/api/book/deck/${id}/correct-owner`, [{ name: "name", label: "Name", need: true, value: name! }, { ...day("since", "Since when"), value: since! }, { name: "contact", label: "How to reach them", value: contact! }], { owner: row }, "The earlier entry stays in the book.");
+  }) },
+  { key: "B", label: "take an owner back", press: () => s.withRow("owners", "an owner", (row) => s.fill(`Take ${s.rowCells()[1]} back`, "take it back", `/api/book/deck/${id}/take-back-owner`, [{ name: "why", label: "Why", need: true }], { owner: row }, "The entry stays in the book.")) },
 ]);
 
 export const offers = (frame: Frame): Screen => new BookScreen<WithWords>(frame, "Offers", "/api/book/offers", (s) => [
@@ -61,7 +68,12 @@ export const instrument = (frame: Frame, id: string): Screen => new BookScreen<W
 
 export const money = (frame: Frame, id: string): Screen => new BookScreen<WithWords>(frame, "Money and parts", `/api/book/money/${id}`, (s) => [
   { key: "A", label: "fit a part", press: () => s.fill("A part fitted", "write it down", `/api/book/job/${id}/fit`, [{ name: "supply", label: "Supply", need: true, options: s.data?.supplies ?? [] }, { name: "quantity", label: "How much", value: "1", need: true }, { name: "place", label: "Where", need: true }, { name: "lot", label: "Lot", hint: "left empty: the oldest that holds enough" }, day("day", "When")]) },
-  { key: "C", label: "cost", press: () => s.fill("A cost", "write it down", `/api/book/job/${id}/cost`, [{ name: "amount", label: "How much", need: true }, { name: "what", label: "For what", need: true }, { name: "kind", label: "Kind", kind: "select", options: ["deck", "freight", "part", "fee", "other"], value: "other" }, day("day", "When")], {}, "Parts from stock count by themselves.") },
+  { key: "C", label: "cost", press: () => s.fill("A cost", "write it down", `/api/book/job/${id}/cost`, [{ name: "amount", label: "How much", need: true }, { name: "what", label: "For what", need: true }, { name: "kind", label: "Kind", kind: "select", options: COSTS, value: "other" }, day("day", "When")], {}, "Parts from stock count by themselves.") },
+  { key: "E", label: "correct a cost", press: () => s.withRow("costs", "a cost", (row) => {
+    const [on, kind, amount, what] = s.rowCells();
+    s.fill("Correct the cost", "so it is", `/api/book/job/${id}/correct-cost`, [{ name: "amount", label: "How much", need: true, value: amount! }, { name: "what", label: "For what", need: true, value: what! }, { name: "kind", label: "Kind", kind: "select", options: COSTS, value: kind! }, { ...day("day", "When"), value: on! }], { cost: row }, "The earlier entry stays in the book.");
+  }) },
+  { key: "B", label: "take a cost back", press: () => s.withRow("costs", "a cost", (row) => s.fill(`Take ${s.rowCells()[2]} back`, "take it back", `/api/book/job/${id}/take-back-cost`, [{ name: "why", label: "Why", need: true }], { cost: row }, "The entry stays in the book.")) },
   { key: "S", label: "sold", press: () => s.fill("The deck is sold", "it is", `/api/book/job/${id}/sold`, [{ name: "price", label: "Price", need: true }, { name: "buyer", label: "Buyer", need: true }, day("day", "When"), { name: "months", label: "Months of warranty", hint: "left empty: the shop's own" }, { name: "terms", label: "What it covers" }], {}, "The buyer becomes the deck's owner.") },
 ]);
 
@@ -88,10 +100,10 @@ function addPhotos(screen: BookScreen<PhotoData>, job: string): void {
   input.multiple = true;
 }
 
-interface ListingData extends Page { text: string; ownTitle: string | null; ownWords: string | null; ownAsked: string | null }
+interface ListingData extends Page { text: string; ownTitle: string | null; ownWords: string | null; ownAsked: string | null; ownSample: string | null }
 
 export const listing = (frame: Frame, id: string): Screen => new BookScreen<ListingData>(frame, "Listing", `/api/book/listing/${id}`, (s) => [
-  { key: "E", label: "own words", press: () => s.fill("Words of your own", "keep them", `/api/book/job/${id}/listing`, [{ name: "title", label: "Title", need: true, value: s.data?.ownTitle ?? "" }, { name: "words", label: "Words", kind: "long", value: s.data?.ownWords ?? "" }, { name: "asked", label: "Price asked", value: s.data?.ownAsked ?? "" }]) },
+  { key: "E", label: "own words", press: () => s.fill("Words of your own", "keep them", `/api/book/job/${id}/listing`, [{ name: "title", label: "Title", need: true, value: s.data?.ownTitle ?? "" }, { name: "words", label: "Words", kind: "long", value: s.data?.ownWords ?? "" }, { name: "asked", label: "Price asked", value: s.data?.ownAsked ?? "" }, { name: "sample", label: "Where the sound sample is to be heard", value: s.data?.ownSample ?? "", hint: "https://shop.example/sample.html; spoolwright sample compare makes the page" }]) },
   { key: "K", label: "copy the text", press: () => void navigator.clipboard.writeText(s.data?.text ?? "").then(() => frame.tell("The listing is copied."), () => frame.tell("The browser did not allow copying; mark the text and copy it by hand.")) },
 ], (page) => [el("section", {}, el("h2", {}, "The text, to be pasted anywhere"), el("pre", { class: "paper", tabindex: "0" }, page.text))]);
 

@@ -5,9 +5,9 @@ import type { Cell, Column, Row, Table } from "./calls";
 
 /** A sign for each word, so that no state is told by colour alone. */
 const SIGNS: Record<string, string> = {
-  done: "✓", works: "✓", fixed: "✓", trusted: "✓", enough: "✓", good: "✓", closed: "✓", bought: "✓", stands: "✓",
+  done: "✓", works: "✓", fixed: "✓", trusted: "✓", enough: "✓", good: "✓", closed: "✓", bought: "✓", right: "✓", "gone, by no task that mends it": "≈", "wrong, or not mended": "✗", "still there, not mended": "✗", "not read again": "?", "not to be told": "?", stands: "✓",
   running: "▶", open: "○", waits: "…", skipped: "–", "not there": "–", declined: "–", accepted: "≈", "not tried": "?",
-  fault: "✗", "in doubt": "!", doubted: "!", "order again": "!", "taken back": "↶", "corrected later": "↷", undone: "↶",
+  fault: "✗", "in doubt": "!", doubted: "!", "order again": "!", "taken back": "↶", "corrected later": "↷", undone: "↶", drifted: "!", "not proven": "≈", "not known": "?",
 };
 
 const KINDS: Record<string, string> = { "✓": "met", "✗": "not-met", "!": "not-met", "▶": "not-proven", "?": "not-proven" };
