@@ -130,7 +130,7 @@ internal static class FirstPage
         {
             Groups = groups,
             Caption =
-            "Conditions, as found and as left, with each figure's margin to its limit"
+            "Conditions, as found and as left: the figure nearest its limit in each"
         };
     }
 
