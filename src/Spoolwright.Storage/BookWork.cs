@@ -201,5 +201,5 @@ public sealed class BookWork
         _ => throw new InvalidOperationException($"{entry.GetType().Name} is no entry of a job's tasks"),
     };
 
-    private static string Plain(EntryTable table) => table.Name.Replace('_', ' ');
+    private static string Plain(EntryTable table) => TableWords.Of(table.Name);
 }

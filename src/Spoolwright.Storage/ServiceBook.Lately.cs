@@ -80,7 +80,7 @@ public sealed partial class ServiceBook
                 w.Undo(EntryTables.All.First(t => t.Name == entry.Table), entry.Id);
             return 0;
         });
-        return "Undone: " + string.Join(", ", together.Select(e => e.Table.Replace('_', ' ')).Distinct());
+        return "Undone: " + string.Join(", ", together.Select(e => TableWords.Of(e.Table)).Distinct());
     }
 
     /// <summary>

@@ -35,6 +35,14 @@ internal sealed partial class SqliteEngine : BookEngine
                 $"There is no service book {Book}; check the name, or make one by filing a measurement.");
         }
 
+        // Another bench that makes the book at this moment has written into it before long; a file that stays empty is none, or one that was lost.
+        for (int wait = 0; !mayMake && new FileInfo(Book).Length == 0; wait++)
+        {
+            if (wait == 10)
+                throw new ServiceBookException("not-a-book", $"{Book} is empty (0 bytes) and no service book; check the name, or bring the book back from a backup.");
+            Thread.Sleep(50);
+        }
+
         string folder = Path.GetDirectoryName(Book)!;
         try
         {

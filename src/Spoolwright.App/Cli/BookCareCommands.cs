@@ -122,10 +122,13 @@ internal static class BookCareCommands
         command.SetAction(call => BookCommand.Guard(() =>
         {
             using var book = ServiceBook.OpenExisting(call.GetRequiredValue(file));
-            foreach (SearchHit hit in book.Search(string.Join(' ', call.GetRequiredValue(words))))
+            var hits = book.Search(string.Join(' ', call.GetRequiredValue(words)));
+            if (hits.Count == 0)
+                terminal.Output.WriteLine("none");
+            foreach (SearchHit hit in hits)
             {
                 var job = hit.JobId is { } id ? BookCommand.Number(id) : "";
-                terminal.Output.WriteLine($"{hit.At:yyyy-MM-dd}  {hit.Kind}  {job}  {hit.Title}: {hit.Body.ReplaceLineEndings(" ")}");
+                terminal.Output.WriteLine($"{hit.At:yyyy-MM-dd}  {TableWords.Of(hit.Kind)}  {job}  {hit.Title}: {hit.Body.ReplaceLineEndings(" ")}");
             }
 
             return ExitCode.Done;
@@ -141,7 +144,10 @@ internal static class BookCareCommands
         command.SetAction(call => BookCommand.Guard(() =>
         {
             using var book = ServiceBook.OpenExisting(call.GetRequiredValue(file));
-            foreach (Act act in book.Acts(ShownActs))
+            var acts = book.Acts(ShownActs);
+            if (acts.Count == 0)
+                terminal.Output.WriteLine("none");
+            foreach (Act act in acts)
             {
                 string undone = act.UndoneBy is null ? "" : " (undone)";
                 terminal.Output.WriteLine($"{BookCommand.Number(act.Id)}  {act.At.ToLocalTime().ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture)}  {act.Who}  {act.What}{undone}");

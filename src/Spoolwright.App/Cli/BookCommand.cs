@@ -81,7 +81,10 @@ internal static class BookCommand
     {
         using var book = ServiceBook.OpenExisting(path);
         var decks = book.Decks().ToDictionary(d => d.Id);
-        foreach (var job in book.Jobs())
+        var jobs = book.Jobs();
+        if (jobs.Count == 0)
+            terminal.Output.WriteLine("none");
+        foreach (var job in jobs)
         {
             var deck = decks[job.DeckId];
             var closed = job.Closed is { } c ? "closed " + Day(c) : "open";

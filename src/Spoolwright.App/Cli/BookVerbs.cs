@@ -61,7 +61,7 @@ internal sealed class BookCall(ParseResult call, ServiceBook book, Terminal term
 
     public void Say(string line) => TextLayout.WriteParagraph(Out, line, Terminal.Width);
 
-    /// <summary>Writes a table; figures are columns whose heading begins with a tilde, and what must not be broken begins with an exclamation mark.</summary>
+    /// <summary>Writes a table, or "none" where it has no row; figures are columns whose heading begins with a tilde, and what must not be broken begins with an exclamation mark.</summary>
     public void Table(IReadOnlyList<string> heads, IEnumerable<IReadOnlyList<string?>> rows)
     {
         var table = new Table().Border(TableBorder.Simple);
@@ -71,7 +71,14 @@ internal sealed class BookCall(ParseResult call, ServiceBook book, Terminal term
             table.AddColumn(head.StartsWith('~') ? column.RightAligned().NoWrap() : head.StartsWith('!') ? column.NoWrap() : column);
         }
 
-        foreach (var row in rows)
+        var all = rows.ToList();
+        if (all.Count == 0)
+        {
+            Out.WriteLine("none");
+            return;
+        }
+
+        foreach (var row in all)
             table.AddRow([.. row.Select(c => Markup.Escape(c ?? ""))]);
         Screen.Of(Terminal).Write(table);
     }

@@ -23,6 +23,8 @@ public static class CommandLine
         var help = new HelpPage(lessons, terminal);
         root.Options.OfType<HelpOption>().Single().Action = help;
         var call = root.Parse(arguments);
+        if (EmptyArgument.Mistake(call) is { } empty)
+            return Complain(terminal, $"{empty} ({CommandPath.Of(call.CommandResult.Command)} --help)", ExitCode.CallWrong);
         try
         {
             return call.Action is null or ParseErrorAction

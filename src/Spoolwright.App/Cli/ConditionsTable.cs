@@ -18,10 +18,11 @@ internal static class ConditionsTable
         {
             var marks = Marks.Where(m => condition.Pass(m) is not null).ToArray();
             var table = new Table().Border(TableBorder.Simple);
-            table.AddColumn(new TableColumn(Markup.Escape(Name(condition.Condition))).NoWrap());
+            table.AddColumn(new TableColumn(Markup.Escape(Name(condition.Condition))));
             table.AddColumn(new TableColumn("Limit").RightAligned().NoWrap());
+            // Two passes have room beside the names, which give way; three have not.
             foreach (var mark in marks)
-                table.AddColumn(new TableColumn(Word(mark)).NoWrap());
+                table.AddColumn(marks.Length > 2 ? new TableColumn(Word(mark)) : new TableColumn(Word(mark)).NoWrap());
             foreach (var row in Rows(condition, marks))
                 table.AddRow([.. row.Select(c => new Markup(c))]);
             console.Write(table);
@@ -33,8 +34,9 @@ internal static class ConditionsTable
         var summaries = marks.Select(m => Judge.Summarise(condition.Pass(m)!.Judgements)).ToArray();
         foreach (var limit in summaries.SelectMany(s => s.Select(x => x.Limit)).DistinctBy(Text))
         {
-            var unit = Quantity.Find(limit.Quantity)?.Unit ?? "";
-            var cells = new List<string> { Markup.Escape($"{limit.Quantity}, {unit}"), Markup.Escape(Text(limit).Split('\t')[1]) };
+            var quantity = Quantity.Find(limit.Quantity);
+            var name = (quantity?.Name ?? limit.Quantity) + (limit.FrequencyHz is { } hz ? $", at {UncertainFigure.Plain(hz)} Hz" : "");
+            var cells = new List<string> { Markup.Escape(quantity is { Unit: not ("1" or "1/min") } ? $"{name}, {quantity.Unit}" : name), Markup.Escape(Text(limit).Split('\t')[1]) };
             foreach (var summary in summaries.Select(s => s.FirstOrDefault(x => Text(x.Limit) == Text(limit))))
             {
                 var reading = summary?.Worst.Reading;

@@ -82,7 +82,8 @@ internal static class DeckCommand
 
     private static int Profiles(BookCall c)
     {
-        foreach (var name in new ProfileDesk(c.Book).Names())
+        var names = new ProfileDesk(c.Book).Names();
+        foreach (var name in names.DefaultIfEmpty("none"))
             c.Say(name);
         return ExitCode.Done;
     }

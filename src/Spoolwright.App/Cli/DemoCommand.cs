@@ -29,7 +29,7 @@ internal static class DemoCommand
 
     private static int Run(string path, Terminal terminal)
     {
-        var folder = DemoFolder.Prepare(path);
+        using var folder = DemoFolder.Prepare(path);
         terminal.Error.WriteLine($"The demonstration works in {folder.Root}");
         var record = new DemoRun(folder, terminal, TimeProvider.System).Run();
         terminal.Output.WriteLine($"{record.Deck.ProfileName}, serial number {record.Deck.SerialNumber}: an invented deck, played by the practice deck");

@@ -40,6 +40,8 @@ internal sealed record ExplainRequest(IReadOnlyList<MeasuredUnder> Measured, Dec
                 continue;
             }
 
+            if (word.Contains(',', StringComparison.Ordinal) && !File.Exists(word))
+                throw new CallException($"\"{word}\" is neither a condition nor a file; a condition begins with {string.Join(" or ", DeckWords.Directions)}, such as forward,19.05");
             if (under is null)
                 throw new CallException($"{word} stands before any condition; write one first, such as forward,19.05");
             try

@@ -65,7 +65,7 @@ internal static class ListingCommand
             [new("spoolwright book lately", "With the number of each entry, to undo it.")], c =>
             {
                 c.Table(["Entry", "What", "When", ""], c.Book.Lately(c.Whole("--most") ?? 20)
-                    .Select(e => new[] { Number(e), e.Table.Replace('_', ' '), c.When(e.Entered), e.Withdrawn is { } why
+                    .Select(e => new[] { Number(e), TableWords.Of(e.Table), c.When(e.Entered), e.Withdrawn is { } why
                     ? $"takes back: {why}" : "" }));
                 return ExitCode.Done;
             });
@@ -83,7 +83,7 @@ internal static class ListingCommand
                     throw new CallException(found.Count == 0 ? $"none of the last hundred entries, and no change, begins with {number}; spoolwright book lately and book history list them"
                         : $"{found.Count} entries begin with {number}; give more digits");
                 c.Book.UndoEntry(found[0]);
-                return $"{found[0].Table.Replace('_', ' ')} {Number(found[0])} is undone; spoolwright book undo takes that back";
+                return $"{TableWords.Of(found[0].Table)} {Number(found[0])} is undone; spoolwright book undo takes that back";
             }, "What was added is taken back, what was corrected becomes as it was before, and what was taken back stands again. What was written together is undone together. "
             + "Changes of decks, jobs and settings are undone by the same command, in the order of time. Readings are not undone: a better one takes a reading's place.");
         var sheet = BookVerbs.Word("sheet", "The sealed sheet, sign-off.json, with the record's files beside it.");

@@ -82,7 +82,7 @@ internal static class PartCommand
             w.Supply.Name, w.Lot.Number, w.Use.Day.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture),
                 $"{w.Deck.ProfileName} {w.Deck.SerialNumber}", JobDesk.Number(w.Job), w.Use.Place, w.Owner,
         }));
-        c.Say($"{where.Select(w => w.Deck.Id).Distinct().Count()} decks hold something of it");
+        c.Say(SupplyDesk.Holders(where));
         return ExitCode.Done;
     }
 }

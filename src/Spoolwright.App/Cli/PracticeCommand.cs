@@ -51,7 +51,7 @@ internal static class PracticeCommand
             var at = new PracticeFolder(call.GetRequiredValue(folder));
             at.Create(LearnersDeck.Draw(call.GetRequiredValue(seed), count));
             terminal.Output.WriteLine($"{at.DeckFile}: a {LearnersDeck.MakeName} with {count} hidden fault{(count == 1 ? "" : "s")}");
-            terminal.Output.WriteLine("kinds of fault: " + string.Join(", ", FaultKind.All.Select(k => k.Name)));
+            TextLayout.WriteParagraph(terminal.Output, "kinds of fault: " + string.Join(", ", FaultKind.All.Select(k => k.Name)), terminal.Width);
             return ExitCode.Done;
         });
         lessons[command] = new Lesson
@@ -71,7 +71,7 @@ internal static class PracticeCommand
         {
             var rows = new PracticeFolder(call.GetRequiredValue(folder)).Load().Board.Controls
                 .Select(c => new HelpRow(c.Name, string.Create(CultureInfo.InvariantCulture, $"{c.ShaftTurns:+0.000;-0.000;0.000} of {c.LeastTurns} to {c.MostTurns} turns: {c.Meaning}")));
-            TextLayout.WriteColumns(terminal.Output, rows, Math.Max(terminal.Width, 110), 34);
+            TextLayout.WriteColumns(terminal.Output, rows, terminal.Width, 34);
             return ExitCode.Done;
         });
         lessons[command] = new Lesson

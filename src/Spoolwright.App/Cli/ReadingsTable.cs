@@ -20,9 +20,10 @@ internal static class ReadingsTable
         WriteSingles(console, [.. readings.Where(r => IsSingle(r, readings))], measured.Judgements);
         foreach (var columns in ToneTables([.. readings.Where(r => !IsSingle(r, readings))], measured.Judgements))
             console.Write(ToneTable.Build(columns, measured.Judgements));
+        UnknownParts.Write(entry, readings, terminal);
         WriteVerdicts(terminal, measured.Judgements);
         WriteNotes(terminal, measured.Result.Notes);
-        WriteMethods(terminal, readings);
+        WriteMethods(terminal, readings, measured.Capture.SampleRateHz is not null);
     }
 
     private static void WriteHead(Terminal terminal, MeasurementEntry entry, Capture capture, MeasurementSettings settings)
@@ -67,7 +68,7 @@ internal static class ReadingsTable
             var own = judgements.Where(j => ReferenceEquals(j.Reading, reading)).DefaultIfEmpty().ToList();
             for (var i = 0; i < own.Count; i++)
             {
-                string[] cells = i == 0 ? [NameOf(reading), UncertainFigure.Format(reading.Value, reading.Uncertainty), reading.Unit] : ["", "", ""];
+                string[] cells = i == 0 ? [NameOf(reading), UncertainFigure.Format(reading), reading.Unit == "1" ? "" : reading.Unit] : ["", "", ""];
                 if (judged)
                     cells = [.. cells, own[i] is { } j ? VerdictText.Limit(reading, j.Limit) : "", own[i] is { } k ? VerdictText.Marked(k.Verdict) : ""];
                 table.AddRow([.. cells.Select((c, column) => column == 4 ? new Markup(c) : new Markup(Markup.Escape(c)))]);
@@ -141,12 +142,13 @@ internal static class ReadingsTable
         TextLayout.WriteColumns(terminal.Output, notes.OrderByDescending(n => n.Severity).Select(n => new HelpRow(ContractWords.Of(n.Severity), n.Text)), terminal.Width);
     }
 
-    private static void WriteMethods(Terminal terminal, IReadOnlyList<Reading> readings)
+    private static void WriteMethods(Terminal terminal, IReadOnlyList<Reading> readings, bool ofCapture)
     {
         if (readings.Count == 0)
             return;
         terminal.Output.WriteLine();
-        terminal.Output.WriteLine(readings.Any(r => r.Uncertainty is null) ? "How (uncertainties are k = 2; ± ? is not known)" : "How (uncertainties are k = 2)");
+        // What chance would change in another capture is no part of ±: a method that knows it says so.
+        terminal.Output.WriteLine($"How (uncertainties are k = 2{(ofCapture ? ", of the value in this capture" : "")}{(readings.Any(r => r.Uncertainty is null) ? "; ± ? is not known" : "")})");
         foreach (var method in readings.GroupBy(r => r.Method, StringComparer.Ordinal))
         {
             var names = string.Join(", ", method.Select(r => r.Quantity).Distinct(StringComparer.Ordinal));

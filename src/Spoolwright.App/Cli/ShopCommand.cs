@@ -60,8 +60,18 @@ internal static class ShopCommand
                 {
                     foreach (var file in c.Many("files"))
                     {
-                        var photo = new PhotoDesk(c.Book).Add(c.Job.Id, c.Word("--mark", Mark.AsFound), c.Need("assembly"),
-                            c.Text("--caption"), PictureBytes(file));
+                        var (job, mark, bytes) = (c.Job, c.Word("--mark", Mark.AsFound), PictureBytes(file));
+                        Photo photo;
+                        try
+                        {
+                            photo = new PhotoDesk(c.Book).Add(job.Id, mark, c.Need("assembly"), c.Text("--caption"), bytes);
+                        }
+                        catch (EntryException e)
+                        {
+                            // Of several files, which.
+                            throw new CallException($"{file}: {e.Message}");
+                        }
+
                         c.Say($"{file} is photo {CheckBoard.ShortKey(photo.Id)}");
                     }
 

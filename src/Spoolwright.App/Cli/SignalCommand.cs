@@ -69,12 +69,12 @@ internal static class SignalCommand
 
     private static int List(Terminal terminal)
     {
-        foreach (var kind in ProgramList.Kinds)
+        TextLayout.WriteColumns(terminal.Output, ProgramList.Kinds.Select(kind =>
         {
-            var program = ProgramList.Make(kind);
             var tones = kind.FrequenciesHz.Count > 0 ? $"; {string.Join(", ", kind.FrequenciesHz.Select(f => f.ToString(CultureInfo.InvariantCulture)))} Hz" : "";
-            terminal.Output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{kind.Name,-11}{program.Seconds,5:0} s{(kind.SteadySeconds is null ? "  " : "* ")} {kind.Purpose}{tones}"));
-        }
+            return new HelpRow(
+                string.Create(CultureInfo.InvariantCulture, $"{kind.Name,-11}{ProgramList.Make(kind).Seconds,5:0} s{(kind.SteadySeconds is null ? "" : "*")}"), (tones.Length > 0 ? kind.Purpose.TrimEnd('.') : kind.Purpose) + tones);
+        }), terminal.Width);
 
         terminal.Output.WriteLine("* usual length; --seconds gives another");
         return ExitCode.Done;

@@ -34,7 +34,7 @@ internal static class ToneTable
         {
             var present = readings.OfType<Reading>().ToList();
             var cells = new List<string> { UncertainFigure.Plain(Math.Round(present[0].FrequencyHz!.Value, 2)) };
-            cells.AddRange(readings.Select(r => r is null ? "" : UncertainFigure.Format(r.Value, r.Uncertainty) + (r.Judgeable ? "" : " *")));
+            cells.AddRange(readings.Select(r => r is null ? "" : UncertainFigure.Format(r) + (r.Judgeable ? "" : " *")));
             if (parts)
                 cells.Add(PartOf(present));
             if (judged.Count > 0)

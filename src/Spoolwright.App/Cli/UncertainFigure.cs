@@ -1,4 +1,5 @@
 using System.Globalization;
+using Spoolwright.Bench;
 
 namespace Spoolwright.App.Cli;
 
@@ -9,6 +10,33 @@ public static class UncertainFigure
     private const int DigitsWithout = 4;
 
     private const int MostDecimals = 12;
+
+    // Nobody reads a deck finer than this; and where a part of the uncertainty is not known, the digits would outrun what is.
+    private const int FinestDecimals = 3;
+
+    // Flutter and distortion of good decks lie in the third decimal of a percent; two more show their uncertainty.
+    private const int FinestOfShares = 5;
+
+    /// <summary>
+    /// A reading's figure: as below, but no finer than 0.001 of its unit where a part of its uncertainty is not known, and nowhere finer than
+    /// anybody reads a deck. An uncertainty smaller than the last digit is said to be so: <c>-0.768 ± &lt; 0.001</c>.
+    /// </summary>
+    public static string Format(Reading reading)
+    {
+        ArgumentNullException.ThrowIfNull(reading);
+        var finest = reading.Unit is "%" or "1" or "1/min" && reading.Parts.All(p => p.Expanded is not null) ? FinestOfShares : FinestDecimals;
+        var (value, uncertainty) = (reading.Value, reading.Uncertainty);
+        if (uncertainty is null)
+            return $"{Rounded(value, Math.Min(finest, DecimalsFor(value, DigitsWithout)))} ± ?";
+        var counted = reading.Unit is "1" or "1/min";
+        if (uncertainty is 0 && (counted || value != 0))
+            return $"{Plain(Math.Round(value, finest))} ± 0";
+        if (uncertainty > 0 && DecimalsFor(uncertainty.Value, 2) <= finest)
+            return Format(value, uncertainty);
+        var shown = Rounded(uncertainty.Value, finest);
+        var least = Rounded(Math.Pow(10, -finest), finest);
+        return $"{Rounded(value, finest)} ± {(shown.AsSpan().IndexOfAnyExcept("0.") < 0 ? "< " + least : shown)}";
+    }
 
     /// <summary>Such as <c>0.452 ± 0.020</c>; <c>0.4521 ± ?</c> where the uncertainty is not known.</summary>
     /// <param name="value">The value, finite.</param>

@@ -1,14 +1,21 @@
 namespace Spoolwright.App.Demo;
 
 /// <summary>The demonstration's own folder: captures, leaflets, service book, record. Made anew at every run, and nothing else is ever touched.</summary>
-internal sealed class DemoFolder
+internal sealed class DemoFolder : IDisposable
 {
     private const string Marker = "made-by-spoolwright-demo.txt";
 
-    private DemoFolder(string root)
+    // Held open for as long as the demonstration runs, shared with nobody: a second one must not empty the folder under the first.
+    private readonly FileStream _marker;
+
+    private DemoFolder(string root, FileStream marker)
     {
         Root = root;
+        _marker = marker;
     }
+
+    /// <inheritdoc/>
+    public void Dispose() => _marker.Dispose();
 
     public string Root { get; }
 
@@ -60,16 +67,17 @@ internal sealed class DemoFolder
     }
 
     /// <summary>Empties the folder of an earlier demonstration, or makes a new one.</summary>
-    /// <exception cref="Cli.CallException">The folder holds something else, or cannot be written.</exception>
+    /// <exception cref="Cli.CallException">The folder holds something else, another demonstration is at work in it, or it cannot be written.</exception>
     public static DemoFolder Prepare(string path)
     {
         var root = Path.GetFullPath(path);
+        FileStream? marker = null;
         try
         {
             if (Directory.Exists(root) && Directory.EnumerateFileSystemEntries(root).Any() && !File.Exists(Path.Combine(root, Marker)))
                 throw new Cli.CallException($"{path} holds files that the demonstration did not make; name a new folder with --folder");
             Directory.CreateDirectory(root);
-            File.WriteAllText(Path.Combine(root, Marker), "The demonstration empties this folder each time it runs. Keep nothing of yours here.\n");
+            marker = Own(path, Path.Combine(root, Marker));
             foreach (var folder in (string[])["captures", "tapes", "book", "handover"])
             {
                 var sub = Path.Combine(root, folder);
@@ -85,9 +93,28 @@ internal sealed class DemoFolder
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
+            marker?.Dispose();
             throw new Cli.CallException($"{path} cannot be used for the demonstration: {e.Message}");
         }
 
-        return new DemoFolder(root);
+        return new DemoFolder(root, marker);
+    }
+
+    private static FileStream Own(string path, string marker)
+    {
+        FileStream stream;
+        try
+        {
+            stream = new FileStream(marker, FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.None);
+        }
+        catch (IOException) when (File.Exists(marker))
+        {
+            throw new Cli.CallException($"another demonstration is at work in {path}; wait until it is done, or name another folder with --folder");
+        }
+
+        stream.SetLength(0);
+        stream.Write("The demonstration empties this folder each time it runs. Keep nothing of yours here.\n"u8);
+        stream.Flush();
+        return stream;
     }
 }

@@ -84,18 +84,28 @@ public sealed class PlanDesk(ServiceBook book)
     });
 
     /// <summary>Writes down a sitting as it was typed.</summary>
-    public ClockEntry Enter(Guid jobId, string task, string typed, TimeZoneInfo zone, string? remark = null) => book.Work(w =>
+    /// <exception cref="EntryException">It is no time, or one that cannot have been: in the future, before the job was opened, beyond a day's 24 hours.</exception>
+    public ClockEntry Enter(Guid jobId, string task, string typed, TimeZoneInfo zone, string? remark = null)
     {
-        var found = Board(w, jobId).Find(task);
-        return w.Add(Typed(new ClockEntry { JobId = jobId, TaskKey = found.Task.Key, Day = default, Remark = remark }, typed, w.Now, zone));
-    });
+        var opened = OpenedOn(jobId, zone);
+        return book.Work(w =>
+        {
+            var found = Board(w, jobId).Find(task);
+            return w.Add(Possible(w, null, Typed(new ClockEntry { JobId = jobId, TaskKey = found.Task.Key, Day = default, Remark = remark }, typed, w.Now, zone), opened));
+        });
+    }
 
     /// <summary>Corrects a sitting to what was typed; the old entry stays in the book.</summary>
-    public ClockEntry Correct(Guid sitting, string typed, TimeZoneInfo zone, string? remark = null) => book.Work(w =>
+    /// <exception cref="EntryException">As for <see cref="Enter"/>.</exception>
+    public ClockEntry Correct(Guid sitting, string typed, TimeZoneInfo zone, string? remark = null)
     {
-        var old = w.Get<ClockEntry>(sitting);
-        return w.Correct(sitting, Typed(old with { Remark = remark ?? old.Remark }, typed, w.Now, zone));
-    });
+        var opened = OpenedOn(book.Look(w => w.Get<ClockEntry>(sitting)).JobId, zone);
+        return book.Work(w =>
+        {
+            var old = w.Get<ClockEntry>(sitting);
+            return w.Correct(sitting, Possible(w, old, Typed(old with { Remark = remark ?? old.Remark }, typed, w.Now, zone), opened));
+        });
+    }
 
     /// <summary>Takes a sitting back.</summary>
     public ClockEntry TakeBack(Guid sitting, string why) => book.Withdraw<ClockEntry>(sitting, why);
@@ -175,6 +185,20 @@ public sealed class PlanDesk(ServiceBook book)
 
     private static ClockEntry Stop(BookWork w, ClockEntry running, DateTimeOffset now) =>
         w.Correct(running.Id, running with { Ended = now });
+
+    private DateOnly OpenedOn(Guid jobId, TimeZoneInfo zone) =>
+        DateOnly.FromDateTime(TimeZoneInfo.ConvertTime(book.JobHead(jobId).Job.Opened, zone).DateTime);
+
+    // A typing mistake in the hours or the day shows in what no day and no job can hold.
+    private static ClockEntry Possible(BookWork w, ClockEntry? old, ClockEntry entry, DateOnly opened)
+    {
+        if (entry.Day < opened)
+            throw new EntryException($"{entry.Day:yyyy-MM-dd} lies before the job was opened ({opened:yyyy-MM-dd})");
+        var others = w.Standing<ClockEntry>(entry.JobId).Where(c => c.Day == entry.Day && c.Id != old?.Id && !c.Runs);
+        var day = TimeSpan.FromTicks(others.Sum(c => c.Length(w.Now).Ticks));
+        return day + entry.Length(w.Now) <= ClockEntry.LongestSitting ? entry : throw new EntryException(
+            $"{entry.Day:yyyy-MM-dd} has {TypedTime.Words(day)} already, and with {TypedTime.Words(entry.Length(w.Now))} more that day would have over 24 hours");
+    }
 
     private static ClockEntry Typed(ClockEntry entry, string typed, DateTimeOffset now, TimeZoneInfo zone)
     {

@@ -11,6 +11,14 @@ public sealed record LotWhereabouts(Supply Supply, Lot Lot, SupplyUse Use, Job J
 /// <summary>Parts and supplies: stock by lot, what was fitted where, recall lists.</summary>
 public sealed class SupplyDesk(ServiceBook book)
 {
+    /// <summary>How many decks hold something of a lot, in words.</summary>
+    public static string Holders(IReadOnlyList<LotWhereabouts> where)
+    {
+        ArgumentNullException.ThrowIfNull(where);
+        var decks = where.Select(w => w.Deck.Id).Distinct().Count();
+        return decks == 1 ? "1 deck holds something of it" : $"{decks} decks hold something of it";
+    }
+
     /// <summary>Everything in stock.</summary>
     public SupplyBoard Board() => book.Look(Board);
 

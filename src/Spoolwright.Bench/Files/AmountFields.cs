@@ -29,6 +29,9 @@ internal static class AmountFields
             return null;
         }
 
+        // Too large to be held, and told where it was read.
+        if (part.Kind == JsonKind.Number && double.IsNaN(part.Number))
+            return null;
         var text = part.Kind == JsonKind.Text ? part.Text : Quoted.Number(part.Number);
         if (Amount.TryParse(text, expected, assumed, out var amount, out var problem))
             return amount;

@@ -55,6 +55,7 @@ internal sealed class JsonPart(JsonText source, int offset, JsonKind kind, JsonP
         JsonKind.Object => "an object {…}",
         JsonKind.Array => "a list […]",
         JsonKind.Text => $"the text {Quoted.Text(Text)}",
+        JsonKind.Number when double.IsNaN(Number) => "a number too large to be held",
         JsonKind.Number => $"the number {Quoted.Number(Number)}",
         JsonKind.Truth => Truth ? "true" : "false",
         _ => "null",

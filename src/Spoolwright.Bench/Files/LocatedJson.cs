@@ -187,7 +187,7 @@ internal static class LocatedJson
             if (reader.TryGetDouble(out var number) && double.IsFinite(number))
                 return number;
             problems.Add(FileProblemSeverity.Error, source, offset, Open?.Path ?? "", "this number is too large to be held");
-            return 0;
+            return double.NaN;
         }
     }
 }

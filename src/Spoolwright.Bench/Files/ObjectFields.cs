@@ -121,6 +121,8 @@ internal sealed class ObjectFields
 
         if (range.Holds(part.Number))
             return part.Number;
+        if (double.IsNaN(part.Number))
+            return null;
         problems.Error(part, $"expected a number {range.Described}, found {Quoted.Number(part.Number)}");
         return null;
     }

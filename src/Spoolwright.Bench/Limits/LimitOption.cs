@@ -1,5 +1,6 @@
 using System.Diagnostics.CodeAnalysis;
 using System.Globalization;
+using System.Text.RegularExpressions;
 using Spoolwright.Bench.Files;
 
 namespace Spoolwright.Bench.Limits;
@@ -9,7 +10,7 @@ namespace Spoolwright.Bench.Limits;
 /// allowed, as the quantity has it), <c>±3</c> or <c>+-3</c>, an interval <c>-3..3</c>, or one side of it, <c>..3</c>, <c>-3..</c>.
 /// <c>quantity@10000=…</c> holds for the tone of 10 kHz alone. A unit other than the quantity's own may follow: <c>supply-tension=0.5..0.8N</c>.
 /// </summary>
-public static class LimitOption
+public static partial class LimitOption
 {
     /// <summary>The source that a limit from the call carries.</summary>
     public const string Source = "given with the call";
@@ -65,6 +66,12 @@ public static class LimitOption
             figure = figure[..(last + 1)];
         }
 
+        if (DecimalComma().IsMatch(figure))
+        {
+            problem = $"the limit {Quoted.Text(text)} has a comma; write a decimal point: {quantity}={figure.Replace(',', '.')}";
+            return false;
+        }
+
         if (Interval(quantity, figure, out problem) is not { } interval)
         {
             problem ??= $"the limit {Quoted.Text(text)} has no figure; expected a number such as 0.1, ±3, or an interval such as -3..3";
@@ -115,6 +122,9 @@ public static class LimitOption
             : null;
         return problem is null ? (min, max) : null;
     }
+
+    [GeneratedRegex(@"^[-+/±]*\d*,\d+(?:\.\.|$)|\.\.[-+]?\d*,\d+$", RegexOptions.CultureInvariant)]
+    private static partial Regex DecimalComma();
 
     private static double? Number(string text)
     {

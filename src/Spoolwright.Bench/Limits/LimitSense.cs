@@ -97,15 +97,18 @@ public static class LimitSenses
         ArgumentNullException.ThrowIfNull(quantity);
         if (Quantity.Find(quantity) is not null)
             return null;
+        var detectors = string.Join(", ", Quantity.All.Select(q => q.Id).Where(NamesADetector));
         if (Vague.Contains(quantity))
         {
-            var detectors = string.Join(", ", Quantity.All.Select(q => q.Id).Where(NamesADetector));
             return $"{Files.Quoted.Text(quantity)} names no detector, and figures of different detectors cannot be converted; say which: {detectors}";
         }
 
         var ids = Quantity.All.Select(q => q.Id).ToList();
-        var near = Files.NearestWord.Question(quantity, ids);
-        return $"unknown quantity {Files.Quoted.Text(quantity)}{(near.Length > 0 ? near : "; known are " + string.Join(", ", ids))}";
+        var near = Files.NearestWord.Of(quantity, ids.Concat(Vague));
+        var meant = near is null ? "; each measurement's --help lists the quantities it reads, such as spoolwright measure speed --help"
+            : Vague.Contains(near) ? $"; did you mean one of {detectors}?"
+            : $"; did you mean {Files.Quoted.Text(near)}?";
+        return $"unknown quantity {Files.Quoted.Text(quantity)}{meant}";
     }
 
     /// <summary>Whether readings of the quantity come one per tone, so that a limit may hold for one frequency.</summary>

@@ -121,7 +121,7 @@ public static class EraseMeasurement
         long last = best.Last < 0 ? 0 : trail.FirstFrame(best.Last) + (best.Last < trail.Count - 1 ? 0 : trail.WindowFrames);
         return last - first >= LeastSeconds * capture.Rate
             ? (first, last)
-            : throw new CannotMeasureException("no-erased-part", FormattableString.Invariant($"The tone of {recorded.Hz:0} Hz stands from {recorded.FirstFrame / (double)capture.Rate:0.0} to {recorded.LastFrame / (double)capture.Rate:0.0} s, and nowhere for {LeastSeconds:0} s or more lies it 6 dB lower: no erased part was found. Capture the tone and then the erased part for 5 s or more; if that is it, nothing was erased."));
+            : throw new CannotMeasureException("no-erased-part", FormattableString.Invariant($"The tone of {recorded.Hz:0} Hz stands from {recorded.FirstFrame / (double)capture.Rate:0.0} to {recorded.LastFrame / (double)capture.Rate:0.0} s, and nowhere for {LeastSeconds:0} s or more does it lie 6 dB lower: no part of the capture stands beside another as recorded beside erased. If the tone was erased throughout, give a capture from before with --recorded, or its level with --recorded-level. Else capture the tone and then the erased part, 5 s or more of it."));
     }
 
     private static NarrowBand Tone(SelectiveCapture capture, TrailRun recorded) =>

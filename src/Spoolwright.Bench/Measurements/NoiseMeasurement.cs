@@ -128,7 +128,7 @@ public static class NoiseMeasurement
         {
             // Of the value that this capture has: chance is no part of it, and is told beside it.
             UncertaintyPart[] parts = [new("ends", power.UncountedDb), new("method", method), .. more, new("interface-response", null)];
-            how += FormattableString.Invariant($"; by chance another such capture may read up to {power.ExpandedDb:0.00} dB more or less (k = 2)");
+            how += FormattableString.Invariant($"; ± is of this very capture, and by chance another such one may read up to {power.ExpandedDb:0.00} dB more or less (k = 2)");
             readings.Add(Uncertain.Reading(level, power.Db, parts, how, channel));
             if (ratio is not null && reference is { } db)
             {

@@ -97,7 +97,7 @@ public static class PlaybackMeasurement
 
         if (Math.Abs(tones.Speed - 1) > 0.01)
         {
-            notes.Add(Note.Warning("speed", FormattableString.Invariant($"The tape ran {(tones.Speed - 1) * 100:+0.0;-0.0} % off its speed; set the speed before the response.")));
+            notes.Add(Note.Warning("speed", FormattableString.Invariant($"The tape ran {(tones.Speed - 1) * 100:+0.0;-0.0;0.0} % off its speed; set the speed before the response.")));
         }
 
         return new MeasurementResult("playback", readings, notes, []);

@@ -98,7 +98,7 @@ internal static class RecordSound
 
         if (Math.Abs(markers[^1].Speed - 1) > 0.01)
         {
-            notes.Add(Note.Warning("speed", FormattableString.Invariant($"The recording is played {(markers[^1].Speed - 1) * 100:+0.0;-0.0} % off the speed it was made at.")));
+            notes.Add(Note.Warning("speed", FormattableString.Invariant($"The recording is played {(markers[^1].Speed - 1) * 100:+0.0;-0.0;0.0} % off the speed it was made at.")));
         }
     }
 

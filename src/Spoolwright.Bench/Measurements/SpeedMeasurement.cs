@@ -27,6 +27,9 @@ public static class SpeedMeasurement
         Takes = SettingKinds.Nominal | SettingKinds.TestTape | SettingKinds.Deck | SettingKinds.ReelRadii | SettingKinds.Clock,
     };
 
+    // One channel's noise is told in a note where it may hide more of the scrape than this share.
+    private const double ScrapeToldWithin = 0.05;
+
     private const string Demodulated = "tone demodulated, both channels by signal to noise";
 
     /// <summary>Measures a source from its start to its end.</summary>
@@ -89,7 +92,13 @@ public static class SpeedMeasurement
         readings.Add(Simple(Quantity.FlutterRms, result.FlutterRms, $"{band}; {Number(FlutterPractice.WowFlutterHz)} to {Number(result.HighestHz)} Hz, root mean square"));
         if (result.ScrapeRms is { } scrape)
         {
-            readings.Add(Simple(Quantity.ScrapeRms, scrape, $"{Demodulated}; {Number(result.HighestHz)} to {Number(result.ScrapeHighestHz)} Hz (the carrier sets the upper end), noise taken out, root mean square"));
+            readings.Add(Scrape(result, scrape));
+            if (result.ScrapeUntold is { } untold && untold > ScrapeToldWithin * scrape.Value)
+            {
+                notes.Add(Note.Hint("scrape-at-least", string.Create(CultureInfo.InvariantCulture,
+                    $"{(result.OneChannel ? "One channel" : "Two channels with the same noise")} cannot tell broad scrape flutter from the carrier's noise: read the figure as at least so much. "
+                    + $"If all of that noise were scrape, it would be {scrape.Value + untold:0.####} %. Capture both channels of the deck.")));
+            }
         }
 
         readings.AddRange(SpeedLines.Readings(result, settings, notes));
@@ -111,6 +120,15 @@ public static class SpeedMeasurement
             Quantity.SpeedError, value, parts,
             $"{Demodulated}; time mean over {Number(result.Seconds)} s against {result.NominalHz.ToString("0.##", CultureInfo.InvariantCulture)} Hz");
     }
+
+    // What one channel leaves open is no matter of chance: it is counted whole.
+    private static Reading Scrape(FlutterResult result, Estimate scrape) => Uncertain.Reading(
+        Quantity.ScrapeRms, scrape.Value,
+        [
+            new UncertaintyPart("noise", scrape.Noise), new UncertaintyPart("method", scrape.Method),
+            .. result.ScrapeUntold is { } untold ? (UncertaintyPart[])[new("scrape-or-noise", untold)] : [],
+        ],
+        $"{Demodulated}; {Number(result.HighestHz)} to {Number(result.ScrapeHighestHz)} Hz (the carrier sets the upper end), noise taken out, root mean square");
 
     private static Reading Simple(Quantity quantity, Estimate estimate, string method) =>
         Uncertain.Reading(quantity, estimate.Value, [new UncertaintyPart("noise", estimate.Noise), new UncertaintyPart("method", estimate.Method)], method);
@@ -155,7 +173,7 @@ public static class SpeedMeasurement
         }
 
         // A channel of exact zeros is told by the inspector, and one channel alone has no right amplitude.
-        if (result.WeightLeft < 0.001 || (result.WeightLeft > 0.999 && result.AmplitudeRight > 0))
+        if (!result.OneChannel && (result.WeightLeft < 0.001 || (result.WeightLeft > 0.999 && result.AmplitudeRight > 0)))
         {
             notes.Add(Note.Hint("one-channel", result.WeightLeft > 0.5 ? "Only the left channel carried the tone; it was measured alone." : "Only the right channel carried the tone; it was measured alone."));
         }

@@ -36,7 +36,7 @@ internal static class FlutterWords
             return "no part of the profile turns at this speed and direction";
         var nearest = Math.Clamp(line.FrequencyHz, miss.ExpectedLowHz, miss.ExpectedHighHz);
         var off = 100 * (line.FrequencyHz / nearest - 1);
-        return $"no part of the profile; nearest is {Cause(miss)}, {off.ToString("+0.0;-0.0", CultureInfo.InvariantCulture)} % away";
+        return $"no part of the profile; nearest is {Cause(miss)}, {off.ToString("+0.0;-0.0;0.0", CultureInfo.InvariantCulture)} % away";
     }
 
     private static string Cause(FlutterCause cause)

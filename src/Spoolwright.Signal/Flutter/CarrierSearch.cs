@@ -32,6 +32,9 @@ internal sealed class CarrierSearch
     private int _searched;
     private SeenTone? _loudest;
 
+    // Mean square, both channels: 77 dB under full scale, where the hiss of an open input lies and no tone of a test tape does.
+    private const double SilentPower = 1e-8;
+
     public CarrierSearch(FlutterSettings settings, double sampleRateHz, bool stereo)
     {
         _settings = settings;
@@ -109,11 +112,16 @@ internal sealed class CarrierSearch
         throw _loudest switch
         {
             null => new CannotMeasureException("silence", "The capture is silent from start to end. Check the cable, the input's level and the choice of channels."),
+            { } tone when Total(tone) < SilentPower => new CannotMeasureException("silence", FormattableString.Invariant(
+                $"The capture is as good as silent: all that sounds in it lies at {10 * Math.Log10(Total(tone)) + 3:0} dBFS, and no tone is in it. Check the cable, the input's level and the choice of channels.")),
             { } tone when Nominal(tone.FrequencyHz) is null && tone.Share > 0.5 => FarFromNominal(tone.FrequencyHz),
             { } tone => new CannotMeasureException(
                 "no-tone", $"No steady tone was found; the loudest component lies at {tone.FrequencyHz:0.0} Hz with {tone.Share * 100:0} % of the power. Play the speed section of a test tape."),
         };
     }
+
+    // Mean square of all that the window of the loudest tone held, both channels.
+    private static double Total(SeenTone tone) => Math.Max(1e-20, (tone.Left + tone.Right) / Math.Max(1e-6, tone.Share));
 
     /// <summary>Says that a tone belongs to no nominal, and what to do.</summary>
     public CannotMeasureException FarFromNominal(double frequencyHz) => new(

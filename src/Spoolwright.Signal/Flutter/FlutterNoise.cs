@@ -55,6 +55,7 @@ internal sealed class FlutterNoise
         }
 
         // The channels share nearly all of their noise (one source on both, or one interface's hiss): they are as good as one.
+        FromOneChannel = true;
         PhaseDensity = alone;
         _density = White(_common.Length, _bin);
         WideDensity = White(WideCommon.Length, wideBin);
@@ -64,6 +65,12 @@ internal sealed class FlutterNoise
             WideDensity[k] *= droop * droop;
         }
     }
+
+    /// <summary>
+    /// Whether one channel alone (or two with the same noise) had to tell the noise: what the deck's own motion makes evenly over the whole band, as broad
+    /// scrape does, is then taken for noise.
+    /// </summary>
+    public bool FromOneChannel { get; }
 
     /// <summary>Density of the phase noise, rad²/Hz, one-sided.</summary>
     public double PhaseDensity { get; }
@@ -126,7 +133,8 @@ internal sealed class FlutterNoise
     }
 
     /// <summary>Root mean square of the speed signal above the flutter band, Hz, noise taken out, the demodulator's droop made good.</summary>
-    public Estimate Scrape(double fromHz, double toHz, double binHz)
+    /// <returns>The figure, and how much higher it is where all that was taken for the carrier's noise was scrape too.</returns>
+    public (Estimate Scrape, double Untold) Scrape(double fromHz, double toHz, double binHz)
     {
         double power = 0, noise = 0, scatter = 0;
         for (var k = (int)Math.Ceiling(fromHz / binHz); k < WideCommon.Length && k * binHz <= toHz; k++)
@@ -137,7 +145,8 @@ internal sealed class FlutterNoise
             scatter += WideDensity[k] * Math.Max(WideCommon[k], WideDensity[k]) * binHz / Math.Pow(droop, 4);
         }
 
-        return Root(Math.Max(0, power - noise), Math.Sqrt(2 * scatter / _seconds), 0.002 * power);
+        var root = Root(Math.Max(0, power - noise), Math.Sqrt(2 * scatter / _seconds), 0.002 * power);
+        return (root, FromOneChannel ? Math.Max(0, Math.Sqrt(power) - root.Value) : 0);
     }
 
     /// <summary>Loss by differencing the phase over one sample: sin(x)/x with x = πf/rate.</summary>

@@ -31,6 +31,15 @@ public sealed record FlutterResult
     /// <summary>Null where the carrier leaves no band above the flutter band.</summary>
     public Estimate? ScrapeRms { get; init; }
 
+    /// <summary>
+    /// How much higher <see cref="ScrapeRms"/> is, %, if all that was taken for the carrier's noise was scrape: one channel, or two with the same noise,
+    /// cannot tell the two apart. Null where two channels did.
+    /// </summary>
+    public double? ScrapeUntold { get; init; }
+
+    /// <summary>Whether one channel alone was measured, because there was no other.</summary>
+    public bool OneChannel { get; init; }
+
     /// <summary>Where the flutter bands stop, Hz.</summary>
     public required double HighestHz { get; init; }
 

@@ -77,6 +77,7 @@ internal static class FlutterSummary
             2 * QuasiPeakNoise * Math.Sqrt(Math.Max(0, (raw * raw) - (weighted.Value * weighted.Value)) / settled));
 
         var narrow = s.Narrow.Density();
+        (Estimate Scrape, double Untold)? scrape = s.PassHz > 1.5 * s.HighestHz ? noise.Scrape(s.HighestHz, s.PassHz, s.Wide.BinHz) : null;
         return new FlutterResult
         {
             NominalHz = carrier.NominalHz,
@@ -89,7 +90,9 @@ internal static class FlutterSummary
             UnweightedRms = Percent(Root(d.UnweightedPower, lowest.At)),
             WowRms = Percent(Root(d.WowPower, f => lowest.At(f) * wow.At(f))),
             FlutterRms = Percent(Root(d.FlutterPower, f => lowest.At(f) * flutter.At(f))),
-            ScrapeRms = s.PassHz > 1.5 * s.HighestHz ? Percent(noise.Scrape(s.HighestHz, s.PassHz, s.Wide.BinHz)) : null,
+            ScrapeRms = scrape is { } found ? Percent(found.Scrape) : null,
+            ScrapeUntold = noise.FromOneChannel ? scrape?.Untold * percent : null,
+            OneChannel = !context.Stereo,
             HighestHz = s.HighestHz,
             ScrapeHighestHz = s.PassHz,
             Lines = FlutterLines.Find(narrow, s.Narrow, Math.Max(settings.LowestHz, 3 * bin), s.HighestHz, seconds, 24)

@@ -128,7 +128,7 @@ public sealed class InputCheck
             notes.Add(Note.Error("gain-follows", FormattableString.Invariant($"What was sent {sent:0} dB quieter comes back {left:0.0} dB (left) and {right:0.0} dB (right) quieter: gain control or noise suppression is at work. Switch it off in the system's sound settings, or choose another input.")));
         var (again, againRight) = (Of(3, 0, 1000) - ll, Of(3, 1, 1600) - rr);
         if (Math.Abs(again) > GainDb || Math.Abs(againRight) > GainDb)
-            notes.Add(Note.Error("gain-wanders", FormattableString.Invariant($"The same tone comes back {again:+0.0;-0.0} dB (left) and {againRight:+0.0;-0.0} dB (right) different a few seconds later: something follows the sound.")));
+            notes.Add(Note.Error("gain-wanders", FormattableString.Invariant($"The same tone comes back {again:+0.0;-0.0;0.0} dB (left) and {againRight:+0.0;-0.0;0.0} dB (right) different a few seconds later: something follows the sound.")));
         if (Restless(onset) is > RestlessDb and var restless)
             notes.Add(Note.Error("restless", FormattableString.Invariant($"A steady tone comes back with its level moving by {restless:0.0} dB: echo cancelling or noise suppression is at work.")));
         var (bass, treble) = (Of(2, 0, 100) - ll, Of(2, 1, 12_000) - rr);
@@ -137,7 +137,7 @@ public sealed class InputCheck
         if (treble < -BandDb)
             notes.Add(Note.Error("treble-cut", FormattableString.Invariant($"12 kHz comes back {-treble:0.0} dB down: a filter for speech, or a slow sample rate, is at work. Choose the interface's line input at 44.1 kHz or more.")));
         if (notes.Count == 0)
-            notes.Add(Note.Hint("clean", FormattableString.Invariant($"The sound comes back as it was sent: channels apart by {-leak:0} dB or more, {sent:0} dB steps true, 100 Hz at {bass:+0.0;-0.0} dB and 12 kHz at {treble:+0.0;-0.0} dB.")));
+            notes.Add(Note.Hint("clean", FormattableString.Invariant($"The sound comes back as it was sent: channels apart by {-leak:0} dB or more, {sent:0} dB steps true, 100 Hz at {bass:+0.0;-0.0;0.0} dB and 12 kHz at {treble:+0.0;-0.0;0.0} dB.")));
         return notes;
     }
 

@@ -147,7 +147,7 @@ public sealed class SoundInspector
         if (Math.Abs(channel.Mean) > Math.Max(Math.Pow(10, OffsetDb / 20), chance))
             notes.Add(Note.Warning(
                 "dc-offset",
-                $"{name} has an offset of {100 * channel.Mean:+0.00;-0.00} % of full scale ({20 * Math.Log10(Math.Abs(channel.Mean)):0.0} dB); "
+                $"{name} has an offset of {100 * channel.Mean:+0.00;-0.00;0.00} % of full scale ({20 * Math.Log10(Math.Abs(channel.Mean)):0.0} dB); "
                 + "look for a leaking coupling capacitor, or the interface's input."));
     }
 

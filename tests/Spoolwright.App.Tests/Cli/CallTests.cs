@@ -30,6 +30,18 @@ public sealed class CallTests(SoundFixture sound) : IClassFixture<SoundFixture>
     [InlineData("no completion for \"tcl\"", "completion", "tcl")]
     [InlineData("does not exist", "measure", "speed", "/nowhere/at/all.wav")]
     [InlineData("is a folder", "measure", "speed", "/")]
+    [InlineData("--book: an empty text was given", "book", "list", "--book", "")]
+    [InlineData("--book: an empty text was given", "serve", "--book", "")]
+    [InlineData("--book: an empty text was given", "deck", "list", "--book", "  ")]
+    [InlineData("MOVES.json: an empty text was given", "turn", "")]
+    [InlineData("JOB: an empty text was given", "clock", "add", "", "bias", "1 h")]
+    [InlineData("--folder: an empty text was given (a variable that is not set?); give DIR, or leave --folder out", "demo", "--folder", "")]
+    [InlineData("--html: an empty text was given", "record", "3f2a", "--html", "")]
+    [InlineData("an empty text was given", "book", "backup", "")]
+    [InlineData("FILE: an empty text was given", "measure", "speed", "")]
+    [InlineData("--nominal: an empty text was given", "measure", "speed", "x.wav", "--nominal", "")]
+    [InlineData("the call holds an empty word", "book", "list", "")]
+    [InlineData("the call holds an empty word", "")]
     public void Call_ThatIsWrong_IsRefusedInOneLineWithExitCodeTwo(string expected, params string[] call)
     {
         var run = CliRun.Of(call);
@@ -39,6 +51,36 @@ public sealed class CallTests(SoundFixture sound) : IClassFixture<SoundFixture>
         Assert.Contains(expected, run.Error, StringComparison.Ordinal);
         Assert.Single(run.Error.TrimEnd('\n').Split('\n'));
     }
+
+    /// <summary>Every option and argument of every command that takes a word.</summary>
+    public static TheoryData<string> Commands => new(Leaves(Root()).Select(CommandPath.Of).Where(c => c.Contains(' ', StringComparison.Ordinal)));
+
+    [Theory]
+    [MemberData(nameof(Commands))]
+    public void EmptyText_ForAnyOptionOrArgument_IsRefusedByItsName(string path)
+    {
+        var command = Leaves(Root()).Single(c => CommandPath.Of(c) == path);
+        string[] words = path.Split(' ')[1..];
+        foreach (var option in command.Options.Where(o => o is not System.CommandLine.Help.HelpOption && o.ValueType != typeof(bool)))
+        {
+            var run = CliRun.Of([.. words, option.Name, ""]);
+            Assert.Equal(ExitCode.CallWrong, run.Code);
+            Assert.StartsWith($"spoolwright: {option.Name}: an empty text was given", run.Error, StringComparison.Ordinal);
+        }
+
+        for (var i = 0; i < command.Arguments.Count; i++)
+        {
+            var run = CliRun.Of([.. words, .. Enumerable.Repeat("x", i), ""]);
+            Assert.Equal(ExitCode.CallWrong, run.Code);
+            Assert.StartsWith($"spoolwright: {command.Arguments[i].HelpName}: an empty text was given", run.Error, StringComparison.Ordinal);
+        }
+    }
+
+    private static System.CommandLine.RootCommand Root() =>
+        CommandLine.Build(new Terminal { Output = TextWriter.Null, Error = TextWriter.Null }, Catalogue.Entries, new Dictionary<System.CommandLine.Command, Lesson>());
+
+    private static IEnumerable<System.CommandLine.Command> Leaves(System.CommandLine.Command command) =>
+        command.Subcommands.Count == 0 ? [command] : command.Subcommands.SelectMany(Leaves);
 
     [Fact]
     public void Capture_OfNoNumbers_IsRefusedForThat()

@@ -96,6 +96,7 @@ public sealed class ExplainCommandTests : IDisposable
     [InlineData("no condition", "explain", "forward")]
     [InlineData("no condition", "explain", "forward,fast", "file.json")]
     [InlineData("no file follows", "explain", "forward,19.05")]
+    [InlineData("\"sideways,19.05\" is neither a condition nor a file", "explain", "sideways,19.05", "file.json")]
     [InlineData("no cause \"belts\"", "explain", "forward,19.05", "file.json", "--prior", "belts=0.2")]
     [InlineData("such as belt=0.2", "explain", "forward,19.05", "file.json", "--prior", "belt")]
     public void WrongCall_IsOneLineThatSaysWhat(string what, params string[] call)

@@ -118,5 +118,39 @@ public sealed class OutputTests(SoundFixture sound) : IClassFixture<SoundFixture
     public void Figure_WithItsUncertainty_IsRoundedToItsSecondDigit(double value, double? uncertainty, string expected) =>
         Assert.Equal(expected, UncertainFigure.Format(value, uncertainty));
 
+    [Theory]
+    [InlineData("%", -0.7681736, 0.0000027, true, "-0.768 ± < 0.001")]
+    [InlineData("%", -0.7681736, 0.0023, true, "-0.768 ± 0.002")]
+    [InlineData("%", 0.00279, 0.00025, false, "0.00279 ± 0.00025")]
+    [InlineData("%", 0.001, 0.0000004, false, "0.00100 ± < 0.00001")]
+    [InlineData("dBFS", -79.18251, 0.0034, true, "-79.183 ± 0.003")]
+    [InlineData("dB", 0.0000010, 0.0000010, false, "0.000 ± < 0.001")]
+    [InlineData("µs", 0.0, 0.0, false, "0.000 ± < 0.001")]
+    [InlineData("1", 3.0, 0.0, false, "3 ± 0")]
+    [InlineData("dB", 2.5, 0.0, false, "2.5 ± 0")]
+    [InlineData("%", 0.061234, null, true, "0.061 ± ?")]
+    [InlineData("dB", 12.34, 0.52, true, "12.34 ± 0.52")]
+    public void Figure_OfAReading_IsNoFinerThanWhatIsKnown(string unit, double value, double? uncertainty, bool unknown, string expected)
+    {
+        var reading = Answers.Of(Quantity.SpeedError, value, uncertainty) with { Unit = unit, Parts = [new("noise", uncertainty ?? 0), .. unknown ? (UncertaintyPart[])[new("interface-clock", null)] : []] };
+        Assert.Equal(expected, UncertainFigure.Format(reading));
+    }
+
+    [Fact]
+    public void Table_OfReadingsWithUnknownParts_SaysWhatTheUncertaintyLeavesOut()
+    {
+        Reading[] readings =
+        [
+            Answers.Of(Quantity.SpeedError, -0.7681736, 0.0000027) with { Parts = [new("noise", 0.0000027), new("interface-clock", null), new("test-tape", null)] },
+            Answers.Of(Quantity.Drift, 0.01, 0.002) with { Parts = [new("noise", 0.002)] },
+        ];
+        var run = CliRun.With(SoundFixture.Answering("speed", readings), "measure", "speed", sound.Capture);
+        Assert.Contains("-0.768 ± < 0.001", run.Output, StringComparison.Ordinal);
+        Assert.Contains("± leaves out what is not known: interface clock (--clock-uncertainty), test tape", run.Output, StringComparison.Ordinal);
+        Assert.Contains("(of speed-error)", run.Output.ReplaceLineEndings(" "), StringComparison.Ordinal);
+        // The contract's object is for programs and stays exact.
+        Assert.Contains("-0.7681736", CliRun.With(SoundFixture.Answering("speed", readings), "measure", "speed", sound.Capture, "--json").Output, StringComparison.Ordinal);
+    }
+
     private static double? NullableNumber(JsonElement element) => element.ValueKind == JsonValueKind.Null ? null : element.GetDouble();
 }

@@ -43,6 +43,13 @@ public sealed class SampleCommandTests : IDisposable
         Assert.DoesNotContain("{{", page, StringComparison.Ordinal);
         Assert.DoesNotContain("src=", page, StringComparison.Ordinal);
 
+        // A piece against itself differs by nothing, and nothing has one sign at most.
+        var same = CliRun.Of("sample", "compare", piece, piece, "--out", In("same"));
+        Assert.True(same.Code == ExitCode.Done, same.Error);
+        Assert.DoesNotContain("-+", same.Output, StringComparison.Ordinal);
+        Assert.Matches(@"(?m)^Level, dB +0\.00 ± 0\.01 +0\.00 ± 0\.01$", same.Output);
+        Assert.Contains("Speed 0.000 %", same.Output, StringComparison.Ordinal);
+
         Assert.Contains("is not empty", CliRun.Of("sample", "compare", piece, tape, "--out", sample).Error, StringComparison.Ordinal);
         var bare = CliRun.Of("sample", "compare", piece, Path.Combine(sample, "tape.wav"), "--out", In("other"));
         Assert.Equal(ExitCode.CannotMeasure, bare.Code);

@@ -156,7 +156,11 @@ public sealed class DemoTests(DemoFixture demo) : IClassFixture<DemoFixture>
         Assert.Contains("Marrowby 74 R", list.Output, StringComparison.Ordinal);
         var number = list.Output.Split(' ')[0];
         var show = CliRun.Of("book", "show", number[..4], "--book", demo.Book);
-        Assert.Contains("wow-flutter-quasi-peak", show.Output, StringComparison.Ordinal);
+        // Names that people use, and nothing cut off in 80 columns.
+        Assert.Contains("Azimuth angle, arcmin", show.Output, StringComparison.Ordinal);
+        Assert.DoesNotContain("wow-flutter-quasi-peak", show.Output, StringComparison.Ordinal);
+        Assert.DoesNotContain('…', show.Output);
+        Assert.DoesNotContain(show.Output.Split('\n'), line => line.TrimEnd().Length > 80);
         Assert.Equal(0, CliRun.Of("book", "check", "--book", demo.Book).Code);
         Assert.Equal(2, CliRun.Of("book", "show", "zzzz", "--book", demo.Book).Code);
         Assert.Equal(2, CliRun.Of("record", number, "--book", demo.Book).Code);

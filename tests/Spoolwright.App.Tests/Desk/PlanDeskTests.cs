@@ -34,6 +34,7 @@ public sealed class PlanDeskTests
     {
         using var shop = new Shop();
         var desk = new PlanDesk(shop.Book);
+        shop.Clock.Wait(60 * 24);
         var first = desk.Enter(shop.Job.Id, "look-over", "yesterday 14:05-15:20", Shop.Zone);
         Assert.Equal(75, first.Length(shop.Book.Now).TotalMinutes);
         var second = desk.Correct(first.Id, "1:30", Shop.Zone);
@@ -41,6 +42,26 @@ public sealed class PlanDeskTests
         desk.TakeBack(second.Id, "wrong deck");
         Assert.Equal(0, desk.Board(shop.Job.Id).Spent.TotalMinutes);
         Assert.Equal(3, desk.Sittings(shop.Job.Id, everything: true).Count);
+    }
+
+    [Fact]
+    public void Sitting_ThatCannotHaveBeen_IsRefused()
+    {
+        using var shop = new Shop();
+        var desk = new PlanDesk(shop.Book);
+        string Refused(string typed) => Assert.Throws<EntryException>(() => desk.Enter(shop.Job.Id, "look-over", typed, Shop.Zone)).Message;
+        Assert.Equal("2026-03-25 lies before the job was opened (2026-03-26)", Refused("yesterday 14:05-15:20"));
+        Assert.Contains("lies before", Refused("yesterday 1 h"), StringComparison.Ordinal);
+        shop.Clock.Wait(60 * 48);
+        var first = desk.Enter(shop.Job.Id, "look-over", "yesterday 14 h", Shop.Zone);
+        Assert.Equal("2026-03-27 has 14 h already, and with 14 h more that day would have over 24 hours", Refused("yesterday 14 h"));
+        Assert.Contains("over 24 hours", Refused("yesterday 10.1 h"), StringComparison.Ordinal);
+        var second = desk.Enter(shop.Job.Id, "look-over", "yesterday 10 h", Shop.Zone);
+        // What is corrected makes room for what it becomes.
+        Assert.Equal(13, desk.Correct(first.Id, "yesterday 13 h", Shop.Zone).Length(shop.Book.Now).TotalHours);
+        Assert.Throws<EntryException>(() => desk.Correct(second.Id, "yesterday 12 h", Shop.Zone));
+        Assert.Throws<EntryException>(() => desk.Correct(second.Id, "2026-03-25 1 h", Shop.Zone));
+        Assert.Equal(23, desk.Board(shop.Job.Id).Spent.TotalHours);
     }
 
     [Fact]
@@ -120,6 +141,9 @@ public sealed class PlanDeskTests
             StringComparison.Ordinal);
         Assert.Contains("next: accessories", string.Join(' ', CliRun.Of(["plan", "done", number, "look-over", .. at]).Output.Split('\n')),
             StringComparison.Ordinal);
+        var early = CliRun.Of(["clock", "add", number, "look-over", "2026-03-25 14:05-15:20", .. at]);
+        Assert.Equal(2, early.Code);
+        Assert.Contains("lies before the job was opened", early.Error, StringComparison.Ordinal);
         var wrong = CliRun.Of(["clock", "add", number, "look-over", "90", .. at]);
         Assert.Equal(2, wrong.Code);
         Assert.Equal("spoolwright: \"90\" has no unit: write 90 min or 90 h\n", wrong.Error);

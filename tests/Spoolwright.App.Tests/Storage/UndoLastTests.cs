@@ -42,7 +42,7 @@ public abstract class UndoLastTests(BookKind kind)
             w.Add(new DeckOwner { DeckId = disk.Deck.Id, Name = "buyer" });
             return w.Add(new Sale { JobId = job.Id, Price = new Money(900, "EUR"), Day = new DateOnly(2026, 3, 20), Buyer = "buyer" });
         });
-        Assert.Equal("Undone: sale, deck owner", book.UndoLast());
+        Assert.Equal("Undone: sale, owner", book.UndoLast());
         Assert.Empty(book.Standing<Sale>(job.Id));
         Assert.Equal(["before"], book.Standing<DeckOwner>(disk.Deck.Id).Select(o => o.Name));
         book.UndoLast();

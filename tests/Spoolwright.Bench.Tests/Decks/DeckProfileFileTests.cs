@@ -37,6 +37,13 @@ public sealed class DeckProfileFileTests
         """;
 
     [Fact]
+    public void Profile_WithANumberTooLargeToBeHeld_IsToldSoOnceAndNotAsZero()
+    {
+        var parsed = DeckProfileFile.Parse(Small.Replace("\"plusMinus\": 0.5", "\"plusMinus\": 1e400", StringComparison.Ordinal));
+        Assert.Contains("too large to be held", Assert.Single(parsed.Errors).ToString(), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Profile_WrittenByHandWithComments_IsReadWhole()
     {
         var parsed = DeckProfileFile.Parse(Small);

@@ -1,3 +1,5 @@
+using Spoolwright.Bench.Measurements;
+using Spoolwright.Bench.Tests.Tones;
 using Spoolwright.Signal.Filters;
 
 namespace Spoolwright.Bench.Tests.Flutter;
@@ -50,6 +52,28 @@ public class BandTests
         Assert.InRange(Math.Abs(scrape.Value - (0.02 / Math.Sqrt(2))), 0, Math.Max(1.5 * scrape.Expanded, 0.0002));
         Assert.InRange(result.ScrapeHighestHz, hz, carrierHz * 0.4);
         Assert.InRange(result.WeightedRms.Value, 0, 0.0001);
+    }
+
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public void Scrape_ThatLooksLikeTheCarriersNoise_LiesWithinTheUncertaintyAlsoOfOneChannel(bool one)
+    {
+        // Lines every 2.3 Hz whose peaks grow with their rate: of one channel, white phase noise looks the same. Their rms is in closed form.
+        SpeedLine[] lines = [.. Enumerable.Range(0, 480).Select(i => 205 + (2.3 * i)).Select(hz => new SpeedLine(hz, 0.75e-6 * hz, 0.37 * hz * hz))];
+        var sound = new SpeedSound { RateHz = 32000, Seconds = 4, SnrDb = 66, Right = one ? null : 0.5, Lines = lines };
+        var band = sound.Measured().ScrapeHighestHz;
+        var truth = Math.Sqrt(lines.Where(l => l.Hz <= band).Sum(l => l.PeakPercent * l.PeakPercent / 2));
+        var (left, right) = sound.Samples();
+        var result = SpeedMeasurement.Measure(new MemorySound(left, right, 32000, one ? 1 : 2), MeasurementSettings.None with { NominalHz = 3150 }, null);
+        var scrape = result.Readings.Single(r => r.Quantity == "scrape-flutter-rms");
+        // The band's upper end cuts a line or two in part.
+        Assert.InRange(Math.Abs(scrape.Value - truth), 0, Math.Max(scrape.Uncertainty!.Value, 0.0002));
+        var known = scrape.Parts.Where(p => p.Name != "scrape-or-noise").Sum(p => p.Expanded!.Value);
+        Assert.Equal(one, Math.Abs(scrape.Value - truth) > Math.Max(2 * known, 0.001));
+        Assert.Equal(one, result.Notes.Any(n => n.Code == "scrape-at-least" && n.Text.Contains("at least", StringComparison.Ordinal)));
+        // And no note names a channel that nobody asked for.
+        Assert.DoesNotContain(result.Notes, n => n.Code == "one-channel");
     }
 
     [Fact]

@@ -20,6 +20,15 @@ public class RefusalTests
     public void Silence_IsRefused() => Assert.Equal("silence", Refused(new float[44100 * 5], new float[44100 * 5]));
 
     [Fact]
+    public void Dither_WithNothingElse_IsSilence()
+    {
+        // One step of 16 bits, up, down or none: 2/3 of its square, −92 dB.
+        var random = new Gaussian(4);
+        float[] dither = [.. Enumerable.Range(0, 44100 * 5).Select(_ => (float)(Math.Clamp(Math.Round(random.Next()), -1, 1) / 32768))];
+        Assert.Equal("silence", Refused(dither, [.. dither.Reverse()]));
+    }
+
+    [Fact]
     public void Noise_IsRefused()
     {
         var noise = RoughCaptureTests.Hiss(8, 12);

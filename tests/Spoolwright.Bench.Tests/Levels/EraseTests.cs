@@ -131,6 +131,10 @@ public sealed class EraseTests : IDisposable
         Assert.Equal("too-short", Code(new LevelSound(48000, 1, 1).Hiss(-60).Tone(1000, -6, -6)));
         Assert.Equal("no-tone", Code(new LevelSound(48000, 5, 1).Hiss(-60)));
         Assert.Equal("no-erased-part", Code(new LevelSound(48000, 5, 1).Hiss(-60).Tone(1000, -6, -6)));
+        // Erased throughout and read alone: the way out is named.
+        var alone = Assert.Throws<CannotMeasureException>(() => EraseMeasurement.Measure(new LevelSound(48000, 5, 1).Hiss(-90).Tone(1000, -66, -66).Sound(), MeasurementSettings.None, null));
+        Assert.Contains("--recorded", alone.Message, StringComparison.Ordinal);
+        Assert.DoesNotContain("nothing was erased", alone.Message, StringComparison.Ordinal);
     }
 
     [Fact]

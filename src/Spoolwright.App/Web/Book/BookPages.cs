@@ -34,7 +34,7 @@ internal static class BookPages
             Tables =
             [
                 new PageTable("found", question.Length == 0 ? "Found" : $"Found for “{question}”", [new("kind", "What"), new("title", "Title"), new("text", "Text"), new("at", "When")],
-                    [.. hits.Select(h => new PageRow([h.Kind.Replace('_', ' '), h.Title, h.Body.Length > 200 ? h.Body[..200] + " …" : h.Body, h.At is { } at ? v.When(at)[..10] : null], h.Id.ToString(), Where(h)))])
+                    [.. hits.Select(h => new PageRow([TableWords.Of(h.Kind), h.Title, h.Body.Length > 200 ? h.Body[..200] + " …" : h.Body, h.At is { } at ? v.When(at)[..10] : null], h.Id.ToString(), Where(h)))])
                 { Empty = question.Length == 0 ? "Words are found by their beginning; several must all be there." : "Nothing in the book holds all of these words." },
             ],
         };
@@ -51,7 +51,7 @@ internal static class BookPages
             Tables =
             [
                 new PageTable("entries", "Entries, newest first", [new("entered", "Entered"), new("what", "What"), new("text", "In it"), new("state", "State", ColumnKind.State), new("why", "Why"), new("number", "Number")],
-                    [.. entries.Select(e => new PageRow([v.When(e.Entered), e.Table.Replace('_', ' '), whole.TryGetValue(e.Id, out var entry) ? EntryWords.Of(entry) : null, e.Withdrawn is null ? "stands" : "taken back", e.Withdrawn, e.Id.ToString("N")[^8..]], $"{e.Table}/{e.Id}"))]),
+                    [.. entries.Select(e => new PageRow([v.When(e.Entered), TableWords.Of(e.Table), whole.TryGetValue(e.Id, out var entry) ? EntryWords.Of(entry) : null, e.Withdrawn is null ? "stands" : "taken back", e.Withdrawn, e.Id.ToString("N")[^8..]], $"{e.Table}/{e.Id}"))]),
                 new PageTable("acts", "Changes of decks and jobs, newest first", [new("at", "When"), new("what", "What"), new("who", "Who"), new("state", "State", ColumnKind.State)],
                     [.. acts.Select(a => new PageRow([v.When(a.At), a.What, a.Who, a.UndoneBy is null ? "stands" : "undone"], a.UndoneBy is null ? $"act/{a.Id}" : null))]),
             ],
@@ -156,7 +156,7 @@ internal static class BookPages
         try
         {
             var entry = v.Book.UndoEntry(new LateEntry(table, id, default, null));
-            return new Written($"undone ({table.Replace('_', ' ')})", entry);
+            return new Written($"undone ({TableWords.Of(table)})", entry);
         }
         catch (ArgumentException e)
         {

@@ -47,7 +47,7 @@ internal static class SupplyPages
             throw new EntryException($"no lot has the number {number}");
         return new BookPage($"Lot {number}")
         {
-            Lines = [.. lots.Select(l => $"{l.Supply.Name}, from {l.Lot.Lot.Supplier}, {l.Lot.Lot.Received:yyyy-MM-dd}: {SupplyBoard.Plain(l.Lot.Left)} of {SupplyBoard.Plain(l.Lot.Lot.Quantity)} {l.Supply.Unit} left."), $"{where.Select(w => w.Deck.Id).Distinct().Count()} decks hold something of it."],
+            Lines = [.. lots.Select(l => $"{l.Supply.Name}, from {l.Lot.Lot.Supplier}, {l.Lot.Lot.Received:yyyy-MM-dd}: {SupplyBoard.Plain(l.Lot.Left)} of {SupplyBoard.Plain(l.Lot.Lot.Quantity)} {l.Supply.Unit} left."), $"{SupplyDesk.Holders(where)}."],
             Warnings = [.. lots.SelectMany(l => l.Lot.Doubts.Select(d => $"Doubted on {v.When(d.Entered)[..10]}: {d.Why}"))],
             Tables =
             [
@@ -63,6 +63,6 @@ internal static class SupplyPages
         var number = v.Need("lot", "the lot");
         var before = v.Book.Everything<LotDoubt>().Select(d => d.Id).ToHashSet();
         var recall = new SupplyDesk(v.Book).Doubt(number, v.Need("why", "what is wrong with it"));
-        return new Written($"lot {number} is doubted; {recall.Select(r => r.Deck.Id).Distinct().Count()} decks hold something of it", [.. v.Book.Standing<LotDoubt>().Where(d => !before.Contains(d.Id))]) { To = $"/book/lot/{Uri.EscapeDataString(number)}" };
+        return new Written($"lot {number} is doubted; {SupplyDesk.Holders(recall)}", [.. v.Book.Standing<LotDoubt>().Where(d => !before.Contains(d.Id))]) { To = $"/book/lot/{Uri.EscapeDataString(number)}" };
     }
 }

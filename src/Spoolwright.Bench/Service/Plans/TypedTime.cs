@@ -28,7 +28,7 @@ public sealed partial record TypedTime(DateOnly Day, DateTimeOffset? Started, Da
         var plain = Dashes().Replace(text.Trim().ToLowerInvariant().Replace('\u00A0', ' '), "-");
         var (day, rest) = TypedDay.Split(plain, today, text);
         if (Span().Match(rest) is { Success: true } span)
-            return OfSpan(text, span, day ?? today, now, zone);
+            return OfSpan(text, span, day, today, now, zone);
         var length = LengthOf(rest, text);
         if (length <= TimeSpan.Zero || length > ClockEntry.LongestSitting)
             throw new EntryException($"\"{text}\" is {Words(length)}; a sitting is longer than nothing and at most 24 hours");
@@ -66,8 +66,9 @@ public sealed partial record TypedTime(DateOnly Day, DateTimeOffset? Started, Da
             : string.Create(CultureInfo.InvariantCulture, $"{minutes / 60} h {minutes % 60} min");
     }
 
-    private static TypedTime OfSpan(string text, Match span, DateOnly day, DateTimeOffset now, TimeZoneInfo zone)
+    private static TypedTime OfSpan(string text, Match span, DateOnly? named, DateOnly today, DateTimeOffset now, TimeZoneInfo zone)
     {
+        var day = named ?? today;
         var (fromHalf, toHalf) = (span.Groups["ah"].Value, span.Groups["bh"].Value);
         var to = Clock(span, "b", toHalf, text);
         // "11-1 pm": the half of the day that stands once holds for both, unless the sitting would then run backwards.
@@ -79,7 +80,8 @@ public sealed partial record TypedTime(DateOnly Day, DateTimeOffset? Started, Da
         if (to == from)
             throw new EntryException($"\"{text}\" begins and ends at the same time");
         if (end > now)
-            throw new EntryException($"\"{text}\" ends after now ({TimeZoneInfo.ConvertTime(now, zone):yyyy-MM-dd HH:mm}); name the day, such as yesterday {text.Trim()}");
+            throw new EntryException($"\"{text}\" ends after now ({TimeZoneInfo.ConvertTime(now, zone):yyyy-MM-dd HH:mm})"
+                + (named is null ? $"; name the day, such as yesterday {text.Trim()}" : "; a sitting is written down once it is over"));
         return new TypedTime(day, start, end, end - start);
     }
 
@@ -102,6 +104,11 @@ public sealed partial record TypedTime(DateOnly Day, DateTimeOffset? Started, Da
 
     private static TimeSpan LengthOf(string rest, string text)
     {
+        // Neither two digits of hours nor three digits behind a comma can be told from what else people write so; a wrong hour is paid for.
+        if (ClockLike().IsMatch(rest))
+            throw new EntryException($"\"{text}\" may be a time of day: write from when to when, such as 14:05-15:20, or a length such as {LengthWords(rest)}");
+        if (Thousands().IsMatch(rest))
+            throw new EntryException($"\"{text}\": the comma may be a decimal sign or part the thousands; write a point, such as 1.5 h");
         if (Colon().Match(rest) is { Success: true } colon)
             return new TimeSpan(int.Parse(colon.Groups["h"].Value, CultureInfo.InvariantCulture),
                 int.Parse(colon.Groups["m"].Value, CultureInfo.InvariantCulture), 0);
@@ -113,6 +120,8 @@ public sealed partial record TypedTime(DateOnly Day, DateTimeOffset? Started, Da
             throw new EntryException($"\"{text}\" has no unit: write {rest} min or {rest} h");
         throw new EntryException($"\"{text}\" is no time; {Expected}");
     }
+
+    private static string LengthWords(string colon) => $"{int.Parse(colon.AsSpan(0, 2), NumberStyles.None, CultureInfo.InvariantCulture)} h {colon[3..5]} min";
 
     // Kept within what a TimeSpan holds, so that an absurd figure is refused by its length and not by an overflow.
     private static TimeSpan Times(double number, int minutes) => TimeSpan.FromMinutes(Math.Round(Math.Min(number, 100_000) * minutes, 2));
@@ -131,6 +140,12 @@ public sealed partial record TypedTime(DateOnly Day, DateTimeOffset? Started, Da
 
     [GeneratedRegex(@"^(?:from\s+)?(?<a>\d{1,2})(?:[:.h](?<am>\d{2}))?\s*(?<ah>am|pm)?\s*-\s*(?<b>\d{1,2})(?:[:.h](?<bm>\d{2}))?\s*(?<bh>am|pm)?$", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]
     private static partial Regex Span();
+
+    [GeneratedRegex(@"^(?!00)\d{2}:[0-5]\d$", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]
+    private static partial Regex ClockLike();
+
+    [GeneratedRegex(@"\d,\d{3}(?!\d)", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]
+    private static partial Regex Thousands();
 
     [GeneratedRegex(@"^(?<h>\d{1,3}):(?<m>[0-5]\d)(?:\s*h(?:ours?)?)?$", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]
     private static partial Regex Colon();
