@@ -55,6 +55,14 @@ internal static class Figures
             : Number(size, decimals, sign: false);
     }
 
+    /// <summary>The distance of a reading from its limit, in the decimals that its figure is shown with.</summary>
+    public static string Margin(double margin, Reading reading)
+    {
+        int decimals = Math.Min(Usual(reading), Decimals(reading));
+        double least = Math.Pow(10, -decimals), size = Math.Abs(margin);
+        return size > 0 && size < least / 2 ? "< " + least.ToString("F" + decimals, CultureInfo.InvariantCulture) : Number(size, decimals, sign: false);
+    }
+
     /// <summary>A frequency for people: <c>31.5 Hz</c>, <c>1 kHz</c>, <c>12.5 kHz</c>.</summary>
     public static string Frequency(double hertz) => hertz >= 1000
         ? (hertz / 1000).ToString("0.###", CultureInfo.InvariantCulture) + NoBreak + "kHz"

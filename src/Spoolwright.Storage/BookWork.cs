@@ -12,9 +12,6 @@ namespace Spoolwright.Storage;
 /// </summary>
 public sealed class BookWork
 {
-    // Either engine takes far more; an order of them is asked for in pieces.
-    private const int ValuesInACall = 500;
-
     private readonly DbConnection connection;
     private readonly DbTransaction transaction;
     private readonly TimeProvider clock;
@@ -115,10 +112,8 @@ public sealed class BookWork
     {
         var table = EntryTables.Of<T>();
         var found = new List<T>();
-        foreach (var some in values.Distinct().Chunk(ValuesInACall))
-        {
-            found.AddRange(Read<T>($"{table.Standing} AND e.{table.ColumnOf(property)} IN @some", new { some = some.Select(EntryTable.Said).ToArray() }));
-        }
+        foreach (var (some, said) in SqlList.Of(values.Select(EntryTable.Said)))
+            found.AddRange(Read<T>($"{table.Standing} AND e.{table.ColumnOf(property)} IN {some}", said));
 
         return found;
     }

@@ -19,12 +19,12 @@ public sealed partial class ServiceBook
     /// <summary>Jobs with their decks, by the jobs' ids; those that are not there are left out.</summary>
     public IReadOnlyDictionary<Guid, (Job Job, Deck Deck)> JobHeads(IEnumerable<Guid> jobIds)
     {
-        string[] asked = [.. jobIds.Distinct().Select(StoredText.Id)];
+        string[] asked = [.. jobIds.Select(StoredText.Id)];
         return With(c =>
         {
-            List<Job> jobs = [.. asked.Chunk(500).SelectMany(ids => c.Query<JobRow>(JobRow.Select + " WHERE id IN @ids", new { ids })).Select(r => r.ToJob())];
-            var decks = jobs.Select(j => StoredText.Id(j.DeckId)).Distinct().Chunk(500)
-                .SelectMany(ids => c.Query<DeckRow>(DeckRow.Select + " WHERE id IN @ids", new { ids })).Select(r => r.ToDeck()).ToDictionary(d => d.Id);
+            List<Job> jobs = [.. SqlList.Of(asked).SelectMany(ids => c.Query<JobRow>(JobRow.Select + " WHERE id IN " + ids.In, ids.Values)).Select(r => r.ToJob())];
+            var decks = SqlList.Of(jobs.Select(j => StoredText.Id(j.DeckId)))
+                .SelectMany(ids => c.Query<DeckRow>(DeckRow.Select + " WHERE id IN " + ids.In, ids.Values)).Select(r => r.ToDeck()).ToDictionary(d => d.Id);
             return jobs.ToDictionary(j => j.Id, j => (j, decks[j.DeckId]));
         });
     }

@@ -46,7 +46,7 @@ public sealed partial class ServiceBook
             foreach (var group in entries.GroupBy(e => e.Table))
             {
                 var table = EntryTables.All.First(t => t.Name == group.Key);
-                foreach (var entry in table.Query(c, table.All + " AND e.id IN @ids", new { ids = group.Select(e => StoredText.Id(e.Id)).ToArray() }, null))
+                foreach (var entry in SqlList.Of(group.Select(e => StoredText.Id(e.Id))).SelectMany(ids => table.Query(c, $"{table.All} AND e.id IN {ids.In}", ids.Values, null)))
                     found[entry.Id] = entry;
             }
 

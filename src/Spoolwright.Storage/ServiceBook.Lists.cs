@@ -48,7 +48,7 @@ public sealed partial class ServiceBook
         string[] ids = With(c => c.Query<(string Id, string Serial)>("SELECT id, serial_number FROM deck")
             .Where(d => partly ? d.Serial.Contains(serial, StringComparison.OrdinalIgnoreCase) : string.Equals(d.Serial, serial, StringComparison.OrdinalIgnoreCase))
             .Select(d => d.Id).ToArray());
-        return With(c => ids.Chunk(500).SelectMany(some => c.Query<DeckRow>(DeckRow.Select + " WHERE id IN @some", new { some }))
+        return With(c => SqlList.Of(ids).SelectMany(some => c.Query<DeckRow>(DeckRow.Select + " WHERE id IN " + some.In, some.Values))
             .Select(r => r.ToDeck()).OrderBy(d => d.ProfileName, StringComparer.Ordinal).ThenBy(d => d.SerialNumber, StringComparer.Ordinal).ToList());
     }
 

@@ -101,8 +101,8 @@ internal sealed partial class SqliteEngine : BookEngine
     {
         var connection = new SqliteConnection(settings);
         connection.Open();
-        // FULL: a commit has reached the disk before it is acknowledged, under WAL too.
-        connection.Execute("PRAGMA synchronous = FULL");
+        // FULL: a commit has reached the disk before it is acknowledged, under WAL too. 32 MB of pages are kept: a page of a large book asks for rows from all over it.
+        connection.Execute("PRAGMA synchronous = FULL; PRAGMA cache_size = -32768");
         return connection;
     }
 

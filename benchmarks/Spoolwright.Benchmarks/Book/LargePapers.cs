@@ -1,5 +1,4 @@
 using System.Security.Cryptography;
-using Spoolwright.App.Desk;
 using Spoolwright.Bench;
 using Spoolwright.Bench.Limits;
 using Spoolwright.Bench.Service;

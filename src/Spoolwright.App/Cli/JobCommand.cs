@@ -27,7 +27,7 @@ internal static class JobCommand
             {
                 var job = c.Job;
                 new JobDesk(c.Book).Close(job);
-                return $"{JobDesk.Number(job)} is closed";
+                return $"{JobDesk.Number(job)} is closed{(new CheckDesk(c.Book).Board(job.Id).OpenInWords is { } open ? $"; {open}" : "")}";
             }),
             v.Verb("fault", "Writes a fault down.", [BookVerbs.JobName(), BookVerbs.Word("assembly", "Where, such as \"head block\"."),
                 BookVerbs.Word("text", "What is wrong."), MarkOption()],

@@ -65,7 +65,7 @@ internal static class OfferCommand
                     BookVerbs.Given("--months", "N", "Months of warranty; the shop's own where not said."),
                     BookVerbs.Given("--terms", "TEXT", "What it covers.")],
                 [new("spoolwright money sold 3f2a \"940 EUR\" \"J. Tolland\" --months 12", "The buyer becomes the deck's owner.")],
-                c => $"{new OfferDesk(c.Book).Sell(c.Job, c.Money("price")!.Value, c.Day("--day"), c.Need("buyer"), c.Whole("--months"), c.Text("--terms")).Price} from {c.Need("buyer")}"),
+                c => $"{new OfferDesk(c.Book).Sell(c.Job, c.Money("price")!.Value, c.Day("--day"), c.Need("buyer"), c.Whole("--months"), c.Text("--terms")).Price} from {c.Need("buyer")}{(new CheckDesk(c.Book).Board(c.Job.Id).OpenInWords is { } open ? $"; {open}" : "")}"),
             v.Verb("show", "Shows a job's money.", [BookVerbs.JobName()],
                 [new("spoolwright money show 3f2a", "Costs, hours, margin, and what an hour brought.")], c =>
             {

@@ -159,7 +159,10 @@ internal static class PlanCommand
     {
         var text = new PlanDesk(c.Book).Text(c.Text("plan"));
         if (c.Text("--to") is { } path)
+        {
             InputFiles.WriteNew(path, text);
+            c.Say($"{path}: give the plan a name of its own in it, change what you do otherwise, and take it in by plan import");
+        }
         else
             c.Out.Write(text);
         return ExitCode.Done;

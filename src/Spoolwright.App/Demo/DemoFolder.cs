@@ -33,6 +33,9 @@ internal sealed class DemoFolder : IDisposable
     public string Key => Path.Combine(Root, "shop-key.pem");
 
     /// <summary>One signed record of the year.</summary>
+    public string EarlierHandover => Path.Combine(Root, "handover-of-an-earlier-deck");
+
+    /// <summary>The signed record of the deck that is played, as it goes to its buyer.</summary>
     public string Handover => Path.Combine(Root, "handover");
 
     public string Gauge => Path.Combine(Root, "gauge.json");

@@ -3,6 +3,7 @@ using Spoolwright.App.Desk;
 using Spoolwright.Bench;
 using Spoolwright.Bench.Decks;
 using Spoolwright.Bench.Service;
+using Spoolwright.Bench.Service.Plans;
 using Spoolwright.Practice.Scenario;
 using Spoolwright.Reports;
 using Spoolwright.Signal.Sound;
@@ -31,7 +32,7 @@ internal sealed class DemoRun(DemoFolder folder, Terminal terminal, TimeProvider
         var captures = DemoCapture.All();
         MeasureProgress.Show(terminal, $"Playing and recording {captures.Count} passes on the practice deck", progress => Play([loopback, .. captures], progress));
         var job = MeasureProgress.Show(terminal, "Writing the shop's year before it into the service book",
-            _ => ShopYear.Write(folder.Book, profileJson, clock.GetUtcNow(), folder.Key, folder.Handover));
+            _ => ShopYear.Write(folder.Book, profileJson, clock.GetUtcNow(), folder.Key, folder.EarlierHandover));
         using var book = ServiceBook.Open(folder.Book);
         MeasureProgress.Show(terminal, "Measuring, judging and filing", progress => Measure(loopback, captures, usual, new DemoBench(folder, profile, book, job, clock), progress));
         foreach (var direction in profile.Directions)
@@ -40,6 +41,8 @@ internal sealed class DemoRun(DemoFolder folder, Terminal terminal, TimeProvider
                 book.FileUnmeasured(new Unmeasured(job.Id, new Condition(direction, speed, AutoReverseRecorder.High), Mark.AsFound, OneSettingAsFound));
         }
 
+        foreach (var task in (string[])["as-left-readings", "as-left-functions", JobTask.SafetyTest, "sign-off"])
+            new PlanDesk(book).Done(job.Id, task);
         book.CloseJob(job.Id, clock.GetUtcNow());
         return MeasureProgress.Show(terminal, "Writing the record", _ => Write(book, job));
     }
@@ -90,8 +93,9 @@ internal sealed class DemoRun(DemoFolder folder, Terminal terminal, TimeProvider
     // The one record that the command, the pages and a sign-off write.
     private RecordData Write(ServiceBook book, Job job)
     {
-        var record = new SignOffDesk(book).Record(job.Id, clock.GetUtcNow());
-        RecordFiles.Write(record, folder.RecordHtml, folder.RecordPdf);
+        new SignOffDesk(book).Sign(job, folder.Key, folder.Handover, out var record);
+        File.Copy(Path.Combine(folder.Handover, "record.html"), folder.RecordHtml, overwrite: true);
+        File.Copy(Path.Combine(folder.Handover, "record.pdf"), folder.RecordPdf, overwrite: true);
         return record;
     }
 }

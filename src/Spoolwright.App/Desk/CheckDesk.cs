@@ -2,6 +2,7 @@ using Spoolwright.Bench;
 using Spoolwright.Bench.Decks;
 using Spoolwright.Bench.Service;
 using Spoolwright.Bench.Service.Checks;
+using Spoolwright.Bench.Service.Plans;
 using Spoolwright.Storage;
 
 namespace Spoolwright.App.Desk;
@@ -46,6 +47,9 @@ public sealed class CheckDesk(ServiceBook book)
     public BookEntry Accept(Guid jobId, string key, string words) => book.Work<BookEntry>(w =>
     {
         var board = Board(w, jobId);
+        // The one task of the plan that blocks: left out with the reason, as the plan's own page does it.
+        if (key == JobTask.SafetyTest && board.SafetyTest is { State: TaskState.Open } test)
+            return w.Add(new TaskMark { JobId = jobId, TaskKey = test.Task.Key, State = TaskState.Skipped, Remark = words });
         return FindFault(board, key) is { } fault
             ? w.Correct(fault.Id, fault with { State = FaultState.Accepted, Words = words })
             : w.Add(new CheckAcceptance { JobId = jobId, CheckKey = board.Find(key).Check.Key, Words = words });
@@ -79,5 +83,9 @@ public sealed class CheckDesk(ServiceBook book)
 
     private static CheckBoard Board(BookWork w, Guid jobId) => CheckBoard.Of(
         w.Standing<JobCheck>(jobId), w.Standing<CheckResult>(jobId), w.Standing<CheckAcceptance>(jobId), w.Standing<Fault>(jobId),
-            w.Standing<LoadedTape>(jobId));
+            w.Standing<LoadedTape>(jobId)) with
+    {
+        SafetyTest = PlanBoard.Of(w.Standing<JobTask>(jobId), w.Standing<TaskMark>(jobId), [], DateTimeOffset.UnixEpoch).Tasks
+            .FirstOrDefault(t => t.Task.Key == JobTask.SafetyTest),
+    };
 }

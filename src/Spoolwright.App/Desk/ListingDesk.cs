@@ -29,8 +29,10 @@ public sealed class ListingDesk(ServiceBook book)
             : new SealNote(signed.SignedAt, signed.KeyFingerprint, signed.RecordSha256));
         var text = book.Standing<ListingText>(jobId) is [.., var last] ? last : null;
         var sale = book.Standing<Sale>(jobId) is [.., var sold] ? sold : null;
-        var checks = new CheckDesk(book).Board(jobId).Checks.Where(c => c.AsLeft is { Outcome: CheckOutcome.Works or CheckOutcome.Fault })
-            .ToList();
+        var board = new CheckDesk(book).Board(jobId);
+        var checks = board.Checks.Where(c => c.AsLeft is { Outcome: CheckOutcome.Works or CheckOutcome.Fault }).ToList();
+        var fitted = new SupplyDesk(book).FittedIn(jobId);
+        var doubts = book.Standing<LotDoubt>().ToLookup(d => d.LotId);
         var photos = new PhotoDesk(book);
         return new ListingData
         {
@@ -42,10 +44,16 @@ public sealed class ListingDesk(ServiceBook book)
                 && t.Task.Stage is >= Stage.Strip and <= Stage.RunIn)
                 .GroupBy(t => t.Task.Stage).Select(g =>
                     $"{KebabWord.Plain(g.Key)}: {string.Join("; ", g.Select(t => Lower(t.Task.Title)))}")],
-            Fitted = [.. new SupplyDesk(book).FittedIn(jobId)
+            Fitted = [.. fitted
                 .GroupBy(u => (u.Supply.Name, u.Supply.Unit, u.Use.Place))
                     .Select(g => $"{SupplyBoard.Plain(g.Sum(u => u.Use.Quantity))} {(g.Key.Unit == "piece" ? "×" : g.Key.Unit)} {g.Key.Name}: {g.Key.Place}")],
             Accessories = [.. book.Standing<Accessory>(jobId).Select(a => a.Note is null ? a.Name : $"{a.Name} ({a.Note})")],
+            Untried = board.Checks.Count(c => c.IsUntried && c.Accepted is null),
+            Open =
+            [
+                .. board.OpenPoints.Where(p => !board.Checks.Any(c => c.IsUntried && c.Check.Key == p.Key)).Select(p => p.Text),
+                .. fitted.SelectMany(f => doubts[f.Lot.Root].Select(d => $"{f.Supply.Name} ({f.Use.Place}) is of a lot in doubt: {d.Why}")).Distinct(),
+            ],
             Functions = (checks.Count(c => c.AsLeft!.Outcome == CheckOutcome.Works), checks.Count),
             Photos = [.. photos.Photos(jobId).Select(p =>
                 new ListingPhoto(p.Assembly, KebabWord.Plain(p.Mark), p.Caption, photos.Picture(p).Jpeg))],

@@ -139,6 +139,9 @@ public sealed class PlanDesk(ServiceBook book)
     {
         var parsed = PlanFile.Parse(json);
         var plan = parsed.Value ?? throw new EntryException($"the plan cannot be used: {parsed.Problems[0]}");
+        // Two of one name could not be told apart.
+        if (plan.Name == PlanLibrary.Default.Name)
+            throw new EntryException($"\"{plan.Name}\" is the program's own plan: give yours another name in the file");
         return book.Work(w =>
         {
             var entry = new PlanText { Name = plan.Name, Json = json };

@@ -6,6 +6,7 @@ using Spoolwright.Bench.Files;
 using Spoolwright.Bench.Limits;
 using Spoolwright.Bench.Service;
 using Spoolwright.Bench.Service.Checks;
+using Spoolwright.Bench.Service.Plans;
 using Spoolwright.Bench.Service.Trade;
 using Spoolwright.Reports;
 using Spoolwright.Storage;
@@ -23,8 +24,6 @@ public sealed class SignOffDesk(ServiceBook book)
 {
     /// <summary>Name of the sealed sheet beside the record's files.</summary>
     public const string SheetName = "sign-off.json";
-
-    private const int MostPoints = 4;
 
     /// <summary>Makes a key in a new file that its owner alone may read. Returns its fingerprint.</summary>
     public static string NewKey(string path)
@@ -77,6 +76,7 @@ public sealed class SignOffDesk(ServiceBook book)
         [
             .. checks.Faults.Where(f => f.State == FaultState.Accepted).Select(f => new AcceptedFault($"{f.Assembly}, {f.What}", f.Words!)),
             .. checks.Checks.Where(c => c.Accepted is not null && c.AsLeft is not { Outcome: CheckOutcome.Works }).Select(c => new AcceptedFault(c.Check.Title, c.Accepted!.Words)),
+            .. checks.SafetyTest is { State: TaskState.Skipped } test ? [new AcceptedFault("not tested for electrical safety", test.Remark ?? "no reason is given")] : Array.Empty<AcceptedFault>(),
         ];
     }
 
@@ -107,12 +107,14 @@ public sealed class SignOffDesk(ServiceBook book)
     /// Signs a job's record: writes its data, page and print with the sealed sheet into a folder, and keeps the sheet in the book.
     /// </summary>
     /// <exception cref="EntryException">Open points block it; the message names the first.</exception>
-    public SignOff Sign(Job job, string keyFile, string folder)
+    public SignOff Sign(Job job, string keyFile, string folder) => Sign(job, keyFile, folder, out _);
+
+    /// <summary>The same, with the record as it was signed.</summary>
+    public SignOff Sign(Job job, string keyFile, string folder, out RecordData signed)
     {
         ArgumentNullException.ThrowIfNull(job);
-        var open = new CheckDesk(book).Board(job.Id).OpenPoints;
-        if (open.Count > 0)
-            throw new EntryException($"{open.Count} points block the sign-off: {string.Join("; ", open.Take(MostPoints).Select(p => p.Text))}{(open.Count > MostPoints ? "; …" : "")}. Put them right, or accept them in words");
+        if (new CheckDesk(book).Board(job.Id).OpenInWords is { } open)
+            throw new EntryException($"{open}. Put it right, or accept it in words");
         using var key = ReadKey(keyFile);
         var now = book.Now;
         var at = now.AddTicks(-(now.Ticks % TimeSpan.TicksPerSecond));
@@ -120,7 +122,7 @@ public sealed class SignOffDesk(ServiceBook book)
         var json = JsonRecord.Write(record);
         var hash = HashOf(Encoding.UTF8.GetBytes(json));
         var publicKey = key.ExportSubjectPublicKeyInfo();
-        var sealedRecord = record with { Seal = new SealNote(at, RecordSeal.FingerprintOf(publicKey), hash) };
+        var sealedRecord = signed = record with { Seal = new SealNote(at, RecordSeal.FingerprintOf(publicKey), hash) };
         Directory.CreateDirectory(folder);
         File.WriteAllText(Path.Combine(folder, "record.json"), json);
         RecordFiles.Write(sealedRecord, Path.Combine(folder, "record.html"), Path.Combine(folder, "record.pdf"));
@@ -161,7 +163,8 @@ public sealed class SignOffDesk(ServiceBook book)
             return new SealCheck(false,
                 [$"the sheet cannot be read as it was signed: {parsed.Problems.First(p => p.Severity == FileProblemSeverity.Error)}"],
                 null);
-        var lines = new List<string>();
+        // Whose record it is comes first: a whole seal of another deck proves nothing of this one.
+        var lines = new List<string> { $"deck: {seal.Deck}, job {seal.Job}" };
         var whole = seal.IsWhole();
         lines.Add(whole ? $"signature: whole, by the key {seal.Fingerprint}, dated {seal.SignedAt:yyyy-MM-dd HH:mm} UTC by {seal.Shop}"
             : "signature: broken; the sheet was changed, or signed by another key than it names");

@@ -1,7 +1,6 @@
 using Spoolwright.Bench;
 using Spoolwright.Bench.Controls;
 using Spoolwright.Bench.Live;
-using Spoolwright.Bench.Service;
 
 namespace Spoolwright.App.Web;
 

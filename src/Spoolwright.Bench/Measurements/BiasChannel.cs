@@ -8,6 +8,14 @@ internal sealed class BiasChannel(
     BiasCourse course, BiasCourse? companion, Channel channel, double nominalHz, MeasurementSettings settings, WantedDrop? wanted, List<Note> notes)
 {
     private const double SteadyDb = 0.25;
+    private const double LeastDropDb = 0.3;
+
+    // Two ways to fit one hill; further apart than this and their uncertainties, one of them took something else for the peak.
+    private const double DisagreeDb = 0.2;
+
+    // Slow noise that makes the peak this much less well known than the 0.05 dB asked of a steady tape is worth saying.
+    private const double WanderingDb = 0.02;
+    private const double WideDb = 0.1;
     private string Word => PlaybackMeasurement.Word(channel);
 
     public IEnumerable<Reading> Readings()
@@ -19,21 +27,41 @@ internal sealed class BiasChannel(
             throw NoPeak(noise.Over(21));
         }
 
-        var (endDb, endNoise) = LevelEnd.Of(level, (int)Math.Ceiling(peak.Index), noise, LevelCourse.PerSecond);
+        // Steps of the control are no way of a hand.
+        var hill = peak.IsOfSteps ? null : LevelHill.Fit(level, LevelCourse.PerSecond);
+        if (hill is { } h && Math.Abs(h.PeakDb - peak.LevelDb) < DisagreeDb + (2 * (h.NoiseDb + h.MethodDb + peak.NoiseDb + peak.MethodDb)))
+        {
+            peak = peak with { LevelDb = h.PeakDb, NoiseDb = h.NoiseDb, MethodDb = h.MethodDb };
+            AddWandering(h);
+        }
+        else
+        {
+            hill = null;
+        }
+
         var how = peak.IsOfSteps
             ? "parabola through the levels held in steps, the steps of the control taken as equal"
-            : "polynomial through the level's course over the peak, as wide as its shape allows; never the highest sample";
+            : hill is null
+                ? "polynomial through the level's course over the peak, as wide as its shape allows; never the highest sample"
+                : "peak of the hill that the level's course climbs, by a hand at its own pace under white and slow noise; never the highest sample";
         UncertaintyPart[] ofPeak = [new("noise", peak.NoiseDb), new("method", peak.MethodDb), new("interface-response", null)];
         yield return Uncertain.Reading(Quantity.BiasPeak, peak.LevelDb, ofPeak, FormattableString.Invariant($"{how}; at {Time(peak.Index):0.0} s"), channel, nominalHz);
 
-        var drop = peak.LevelDb - endDb;
-        var uncertainty = Math.Sqrt((peak.NoiseDb * peak.NoiseDb) + (peak.MethodDb * peak.MethodDb) + (endNoise * endNoise));
+        // Near the top the way says little of the drop: there the level of the end is read by itself.
+        var byWay = hill is { } fit && fit.DropDb > Math.Max(LeastDropDb, double.Hypot(fit.DropNoiseDb, fit.DropMethodDb))
+            && fit.DropDb < LevelHill.LowestDb - 1;
+        var (endDb, endNoise) = LevelEnd.Of(level, (int)Math.Ceiling(peak.Index), noise, LevelCourse.PerSecond);
+        var drop = byWay ? hill!.Value.DropDb : peak.LevelDb - endDb;
+        UncertaintyPart[] ofDrop = byWay
+            ? [new("noise", hill!.Value.DropNoiseDb), new("method", hill.Value.DropMethodDb)]
+            : [new("peak", double.Hypot(peak.NoiseDb, peak.MethodDb)), new("noise", endNoise)];
+        var uncertainty = Math.Sqrt(ofDrop.Sum(p => p.Expanded!.Value * p.Expanded.Value));
         var side = SideOf(peak, drop, uncertainty);
         if (side == BiasSide.Under)
         {
             // Shown, and of use to whoever turns; but no drop past the peak, so nothing to hold a limit against.
             yield return Uncertain.Reading(
-                Quantity.Overbias, drop, [new("peak", double.Hypot(peak.NoiseDb, peak.MethodDb)), new("noise", endNoise)],
+                Quantity.Overbias, drop, ofDrop,
                 "peak less the level at the end of the capture, short of the peak by the 1 kHz beside the tone: too little bias", channel, nominalHz) with
             { Class = BiasMeasurement.Word(side), Judgeable = false };
             notes.Add(Note.Warning("under-biased", FormattableString.Invariant($"The {Word} channel ends {drop:0.0} dB under its peak on the side of too little bias: 1 kHz fell with it. Turn the bias up, over the peak.")));
@@ -41,7 +69,7 @@ internal sealed class BiasChannel(
         }
 
         yield return Uncertain.Reading(
-            Quantity.Overbias, drop, [new("peak", double.Hypot(peak.NoiseDb, peak.MethodDb)), new("noise", endNoise)],
+            Quantity.Overbias, drop, ofDrop,
             "peak less the level at the end of the capture" + (side == BiasSide.Over ? ", past the peak by the 1 kHz beside the tone" : side == BiasSide.Unknown ? ", side of the peak unknown" : ""),
             channel, nominalHz) with
         { Class = BiasMeasurement.Word(side) };
@@ -61,11 +89,20 @@ internal sealed class BiasChannel(
             Judgeable = false,
         };
         yield return Uncertain.Reading(
-            Quantity.OverbiasError, drop - wanted.Db, [new("peak", double.Hypot(peak.NoiseDb, peak.MethodDb)), new("noise", endNoise)],
+            Quantity.OverbiasError, drop - wanted.Db, ofDrop,
             FormattableString.Invariant($"drop less the {wanted.Db:0.##} dB wanted"), channel, nominalHz);
         if (WantedAt(peak, noise.Over(21)) is { } at)
         {
             yield return at;
+        }
+    }
+
+    private void AddWandering(LevelHill hill)
+    {
+        var peak = double.Hypot(hill.NoiseDb, hill.MethodDb);
+        if (hill.SlowDb > WanderingDb && peak > WideDb)
+        {
+            notes.Add(Note.Warning("level-wanders", FormattableString.Invariant($"The {Word} channel's level wanders slowly by itself, some {hill.SlowDb:0.00} dB in every octave, so the peak is known to {peak:0.00} dB only. Turn over the peak again and compare; clean the path, or try another piece of tape.")));
         }
     }
 

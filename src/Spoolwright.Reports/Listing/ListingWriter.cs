@@ -101,12 +101,16 @@ public static class ListingWriter
         .Select(c => new PictureRow([.. c.Select(p =>
             new Picture(p.Jpeg, $"{Words.Capital(p.Assembly)}, {p.Mark}{(p.Caption is { } caption ? $": {caption}" : string.Empty)}"))]));
 
-    private static IReadOnlyList<string> Faults(ListingData data) => data.Record.AcceptedFaults.Count == 0
-        ? ["No fault is known that is not said here."]
-        : [.. data.Record.AcceptedFaults.Select(f => $"{f.Of}: {f.Words}")];
+    private static IReadOnlyList<string> Faults(ListingData data)
+    {
+        string[] known = [.. data.Record.AcceptedFaults.Select(f => $"{f.Of}: {f.Words}"), .. data.Open];
+        return known.Length > 0 ? known
+            : data.Untried > 0 ? ["No fault is known; functions that were not tried may hide one."]
+            : ["No fault is known that is not said here."];
+    }
 
     private static string Functions(ListingData data) => data.Functions.Tried == 0 ? "not tried by a list"
-        : string.Create(CultureInfo.InvariantCulture, $"{data.Functions.Works} of {data.Functions.Tried} functions tried as left work");
+        : string.Create(CultureInfo.InvariantCulture, $"{data.Functions.Works} of {data.Functions.Tried} functions tried as left work{(data.Untried > 0 ? $"; {data.Untried} were not tried" : "")}");
 
     private static string Warranty(ListingData data) => data.WarrantyMonths == 0 ? "none"
         : string.Create(CultureInfo.InvariantCulture, $"{data.WarrantyMonths} months. {data.WarrantyTerms}");

@@ -5,7 +5,7 @@ namespace Spoolwright.Reports.Pdf;
 /// <summary>Pages of A4 with a place to write next, a footer, and a number on each. All lengths are points (1/72 inch).</summary>
 internal sealed class Paper(SKDocument document, string footer, int total) : IDisposable
 {
-    public const float Width = 595.28f, Height = 841.89f, Side = 44, Top = 42, Bottom = Height - 52;
+    public const float Width = 595.28f, Height = 841.89f, Side = 44, Top = 36, Bottom = Height - 44;
 
     private SKCanvas? canvas;
 

@@ -36,9 +36,9 @@ internal static class PlotFrame
     {
         if (x.Count == 0)
             return;
-        if (!pattern.Equals(LinePattern.Solid))
+        if (pattern.Name != LinePattern.Solid.Name)
         {
-            plot.Add.Plottable(new DashedLine([.. x], [.. y], color, width, pattern.Equals(LinePattern.Dotted) ? [width, 2 * width] : [4, 2.5f]));
+            plot.Add.Plottable(new DashedLine([.. x], [.. y], color, width, pattern.Name == LinePattern.Dotted.Name ? [width, 2 * width] : [4, 2.5f]));
             return;
         }
 

@@ -29,7 +29,7 @@ internal static class FirstPage
         foreach (AcceptedFault fault in data.AcceptedFaults)
             facts.Add([(Cell)"Fault accepted", $"{fault.Of}: {fault.Words}"]);
         if (data.Seal is { } seal)
-            facts.Add([(Cell)"Signed", $"{Figures.Moment(seal.SignedAt)}, key {seal.Fingerprint}, data {seal.DataSha256[..16]}…; {RecordSeal.DoesNotProve}"]);
+            facts.Add([(Cell)"Signed", $"{Figures.Moment(seal.SignedAt)}, with the key {seal.Fingerprint}; what that does not prove is said below the figures"]);
         yield return new Table([new Column(string.Empty, 1.1), new Column(string.Empty, 6)], facts)
         {
             Facts = true,
@@ -60,6 +60,8 @@ internal static class FirstPage
         }
 
         var reasons = Reasons(data).ToList();
+        if (data.Seal is { } shown)
+            reasons.Add(new Finding(null, "The signature", $"data {shown.DataSha256[..16]}…; {RecordSeal.DoesNotProve}"));
         if (close)
         {
             yield return new Heading(2, "Quantity by quantity", "quantities", NewPage: true);
@@ -130,7 +132,7 @@ internal static class FirstPage
         {
             Groups = groups,
             Caption =
-            "Conditions, as found and as left, with each figure's margin to its limit"
+            "Conditions, as found and as left: the figure nearest its limit in each"
         };
     }
 

@@ -6,5 +6,5 @@ internal static class MarkWords
     public const string Explained =
         "Met: the figure with all of its uncertainty keeps to the limit. Not proven: the limit lies within the uncertainty, or the uncertainty is not known. "
         + "Not met: the figure with all of its uncertainty lies beyond. Not measured: there is no figure, which says nothing for or against the deck. "
-        + "The number beside a verdict is the distance from the figure to its limit.";
+        + "Each figure is the one nearest its limit; a number after a verdict's word is the distance to it.";
 }

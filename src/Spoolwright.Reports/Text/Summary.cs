@@ -83,8 +83,8 @@ internal static class Summary
                 ? $"{(done ? "at worst" : "as found, at worst")} {Phrase(reading)} ({Where(worstAt, reading)}), {Against(worst, reading)}. {Tally(now)}."
                 : $"{Tally(now)}{(worst.Reason is { Length: > 0 } why ? $": {Because(why)}" : string.Empty)}.";
             if (done && before.Where(x => x.Worst.Reading is not null).OrderBy(x => Rank(x.Worst.Verdict))
-                .ThenBy(x => x.Worst.Margin ?? double.MaxValue).Select(x => x.Worst).FirstOrDefault() is { } was)
-                text += $" As found, at worst: {Phrase(was.Reading!)}, {Words.Of(was.Verdict)}.";
+                .ThenBy(x => x.Worst.Margin ?? double.MaxValue).FirstOrDefault() is { Worst.Reading: { } found } was)
+                text += $" As found, at worst: {Phrase(found)} ({Where(was.Condition, found)}), {Words.Of(was.Worst.Verdict)} against {Words.Of(was.Worst.Limit, found.Unit, found.FrequencyHz)}.";
             int unjudged = data.Conditions.Select(c => done ? Passes.After(c) : Passes.Before(c))
                 .Sum(p => p?.Judgements.Count(j => j.Limit.Quantity == quantity && NotJudged(j)) ?? 0);
             if (unjudged > 0)
@@ -121,7 +121,7 @@ internal static class Summary
     private static string Against(Judgement judgement, Reading reading)
     {
         string limit = Words.Of(judgement.Limit, reading.Unit, reading.FrequencyHz);
-        string margin = judgement.Margin is { } m ? Figures.Join(Figures.Margin(m, reading.Unit), reading.Unit)
+        string margin = judgement.Margin is { } m ? Figures.Join(Figures.Margin(m, reading), reading.Unit)
             + (m < 0 ? " outside " : " inside ") : "against ";
         string doubt = judgement.Verdict != Verdict.NotProven ? string.Empty
             : reading.Uncertainty is null ? "; not proven, since its uncertainty is not known"

@@ -2,7 +2,6 @@ using Spoolwright.App.Desk;
 using Spoolwright.App.Tests.Reports;
 using Spoolwright.App.Tests.Storage;
 using Spoolwright.Bench.Causes;
-using Spoolwright.Bench.Service;
 using Spoolwright.Bench.Service.Plans;
 
 namespace Spoolwright.App.Tests.Desk;

@@ -4,6 +4,8 @@ using Spoolwright.App.Tests.Cli;
 using Spoolwright.Bench;
 using Spoolwright.Bench.Service;
 using Spoolwright.Bench.Service.Checks;
+using Spoolwright.Bench.Service.Plans;
+using Spoolwright.Bench.Service.Supplies;
 using Spoolwright.Bench.Service.Trade;
 using Spoolwright.Reports;
 
@@ -31,12 +33,18 @@ public sealed class SignOffTests
                 : CheckOutcome.Works, check.Check.Key == "remote" ? "none at hand" : null);
         Assert.Contains("Remote", Assert.Throws<EntryException>(() => desk.Sign(shop.Job, key, to)).Message, StringComparison.Ordinal);
         checks.Accept(shop.Job.Id, "remote", "The socket was not tried.");
+
+        // An open test for electrical safety is no small thing: done, or told to the buyer.
+        Assert.Contains("electrical safety", Assert.Throws<EntryException>(() => desk.Sign(shop.Job, key, to)).Message, StringComparison.Ordinal);
+        checks.Accept(shop.Job.Id, JobTask.SafetyTest, "The buyer has it tested by his own electrician.");
         var signed = desk.Sign(shop.Job, key, to);
         Assert.Equal(fingerprint, signed.KeyFingerprint);
         var html = File.ReadAllText(Path.Combine(to, "record.html"));
         Assert.Contains(fingerprint, html, StringComparison.Ordinal);
         Assert.Contains("does not prove who holds the key", html, StringComparison.Ordinal);
         Assert.Contains("A scratch of 4 cm", html, StringComparison.Ordinal);
+        Assert.Contains("not tested for electrical safety", html, StringComparison.OrdinalIgnoreCase);
+        Assert.Contains("740 2201", string.Join('\n', SignOffDesk.Check(sheet, fingerprint).Lines), StringComparison.Ordinal);
 
         Assert.True(SignOffDesk.Check(sheet, fingerprint).Whole);
         // Each way and speed as played, and as recorded in each tape setting, though nothing was measured.
@@ -96,8 +104,23 @@ public sealed class SignOffTests
         var listing = new ListingDesk(shop.Book).Of(shop.Job.Id, "sample.html");
         var text = ListingWriter.Text(listing);
         foreach (var said in new[] { "990.00 EUR", "clean: clean heads", "two reel adapters", "12 months. Parts and work",
-            "not tried by a list", "No fault is known", "Reel Yard", "sample.html" })
+            "not tried by a list", "tested for electrical safety with its covers on: open", "Reel Yard", "sample.html" })
             Assert.Contains(said, text, StringComparison.Ordinal);
+
+        // Nothing that speaks against the deck is left out: an open fault, a function that fails, a part of a doubted lot.
+        var checks = new CheckDesk(shop.Book);
+        Assert.DoesNotContain("No fault is known", text, StringComparison.Ordinal);
+        checks.AddFault(shop.Job.Id, "electronics", "hum in left", Mark.AsLeft);
+        checks.Tick(shop.Job.Id, "remote", Mark.AsLeft, CheckOutcome.Fault, "plays by itself");
+        var supplies = new SupplyDesk(shop.Book);
+        var day = new DateOnly(2026, 1, 2);
+        supplies.Keep("capstan belt", SupplyKind.Belt, "piece", 0);
+        supplies.Receive("capstan belt", "a supplier", "HR-118", day, 3, null);
+        supplies.Fit(shop.Job.Id, "capstan belt", 1, "capstan", day);
+        supplies.Doubt("HR-118", "cracks");
+        var honest = ListingWriter.Text(new ListingDesk(shop.Book).Of(shop.Job.Id));
+        foreach (var said in new[] { "electronics: hum in left", "plays by itself", "capstan belt (capstan) is of a lot in doubt: cracks", "0 of 1 functions tried as left work; 59 were not tried" })
+            Assert.Contains(said, honest, StringComparison.Ordinal);
         var sheet = ListingWriter.FactSheet(listing);
         Assert.Contains("Deck &lt;b&gt;rebuilt&lt;/b&gt; &amp; measured", sheet, StringComparison.Ordinal);
         Assert.Contains("data:image/jpeg;base64,", sheet, StringComparison.Ordinal);

@@ -103,8 +103,9 @@ public sealed class LostServerTests
     }
 
     [Fact]
-    public void Transaction_StillAtItsCommit_IsWaitedFor()
+    public async Task Transaction_StillAtItsCommit_IsWaitedFor()
     {
+        var stop = TestContext.Current.CancellationToken;
         using var disk = new BookOnDisk(BookKind.Postgres);
         using var engine = new PostgresEngine(disk.Path, TimeSpan.FromSeconds(60));
         engine.Prepare(mayMake: false, BookOnDisk.Day);
@@ -112,10 +113,11 @@ public sealed class LostServerTests
         using var transaction = raw.BeginTransaction();
         raw.Execute("SELECT pg_advisory_xact_lock(hashtextextended('spoolwright ' || current_schema(), 0))", transaction: transaction);
         WriteTicket ticket = engine.PutTicket(raw, transaction);
-        var asked = Task.Run(() => engine.WasCommitted(ticket, null));
-        Assert.False(asked.Wait(TimeSpan.FromMilliseconds(500)));
-        transaction.Commit();
-        Assert.True(asked.Wait(TimeSpan.FromSeconds(60)) && asked.Result);
+        var asked = Task.Run(() => engine.WasCommitted(ticket, null), stop);
+        await Task.Delay(500, stop);
+        Assert.False(asked.IsCompleted);
+        await transaction.CommitAsync(stop);
+        Assert.True(await asked.WaitAsync(TimeSpan.FromSeconds(60), stop));
     }
 
     [Fact]

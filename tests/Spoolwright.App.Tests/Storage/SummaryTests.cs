@@ -78,6 +78,31 @@ public abstract class SummaryTests(BookKind kind)
         Assert.Single(disk.Book.Leanings("test-tape", "Speed tape 3150", 1));
     }
 
+    [Fact]
+    public void Lists_AskedForByValues_AreTheSameOnEveryEngine()
+    {
+        using var disk = new BookOnDisk(kind);
+        var (book, other) = (disk.Book, disk.Book.OpenJob(disk.Deck.Id, "other", BookOnDisk.Day.AddDays(1)));
+        var supply = book.Add(new Spoolwright.Bench.Service.Supplies.Supply { Name = "belt", Kind = Spoolwright.Bench.Service.Supplies.SupplyKind.Belt, Unit = "piece" });
+        var lot = book.Add(new Spoolwright.Bench.Service.Supplies.Lot { SupplyId = supply.Root, Supplier = "S", Number = "L1", Received = new DateOnly(2026, 1, 1), Quantity = 9 });
+        foreach (var (job, quantity) in new[] { (disk.Job.Id, 1.5m), (disk.Job.Id, 1.5m), (other.Id, 2m) })
+            book.Add(new Spoolwright.Bench.Service.Supplies.SupplyUse { LotId = lot.Root, JobId = job, Quantity = quantity, Place = "capstan", Day = new DateOnly(2026, 1, 2) });
+        Assert.Equal(5m, book.Look(w => w.LotsUsed())[lot.Root]);
+        Assert.Equal([1.5m, 1.5m], book.Look(w => w.Standing<Spoolwright.Bench.Service.Supplies.SupplyUse>("JobId", disk.Job.Id, Guid.NewGuid())).Select(u => u.Quantity));
+        Assert.Equal(3, book.Look(w => w.Standing<Spoolwright.Bench.Service.Supplies.SupplyUse>("JobId", disk.Job.Id, other.Id)).Count);
+        Assert.Empty(book.Look(w => w.Standing<Spoolwright.Bench.Service.Supplies.SupplyUse>("JobId")));
+        Assert.Equal([2m], book.Look(w => w.Newest<Spoolwright.Bench.Service.Supplies.SupplyUse>("Quantity", 1)).Select(u => u.Quantity));
+        Assert.Equal(3, book.Look(w => w.Count<Spoolwright.Bench.Service.Supplies.SupplyUse>()));
+        Assert.Equal([disk.Deck.Id, disk.Deck.Id], book.JobHeads([disk.Job.Id, other.Id, Guid.NewGuid()]).Values.Select(h => h.Deck.Id));
+        Assert.Equal(disk.Deck.Id, Assert.Single(book.DecksOfSerial(disk.Deck.SerialNumber.ToLowerInvariant())).Id);
+        Assert.Equal(disk.Deck.Id, Assert.Single(book.DecksOfSerial("0041", partly: true)).Id);
+        Assert.Equal(5, book.Read(book.Lately(9)).Count);
+        Assert.Equal((disk.Deck.ProfileName, 1, 2, 2), book.ProfileLines().Select(p => (p.ProfileName, p.Decks, p.Jobs, p.OpenJobs)).Single());
+        Assert.Equal(2, Assert.Single(book.DeckLines(5, openFirst: true)).Jobs);
+        Assert.Equal(disk.Deck.Id, book.LastDeck(disk.Deck.ProfileName)!.Id);
+        Assert.Equal(2, book.OpenJobs().Count);
+    }
+
     private static void Filled(BookOnDisk disk)
     {
         var book = disk.Book;

@@ -5,7 +5,7 @@ namespace Spoolwright.Bench.Tests.Bias;
 /// <summary>Truth within the stated uncertainty of peak and drop, over seeds. Truth computed from the made-up tape's own curve.</summary>
 public sealed class BiasCoverageTests(ITestOutputHelper output)
 {
-    private const int Few = 150;
+    private const int Few = 60;
 
     public static TheoryData<string> Turns => ["up", "up, no stop at the end", "down", "pauses", "past and back", "uneven", "very uneven", "very uneven, the other way", "fast"];
 
@@ -24,7 +24,7 @@ public sealed class BiasCoverageTests(ITestOutputHelper output)
     // end or not. Noise: white up to 20 Hz; three tenths of its power, and all of it, as strong in every octave from 0.02 Hz on.
     [Theory]
     [InlineData(0, 0.93)]
-    [InlineData(0.3, 0.79)] // misses the design's 0.93: held so that it grows no worse
+    [InlineData(0.3, 0.93)]
     [InlineData(1, 0.93)]
     public void PeakAndDrop_DrawnHands_LieWithinTheirUncertainty(double pink, double coverage) => Drawn(pink, Few, Floor(coverage), 1);
 
@@ -46,16 +46,13 @@ public sealed class BiasCoverageTests(ITestOutputHelper output)
             var random = new Random(seed * 7919);
             var bias = BiasTurn.Drawn(random, seed % 2 == 0);
             var level = BiasTurn.Course(bias, 0.3, pink, random);
-            var noise = LevelNoise.Of(level);
-            if (LevelPeak.Find(level, noise) is not { } peak)
+            if (LevelHill.Fit(level, 20) is not { } hill)
             {
                 continue;
             }
 
-            var (end, endNoise) = LevelEnd.Of(level, (int)peak.Index, noise, 20);
-            var stated = double.Hypot(peak.NoiseDb, peak.MethodDb);
-            peaks.Add((peak.LevelDb, stated));
-            drops.Add((peak.LevelDb - end + BiasTurn.Level(bias[^1]), double.Hypot(stated, endNoise)));
+            peaks.Add((hill.PeakDb, double.Hypot(hill.NoiseDb, hill.MethodDb)));
+            drops.Add((hill.DropDb + BiasTurn.Level(bias[^1]), double.Hypot(hill.DropNoiseDb, hill.DropMethodDb)));
         }
 
         Assert.True(peaks.Count >= 0.99 * seeds, $"{peaks.Count}");
@@ -77,18 +74,16 @@ public sealed class BiasCoverageTests(ITestOutputHelper output)
         for (var seed = 1; seed <= seeds; seed++)
         {
             var level = BiasTurn.Course(kind, 0.3, seed);
-            var noise = LevelNoise.Of(level);
-            var peak = LevelPeak.Find(level, noise);
-            Assert.True(peak is not null, $"seed {seed}");
-            var (end, endNoise) = LevelEnd.Of(level, (int)peak.Value.Index, noise, 20);
-            peakOff.Add(Math.Abs(peak.Value.LevelDb));
-            peakStated.Add(double.Hypot(peak.Value.NoiseDb, peak.Value.MethodDb));
-            dropOff.Add(Math.Abs(peak.Value.LevelDb - end - truth));
-            dropStated.Add(double.Hypot(peakStated[^1], endNoise));
+            var hill = LevelHill.Fit(level, 20);
+            Assert.True(hill is not null, $"seed {seed}");
+            peakOff.Add(Math.Abs(hill.Value.PeakDb));
+            peakStated.Add(double.Hypot(hill.Value.NoiseDb, hill.Value.MethodDb));
+            dropOff.Add(Math.Abs(hill.Value.DropDb - truth));
+            dropStated.Add(double.Hypot(hill.Value.DropNoiseDb, hill.Value.DropMethodDb));
         }
 
-        // The 95th percentile of so few scatters by 7.8 % (√(0.05·0.95/n) over the density there, normal errors): three times that; many have no allowance.
-        var chance = seeds == Few ? 1.23 : 1;
+        // The 95th percentile of so few scatters by 12.3 % (√(0.05·0.95/n) over the density there, normal errors): three times that; many have no allowance.
+        var chance = seeds == Few ? 1.37 : 1;
         Check("peak", peakOff, peakStated, chance * kind switch { "fast" => 0.1, "past and back" => 0.06, _ => 0.05 }); // 15 s within half a decibel are needed for 0.05; these have 4 and 13
         Check("drop", dropOff, dropStated, kind is "up, no stop at the end" or "down" or "uneven" or "very uneven" or "very uneven, the other way" or "fast" ? 0.2 : 0.1);
 

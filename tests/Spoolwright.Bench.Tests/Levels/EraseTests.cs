@@ -142,7 +142,7 @@ public sealed class EraseTests : IDisposable
 
     [Fact]
     [Trait("Category", "Long")]
-    public void Erase_OverAThousandSeeds_LiesWithinItsUncertaintyNineteenTimesOfTwenty() => Coverage(500, 0);
+    public void Erase_OverAThousandSeeds_LiesWithinItsUncertaintyNineteenTimesOfTwenty() => Coverage(1000, 0);
 
     private static void Coverage(int seeds, double sigmas)
     {

@@ -1,6 +1,5 @@
 using Spoolwright.Bench.Live;
 using Spoolwright.Bench.Tests.Bias;
-using Spoolwright.Signal.Live;
 
 namespace Spoolwright.Bench.Tests.Live;
 

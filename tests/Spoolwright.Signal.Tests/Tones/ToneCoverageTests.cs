@@ -14,6 +14,7 @@ public sealed class ToneCoverageTests
     [InlineData(10000, 2, 40, 0.001, 0.1, false)]
     [InlineData(400, 2, 40, 0.001, 0.1, false)]
     [InlineData(10000, 4, 0, 0.001, 0, false)]
+    [InlineData(10000, 4, -4, 0.001, 0, false)]
     [InlineData(1000, 4, -6, 0.001, 0, false)]
     public void Probe_NoisyTone_HoldsTruthWithinUncertainty(double hz, double seconds, double snr, double flutter, double movement, bool hum) =>
         Check(400, 0.033, hz, seconds, snr, flutter, movement, hum);
@@ -27,6 +28,7 @@ public sealed class ToneCoverageTests
     [InlineData(10000, 2, 40, 0.001, 0.1, false)]
     [InlineData(400, 2, 40, 0.001, 0.1, false)]
     [InlineData(10000, 4, 0, 0.001, 0, false)]
+    [InlineData(10000, 4, -4, 0.001, 0, false)]
     [InlineData(1000, 4, -6, 0.001, 0, false)]
     public void Probe_ThousandsOfNoisyTones_HoldTruthWithinUncertainty(double hz, double seconds, double snr, double flutter, double movement, bool hum) =>
         Check(3000, 0, hz, seconds, snr, flutter, movement, hum);

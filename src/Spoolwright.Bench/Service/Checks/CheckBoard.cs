@@ -1,3 +1,5 @@
+using Spoolwright.Bench.Service.Plans;
+
 namespace Spoolwright.Bench.Service.Checks;
 
 /// <summary>A function with what came of it at each point of the job.</summary>
@@ -18,6 +20,9 @@ public sealed record OpenPoint(string Key, string Text);
 /// <summary>A job's functions, faults and the tape that is loaded.</summary>
 public sealed record CheckBoard(IReadOnlyList<CheckOnBoard> Checks, IReadOnlyList<Fault> Faults, LoadedTape? Loaded)
 {
+    /// <summary>The plan's test for electrical safety; null: the job's plan has none.</summary>
+    public TaskOnBoard? SafetyTest { get; init; }
+
     /// <summary>Lays the board out from the entries that stand, oldest first.</summary>
     public static CheckBoard Of(
         IReadOnlyList<JobCheck> checks, IReadOnlyList<CheckResult> results, IReadOnlyList<CheckAcceptance> accepted,
@@ -64,7 +69,8 @@ public sealed record CheckBoard(IReadOnlyList<CheckOnBoard> Checks, IReadOnlyLis
         : null;
 
     /// <summary>
-    /// What blocks the sign-off: open faults, functions that fail as left without accepted words, functions never tried as left.
+    /// What blocks the sign-off: open faults, functions that fail as left without accepted words, functions never tried as left, and a
+    /// test for electrical safety that is open in the plan. That one is done, or left out in words that the buyer reads.
     /// </summary>
     public IReadOnlyList<OpenPoint> OpenPoints =>
     [
@@ -72,7 +78,15 @@ public sealed record CheckBoard(IReadOnlyList<CheckOnBoard> Checks, IReadOnlyLis
         .. Checks.Where(c => c.IsOpenFault).Select(c => new OpenPoint(c.Check.Key, $"{c.Check.Title}: {c.AsLeft!.Note}")),
         .. Checks.Where(c => c.IsUntried && c.Accepted is null).Select(c => new OpenPoint(
             c.Check.Key, $"{c.Check.Title}: {(c.AsLeft is { } left ? $"could not be tried as left ({left.Note})" : "not tried as left")}")),
+        .. SafetyTest is { State: TaskState.Open } test ? [new OpenPoint(test.Task.Key, $"{test.Task.Title}: open in the plan; have it done, or accept in words that it was not")] : Array.Empty<OpenPoint>(),
     ];
+
+    /// <summary>What blocks the sign-off in one line, the first few named; null: nothing does.</summary>
+    public string? OpenInWords => OpenPoints is { Count: > 0 } open
+        ? $"{open.Count} {(open.Count == 1 ? "point blocks" : "points block")} the sign-off: {string.Join("; ", open.Take(MostNamed).Select(p => p.Text))}{(open.Count > MostNamed ? "; …" : "")}"
+        : null;
+
+    private const int MostNamed = 4;
 
     /// <summary>The end of an entry's key, to name it by.</summary>
     public static string ShortKey(Guid id) => id.ToString("N")[^8..];

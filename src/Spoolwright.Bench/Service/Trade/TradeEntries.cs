@@ -91,7 +91,7 @@ public sealed record Sale : BookEntry
         Need(Buyer, "the buyer", 200);
         Hold(Price.Amount >= 0, $"a price of {Price} makes no sense");
         Hold(WarrantyMonths is >= 0 and <= 120, $"{WarrantyMonths} months of warranty make no sense; expected 0 to 120");
-        Hold(WarrantyMonths == 0 || !string.IsNullOrWhiteSpace(Terms), "a warranty needs its terms; say what it covers");
+        Hold(WarrantyMonths == 0 || !string.IsNullOrWhiteSpace(Terms), "a warranty needs its terms: say what it covers (--terms)");
     }
 }
 

@@ -1,0 +1,301 @@
+namespace Spoolwright.Signal.Levels;
+
+/// <summary>
+/// The linear half of <see cref="LevelHill"/>: given a way over the hill to start from, the likelihood of a course under one
+/// set of assumptions, the peak, and a better way. Level = peak − s², s the way (its square the drop, its sign the side); the
+/// way's pace is a constant one and a deviation that fades within some seconds; on the level lie white noise and a sum of
+/// fading parts an octave apart, which together are as strong in every octave. A Kalman filter and its smoother (the textbook
+/// recursions, scalar observations), all variances over that of the white noise, which is found last.
+/// </summary>
+internal sealed class HillWay
+{
+    private const int Peak = 0, Way = 1, Deviation = 2, Pace = 3, Slow = 4;
+
+    // Nothing is known of peak, start and pace beforehand; far more than any course leaves open, and not so far that digits go.
+    private const double Vague = 1e6;
+
+    // Corners of the slow parts, Hz: from the capture's own length up to here; what is faster is white to points this far apart.
+    private const double HighestCornerHz = 1.5;
+
+    private readonly double[] _level;
+    private readonly bool[] _counts;
+    private readonly double _step;
+    private readonly double[] _corners;
+    private readonly int _size;
+    private readonly double[] _covariance, _state, _gain, _adjoint;
+    private readonly double[] _gains, _wayRows, _ways, _innovations, _scales, _slopes;
+    private (Motion Moving, Motion Last, int Rests) _run;
+
+    /// <summary>Takes points of a course, so many seconds apart, dB over some level near the top, and which of them count.</summary>
+    public HillWay(double[] level, bool[] counts, double stepSeconds)
+    {
+        (_level, _counts, _step) = (level, counts, stepSeconds);
+        var corners = new List<double>();
+        for (var hz = 1 / (level.Length * stepSeconds); hz < HighestCornerHz; hz *= 2)
+        {
+            corners.Add(2 * Math.PI * hz);
+        }
+
+        _corners = [.. corners];
+        _size = Slow + _corners.Length;
+        _covariance = new double[_size * _size];
+        (_state, _gain, _adjoint) = (new double[_size], new double[_size], new double[_size]);
+        (_gains, _wayRows) = (new double[level.Length * _size], new double[level.Length * _size]);
+        (_ways, _innovations) = (new double[level.Length], new double[level.Length]);
+        (_scales, _slopes) = (new double[level.Length], new double[level.Length]);
+    }
+
+    /// <summary>What one set of assumptions makes of the course.</summary>
+    /// <param name="LogLikelihood">Up to a constant.</param>
+    /// <param name="PeakDb">The peak.</param>
+    /// <param name="PeakVariance">Of it, dB².</param>
+    /// <param name="White">Variance of a point's white noise, dB².</param>
+    /// <param name="End">The way at the course's end.</param>
+    /// <param name="EndVariance">Of it.</param>
+    /// <param name="LogScale">Logarithm of the determinant of what was expected to scatter.</param>
+    public readonly record struct Outcome(
+        double LogLikelihood, double PeakDb, double PeakVariance, double White, double End, double EndVariance, double LogScale);
+
+    /// <summary>One pass.</summary>
+    /// <param name="way">Where the way is taken to lie.</param>
+    /// <param name="direction">Where the hand turns: 1 or −1 for each point, by which the pace counts.</param>
+    /// <param name="roughness">Strength of the pace's deviation, over the white noise's.</param>
+    /// <param name="fadeSeconds">Within which it fades.</param>
+    /// <param name="slow">Variance of the slow noise in an octave, over the white noise's of a point.</param>
+    /// <param name="heldSeconds">The control is taken to rest for so long at the end.</param>
+    /// <param name="peakDb">The peak, where it is taken as known.</param>
+    public Outcome Pass(
+        double[] way, sbyte[] direction, double roughness, double fadeSeconds, double slow, double heldSeconds, double? peakDb = null)
+    {
+        int n = _level.Length, size = _size;
+        Start(roughness / (2 * fadeSeconds), slow);
+        if (peakDb is { } known)
+        {
+            (_state[Peak], _covariance[0]) = (known, 0);
+        }
+
+        var moving = new Motion(_step, fadeSeconds, roughness / (2 * fadeSeconds));
+
+        // Between the middles of two points the control comes to rest.
+        var rests = (int)Math.Ceiling(n - 0.5 - (heldSeconds / _step));
+        var still = heldSeconds > 0 ? (_step * (n + 0.5 - rests)) - heldSeconds : _step;
+        var last = new Motion(still, fadeSeconds, roughness / (2 * fadeSeconds));
+        double squares = 0, logs = 0;
+        var seen = 0;
+        for (var i = 0; i < n; i++)
+        {
+            if (i > 0 && i <= rests)
+            {
+                Move(i < rests ? moving : last, direction[i]);
+            }
+
+            if (i > 0)
+            {
+                Fade(slow);
+            }
+
+            if (!_counts[i])
+            {
+                (_ways[i], _innovations[i], _scales[i], _slopes[i]) = (_state[Way], 0, 1, 0);
+                Array.Clear(_gains, i * size, size);
+                Array.Copy(_covariance, Way * size, _wayRows, i * size, size);
+                continue;
+            }
+
+            seen++;
+            var slope = -2 * way[i];
+            var expected = _state[Peak] + (slope * _state[Way]);
+            for (var k = Slow; k < size; k++)
+            {
+                expected += _state[k];
+            }
+
+            var variance = 1.0;
+            for (var r = 0; r < size; r++)
+            {
+                var row = r * size;
+                var sum = _covariance[row + Peak] + (slope * _covariance[row + Way]);
+                for (var k = Slow; k < size; k++)
+                {
+                    sum += _covariance[row + k];
+                }
+
+                _gain[r] = sum;
+                variance += sum * (r == Peak ? 1 : r == Way ? slope : r >= Slow ? 1 : 0);
+                _gains[(i * size) + r] = sum;
+                _wayRows[(i * size) + r] = _covariance[(Way * size) + r];
+            }
+
+            var off = _level[i] + (way[i] * way[i]) + (slope * way[i]) - expected;
+            (_ways[i], _innovations[i], _scales[i], _slopes[i]) = (_state[Way], off, variance, slope);
+            squares += off * off / variance;
+            logs += Math.Log(variance);
+            for (var r = 0; r < size; r++)
+            {
+                var share = _gain[r] / variance;
+                _state[r] += share * off;
+                for (var k = 0; k < size; k++)
+                {
+                    _covariance[(r * size) + k] -= share * _gain[k];
+                }
+            }
+        }
+
+        double peak = _state[Peak], peakVariance = _covariance[0];
+        if (heldSeconds == 0)
+        {
+            Move(new Motion(_step / 2, fadeSeconds, roughness / (2 * fadeSeconds)), direction[^1]);
+        }
+
+        var free = seen - 3;
+        var white = squares / free;
+        _run = (moving, last, rests);
+        var endVariance = white * _covariance[(Way * size) + Way];
+        return new Outcome(-0.5 * (logs + (free * Math.Log(squares))), peak, white * peakVariance, white, _state[Way], endVariance, logs);
+    }
+
+    /// <summary>After a pass, moves the way to where the whole course puts it: the smoother.</summary>
+    /// <param name="way">The way taken for the pass; replaced by a better one.</param>
+    /// <param name="direction">As for the pass.</param>
+    /// <param name="longest">How far a point of the way may move at once.</param>
+    public void Better(double[] way, sbyte[] direction, double longest)
+    {
+        var (moving, last, rests) = _run;
+        int n = _level.Length, size = _size;
+        Array.Clear(_adjoint);
+        for (var i = n - 1; i >= 0; i--)
+        {
+            if (i < n - 1)
+            {
+                if (i + 1 <= rests)
+                {
+                    var by = i + 1 < rests ? moving : last;
+                    _adjoint[Deviation] = (by.Carry * _adjoint[Way]) + (by.Kept * _adjoint[Deviation]);
+                    _adjoint[Pace] += direction[i + 1] * by.Seconds * _adjoint[Way];
+                }
+
+                for (var k = 0; k < _corners.Length; k++)
+                {
+                    _adjoint[Slow + k] *= Math.Exp(-_corners[k] * _step);
+                }
+            }
+
+            var row = i * size;
+            if (_counts[i])
+            {
+                double through = 0;
+                for (var k = 0; k < size; k++)
+                {
+                    through += _gains[row + k] * _adjoint[k];
+                }
+
+                var add = (_innovations[i] - through) / _scales[i];
+                _adjoint[Peak] += add;
+                _adjoint[Way] += add * _slopes[i];
+                for (var k = Slow; k < size; k++)
+                {
+                    _adjoint[k] += add;
+                }
+            }
+
+            var smoothed = _ways[i];
+            for (var k = 0; k < size; k++)
+            {
+                smoothed += _wayRows[row + k] * _adjoint[k];
+            }
+
+            way[i] += Math.Clamp(smoothed - way[i], -longest, longest);
+        }
+    }
+
+    private void Start(double deviation, double slow)
+    {
+        Array.Clear(_covariance);
+        Array.Clear(_state);
+        _covariance[0] = Vague;
+        _covariance[(Way * _size) + Way] = Vague;
+        _covariance[(Pace * _size) + Pace] = Vague / 100;
+        _covariance[(Deviation * _size) + Deviation] = deviation;
+        for (var k = 0; k < _corners.Length; k++)
+        {
+            _covariance[((Slow + k) * _size) + Slow + k] = slow * Averaged(k);
+        }
+    }
+
+    // Variance of a fading part's mean over a point, over its own.
+    private double Averaged(int k)
+    {
+        var x = _corners[k] * _step;
+        return 2 / (x * x) * (x - 1 + Math.Exp(-x));
+    }
+
+    private void Move(Motion by, sbyte direction)
+    {
+        var size = _size;
+        var seconds = direction * by.Seconds;
+        _state[Way] += (by.Carry * _state[Deviation]) + (seconds * _state[Pace]);
+        _state[Deviation] *= by.Kept;
+        for (var k = 0; k < size; k++)
+        {
+            _covariance[(Way * size) + k] += (by.Carry * _covariance[(Deviation * size) + k]) + (seconds * _covariance[(Pace * size) + k]);
+            _covariance[(Deviation * size) + k] *= by.Kept;
+        }
+
+        for (var r = 0; r < size; r++)
+        {
+            var row = r * size;
+            _covariance[row + Way] += (by.Carry * _covariance[row + Deviation]) + (seconds * _covariance[row + Pace]);
+            _covariance[row + Deviation] *= by.Kept;
+        }
+
+        _covariance[(Way * size) + Way] += by.WayVariance;
+        _covariance[(Way * size) + Deviation] += by.Covariance;
+        _covariance[(Deviation * size) + Way] += by.Covariance;
+        _covariance[(Deviation * size) + Deviation] += by.DeviationVariance;
+    }
+
+    private void Fade(double slow)
+    {
+        var size = _size;
+        for (var k = 0; k < _corners.Length; k++)
+        {
+            var kept = Math.Exp(-_corners[k] * _step);
+            var at = Slow + k;
+            _state[at] *= kept;
+            for (var r = 0; r < size; r++)
+            {
+                _covariance[(at * size) + r] *= kept;
+                _covariance[(r * size) + at] *= kept;
+            }
+
+            _covariance[(at * size) + at] += slow * Averaged(k) * (1 - (kept * kept));
+        }
+    }
+
+    // How the way goes on over some seconds: the integral of a pace that is constant but for a deviation fading exponentially
+    // (closed form).
+    private readonly struct Motion
+    {
+        public Motion(double seconds, double fadeSeconds, double variance)
+        {
+            Seconds = seconds;
+            Kept = Math.Exp(-seconds / fadeSeconds);
+            Carry = fadeSeconds * (1 - Kept);
+            DeviationVariance = variance * (1 - (Kept * Kept));
+            Covariance = variance * fadeSeconds * (1 - Kept) * (1 - Kept);
+            WayVariance = variance * fadeSeconds * fadeSeconds * ((2 * seconds / fadeSeconds) - 3 + (4 * Kept) - (Kept * Kept));
+        }
+
+        public double Seconds { get; }
+
+        public double Kept { get; }
+
+        public double Carry { get; }
+
+        public double WayVariance { get; }
+
+        public double Covariance { get; }
+
+        public double DeviationVariance { get; }
+    }
+}
