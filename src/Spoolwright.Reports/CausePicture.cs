@@ -9,7 +9,8 @@ namespace Spoolwright.Reports;
 /// <param name="Svg">The drawing.</param>
 public sealed record CausePicture(string Caption, string Says, string Svg)
 {
-    private const float Width = 400;
+    // The page shows it 517 wide on a common screen, so that its smallest letters, 6.5 here, are 12 pixels high.
+    private const float Width = 280;
 
     // The record's inks on paper, and what stands for each in a dim room: the colours of the bench's pages.
     private static readonly (SkiaSharp.SKColor Paper, string Dim)[] Inks =

@@ -33,7 +33,7 @@ internal sealed class BookCalls(BookShelf shelf)
                 json.WriteString("id", job.Id);
                 json.WriteString("what", job.What);
                 json.WriteString("opened", job.Opened);
-                json.WriteBoolean("closed", job.Closed is not null);
+                json.WriteString("closed", job.Closed?.ToString("O", System.Globalization.CultureInfo.InvariantCulture));
             });
         });
         WebJson.Array(json, "measurements", [.. Catalogue.Entries.Where(e => e.Measure is not null)], static (json, entry) =>

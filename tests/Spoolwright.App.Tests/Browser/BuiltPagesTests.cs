@@ -21,6 +21,16 @@ public sealed class BuiltPagesTests
     }
 
     [Fact]
+    public void Letters_OfPictures_AllGoThroughTheirLeastSize()
+    {
+        var client = Path.Combine(Tree.Root, "src/Spoolwright.App/Web/Client");
+        var set = Directory.EnumerateFiles(client, "*.ts", SearchOption.AllDirectories).SelectMany(File.ReadLines).Where(l => l.Contains(".font =", StringComparison.Ordinal)).ToList();
+        Assert.InRange(set.Count, 10, 100);
+        Assert.All(set, line => Assert.Contains(".font = lettering(", line, StringComparison.Ordinal));
+        Assert.Contains("Math.max(12, pixels)", File.ReadAllText(Path.Combine(client, "canvas.ts")), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Sources_Checked_HaveNoTypeFault() => Run("node_modules/typescript/bin/tsc", "-p", ".");
 
     private static void Run(params string[] arguments)

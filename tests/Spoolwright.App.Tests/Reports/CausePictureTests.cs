@@ -43,6 +43,20 @@ public partial class CausePictureTests
     }
 
     [Fact]
+    public void Letters_OnThePage_AreTwelvePixelsHighOrMore()
+    {
+        // On a screen of 1280 × 800 a picture is 517 pixels wide (measured in the page).
+        var pictures = Known.Value.Found.Findings.SelectMany(f => CausePicture.ForPage(Known.Value, f)).ToList();
+        Assert.NotEmpty(pictures);
+        foreach (var svg in pictures.Select(p => p.Svg))
+        {
+            var width = double.Parse(Regex.Match(svg, "viewBox=\"0 0 ([0-9.]+) ").Groups[1].Value, CultureInfo.InvariantCulture);
+            var least = Regex.Matches(svg, "font-size=\"([0-9.]+)\"").Min(m => double.Parse(m.Groups[1].Value, CultureInfo.InvariantCulture));
+            Assert.InRange(least * 517 / width, 12, 30);
+        }
+    }
+
+    [Fact]
     public void Capstan_HasItsRingOffCentreByItsSwing()
     {
         var capstan = Known.Value.Found.Findings.Single(f => f.Id == "capstan");

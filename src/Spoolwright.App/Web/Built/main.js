@@ -293,8 +293,9 @@ function fit(canvas) {
   const g = canvas.getContext("2d");
   g.setTransform(ratio, 0, 0, ratio, 0, 0);
   g.clearRect(0, 0, w, h);
-  return { g, w, h, unit: Math.max(9, Math.min(18, Math.min(w / 42, h / 26))) };
+  return { g, w, h, unit: Math.max(11, Math.min(18, Math.min(w / 42, h / 26))) };
 }
+var lettering = (pixels, weight = 400) => `${weight} ${Math.max(12, pixels)}px system-ui, sans-serif`;
 
 // ../../src/Spoolwright.App/Web/Client/combs.ts
 var TRAIL_SECONDS = 40;
@@ -328,7 +329,7 @@ var Combs = class {
     }
     tones.forEach((tone, i) => {
       const y = top + row * i, stands = tone.age === 0;
-      g.font = `${1.15 * unit}px system-ui, sans-serif`;
+      g.font = lettering(1.15 * unit);
       g.textAlign = "right";
       g.fillStyle = stands ? ink.text : ink.faint;
       g.fillText(hertz(tone.nominal), left - 0.7 * unit, y + row * 0.62);
@@ -375,7 +376,7 @@ var Combs = class {
     g.strokeStyle = ink.line;
     g.lineWidth = 0.1 * unit;
     g.fillStyle = ink.text;
-    g.font = `${1.1 * unit}px system-ui, sans-serif`;
+    g.font = lettering(1.1 * unit);
     g.textAlign = "center";
     for (const share of [-1, -0.5, 0, 0.5, 1]) {
       const us = share * this.reach;
@@ -417,7 +418,7 @@ var Combs = class {
     g.stroke();
     g.fillStyle = ink.faint;
     g.textAlign = "left";
-    g.font = `${unit}px system-ui, sans-serif`;
+    g.font = lettering(unit);
     g.fillText("now", 0.4 * unit, top + 0.8 * unit);
     g.fillText(`${TRAIL_SECONDS} s ago`, 0.4 * unit, bottom);
   }
@@ -739,14 +740,14 @@ var HangingTrail = class {
         g.lineTo(x(edge), bottom);
         g.stroke();
         g.fillStyle = ink.text;
-        g.font = `600 ${1.2 * unit}px system-ui, sans-serif`;
+        g.font = lettering(1.2 * unit, 600);
         g.textAlign = side;
         g.fillText(signed(edge, this.digits), x(edge) + (side === "left" ? 0.4 : -0.4) * unit, bottom - 0.5 * unit);
       }
       g.setLineDash([]);
     }
     g.fillStyle = ink.faint;
-    g.font = `${1.1 * unit}px system-ui, sans-serif`;
+    g.font = lettering(1.1 * unit);
     g.textAlign = "left";
     g.fillText(`◂ ${this.low}`, left, 1.3 * unit);
     g.fillText(`${signed(this.middle - this.reach, this.digits)} ${this.unit}`, left, bottom + 1.1 * unit);
@@ -812,7 +813,7 @@ var Hills = class {
     hills.forEach((hill, i) => this.one(g, hill, lines2.find((l) => l.channel === hill.channel), i * wide, wide, h, unit));
     if (hills.length === 0) {
       g.fillStyle = ink.text;
-      g.font = `${1.4 * unit}px system-ui, sans-serif`;
+      g.font = lettering(1.4 * unit);
       g.textAlign = "center";
       g.fillText("Each channel will stand here on its hill of level over bias.", w / 2, h / 2, w - 2 * unit);
     }
@@ -848,7 +849,7 @@ var Hills = class {
       }
       g.setLineDash([]);
       g.fillStyle = ink.text;
-      g.font = `600 ${1.15 * unit}px system-ui, sans-serif`;
+      g.font = lettering(1.15 * unit, 600);
       g.textAlign = "center";
       g.fillText(`${min.toFixed(1)} to ${max.toFixed(1)} dB`, Math.min(x((a + b) / 2), x0 + w - 4.5 * unit), bottom + 1.4 * unit);
     }
@@ -858,14 +859,14 @@ var Hills = class {
     slope(-reach, reach);
     g.stroke();
     g.setLineDash([]);
-    g.font = `${1.15 * unit}px system-ui, sans-serif`;
+    g.font = lettering(1.15 * unit);
     g.textAlign = "center";
     g.fillStyle = ink.faint;
     g.fillText(hill.peak === null ? "peak, not passed yet" : `peak ${signed(hill.peak, 2)} dBFS`, x(0), top - 0.9 * unit);
     g.fillText("less bias ◂    ▸ more bias", x(0), h - 0.5 * unit);
     this.balls(g, hill, x, y, unit, reach);
     g.fillStyle = colour(hill.channel);
-    g.font = `600 ${1.3 * unit}px system-ui, sans-serif`;
+    g.font = lettering(1.3 * unit, 600);
     g.textAlign = "left";
     g.fillText(hill.channel === "left" ? "◀ left" : "right ▶", x0 + unit, 1.4 * unit);
   }
@@ -873,7 +874,7 @@ var Hills = class {
     if (hill.peak === null || hill.drop === null) {
       const way2 = -0.62 * reach;
       bob(g, hill.channel, x(way2), y(way2 * way2) - 0.2 * unit, unit);
-      g.font = `600 ${1.6 * unit}px system-ui, sans-serif`;
+      g.font = lettering(1.6 * unit, 600);
       g.textAlign = "left";
       g.fillText(hill.rising > 0 ? "↗ rising" : hill.rising < 0 ? "↘ falling" : "still", x(way2) + 1.2 * unit, y(way2 * way2) + 0.6 * unit);
       return;
@@ -908,7 +909,7 @@ function drawResponse(canvas, tones, readings) {
   const span = most > 6 ? 12 : most > 3 ? 6 : 3;
   const x = (hz) => left + Math.log10(hz / 25) / Math.log10(22e3 / 25) * (right - left);
   const y = (db) => top + (span - db) / (2 * span) * (bottom - top);
-  g.font = `${1.1 * unit}px system-ui, sans-serif`;
+  g.font = lettering(1.1 * unit);
   g.fillStyle = ink.faint;
   g.strokeStyle = ink.line;
   g.lineWidth = 0.09 * unit;
@@ -939,7 +940,7 @@ function drawResponse(canvas, tones, readings) {
   }
   if (shown.length === 0) {
     g.fillStyle = ink.text;
-    g.font = `${1.4 * unit}px system-ui, sans-serif`;
+    g.font = lettering(1.4 * unit);
     g.fillText("Play the reference tone first (1 kHz);", (left + right) / 2, (top + bottom) / 2 - 0.5 * unit, right - left);
     g.fillText("each tone that follows takes its place here.", (left + right) / 2, (top + bottom) / 2 + 1.3 * unit, right - left);
   }
@@ -1219,7 +1220,7 @@ var HomeScreen = class {
       save({ job: job.id, deck: deck2 });
       this.frame.go("/matrix");
     });
-    return el("li", {}, `${job.what}, ${job.closed ? "closed" : "open"} since ${job.opened.slice(0, 10)} `, open, " ", this.page(job.id), " ", el("a", { href: `/record/${job.id}`, target: "_blank", rel: "noopener" }, "record"));
+    return el("li", {}, `${job.what}, ${job.closed ? `closed ${job.closed.slice(0, 10)}, opened ${job.opened.slice(0, 10)}` : `open since ${job.opened.slice(0, 10)}`} `, open, " ", this.page(job.id), " ", el("a", { href: `/record/${job.id}`, target: "_blank", rel: "noopener" }, "record"));
   }
   page(job) {
     const open = el("button", { type: "button", class: "key" }, "plan, clock and checks");
@@ -1552,7 +1553,7 @@ var Rings = class {
     const cw = w / columns, ch = (h - 1.8 * unit) / lines2;
     rings.forEach((ring, i) => this.one(g, ring, i % columns * cw, Math.floor(i / columns) * ch, cw, ch, unit));
     g.fillStyle = ink.faint;
-    g.font = `${1.1 * unit}px system-ui, sans-serif`;
+    g.font = lettering(1.1 * unit);
     g.textAlign = "left";
     g.fillText(`Dashed: mean speed. Outer circle ${this.scale} % faster, inner ${this.scale} % slower.`, 0.4 * unit, h - 0.5 * unit);
   }
@@ -1603,9 +1604,9 @@ var Rings = class {
     g.arc(ex, ey, 0.32 * unit, 0, 7);
     g.fill();
     g.textAlign = "center";
-    g.font = `600 ${1.25 * unit}px system-ui, sans-serif`;
+    g.font = lettering(1.25 * unit, 600);
     g.fillText(ring.part, cx, cy + radius + 1.3 * unit);
-    g.font = `${1.1 * unit}px system-ui, sans-serif`;
+    g.font = lettering(1.1 * unit);
     g.fillText(turning(ring), cx, cy + radius + 2.8 * unit);
   }
 };

@@ -15,5 +15,8 @@ export function fit(canvas: HTMLCanvasElement): { g: CanvasRenderingContext2D; w
   const g = canvas.getContext("2d")!;
   g.setTransform(ratio, 0, 0, ratio, 0, 0);
   g.clearRect(0, 0, w, h);
-  return { g, w, h, unit: Math.max(9, Math.min(18, Math.min(w / 42, h / 26))) };
+  return { g, w, h, unit: Math.max(11, Math.min(18, Math.min(w / 42, h / 26))) };
 }
+
+/** The letters of a picture: so many pixels, and never smaller than can be read at arm's length. */
+export const lettering = (pixels: number, weight = 400): string => `${weight} ${Math.max(12, pixels)}px system-ui, sans-serif`;

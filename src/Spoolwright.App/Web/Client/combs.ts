@@ -5,7 +5,7 @@
 
 import type { Picture } from "./link";
 import { hertz } from "./dom";
-import { ink, fit } from "./canvas";
+import { ink, fit, lettering } from "./canvas";
 
 const TRAIL_SECONDS = 40;
 
@@ -37,7 +37,7 @@ export class Combs {
     }
     tones.forEach((tone, i) => {
       const y = top + row * i, stands = tone.age === 0;
-      g.font = `${1.15 * unit}px system-ui, sans-serif`;
+      g.font = lettering(1.15 * unit);
       g.textAlign = "right";
       g.fillStyle = stands ? ink.text : ink.faint;
       g.fillText(hertz(tone.nominal), left - 0.7 * unit, y + row * 0.62);
@@ -87,7 +87,7 @@ export class Combs {
     g.strokeStyle = ink.line;
     g.lineWidth = 0.1 * unit;
     g.fillStyle = ink.text;
-    g.font = `${1.1 * unit}px system-ui, sans-serif`;
+    g.font = lettering(1.1 * unit);
     g.textAlign = "center";
     for (const share of [-1, -0.5, 0, 0.5, 1]) {
       const us = share * this.reach;
@@ -127,7 +127,7 @@ export class Combs {
     g.stroke();
     g.fillStyle = ink.faint;
     g.textAlign = "left";
-    g.font = `${unit}px system-ui, sans-serif`;
+    g.font = lettering(unit);
     g.fillText("now", 0.4 * unit, top + 0.8 * unit);
     g.fillText(`${TRAIL_SECONDS} s ago`, 0.4 * unit, bottom);
   }

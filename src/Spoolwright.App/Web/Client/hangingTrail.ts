@@ -3,7 +3,7 @@
  * top. Left and right have a colour and a shape each.
  */
 
-import { fit, ink } from "./canvas";
+import { fit, ink, lettering } from "./canvas";
 import { signed } from "./dom";
 
 export interface Lane { channel: string; value: number }
@@ -61,14 +61,14 @@ export class HangingTrail {
         g.lineTo(x(edge), bottom);
         g.stroke();
         g.fillStyle = ink.text;
-        g.font = `600 ${1.2 * unit}px system-ui, sans-serif`;
+        g.font = lettering(1.2 * unit, 600);
         g.textAlign = side;
         g.fillText(signed(edge, this.digits), x(edge) + (side === "left" ? 0.4 : -0.4) * unit, bottom - 0.5 * unit);
       }
       g.setLineDash([]);
     }
     g.fillStyle = ink.faint;
-    g.font = `${1.1 * unit}px system-ui, sans-serif`;
+    g.font = lettering(1.1 * unit);
     g.textAlign = "left";
     g.fillText(`◂ ${this.low}`, left, 1.3 * unit);
     g.fillText(`${signed(this.middle - this.reach, this.digits)} ${this.unit}`, left, bottom + 1.1 * unit);

@@ -4,7 +4,7 @@
  */
 
 import type { DeskLine, Hill } from "./link";
-import { fit, ink } from "./canvas";
+import { fit, ink, lettering } from "./canvas";
 import { bob, colour } from "./hangingTrail";
 import { signed } from "./dom";
 
@@ -23,7 +23,7 @@ export class Hills {
     hills.forEach((hill, i) => this.one(g, hill, lines.find((l) => l.channel === hill.channel), i * wide, wide, h, unit));
     if (hills.length === 0) {
       g.fillStyle = ink.text;
-      g.font = `${1.4 * unit}px system-ui, sans-serif`;
+      g.font = lettering(1.4 * unit);
       g.textAlign = "center";
       g.fillText("Each channel will stand here on its hill of level over bias.", w / 2, h / 2, w - 2 * unit);
     }
@@ -60,7 +60,7 @@ export class Hills {
       }
       g.setLineDash([]);
       g.fillStyle = ink.text;
-      g.font = `600 ${1.15 * unit}px system-ui, sans-serif`;
+      g.font = lettering(1.15 * unit, 600);
       g.textAlign = "center";
       g.fillText(`${min.toFixed(1)} to ${max.toFixed(1)} dB`, Math.min(x((a + b) / 2), x0 + w - 4.5 * unit), bottom + 1.4 * unit);
     }
@@ -70,14 +70,14 @@ export class Hills {
     slope(-reach, reach);
     g.stroke();
     g.setLineDash([]);
-    g.font = `${1.15 * unit}px system-ui, sans-serif`;
+    g.font = lettering(1.15 * unit);
     g.textAlign = "center";
     g.fillStyle = ink.faint;
     g.fillText(hill.peak === null ? "peak, not passed yet" : `peak ${signed(hill.peak, 2)} dBFS`, x(0), top - 0.9 * unit);
     g.fillText("less bias ◂    ▸ more bias", x(0), h - 0.5 * unit);
     this.balls(g, hill, x, y, unit, reach);
     g.fillStyle = colour(hill.channel);
-    g.font = `600 ${1.3 * unit}px system-ui, sans-serif`;
+    g.font = lettering(1.3 * unit, 600);
     g.textAlign = "left";
     g.fillText(hill.channel === "left" ? "◀ left" : "right ▶", x0 + unit, 1.4 * unit);
   }
@@ -87,7 +87,7 @@ export class Hills {
       // Somewhere on the near slope: where, the peak will tell.
       const way = -0.62 * reach;
       bob(g, hill.channel, x(way), y(way * way) - 0.2 * unit, unit);
-      g.font = `600 ${1.6 * unit}px system-ui, sans-serif`;
+      g.font = lettering(1.6 * unit, 600);
       g.textAlign = "left";
       g.fillText(hill.rising > 0 ? "↗ rising" : hill.rising < 0 ? "↘ falling" : "still", x(way) + 1.2 * unit, y(way * way) + 0.6 * unit);
       return;

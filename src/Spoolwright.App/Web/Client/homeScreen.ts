@@ -4,7 +4,7 @@ import type { Frame, KeyOffer, Screen } from "./screen";
 import { choice, save } from "./state";
 import { el } from "./dom";
 
-interface Home { version: string; book: string; inAll: number; decks: { profile: string; serial: string; description: string; jobs: { id: string; what: string; opened: string; closed: boolean }[] }[] }
+interface Home { version: string; book: string; inAll: number; decks: { profile: string; serial: string; description: string; jobs: { id: string; what: string; opened: string; closed: string | null }[] }[] }
 
 const tapeText = (): string => (choice.tapeName ? `Playing from ${choice.tapeName}: its tones and levels are held against what is heard. Nothing is sent to the deck while it is threaded; X says that it is off.` : "None: level and response of playback need one; speed and azimuth do without.");
 
@@ -60,7 +60,7 @@ export class HomeScreen implements Screen {
       save({ job: job.id, deck });
       this.frame.go("/matrix");
     });
-    return el("li", {}, `${job.what}, ${job.closed ? "closed" : "open"} since ${job.opened.slice(0, 10)} `, open, " ", this.page(job.id), " ", el("a", { href: `/record/${job.id}`, target: "_blank", rel: "noopener" }, "record"));
+    return el("li", {}, `${job.what}, ${job.closed ? `closed ${job.closed.slice(0, 10)}, opened ${job.opened.slice(0, 10)}` : `open since ${job.opened.slice(0, 10)}`} `, open, " ", this.page(job.id), " ", el("a", { href: `/record/${job.id}`, target: "_blank", rel: "noopener" }, "record"));
   }
 
   private page(job: string): HTMLElement {

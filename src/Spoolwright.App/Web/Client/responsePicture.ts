@@ -1,7 +1,7 @@
 /** Each tone's level against the reference tone, left and right side by side in two shapes, between the limits where the deck has some. */
 
 import type { Reading, Tone } from "./link";
-import { fit, ink } from "./canvas";
+import { fit, ink, lettering } from "./canvas";
 import { hertz } from "./dom";
 
 export function drawResponse(canvas: HTMLCanvasElement, tones: Tone[], readings: Reading[]): void {
@@ -12,7 +12,7 @@ export function drawResponse(canvas: HTMLCanvasElement, tones: Tone[], readings:
   const span = most > 6 ? 12 : most > 3 ? 6 : 3;
   const x = (hz: number): number => left + (Math.log10(hz / 25) / Math.log10(22000 / 25)) * (right - left);
   const y = (db: number): number => top + ((span - db) / (2 * span)) * (bottom - top);
-  g.font = `${1.1 * unit}px system-ui, sans-serif`;
+  g.font = lettering(1.1 * unit);
   g.fillStyle = ink.faint;
   g.strokeStyle = ink.line;
   g.lineWidth = 0.09 * unit;
@@ -43,7 +43,7 @@ export function drawResponse(canvas: HTMLCanvasElement, tones: Tone[], readings:
   }
   if (shown.length === 0) {
     g.fillStyle = ink.text;
-    g.font = `${1.4 * unit}px system-ui, sans-serif`;
+    g.font = lettering(1.4 * unit);
     g.fillText("Play the reference tone first (1 kHz);", (left + right) / 2, (top + bottom) / 2 - 0.5 * unit, right - left);
     g.fillText("each tone that follows takes its place here.", (left + right) / 2, (top + bottom) / 2 + 1.3 * unit, right - left);
   }

@@ -1,7 +1,7 @@
 /** The picture of flutter: one turn of each rotating part as a ring, fast outside and slow inside its dashed circle. An eccentric part's ring sits off centre. */
 
 import type { Ring } from "./link";
-import { fit, ink } from "./canvas";
+import { fit, ink, lettering } from "./canvas";
 
 const STEPS = [0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5];
 
@@ -25,7 +25,7 @@ export class Rings {
     const cw = w / columns, ch = (h - 1.8 * unit) / lines;
     rings.forEach((ring, i) => this.one(g, ring, (i % columns) * cw, Math.floor(i / columns) * ch, cw, ch, unit));
     g.fillStyle = ink.faint;
-    g.font = `${1.1 * unit}px system-ui, sans-serif`;
+    g.font = lettering(1.1 * unit);
     g.textAlign = "left";
     g.fillText(`Dashed: mean speed. Outer circle ${this.scale} % faster, inner ${this.scale} % slower.`, 0.4 * unit, h - 0.5 * unit);
   }
@@ -79,9 +79,9 @@ export class Rings {
     g.arc(ex, ey, 0.32 * unit, 0, 7);
     g.fill();
     g.textAlign = "center";
-    g.font = `600 ${1.25 * unit}px system-ui, sans-serif`;
+    g.font = lettering(1.25 * unit, 600);
     g.fillText(ring.part, cx, cy + radius + 1.3 * unit);
-    g.font = `${1.1 * unit}px system-ui, sans-serif`;
+    g.font = lettering(1.1 * unit);
     g.fillText(turning(ring), cx, cy + radius + 2.8 * unit);
   }
 }
