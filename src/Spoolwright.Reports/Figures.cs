@@ -46,21 +46,15 @@ internal static class Figures
         Sign(value.ToString("0.####", CultureInfo.InvariantCulture), value, sign);
 
     /// <summary>A margin in the short form of its unit, never as a bare zero: what is smaller than the last digit is said to be.</summary>
-    public static string Margin(double margin, string unit)
-    {
-        int decimals = Usual(unit);
-        double least = Math.Pow(10, -decimals);
-        double size = Math.Abs(margin);
-        return size > 0 && size < least / 2 ? "< " + least.ToString("F" + decimals, CultureInfo.InvariantCulture)
-            : Number(size, decimals, sign: false);
-    }
+    public static string Margin(double margin, string unit) => Margin(margin, Usual(unit));
 
     /// <summary>The distance of a reading from its limit, in the decimals that its figure is shown with.</summary>
-    public static string Margin(double margin, Reading reading)
+    public static string Margin(double margin, Reading reading) => Margin(margin, Math.Min(Usual(reading), Decimals(reading)));
+
+    private static string Margin(double margin, int decimals)
     {
-        int decimals = Math.Min(Usual(reading), Decimals(reading));
         double least = Math.Pow(10, -decimals), size = Math.Abs(margin);
-        return size > 0 && size < least / 2 ? "< " + least.ToString("F" + decimals, CultureInfo.InvariantCulture) : Number(size, decimals, sign: false);
+        return size > 0 && size < least / 2 ? "< " + Number(least, decimals, sign: false) : Number(size, decimals, sign: false);
     }
 
     /// <summary>A frequency for people: <c>31.5 Hz</c>, <c>1 kHz</c>, <c>12.5 kHz</c>.</summary>

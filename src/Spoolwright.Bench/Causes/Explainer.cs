@@ -9,7 +9,7 @@ namespace Spoolwright.Bench.Causes;
 public static class Explainer
 {
     /// <summary>A cause likelier than this is named: half of the share as Laplace's method has it, told as <see cref="Told"/> tells it.</summary>
-    public const double Named = Half * TailOdds / (1 + (Half * (TailOdds - 1)));
+    public const double Named = Half * SeenOdds / (1 + (Half * (SeenOdds - 1)));
 
     private const double Half = 0.5;
     private const double WorthSpeakingOf = 0.02;
@@ -93,11 +93,11 @@ public static class Explainer
         }
     }
 
-    // Laplace's method takes the log-normal amounts' long tail for a normal one's, and so gives a cause too little: by this factor of its odds, over 463 middling cases of
-    // decks that the proof does not use [computed: seeds 1 to 400 of the reliability check, docs/decisions/causes.md].
-    private const double TailOdds = 1.38;
+    // Causes were right by this factor of the odds that the method gives them, over 463 middling cases of decks that no proof uses. Why is not known; Laplace's method,
+    // which takes the amounts' long tails for normal ones, is suspected [computed: seeds 1 to 400 of the reliability check, docs/decisions/causes.md].
+    private const double SeenOdds = 1.38;
 
-    private static double Told(double share) => share * TailOdds / (1 + (share * (TailOdds - 1)));
+    private static double Told(double share) => share * SeenOdds / (1 + (share * (SeenOdds - 1)));
 
     // Part of the sum of squares that goes with this cause, the others held.
     private static double Part(CauseBlock block, FaultSet set, int member)

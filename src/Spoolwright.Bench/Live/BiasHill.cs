@@ -191,9 +191,8 @@ internal sealed class BiasHill(Channel channel, double toneHz)
             return null;
         }
 
-        // The one known best, unless it turned back below the top.
-        var highest = fits.MaxBy(f => f.Fit.LevelDb).Fit;
-        return fits.Where(f => f.Fit.LevelDb > highest.LevelDb - double.Hypot(f.Fit.NoiseDb, highest.NoiseDb)).MinBy(f => f.Fit.NoiseDb);
+        var best = LevelPeak.Best([.. fits.Select(f => f.Fit)]);
+        return fits.First(f => f.Fit == best);
     }
 
     // Stretches above a level in which the level does not run: where it does, the hand was on its way to somewhere else.

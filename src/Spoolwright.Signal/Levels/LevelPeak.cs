@@ -76,9 +76,15 @@ public readonly record struct LevelPeak(double LevelDb, double NoiseDb, double M
             return null;
         }
 
-        // Of several crossings the one known best, unless it turned back below the top.
-        var best = fits.MaxBy(f => f.LevelDb);
-        return fits.Where(f => f.LevelDb > best.LevelDb - double.Hypot(f.NoiseDb, best.NoiseDb)).MinBy(f => f.NoiseDb);
+        return Best(fits);
+    }
+
+    /// <summary>Of several crossings the one known best, unless it turned back below the top.</summary>
+    /// <param name="fits">At least one.</param>
+    public static LevelPeak Best(IReadOnlyList<LevelPeak> fits)
+    {
+        var highest = fits.MaxBy(f => f.LevelDb);
+        return fits.Where(f => f.LevelDb > highest.LevelDb - double.Hypot(f.NoiseDb, highest.NoiseDb)).DefaultIfEmpty(highest).MinBy(f => f.NoiseDb);
     }
 
     private static LevelPeak? OfPolynomial(IReadOnlyList<double> level, double[] smooth, int highest, LevelNoise noise)

@@ -14,15 +14,15 @@ public sealed class LiveHillCoverageTests(ITestOutputHelper output)
     [InlineData(0.3)]
     public void Drop_OfAFewDrawnHands_LiesWithinItsUncertainty(double slow) => Hold(slow, 100, 0.93 - (3 * Math.Sqrt(0.93 * 0.07 / 100)), 2.2);
 
-    // At least the design's coverage, and wider than it asks: a hand's rests and starts look like slow noise, and live there is no telling which it was. The kept
-    // capture is what the record rests on.
+    // The design's bounds. White noise does not keep to them: a hand's rests and starts look like slow noise, and live there is no telling which it was, so the
+    // drop is stated some 1.6 times too wide there (docs/decisions/bench.md). The kept capture is what the record rests on.
     [Theory]
     [Trait("Category", "Long")]
     [InlineData(0)]
     [InlineData(0.3)]
-    public void Drop_OfAThousandDrawnHands_LiesWithinItsUncertainty(double slow) => Hold(slow, 1000, 0.93, 1.8);
+    public void Drop_OfAThousandDrawnHands_LiesWithinItsUncertainty(double slow) => Hold(slow, 1000, 0.93, 1.3, 0.97);
 
-    private void Hold(double slow, int seeds, double least, double widest)
+    private void Hold(double slow, int seeds, double least, double widest, double most = 1)
     {
         List<(double Off, double Stated)> drops = [];
         for (var seed = 1; seed <= seeds; seed++)
@@ -43,7 +43,7 @@ public sealed class LiveHillCoverageTests(ITestOutputHelper output)
         double empirical = drops.Select(d => Math.Abs(d.Off)).Order().ElementAt((int)(0.95 * drops.Count)), median = drops.Select(d => d.Stated).Order().ElementAt(drops.Count / 2);
         output.WriteLine(FormattableString.Invariant($"slow {slow}: {drops.Count} of {seeds}, inside {inside:0.000}, 95 % within {empirical:0.000}, stated {median:0.000}"));
         Assert.True(drops.Count >= 0.99 * seeds, $"{drops.Count}");
-        Assert.InRange(inside, least, 1);
+        Assert.InRange(inside, least, most);
         Assert.True(median <= widest * empirical, $"stated {median:0.000}, empirical {empirical:0.000}");
     }
 }
