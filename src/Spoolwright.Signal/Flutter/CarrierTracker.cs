@@ -1,3 +1,4 @@
+using System.Numerics;
 using System.Runtime.CompilerServices;
 using Spoolwright.Signal.Tones;
 
@@ -31,7 +32,10 @@ internal sealed class CarrierTracker
     private double _speedSteps;
     private double _crossSteps;
     private long _good;
-    private double _previousLr, _previousLi, _previousRr, _previousRi;
+    private readonly double[] _leftHz;
+    private readonly double[] _rightHz;
+    private Complex _previousLeft;
+    private Complex _previousRight;
     private bool _primed;
     private readonly double _sampleRate;
 
@@ -61,6 +65,8 @@ internal sealed class CarrierTracker
         _li = new double[outputs];
         _rr = new double[outputs];
         _ri = new double[outputs];
+        _leftHz = new double[outputs];
+        _rightHz = new double[outputs];
     }
 
     /// <summary>Half width of the band demodulated, Hz.</summary>
@@ -123,23 +129,27 @@ internal sealed class CarrierTracker
     {
         var stereo = _right is not null;
         var carriedRight = stereo && _carrier.WeightLeft < 0.5;
+        Steps(_lr.AsSpan(0, count), _li.AsSpan(0, count), ref _previousLeft, _leftHz);
+        if (stereo)
+        {
+            Steps(_rr.AsSpan(0, count), _ri.AsSpan(0, count), ref _previousRight, _rightHz);
+        }
+
         for (var i = 0; i < count; i++)
         {
             double lr = _lr[i], li = _li[i];
             var powerLeft = (lr * lr) + (li * li);
-            var yLeft = Angle((lr * _previousLr) + (li * _previousLi), (li * _previousLr) - (lr * _previousLi)) * _toHz;
+            var yLeft = _leftHz[i];
             var soundLeft = Sound(powerLeft, _meanLeft);
             var partLeft = soundLeft * _carrier.WeightLeft;
-            (_previousLr, _previousLi) = (lr, li);
             double common, difference = 0, quality, powerRight = 0;
             if (stereo)
             {
                 double rr = _rr[i], ri = _ri[i];
                 powerRight = (rr * rr) + (ri * ri);
-                var yRight = Angle((rr * _previousRr) + (ri * _previousRi), (ri * _previousRr) - (rr * _previousRi)) * _toHz;
+                var yRight = _rightHz[i];
                 var soundRight = Sound(powerRight, _meanRight);
                 var partRight = soundRight * (1 - _carrier.WeightLeft);
-                (_previousRr, _previousRi) = (rr, ri);
                 quality = partLeft + partRight;
                 common = quality > 0 ? ((partLeft * yLeft) + (partRight * yRight)) / quality : 0;
 
@@ -188,23 +198,9 @@ internal sealed class CarrierTracker
     // weights that follow the noise of the level would turn the noise of the speed into a wandering phase.
     private static double Sound(double power, double usual) => Math.Min(1, 2 * power / usual);
 
-    // Angle of a phasor that seldom turns far in one step: a series where it is short (error below 1e-12), the library's function elsewhere.
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static double Angle(double re, double im)
+    private void Steps(ReadOnlySpan<double> re, ReadOnlySpan<double> im, ref Complex previous, Span<double> hz)
     {
-        if (Math.Abs(im) < 0.2 * re)
-        {
-            var x = im / re;
-            var s = x * x;
-            var p = (1.0 / 13) - (s / 15);
-            p = (1.0 / 11) - (s * p);
-            p = (1.0 / 9) - (s * p);
-            p = (1.0 / 7) - (s * p);
-            p = (1.0 / 5) - (s * p);
-            p = (1.0 / 3) - (s * p);
-            return x * (1 - (s * p));
-        }
-
-        return Math.Atan2(im, re);
+        PhaseSteps.Between(re, im, previous, _toHz, hz);
+        previous = re.Length > 0 ? new Complex(re[^1], im[^1]) : previous;
     }
 }

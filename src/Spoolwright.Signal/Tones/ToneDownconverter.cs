@@ -14,6 +14,7 @@ namespace Spoolwright.Signal.Tones;
 public sealed class ToneDownconverter
 {
     private const int BlockFrames = 1 << 14;
+    private const int Windows = 4;
     private readonly double[] _lowPass;
     private readonly float[] _tapsRe;
     private readonly float[] _tapsIm;
@@ -45,7 +46,7 @@ public sealed class ToneDownconverter
         Decimation = decimation;
         OutputRateHz = sampleRateHz / decimation;
         _taps = taps.Length;
-        _padded = (taps.Length + 15) / 16 * 16;
+        _padded = (taps.Length + 7) / 8 * 8;
         _tapsRe = new float[_padded];
         _tapsIm = new float[_padded];
         var half = (taps.Length - 1) / 2;
@@ -63,7 +64,7 @@ public sealed class ToneDownconverter
         _step = Complex.FromPolarCoordinates(1, -Math.IEEERemainder(omega * decimation, 2 * Math.PI));
         _omegaStep = Math.IEEERemainder(omega * decimation, 2 * Math.PI);
         _omegaHalf = omega * half;
-        _buffer = new float[(2 * _padded) + BlockFrames + (2 * decimation)];
+        _buffer = new float[(2 * _padded) + BlockFrames + (Windows * decimation)];
     }
 
     /// <summary>f0, Hz.</summary>
@@ -121,20 +122,19 @@ public sealed class ToneDownconverter
     {
         var written = 0;
         var pos = _next;
-        // Two windows at once share the loads of the taps. The taps are padded with zeros, and the buffer has room for the overrun.
-        while (pos + Decimation + _taps <= _held)
-        {
-            Dot2(pos, pos + Decimation, out var aRe, out var aIm, out var bRe, out var bIm);
-            Emit(aRe, aIm, re, im, written++);
-            Emit(bRe, bIm, re, im, written++);
-            pos += 2 * Decimation;
-        }
+        Span<float> sums = stackalloc float[2 * Windows];
 
-        if (pos + _taps <= _held)
+        // Four windows at once share the loads of the taps. The taps are padded with zeros, and the buffer has room for windows that are not ready.
+        while (pos + _taps <= _held)
         {
-            Dot2(pos, pos, out var aRe, out var aIm, out _, out _);
-            Emit(aRe, aIm, re, im, written++);
-            pos += Decimation;
+            var ready = Math.Min(Windows, ((_held - _taps - pos) / Decimation) + 1);
+            Dot(pos, sums);
+            for (var w = 0; w < ready; w++)
+            {
+                Emit(sums[2 * w], sums[(2 * w) + 1], re, im, written++);
+            }
+
+            pos += ready * Decimation;
         }
 
         var drop = Math.Min(pos, _held);
@@ -144,6 +144,7 @@ public sealed class ToneDownconverter
         return written;
     }
 
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private void Emit(double vRe, double vIm, Span<double> re, Span<double> im, int index)
     {
         if ((_outputs & 255) == 0)
@@ -158,45 +159,32 @@ public sealed class ToneDownconverter
         _outputs++;
     }
 
+    // Sums, real and imaginary in turn, of four windows, one output apart. 256 bits wide even where 512 would go: the windows lie as
+    // they fall, and every load of 512 bits off its line costs two.
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private void Dot2(int first, int second, out double aRe, out double aIm, out double bRe, out double bIm)
+    private void Dot(int first, Span<float> sums)
     {
-        ref var x = ref MemoryMarshal.GetArrayDataReference(_buffer);
+        ref var a = ref Unsafe.Add(ref MemoryMarshal.GetArrayDataReference(_buffer), first);
+        ref var b = ref Unsafe.Add(ref a, Decimation);
+        ref var c = ref Unsafe.Add(ref b, Decimation);
+        ref var d = ref Unsafe.Add(ref c, Decimation);
         ref var hr = ref MemoryMarshal.GetArrayDataReference(_tapsRe);
         ref var hi = ref MemoryMarshal.GetArrayDataReference(_tapsIm);
-        var n = _padded;
-        if (Vector512.IsHardwareAccelerated)
+        Vector256<float> ar = default, ai = default, br = default, bi = default, cr = default, ci = default, dr = default, di = default;
+        for (nuint k = 0; k < (nuint)_padded; k += 8)
         {
-            Vector512<float> ar = default, ai = default, br = default, bi = default;
-            for (nuint k = 0; k < (nuint)n; k += 16)
-            {
-                var tr = Vector512.LoadUnsafe(ref hr, k);
-                var ti = Vector512.LoadUnsafe(ref hi, k);
-                var xa = Vector512.LoadUnsafe(ref x, (nuint)first + k);
-                var xb = Vector512.LoadUnsafe(ref x, (nuint)second + k);
-                ar = Vector512.FusedMultiplyAdd(xa, tr, ar);
-                ai = Vector512.FusedMultiplyAdd(xa, ti, ai);
-                br = Vector512.FusedMultiplyAdd(xb, tr, br);
-                bi = Vector512.FusedMultiplyAdd(xb, ti, bi);
-            }
-
-            (aRe, aIm, bRe, bIm) = (Vector512.Sum(ar), Vector512.Sum(ai), Vector512.Sum(br), Vector512.Sum(bi));
-            return;
+            Vector256<float> tr = Vector256.LoadUnsafe(ref hr, k), ti = Vector256.LoadUnsafe(ref hi, k);
+            var x = Vector256.LoadUnsafe(ref a, k);
+            (ar, ai) = (Vector256.FusedMultiplyAdd(x, tr, ar), Vector256.FusedMultiplyAdd(x, ti, ai));
+            x = Vector256.LoadUnsafe(ref b, k);
+            (br, bi) = (Vector256.FusedMultiplyAdd(x, tr, br), Vector256.FusedMultiplyAdd(x, ti, bi));
+            x = Vector256.LoadUnsafe(ref c, k);
+            (cr, ci) = (Vector256.FusedMultiplyAdd(x, tr, cr), Vector256.FusedMultiplyAdd(x, ti, ci));
+            x = Vector256.LoadUnsafe(ref d, k);
+            (dr, di) = (Vector256.FusedMultiplyAdd(x, tr, dr), Vector256.FusedMultiplyAdd(x, ti, di));
         }
 
-        Vector256<float> ar1 = default, ai1 = default, br1 = default, bi1 = default;
-        for (nuint k = 0; k < (nuint)n; k += 8)
-        {
-            var tr = Vector256.LoadUnsafe(ref hr, k);
-            var ti = Vector256.LoadUnsafe(ref hi, k);
-            var xa = Vector256.LoadUnsafe(ref x, (nuint)first + k);
-            var xb = Vector256.LoadUnsafe(ref x, (nuint)second + k);
-            ar1 = Vector256.FusedMultiplyAdd(xa, tr, ar1);
-            ai1 = Vector256.FusedMultiplyAdd(xa, ti, ai1);
-            br1 = Vector256.FusedMultiplyAdd(xb, tr, br1);
-            bi1 = Vector256.FusedMultiplyAdd(xb, ti, bi1);
-        }
-
-        (aRe, aIm, bRe, bIm) = (Vector256.Sum(ar1), Vector256.Sum(ai1), Vector256.Sum(br1), Vector256.Sum(bi1));
+        (sums[0], sums[1], sums[2], sums[3]) = (Vector256.Sum(ar), Vector256.Sum(ai), Vector256.Sum(br), Vector256.Sum(bi));
+        (sums[4], sums[5], sums[6], sums[7]) = (Vector256.Sum(cr), Vector256.Sum(ci), Vector256.Sum(dr), Vector256.Sum(di));
     }
 }
