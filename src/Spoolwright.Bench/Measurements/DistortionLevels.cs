@@ -106,7 +106,8 @@ internal static class DistortionLevels
         readings.Add(Uncertain.Reading(
             Quantity.Saturation, fit.LevelDb,
             [new UncertaintyPart("noise", fit.NoiseDb), new UncertaintyPart("method", fit.Reached ? fit.MethodDb : null), new UncertaintyPart("interface-response", null)],
-            "highest output level of the fundamental, by the top of a curve through its level in time or through the steps it rises in; input reckoned by the linear part [IEC60094-5:1988]",
+            "highest output level of the fundamental, by the top of a curve through its level in time or through the steps it rises in; input reckoned by the linear part [IEC60094-5:1988]"
+            + (fit.Falls ? "" : "; it rises to the last level played, and half of what its last rises may go on to is added"),
             channel, nominalHz) with
         { Judgeable = fit.Reached });
     }

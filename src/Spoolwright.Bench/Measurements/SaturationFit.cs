@@ -20,6 +20,12 @@ internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, do
     // A curve of fourth degree over 0.3 dB lies within 0.0001 dB of a smooth top, a parabola within 0.0015 dB (computed: a cube's, the sharpest of four laws).
     private const double RampMethodDb = 0.0015;
 
+    // Noise makes the ratio of two small rises anything; no tape's falls so slowly where the last decibel brings so little.
+    private const double SlowestRatio = 0.85;
+
+    // A fall of less after the top is none.
+    internal const double ClearFallDb = 0.02;
+
     // Scatter taken for granted where hardly a point stands at the top.
     private const double FewPointsDb = 0.05;
 
@@ -71,13 +77,37 @@ internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, do
 
         var near = points.Skip(from).Take(to - from + 1).ToArray();
         var (level, at, noise) = Top(near, points[top]);
-        var before = at - (1 / rate);
-        var then = side.OrderBy(p => Math.Abs(p.Seconds - before)).Take(2).ToArray();
-        var there = then.Length == 2 && then[0].Seconds != then[1].Seconds
-            ? then[0].LevelDb + ((before - then[0].Seconds) * (then[1].LevelDb - then[0].LevelDb) / (then[1].Seconds - then[0].Seconds))
-            : then[0].LevelDb;
+        double There(double back)
+        {
+            var seconds = at - (back / rate);
+            var then = side.OrderBy(p => Math.Abs(p.Seconds - seconds)).Take(2).ToArray();
+            return then.Length == 2 && then[0].Seconds != then[1].Seconds
+                ? then[0].LevelDb + ((seconds - then[0].Seconds) * (then[1].LevelDb - then[0].LevelDb) / (then[1].Seconds - then[0].Seconds))
+                : then[0].LevelDb;
+        }
 
-        return new SaturationFit(level, noise, RampMethodDb, Math.Max(0, level - there), at > near[0].Seconds && at < near[^1].Seconds);
+        var last = Math.Max(0, level - There(1));
+
+        // Where the level played ends near the top, noise alone bends a curve down at its end.
+        var end = rate > 0 ? points[^1] : points[0];
+        var falls = at > near[0].Seconds && at < near[^1].Seconds && level - end.LevelDb > ClearFallDb + (3 * noise);
+        var (highest, open) = falls ? (level, RampMethodDb) : Beyond(level, last, There(1) - There(2));
+        return new SaturationFit(highest, noise, open, last, falls);
+    }
+
+    /// <summary>
+    /// Where the output still rises at the last level played: what lies beyond is anything between nothing, as of a tape that falls again, and a quarter more than
+    /// what the last two rises go on to as a geometric series, for a smooth law's rises fall ever more slowly (x/√(1 + x²) goes to 1.1 of it). The middle of that,
+    /// and its width as of a rectangular law.
+    /// </summary>
+    /// <param name="levelDb">Highest level found, dB.</param>
+    /// <param name="last">What the last step of input brought, dB.</param>
+    /// <param name="before">What an equal one before it brought, dB.</param>
+    public static (double LevelDb, double OpenDb) Beyond(double levelDb, double last, double before)
+    {
+        var ratio = before > 0 ? Math.Clamp(last / before, 0, SlowestRatio) : SlowestRatio;
+        var beyond = 1.25 * Math.Max(0, last) * ratio / (1 - ratio);
+        return (levelDb + (beyond / 2), double.Hypot(beyond / Math.Sqrt(3), RampMethodDb));
     }
 
     private static double LineSlope((double Seconds, double LevelDb, double Length)[] points)

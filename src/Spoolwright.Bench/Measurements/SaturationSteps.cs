@@ -65,11 +65,13 @@ internal sealed class SaturationSteps((double LevelDb, int Count)[] steps, doubl
     {
         var top = Enumerable.Range(0, steps.Length).MaxBy(i => steps[i].LevelDb);
         var factor = Confidence.Factor(freedom);
-        if (top == 0 || top == steps.Length - 1)
+        var noise = factor * sigma / Math.Sqrt(steps[top].Count);
+        if (top == 0 || top == steps.Length - 1 || steps[top].LevelDb - steps[^1].LevelDb < SaturationFit.ClearFallDb + (3 * noise))
         {
-            // Still rising, or nothing but the top: what one step more would bring is not known; what the last one brought is.
+            // Still rising, or nothing but the top.
             var last = top == 0 ? 0 : Math.Max(0, steps[top].LevelDb - steps[top - 1].LevelDb);
-            return new SaturationFit(steps[top].LevelDb, factor * sigma / Math.Sqrt(steps[top].Count), last, last / stepDb, false);
+            var (highest, open) = SaturationFit.Beyond(steps[top].LevelDb, last, top < 2 ? last : steps[top - 1].LevelDb - steps[top - 2].LevelDb);
+            return new SaturationFit(highest, noise, open, last / stepDb, false);
         }
 
         var (parabola, _, _) = Curve(top - 1, 3, top);

@@ -10,8 +10,8 @@ namespace Spoolwright.Bench.Tests.Levels;
 /// </summary>
 public sealed class NoiseCoverageTests
 {
-    private static readonly int Rate = int.Parse(Environment.GetEnvironmentVariable("RATE") ?? "44100");
-    private static readonly int Frames = int.Parse(Environment.GetEnvironmentVariable("FRAMES") ?? "262144");
+    private const int Rate = 44_100;
+    private const int Frames = 1 << 18;
 
     public static TheoryData<string> Colours => ["white", "pink", "falling", "rising", "white with hum"];
 
@@ -69,11 +69,8 @@ public sealed class NoiseCoverageTests
     {
         var errors = new Dictionary<string, List<(double Error, double Stated)>>();
         var chance = new Dictionary<string, List<(double Value, double Stated)>>();
-        var from = int.Parse(Environment.GetEnvironmentVariable("SEED0") ?? "0");
-        seeds = int.Parse(Environment.GetEnvironmentVariable("SEEDS") ?? seeds.ToString());
-        Parallel.For(1, seeds + 1, new ParallelOptions { MaxDegreeOfParallelism = 2 }, number =>
+        Parallel.For(1, seeds + 1, new ParallelOptions { MaxDegreeOfParallelism = 2 }, seed =>
         {
-            var seed = from + number;
             var sound = new LevelSound(Rate, Frames / (double)Rate, seed).Noise(-60);
             Paint(sound, colour);
             var left = RealisedNoise.Of(sound.Left, Rate);
