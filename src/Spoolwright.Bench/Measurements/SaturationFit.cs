@@ -21,7 +21,7 @@ internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, do
     private const double RampMethodDb = 0.0015;
 
     // Noise makes the ratio of two small rises anything; no tape's falls so slowly where the last decibel brings so little.
-    private const double SlowestRatio = 0.85;
+    internal const double SlowestRatio = 0.85;
 
     // A fall of less after the top is none.
     internal const double ClearFallDb = 0.02;
@@ -91,7 +91,7 @@ internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, do
         // Where the level played ends near the top, noise alone bends a curve down at its end.
         var end = rate > 0 ? points[^1] : points[0];
         var falls = at > near[0].Seconds && at < near[^1].Seconds && level - end.LevelDb > ClearFallDb + (3 * noise);
-        var (highest, open) = falls ? (level, RampMethodDb) : Beyond(level, last, There(1) - There(2));
+        var (highest, open) = falls ? (level, RampMethodDb) : Beyond(level, last, last, There(1) - There(2));
         return new SaturationFit(highest, noise, open, last, falls);
     }
 
@@ -102,9 +102,15 @@ internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, do
     /// </summary>
     /// <param name="levelDb">Highest level found, dB.</param>
     /// <param name="last">What the last step of input brought, dB.</param>
+    /// <param name="slope">dB of output that the last dB of input brought: where it is too much, nothing is added.</param>
     /// <param name="before">What an equal one before it brought, dB.</param>
-    public static (double LevelDb, double OpenDb) Beyond(double levelDb, double last, double before)
+    public static (double LevelDb, double OpenDb) Beyond(double levelDb, double last, double slope, double before)
     {
+        if (slope >= ReachedSlope)
+        {
+            return (levelDb, 0);
+        }
+
         var ratio = before > 0 ? Math.Clamp(last / before, 0, SlowestRatio) : SlowestRatio;
         var beyond = 1.25 * Math.Max(0, last) * ratio / (1 - ratio);
         return (levelDb + (beyond / 2), double.Hypot(beyond / Math.Sqrt(3), RampMethodDb));

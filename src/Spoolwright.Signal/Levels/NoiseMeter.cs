@@ -181,7 +181,7 @@ public sealed class NoiseMeter
     }
 
     // The filter as it runs turns phases otherwise than its model: the same power, other peaks. With a likeness ρ of the two wave forms (of their envelopes, a
-    // delay taken out) the two mean indications differ by √(54(1 − ρ)) of what chance makes of either: peaks hang on phase far more than power does [computed:
+    // delay taken out) the two mean indications differ by √(48(1 − ρ)) of what chance makes of either: peaks hang on phase far more than power does [computed:
     // noise of four colours at 44.1 kHz, the analogue network in the transform against this filter; held at 48 kHz by NoiseCoverageTests].
     private double Turned(double[] density, double bin)
     {
@@ -201,7 +201,7 @@ public sealed class NoiseMeter
 
         double Likeness(double samples) => bands.Aggregate(Complex.Zero, (sum, b) => sum + (b.Cross * Complex.FromPolarCoordinates(1, 2 * Math.PI * b.Hz * samples / _rate))).Magnitude;
         var best = Enumerable.Range(-40, 81).Max(i => Likeness(0.1 * i));
-        return got > 0 && wanted > 0 ? Math.Sqrt(54 * Math.Max(0, 1 - (best / Math.Sqrt(wanted * got)))) : 0;
+        return got > 0 && wanted > 0 ? Math.Sqrt(48 * Math.Max(0, 1 - (best / Math.Sqrt(wanted * got)))) : 0;
     }
 
     // Lines do not scatter; only the hiss does, and counts by its share of the whole.
