@@ -12,7 +12,9 @@ internal static class ReverseLeak
     // Hum of 60 Hz has a line 20 Hz beside 1 kHz.
     private const double SkirtHz = 15;
     private const double ClearSigmas = 20;
-    private const double MethodDb = 0.1;
+    // What flutter carries beyond the band that is read, k = 2: little beyond the skirts, and up to this beyond the narrow one at 0.1 %.
+    private const double NarrowMethodDb = 0.1;
+    private const double WideMethodDb = 0.02;
 
     public static MeasurementResult Measure(SelectiveCapture capture, MeasurementSettings settings, List<Note> notes)
     {
@@ -54,7 +56,7 @@ internal static class ReverseLeak
             }
 
             readings.Add(SelectiveReading.Ratio(
-                Quantity.ReverseLeak, full, line, MethodDb,
+                Quantity.ReverseLeak, full, line, half > HalfWidthHz ? WideMethodDb : NarrowMethodDb,
                 FormattableString.Invariant($"the reference level given, {reference:0.00} dBFS, over the line found within ±2 % of {nominal:0.##} Hz, ±{half:0} Hz, noise taken off, {spectrum.Seconds:0.0} s; a tone plays backwards as forwards"),
                 channel, nominal, notes, "distance to the other direction's tone", new UncertaintyPart("reference-level", null)));
         }
