@@ -36,6 +36,9 @@ public sealed class NoiseCoverageTests
     // differentiated signal, as amplifiers with treble equalization have; and hum as loud as the hiss, which counts in what is weighted.
     private static void Paint(LevelSound sound, string colour)
     {
+        double[] shares = [.. Enumerable.Range(0, 12).Select(k => 1 - Math.Exp(-2 * Math.PI * 10 * Math.Pow(2, k) / Rate))];
+        double[] parts = [.. Enumerable.Range(0, 12).Select(k => Math.Pow(2, -k / 2.0) * 8)];
+        var corner = 1 - Math.Exp(-2 * Math.PI * 2000 / Rate);
         foreach (var x in new[] { sound.Left, sound.Right })
         {
             double[] held = new double[12];
@@ -48,15 +51,14 @@ public sealed class NoiseCoverageTests
                     case "pink":
                         for (var k = 0; k < held.Length; k++)
                         {
-                            var share = 1 - Math.Exp(-2 * Math.PI * 10 * Math.Pow(2, k) / Rate);
-                            held[k] += share * (white - held[k]);
-                            made += held[k] * Math.Pow(2, -k / 2.0) * 8;
+                            held[k] += shares[k] * (white - held[k]);
+                            made += held[k] * parts[k];
                         }
 
                         x[i] = (float)made;
                         break;
                     case "falling":
-                        last += (1 - Math.Exp(-2 * Math.PI * 2000 / Rate)) * (white - last);
+                        last += corner * (white - last);
                         x[i] = (float)(3 * last);
                         break;
                     case "rising":
