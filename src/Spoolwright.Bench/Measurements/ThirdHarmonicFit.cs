@@ -54,14 +54,28 @@ internal readonly record struct ThirdHarmonicFit(double? LevelDb, double NoiseDb
         var own = points.Select(p => Math.Pow(p.Noise / (2 * p.Ratio), 2)).ToArray();
         var rows = points.Select(p => Row(p.LevelDb - middle, terms)).ToArray();
         var values = points.Select(p => Math.Log(p.Ratio) - (Ln * (p.LevelDb - middle))).ToArray();
-        double extra = 0;
+
+        // What the points scatter beyond their own noise is whatever leaves the weighted squares at their degrees of freedom (Paule and Mandel's rule): points of
+        // little noise take most of the freedom, so plain squares would find scatter where there is none.
         double[] c = [];
         double[,] covariance = new double[terms, terms];
-        for (var round = 0; round < 3; round++)
+        double Squares(double extra)
         {
             (c, covariance) = LeastSquares(rows, values, [.. own.Select(v => 1 / (v + extra + 1e-12))]);
-            var squares = rows.Select((r, i) => Math.Pow(values[i] - Dot(r, c), 2)).Sum();
-            extra = points.Length > terms ? Math.Max(0, (squares / (points.Length - terms)) - own.Average()) : 0;
+            return rows.Select((r, i) => Math.Pow(values[i] - Dot(r, c), 2) / (own[i] + extra + 1e-12)).Sum();
+        }
+
+        var freedom = points.Length - terms;
+        if (Squares(0) > freedom && freedom > 0)
+        {
+            double less = 0, more = 1;
+            for (var round = 0; round < 40; round++)
+            {
+                var between = 0.5 * (less + more);
+                (less, more) = Squares(between) > freedom ? (between, more) : (less, between);
+            }
+
+            Squares(more);
         }
 
         double Law(double db) => Dot(Row(db - middle, terms), c) + (Ln * (db - middle)) - Math.Log(share);
