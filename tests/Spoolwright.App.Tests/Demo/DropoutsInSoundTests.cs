@@ -1,6 +1,5 @@
 using Spoolwright.Bench;
 using Spoolwright.Bench.Measurements;
-using Spoolwright.Practice.Deck;
 using Spoolwright.Practice.Playing;
 using Spoolwright.Practice.Recording;
 using Spoolwright.Practice.Scenario;
