@@ -1,4 +1,4 @@
-using Spoolwright.Signal.Levels;
+using Spoolwright.Bench.Measurements;
 
 namespace Spoolwright.Bench.Tests.Bias;
 
@@ -46,13 +46,14 @@ public sealed class BiasCoverageTests(ITestOutputHelper output)
             var random = new Random(seed * 7919);
             var bias = BiasTurn.Drawn(random, seed % 2 == 0);
             var level = BiasTurn.Course(bias, 0.3, pink, random);
-            if (LevelHill.Fit(level, 20) is not { } hill)
+            // What the measurement says, by whichever way: not the hill alone.
+            if (BiasTop.Of(level) is not { } top)
             {
                 continue;
             }
 
-            peaks.Add((hill.PeakDb, double.Hypot(hill.NoiseDb, hill.MethodDb)));
-            drops.Add((hill.DropDb + BiasTurn.Level(bias[^1]), double.Hypot(hill.DropNoiseDb, hill.DropMethodDb)));
+            peaks.Add((top.Peak.LevelDb, double.Hypot(top.Peak.NoiseDb, top.Peak.MethodDb)));
+            drops.Add((top.DropDb + BiasTurn.Level(bias[^1]), top.DropUncertaintyDb));
         }
 
         Assert.True(peaks.Count >= 0.99 * seeds, $"{peaks.Count}");
@@ -74,12 +75,12 @@ public sealed class BiasCoverageTests(ITestOutputHelper output)
         for (var seed = 1; seed <= seeds; seed++)
         {
             var level = BiasTurn.Course(kind, 0.3, seed);
-            var hill = LevelHill.Fit(level, 20);
-            Assert.True(hill is not null, $"seed {seed}");
-            peakOff.Add(Math.Abs(hill.Value.PeakDb));
-            peakStated.Add(double.Hypot(hill.Value.NoiseDb, hill.Value.MethodDb));
-            dropOff.Add(Math.Abs(hill.Value.DropDb - truth));
-            dropStated.Add(double.Hypot(hill.Value.DropNoiseDb, hill.Value.DropMethodDb));
+            var top = BiasTop.Of(level);
+            Assert.True(top is not null, $"seed {seed}");
+            peakOff.Add(Math.Abs(top.Peak.LevelDb));
+            peakStated.Add(double.Hypot(top.Peak.NoiseDb, top.Peak.MethodDb));
+            dropOff.Add(Math.Abs(top.DropDb - truth));
+            dropStated.Add(top.DropUncertaintyDb);
         }
 
         // The 95th percentile of so few scatters by 12.3 % (√(0.05·0.95/n) over the density there, normal errors): three times that; many have no allowance.
