@@ -135,7 +135,7 @@ internal static class AzimuthDrawing
     private static double Step(double span)
     {
         double raw = span / 3, ten = Math.Pow(10, Math.Floor(Math.Log10(raw)));
-        return (raw / ten) switch { < 1.5 => 1, < 3.5 => 2, < 7.5 => 5, _ => 10 } * ten;
+        return (raw / ten) switch { < 1.5 => 1, < 3 => 2, < 7.5 => 5, _ => 10 } * ten;
     }
 
     private sealed record Side(Reading? Skew, Reading? Angle, IReadOnlyList<Reading> Phases)

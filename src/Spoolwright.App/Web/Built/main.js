@@ -590,10 +590,11 @@ var AdjustScreen = class {
     say(this.under, lines2.some((l) => l.now) ? this.spec.under?.(picture, lines2) ?? "" : this.spec.nothing(picture));
     for (const [channel, { value, target }] of this.boxes) {
       const now = lines2.find((l) => l.channel === channel)?.now;
-      say(value, now ? signed(now.value, Math.min(Math.abs(now.value) >= 9.995 ? 1 : this.spec.digits, digitsFor(now.uncertainty, this.spec.digits))) : "–");
+      const digits = now ? digitsFor(now.uncertainty, this.spec.digits) : 0, cut = now && Math.abs(now.value) >= 9.995 && digits > 1;
+      say(value, now ? signed(now.value, cut ? 1 : digits) : "–");
       if (now) Object.assign(value.dataset, { value: String(now.value), uncertainty: String(now.uncertainty) });
       target.dataset.verdict = now?.verdict ?? "";
-      say(target, !now ? "" : `${plusMinus(now.uncertainty, this.spec.digits)} ${this.spec.unit}
+      say(target, !now ? "" : `${cut ? `${signed(now.value, digits)} ` : ""}${plusMinus(now.uncertainty, this.spec.digits)} ${this.spec.unit}
 ${now.min == null && now.max == null ? "no target" : `${range(now.min ?? null, now.max ?? null, this.spec.digits)} ${this.spec.unit}
 ${verdictMark[now.verdict ?? "not-measured"]}`}`);
       target.title = now?.source ?? "";
@@ -678,7 +679,7 @@ ${verdictMark[angle.verdict ?? "not-measured"]}` : "Choose a deck (press 1) for 
 };
 function nothing(picture) {
   if (!picture.skew) return "Play an azimuth tone; then turn the screw a little, and say how far.";
-  return picture.readings?.some((r) => r.quantity === "azimuth-angle") ? "The deck's profile has no limit for azimuth-angle, so there is no target." : "There is no angle to aim for: choose a deck whose profile gives its tracks (press 1).";
+  return picture.readings?.some((r) => r.quantity === "azimuth-angle") ? "The deck's profile has no limit for the azimuth angle, so there is no target." : "There is no angle to aim for: choose a deck whose profile gives its tracks (press 1).";
 }
 
 // ../../src/Spoolwright.App/Web/Client/hangingTrail.ts
@@ -876,7 +877,7 @@ var Hills = class {
       bob(g, hill.channel, x(way2), y(way2 * way2) - 0.2 * unit, unit);
       g.font = lettering(1.6 * unit, 600);
       g.textAlign = "left";
-      g.fillText(hill.rising > 0 ? "↗ rising" : hill.rising < 0 ? "↘ falling" : "still", x(way2) + 1.2 * unit, y(way2 * way2) + 0.6 * unit);
+      g.fillText(hill.rising > 0 ? "↗ rising" : hill.rising < 0 ? "↘ falling" : "still", x(way2) + 1.9 * unit, y(way2 * way2) + 0.6 * unit);
       return;
     }
     const root = Math.sqrt(Math.max(0, hill.drop)), now = performance.now() / 1e3;
@@ -919,7 +920,7 @@ function drawResponse(canvas, tones, readings) {
     g.moveTo(left, y(db));
     g.lineTo(right, y(db));
     g.stroke();
-    g.fillText(`${db > 0 ? "+" : ""}${db} dB`, left - 0.5 * unit, y(db) + 0.4 * unit);
+    g.fillText(`${signed(db, 0)} dB`, left - 0.5 * unit, y(db) + 0.4 * unit);
   }
   g.textAlign = "center";
   for (const hz of [31.5, 63, 125, 250, 500, 1e3, 2e3, 4e3, 8e3, 16e3]) g.fillText(hertz(hz).replace(" kHz", "k").replace(" Hz", ""), x(hz), h - 1.1 * unit);
@@ -1033,7 +1034,7 @@ var LEVEL = {
   measurement: "playback",
   adjustment: "level",
   practiceTape: "level",
-  heading: (picture) => standing(picture) ? `Level at ${hertz(standing(picture).nominal)}, dB under full scale` : "Level of the reference tone",
+  heading: (picture) => standing(picture) ? `Level at ${hertz(standing(picture).nominal)}, dBFS` : "Level of the reference tone, dBFS",
   nothing: (picture) => picture.source === "none" ? NO_INPUT : standing(picture) ? "This is not the reference tone: its level is told on screen 7." : "No steady tone: play the reference tone of a test tape.",
   noAdvice: (line) => line.now ? "Press R and say what reference level should read: then there is a target." : "Play the reference tone.",
   under: balance,
@@ -1059,7 +1060,7 @@ var RECORD_LEVEL = {
   adjustment: "record-level",
   practiceTape: "record",
   signal: "level",
-  heading: () => "1 kHz off tape, dB under full scale",
+  heading: () => "1 kHz off tape, dBFS",
   nothing: (picture) => recordNothing(picture, "1 kHz at reference level"),
   noAdvice: (line, picture) => line.now ? "Press R and say what reference level reads in playback: recorded, it must read the same." : recordNothing(picture, "1 kHz at reference level"),
   under: balance,
@@ -1318,12 +1319,12 @@ var MatrixScreen = class {
     const next = this.matrix?.next;
     const isNext = next && next.direction === row.direction && next.speed === row.speed && next.setting === row.setting && next.measurement === cell.measurement && next.channel === cell.channel;
     const digits = digitsFor(cell.uncertainty ?? null);
-    const what = cell.value === void 0 ? cell.why ? `could not run: ${cell.why}` : "" : `${cell.quantity}${cell.frequencyHz ? " at " + hertz(cell.frequencyHz) : ""}: ${signed(cell.value, digits)} ${plusMinus(cell.uncertainty ?? null, digits)} ${cell.unit}, limit ${cell.limit}`;
+    const what = cell.value === void 0 ? cell.why ? `could not run: ${cell.why}` : "" : `${cell.name}${cell.frequencyHz ? " at " + hertz(cell.frequencyHz) : ""}: ${figure(cell.value, digits, cell.limit)} ${plusMinus(cell.uncertainty ?? null, digits)}${unitOf(cell)}, limit ${cell.limit?.replaceAll("-", "−")}`.replaceAll(" ± ", " ± ");
     const button = el(
       "button",
       { type: "button", class: "cell", "data-verdict": cell.doubt ? "doubt" : cell.verdict, "data-measurement": cell.measurement ?? "", "data-next": isNext ? "yes" : "", "data-asks": asks(row, cell) },
       el("b", {}, `${isNext ? "▶ " : ""}${cell.doubt ? "! in doubt, was " : ""}${verdictMark[cell.verdict]}`),
-      el("span", {}, cell.margin == null ? "" : `margin ${signed(cell.margin, Math.abs(cell.margin) < 0.1 ? 3 : 2)} ${cell.unit}`),
+      el("span", {}, cell.margin == null ? "" : `margin ${signed(cell.margin, Math.abs(cell.margin) < 0.1 ? 3 : 2)}${unitOf(cell)}`),
       el("small", {}, what),
       cell.doubt ? el("small", {}, cell.doubt) : null,
       el("small", { class: "faint" }, cell.mark ?? "")
@@ -1353,7 +1354,9 @@ var MatrixScreen = class {
     this.frame.go(placeOf(cell.measurement));
   }
 };
-var condition = (of) => `${of.direction}, ${of.speed} cm/s${of.setting ? `, ${of.setting}` : ""}`;
+var figure = (value, digits, limit = "") => value >= 0 && !/[±−-]/.test(limit) ? value.toFixed(digits) : signed(value, digits);
+var unitOf = (cell) => !cell.unit || cell.unit === "1" || cell.unit === "1/min" ? "" : ` ${cell.unit}`;
+var condition = (of) => `${of.direction}, ${of.speed} cm/s${of.setting ? `, ${of.setting}` : ""}`;
 var asks = (row, cell) => new URLSearchParams({ measurement: cell.measurement ?? "", channel: cell.channel, direction: row.direction, speed: String(row.speed), ...row.setting ? { setting: row.setting } : {} }).toString();
 
 // ../../src/Spoolwright.App/Web/Client/practiceScreen.ts
@@ -1765,7 +1768,7 @@ var TensionScreen = class {
       { key: "L", label: "keep first run", press: () => void this.keep("first-run") }
     ];
     this.sayGauge();
-    say(this.under, `${conditionText(false)}. Put the gauge on, press T, write what it reads.`);
+    say(this.under, `${conditionText(false)}. ${id === "wind-time" ? "Wind the reel from end to end by the stopwatch, press T, write the seconds." : "Put the gauge on, press T, write what it reads."}`);
   }
   frame;
   title;
@@ -1997,7 +2000,7 @@ function rowView(row, columns, go2) {
   const line = el(
     "tr",
     { tabindex: "-1", ...row.id ? { "data-id": row.id } : {}, ...row.to ? { "data-to": row.to } : {} },
-    ...row.cells.map((cell, i) => i === 0 ? el("th", { scope: "row", ...numberClass(columns[i]) }, row.to ? linkTo(row.to, text(cell), go2) : text(cell)) : cellView(cell, columns[i]))
+    ...row.cells.map((cell, i) => i === 0 ? el("th", { scope: "row", ...classOf(cell, columns[i]) }, row.to ? linkTo(row.to, text(cell), go2) : text(cell)) : cellView(cell, columns[i]))
   );
   line.addEventListener("click", () => line.focus());
   return line;
@@ -2005,12 +2008,12 @@ function rowView(row, columns, go2) {
 function cellView(cell, column) {
   const said2 = text(cell);
   if (said2.startsWith("/api/book/table/")) return el("td", {}, el("a", { href: said2, download: "" }, column.head));
-  if (column.kind !== "state" || said2 === "") return el("td", numberClass(column), said2);
+  if (column.kind !== "state" || said2 === "") return el("td", classOf(cell, column), said2);
   const sign = SIGNS[said2] ?? "";
   return el("td", { class: "state", ...KINDS2[sign] ? { "data-verdict": KINDS2[sign] } : {} }, sign ? `${sign} ${said2}` : said2);
 }
-var numberClass = (column) => column.kind === "figures" ? { class: "number" } : {};
-var text = (cell) => cell === null ? "" : typeof cell === "number" ? String(cell).replace("-", "−") : String(cell);
+var classOf = (cell, column) => column.kind === "figures" ? { class: "number" } : /^\S{1,12}$/.test(text(cell)) ? { class: "short" } : {};
+var text = (cell) => cell === null ? "" : typeof cell === "number" ? String(cell).replace("-", "−") : String(cell).replaceAll(" ± ", " ± ");
 function linkTo(to, said2, go2) {
   if (to.startsWith("/api/")) return el("a", { href: to, download: "" }, said2);
   const link2 = el("a", { href: to }, said2);

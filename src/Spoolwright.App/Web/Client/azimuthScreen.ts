@@ -75,5 +75,5 @@ export class AzimuthScreen implements Screen {
 
 function nothing(picture: Picture): string {
   if (!picture.skew) return "Play an azimuth tone; then turn the screw a little, and say how far.";
-  return picture.readings?.some((r) => r.quantity === "azimuth-angle") ? "The deck's profile has no limit for azimuth-angle, so there is no target." : "There is no angle to aim for: choose a deck whose profile gives its tracks (press 1).";
+  return picture.readings?.some((r) => r.quantity === "azimuth-angle") ? "The deck's profile has no limit for the azimuth angle, so there is no target." : "There is no angle to aim for: choose a deck whose profile gives its tracks (press 1).";
 }
