@@ -101,6 +101,37 @@ public sealed class BookScreensTests(ChromiumFixture chromium, YearBook year) : 
     }
 
     [Fact]
+    public async Task Form_LeftByEscape_StandsThereAgain_ForItsOwnRowAlone()
+    {
+        await using var bench = await Bench.Start();
+        var job = new JobDesk(bench.Shelf.Book).Open(bench.Shelf.Book.Decks()[0], "Whole restoration");
+        var (page, complaints) = await chromium.Open(bench);
+        await page.GotoAsync($"{bench.Origin}/book/job/{job.Id}");
+        await ChromiumFixture.Until(page, "document.querySelector('tr[aria-current]') !== null");
+        await page.Keyboard.PressAsync("n");
+        await page.Keyboard.TypeAsync("Turn the flywheel true");
+        await page.Keyboard.PressAsync("Escape");
+        await ChromiumFixture.Until(page, "document.querySelector('dialog[open]') === null");
+        await page.Keyboard.PressAsync("n");
+        Assert.Equal("Turn the flywheel true", await page.InputValueAsync("dialog[open] input"));
+        await page.Keyboard.PressAsync("Escape");
+        await ChromiumFixture.Until(page, "document.querySelector('dialog[open]') === null");
+        await page.Keyboard.PressAsync("ArrowDown");
+        await page.Keyboard.PressAsync("n");
+        Assert.Equal("", await page.InputValueAsync("dialog[open] input"));
+        await page.Keyboard.PressAsync("Escape");
+        await page.Keyboard.PressAsync("ArrowUp");
+        await page.Keyboard.PressAsync("n");
+        await page.Keyboard.PressAsync("Enter");
+        await ChromiumFixture.Until(page, "document.querySelector('dialog[open]') === null && document.querySelector('[data-table=plan]').innerText.includes('Turn the flywheel true')");
+        // Once it is written, nothing is left.
+        await page.Keyboard.PressAsync("n");
+        Assert.Equal("", await page.InputValueAsync("dialog[open] input"));
+        Assert.Empty(complaints);
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
     public async Task TestTape_NamedAsLoaded_IsWarnedOfBeforeAnythingThatRecords()
     {
         await using var bench = await Bench.Start();

@@ -1022,7 +1022,7 @@ async function reference(frame2) {
   frame2.tell(db === null ? "Level has no target now." : `Reference level is ${signed(db, 1)} dBFS.`);
 }
 var referenceKey = (frame2) => ({ key: "R", label: "reference level", press: () => void reference(frame2) });
-var wholeTape = (frame2) => ({ key: "W", label: "practice: whole level tape", press: () => frame2.link.send({ do: "practice", tape: "levels" }) });
+var wholeTape = (frame2) => ({ key: "W", label: "whole tape (practice)", press: () => frame2.link.send({ do: "practice", tape: "levels" }) });
 var shared = {
   channels: ["left", "right"],
   unit: "dB",
@@ -1189,7 +1189,7 @@ var HomeScreen = class {
       el("h1", {}, "Decks on the bench"),
       this.list,
       form2,
-      el("section", { class: "plain" }, el("h2", {}, "Test tape"), el("p", {}, el("label", { for: "tape" }, "Its leaflet, a file as for --test-tape "), tape), tapeNow),
+      el("section", { class: "plain" }, el("h2", {}, "Test tape"), el("p", {}, el("label", { for: "tape" }, "Its leaflet, written as a file (docs/guide/test-tapes.md) "), tape), tapeNow),
       el("section", {}, el("h2", {}, "No deck at hand?"), el("p", {}, "Press P on any measuring screen: a practice deck plays, with faults to find and controls to turn. G leads to its page, and to all others. A sound file can be dropped on any page, or opened with D, and is measured there."))
     );
     this.keys = [
@@ -1887,22 +1887,27 @@ async function send(address, body) {
 // ../../src/Spoolwright.App/Web/Client/book/form.ts
 var Form = class {
   dialog = el("dialog", { class: "panel form", "aria-labelledby": "form-title" });
+  /** What was typed and not taken, by page, row and what the form began with: of another row it is another form. */
+  left = /* @__PURE__ */ new Map();
   constructor() {
     document.body.append(this.dialog);
   }
   /** @param send Writes it; a text: why it was refused, null: done. */
   open(title, take, fields, send2, note = "") {
     const controls = fields.map((f) => ({ field: f, control: make(f) })), problem = el("p", { class: "problem", role: "alert", hidden: "" });
+    const row = document.querySelector("tr[aria-current]")?.dataset["id"] ?? "", key = JSON.stringify([location.pathname, row, title, fields.map((f) => [f.name, f.value ?? ""])]), left = this.left.get(key), typed = controls.filter(({ field: field2 }) => field2.kind !== "file"), began = typed.map(({ control }) => control.value);
+    if (left) for (const { field: field2, control } of typed) control.value = left[field2.name] ?? control.value;
     const form2 = el(
       "form",
       { method: "dialog" },
       el("h2", { id: "form-title" }, title),
       note ? el("p", { class: "faint" }, note) : null,
+      left ? el("p", { class: "faint" }, "What you had typed stands here again.") : null,
       ...controls.map(({ field: field2, control }) => el("p", { class: "field" }, el("label", { for: control.id }, field2.label), control, field2.options && field2.kind !== "select" ? list(field2) : null, field2.hint ? el("small", { class: "faint" }, field2.hint) : null)),
       problem,
       el("p", {}, el("button", { type: "submit", class: "key" }, el("kbd", {}, "Enter"), ` ${take}`), " ", el("kbd", {}, "Esc"), " leaves it")
     );
-    let busy = false;
+    let busy = false, taken = false;
     form2.addEventListener("submit", (event) => {
       event.preventDefault();
       if (busy) return;
@@ -1913,6 +1918,7 @@ var Form = class {
         const refused = await send2(said2);
         busy = false;
         if (refused === null) {
+          taken = true;
           this.dialog.close();
           return;
         }
@@ -1920,6 +1926,10 @@ var Form = class {
         problem.textContent = `✗ ${refused}`;
       })();
     });
+    this.dialog.addEventListener("close", () => {
+      if (taken || typed.every(({ control }, i) => control.value === began[i])) this.left.delete(key);
+      else this.left.set(key, Object.fromEntries(typed.map(({ field: field2, control }) => [field2.name, control.value])));
+    }, { once: true });
     this.dialog.replaceChildren(form2);
     this.dialog.showModal();
     controls[0]?.control.focus();
@@ -3084,7 +3094,7 @@ $("top").append(el("nav", { "aria-label": "Screens" }, ...anchors), el("div", { 
 function common() {
   const offers2 = [
     { key: "G", label: "all pages", press: openPages },
-    { key: "/", label: "search the book", press: () => go("/book/search") },
+    { key: "/", label: "search", press: () => go("/book/search") },
     { key: "I", label: "input", press: () => void input.open() },
     { key: "P", label: "practice deck", press: () => practise(screen.practiceTape ?? "azimuth") },
     { key: "D", label: "open a file", press: () => drop.open() },
@@ -3271,6 +3281,11 @@ document.addEventListener("keydown", (event) => {
   const target = event.target;
   const typing = target instanceof HTMLInputElement || target instanceof HTMLTextAreaElement || target instanceof HTMLSelectElement;
   if (typing && event.key === "Escape") target.blur();
+  if (target instanceof HTMLSelectElement && event.key === "Enter" && target.form && !event.defaultPrevented) {
+    event.preventDefault();
+    target.form.requestSubmit();
+    return;
+  }
   if (typing || event.ctrlKey || event.altKey || event.metaKey || document.querySelector("dialog[open]")) return;
   if (event.key === "Escape") panel.hide();
   const key = (event.shiftKey && event.key.startsWith("Arrow") ? "Shift+" : "") + (event.key.length === 1 ? event.key.toUpperCase() : event.key);

@@ -57,7 +57,7 @@ async function reference(frame: Frame): Promise<void> {
 }
 
 const referenceKey = (frame: Frame) => ({ key: "R", label: "reference level", press: () => void reference(frame) });
-const wholeTape = (frame: Frame) => ({ key: "W", label: "practice: whole level tape", press: () => frame.link.send({ do: "practice", tape: "levels" }) });
+const wholeTape = (frame: Frame) => ({ key: "W", label: "whole tape (practice)", press: () => frame.link.send({ do: "practice", tape: "levels" }) });
 
 const shared = {
   channels: ["left", "right"], unit: "dB", digits: 2,
