@@ -43,7 +43,7 @@ public sealed class CauseDesk(ServiceBook book, CauseMemory? memory = null) : IC
     public (Ailments Ailments, JobFile File) Of(Guid jobId, CauseBook knowledge)
     {
         var file = book.ReadJob(jobId);
-        return (Ailments.Of(file, knowledge) ?? throw new EntryException("the job holds no readings as found that causes are weighed by; measure speed, playback or azimuth first"), file);
+        return (KnownAilments.Of(file, knowledge) ?? throw new EntryException("the job holds no readings as found that causes are weighed by; measure speed, playback or azimuth first"), file);
     }
 
     /// <summary>The program's knowledge with the shop's own priors, and over them those set by hand.</summary>
