@@ -144,7 +144,8 @@ public sealed class CauseDesk(ServiceBook book) : ICauseHistory
             own = CausePriors.Count(ailments.Found, ailments.Left, done.ContainsKey);
         }
 
-        book.KeepLesson(finished, Weighing, own);
+        // On a thread of the program's own priority: whoever holds the write lock must not give way to everybody.
+        Task.Run(() => book.KeepLesson(finished, Weighing, own)).GetAwaiter().GetResult();
         lessons = null;
     }
 

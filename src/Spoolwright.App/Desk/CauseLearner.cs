@@ -1,4 +1,3 @@
-using System.Runtime.InteropServices;
 using Spoolwright.Storage;
 
 namespace Spoolwright.App.Desk;
@@ -8,10 +7,8 @@ namespace Spoolwright.App.Desk;
 /// What it has learned stands in the book after each job, so it may end at any time.
 /// </summary>
 /// <param name="book">The service book.</param>
-public sealed partial class CauseLearner(ServiceBook book) : IDisposable
+public sealed class CauseLearner(ServiceBook book) : IDisposable
 {
-    private const int LeastPriority = 19;
-
     // A job is weighed within a second even on a slow machine.
     private static readonly TimeSpan ToEnd = TimeSpan.FromSeconds(5);
 
@@ -48,8 +45,7 @@ public sealed partial class CauseLearner(ServiceBook book) : IDisposable
         {
             if (ended || thread is { IsAlive: true })
                 return;
-            thread = new Thread(Work) { IsBackground = true, Priority = ThreadPriority.Lowest, Name = "causes" };
-            thread.Start();
+            thread = QuietThread.Begin("causes", Work);
         }
     }
 
@@ -72,9 +68,6 @@ public sealed partial class CauseLearner(ServiceBook book) : IDisposable
 
     private void Work()
     {
-        // .NET passes a thread's priority on to Windows alone; on Linux a thread has a niceness of its own.
-        if (OperatingSystem.IsLinux())
-            _ = SetPriority(0, 0, LeastPriority);
         try
         {
             var unweighed = new CauseDesk(book).Learn(TimeSpan.MaxValue, worked => !stop.Token.WaitHandle.WaitOne(worked), stop.Token);
@@ -86,7 +79,4 @@ public sealed partial class CauseLearner(ServiceBook book) : IDisposable
             // The book is away just now, or let go of: it begins again when somebody asks next.
         }
     }
-
-    [LibraryImport("libc", EntryPoint = "setpriority")]
-    private static partial int SetPriority(int which, int who, int niceness);
 }

@@ -1,8 +1,10 @@
 using System.Numerics;
+using System.Runtime.CompilerServices;
 
 namespace Spoolwright.Bench.Causes;
 
 /// <summary>Cholesky factor of a covariance: brings figures onto a scale where all spread by 1 and each by itself.</summary>
+// Vectors of the machine's width are not compiled ahead of time; the methods are optimized at once, since the first record that is asked for counts too.
 internal sealed class LowerFactor
 {
     // Columns brought onto the even scale at a time: their sums stay in registers.
@@ -14,6 +16,7 @@ internal sealed class LowerFactor
     /// <param name="covariance">Its lower half is read, row by row.</param>
     /// <param name="n">How many rows.</param>
     /// <exception cref="ArgumentException">The matrix is not positive definite.</exception>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public LowerFactor(ReadOnlySpan<double> covariance, int n)
     {
         (this.n, rows) = (n, new double[n * n]);
@@ -44,6 +47,7 @@ internal sealed class LowerFactor
     }
 
     /// <summary>The figures on the even scale.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public double[] Even(double[] figures)
     {
         var even = new double[n];
@@ -62,6 +66,7 @@ internal sealed class LowerFactor
         return even;
     }
 
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private void Even(ReadOnlySpan<double[]> many, Span<double[]> to, int wide)
     {
         var first = n;
@@ -104,6 +109,7 @@ internal sealed class LowerFactor
     private static Vector<double> Side(ReadOnlySpan<double> of, int number) => new(of[(number * Vector<double>.Count)..]);
 
     /// <summary>Solves A x = b for a small positive definite A by its factor.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public double[] Solve(double[] right)
     {
         var x = Even(right);
@@ -127,6 +133,7 @@ internal sealed class LowerFactor
     }
 
     /// <summary>Sum of products of numbers, as many as the shorter has.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public static double Dot(ReadOnlySpan<double> a, ReadOnlySpan<double> b)
     {
         var count = Math.Min(a.Length, b.Length);
