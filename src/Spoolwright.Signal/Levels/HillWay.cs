@@ -1,3 +1,6 @@
+using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
+
 namespace Spoolwright.Signal.Levels;
 
 /// <summary>
@@ -20,11 +23,14 @@ internal sealed class HillWay
     private readonly double[] _level;
     private readonly bool[] _counts;
     private readonly double _step;
-    private readonly double[] _corners;
-    private readonly int _size;
-    private readonly double[] _covariance, _state, _gain, _adjoint;
+    private readonly double[] _kept, _averaged;
+    private readonly int _states;
+    private readonly double[] _covariance, _state, _gain, _adjoint, _fade;
     private readonly double[] _gains, _wayRows, _ways, _innovations, _scales, _slopes;
     private (Motion Moving, Motion Last, int Rests) _run;
+
+    // States in use (without slow noise its parts are none), and the length of a row: whole vectors, the rest zero.
+    private int _used, _row;
 
     /// <summary>Takes points of a course, so many seconds apart, dB over some level near the top, and which of them count.</summary>
     public HillWay(double[] level, bool[] counts, double stepSeconds)
@@ -36,11 +42,13 @@ internal sealed class HillWay
             corners.Add(2 * Math.PI * hz);
         }
 
-        _corners = [.. corners];
-        _size = Slow + _corners.Length;
-        _covariance = new double[_size * _size];
-        (_state, _gain, _adjoint) = (new double[_size], new double[_size], new double[_size]);
-        (_gains, _wayRows) = (new double[level.Length * _size], new double[level.Length * _size]);
+        _kept = [.. corners.Select(c => Math.Exp(-c * stepSeconds))];
+        _averaged = [.. corners.Select(c => Averaged(c * stepSeconds))];
+        _states = Slow + corners.Count;
+        var longest = Rounded(_states);
+        _covariance = new double[longest * longest];
+        (_state, _gain, _adjoint, _fade) = (new double[longest], new double[longest], new double[longest], new double[longest]);
+        (_gains, _wayRows) = (new double[level.Length * longest], new double[level.Length * longest]);
         (_ways, _innovations) = (new double[level.Length], new double[level.Length]);
         (_scales, _slopes) = (new double[level.Length], new double[level.Length]);
     }
@@ -67,8 +75,8 @@ internal sealed class HillWay
     public Outcome Pass(
         double[] way, sbyte[] direction, double roughness, double fadeSeconds, double slow, double heldSeconds, double? peakDb = null)
     {
-        int n = _level.Length, size = _size;
         Start(roughness / (2 * fadeSeconds), slow);
+        int n = _level.Length, used = _used, row = _row;
         if (peakDb is { } known)
         {
             (_state[Peak], _covariance[0]) = (known, 0);
@@ -97,48 +105,33 @@ internal sealed class HillWay
             if (!_counts[i])
             {
                 (_ways[i], _innovations[i], _scales[i], _slopes[i]) = (_state[Way], 0, 1, 0);
-                Array.Clear(_gains, i * size, size);
-                Array.Copy(_covariance, Way * size, _wayRows, i * size, size);
+                Array.Clear(_gains, i * row, row);
+                Array.Copy(_covariance, Way * row, _wayRows, i * row, row);
                 continue;
             }
 
             seen++;
             var slope = -2 * way[i];
             var expected = _state[Peak] + (slope * _state[Way]);
-            for (var k = Slow; k < size; k++)
+            for (var k = Slow; k < used; k++)
             {
                 expected += _state[k];
             }
 
-            var variance = 1.0;
-            for (var r = 0; r < size; r++)
+            Gain(slope);
+            var variance = 1 + _gain[Peak] + (slope * _gain[Way]);
+            for (var k = Slow; k < used; k++)
             {
-                var row = r * size;
-                var sum = _covariance[row + Peak] + (slope * _covariance[row + Way]);
-                for (var k = Slow; k < size; k++)
-                {
-                    sum += _covariance[row + k];
-                }
-
-                _gain[r] = sum;
-                variance += sum * (r == Peak ? 1 : r == Way ? slope : r >= Slow ? 1 : 0);
-                _gains[(i * size) + r] = sum;
-                _wayRows[(i * size) + r] = _covariance[(Way * size) + r];
+                variance += _gain[k];
             }
 
+            Array.Copy(_gain, 0, _gains, i * row, row);
+            Array.Copy(_covariance, Way * row, _wayRows, i * row, row);
             var off = _level[i] + (way[i] * way[i]) + (slope * way[i]) - expected;
             (_ways[i], _innovations[i], _scales[i], _slopes[i]) = (_state[Way], off, variance, slope);
             squares += off * off / variance;
             logs += Math.Log(variance);
-            for (var r = 0; r < size; r++)
-            {
-                var share = _gain[r] / variance;
-                _state[r] += share * off;
-                for (var k = 0; k < size; k++)
-                {
-                    _covariance[(r * size) + k] -= share * _gain[k];
-                }
-            }
+            Take(off, variance);
         }
 
         double peak = _state[Peak], peakVariance = _covariance[0];
@@ -150,7 +143,7 @@ internal sealed class HillWay
         var free = seen - 3;
         var white = squares / free;
         _run = (moving, last, rests);
-        var endVariance = white * _covariance[(Way * size) + Way];
+        var endVariance = white * _covariance[(Way * row) + Way];
         return new Outcome(-0.5 * (logs + (free * Math.Log(squares))), peak, white * peakVariance, white, _state[Way], endVariance, logs);
     }
 
@@ -161,7 +154,7 @@ internal sealed class HillWay
     public void Better(double[] way, sbyte[] direction, double longest)
     {
         var (moving, last, rests) = _run;
-        int n = _level.Length, size = _size;
+        int n = _level.Length, used = _used;
         Array.Clear(_adjoint);
         for (var i = n - 1; i >= 0; i--)
         {
@@ -174,17 +167,17 @@ internal sealed class HillWay
                     _adjoint[Pace] += direction[i + 1] * by.Seconds * _adjoint[Way];
                 }
 
-                for (var k = 0; k < _corners.Length; k++)
+                for (var k = Slow; k < used; k++)
                 {
-                    _adjoint[Slow + k] *= Math.Exp(-_corners[k] * _step);
+                    _adjoint[k] *= _kept[k - Slow];
                 }
             }
 
-            var row = i * size;
+            var row = i * _row;
             if (_counts[i])
             {
                 double through = 0;
-                for (var k = 0; k < size; k++)
+                for (var k = 0; k < used; k++)
                 {
                     through += _gains[row + k] * _adjoint[k];
                 }
@@ -192,14 +185,14 @@ internal sealed class HillWay
                 var add = (_innovations[i] - through) / _scales[i];
                 _adjoint[Peak] += add;
                 _adjoint[Way] += add * _slopes[i];
-                for (var k = Slow; k < size; k++)
+                for (var k = Slow; k < used; k++)
                 {
                     _adjoint[k] += add;
                 }
             }
 
             var smoothed = _ways[i];
-            for (var k = 0; k < size; k++)
+            for (var k = 0; k < used; k++)
             {
                 smoothed += _wayRows[row + k] * _adjoint[k];
             }
@@ -210,65 +203,111 @@ internal sealed class HillWay
 
     private void Start(double deviation, double slow)
     {
+        _used = slow > 0 ? _states : Slow;
+        _row = Rounded(_used);
         Array.Clear(_covariance);
         Array.Clear(_state);
+        Array.Clear(_gain);
         _covariance[0] = Vague;
-        _covariance[(Way * _size) + Way] = Vague;
-        _covariance[(Pace * _size) + Pace] = Vague / 100;
-        _covariance[(Deviation * _size) + Deviation] = deviation;
-        for (var k = 0; k < _corners.Length; k++)
+        _covariance[(Way * _row) + Way] = Vague;
+        _covariance[(Pace * _row) + Pace] = Vague / 100;
+        _covariance[(Deviation * _row) + Deviation] = deviation;
+        Array.Clear(_fade);
+        Array.Fill(_fade, 1, 0, Slow);
+        for (var k = Slow; k < _used; k++)
         {
-            _covariance[((Slow + k) * _size) + Slow + k] = slow * Averaged(k);
+            _fade[k] = _kept[k - Slow];
+            _covariance[(k * _row) + k] = slow * _averaged[k - Slow];
         }
     }
 
-    // Variance of a fading part's mean over a point, over its own.
-    private double Averaged(int k)
+    private static int Rounded(int states) => (states + 3) / 4 * 4;
+
+    // Variance of a fading part's mean over a point, over its own; x the point's length over the fading time.
+    private static double Averaged(double x) => 2 / (x * x) * (x - 1 + Math.Exp(-x));
+
+    // What the covariance makes of a point: the rows of peak, way and slow parts, each times its share in the level.
+    private void Gain(double slope)
     {
-        var x = _corners[k] * _step;
-        return 2 / (x * x) * (x - 1 + Math.Exp(-x));
+        ref var p = ref MemoryMarshal.GetArrayDataReference(_covariance);
+        ref var gain = ref MemoryMarshal.GetArrayDataReference(_gain);
+        for (var c = 0; c < _row; c += 4)
+        {
+            var sum = Vector256.LoadUnsafe(ref p, (nuint)c) + (slope * Vector256.LoadUnsafe(ref p, (nuint)((Way * _row) + c)));
+            for (var k = Slow; k < _used; k++)
+            {
+                sum += Vector256.LoadUnsafe(ref p, (nuint)((k * _row) + c));
+            }
+
+            sum.StoreUnsafe(ref gain, (nuint)c);
+        }
+    }
+
+    // The point's news, shared out.
+    private void Take(double off, double variance)
+    {
+        ref var p = ref MemoryMarshal.GetArrayDataReference(_covariance);
+        ref var gain = ref MemoryMarshal.GetArrayDataReference(_gain);
+        for (var r = 0; r < _used; r++)
+        {
+            var share = _gain[r] / variance;
+            _state[r] += share * off;
+            for (var c = 0; c < _row; c += 4)
+            {
+                var at = (nuint)((r * _row) + c);
+                (Vector256.LoadUnsafe(ref p, at) - (share * Vector256.LoadUnsafe(ref gain, (nuint)c))).StoreUnsafe(ref p, at);
+            }
+        }
     }
 
     private void Move(Motion by, sbyte direction)
     {
-        var size = _size;
+        var row = _row;
         var seconds = direction * by.Seconds;
         _state[Way] += (by.Carry * _state[Deviation]) + (seconds * _state[Pace]);
         _state[Deviation] *= by.Kept;
-        for (var k = 0; k < size; k++)
+        for (var k = 0; k < _used; k++)
         {
-            _covariance[(Way * size) + k] += (by.Carry * _covariance[(Deviation * size) + k]) + (seconds * _covariance[(Pace * size) + k]);
-            _covariance[(Deviation * size) + k] *= by.Kept;
+            _covariance[(Way * row) + k] += (by.Carry * _covariance[(Deviation * row) + k]) + (seconds * _covariance[(Pace * row) + k]);
+            _covariance[(Deviation * row) + k] *= by.Kept;
         }
 
-        for (var r = 0; r < size; r++)
+        for (var r = 0; r < _used; r++)
         {
-            var row = r * size;
-            _covariance[row + Way] += (by.Carry * _covariance[row + Deviation]) + (seconds * _covariance[row + Pace]);
-            _covariance[row + Deviation] *= by.Kept;
+            var at = r * row;
+            _covariance[at + Way] += (by.Carry * _covariance[at + Deviation]) + (seconds * _covariance[at + Pace]);
+            _covariance[at + Deviation] *= by.Kept;
         }
 
-        _covariance[(Way * size) + Way] += by.WayVariance;
-        _covariance[(Way * size) + Deviation] += by.Covariance;
-        _covariance[(Deviation * size) + Way] += by.Covariance;
-        _covariance[(Deviation * size) + Deviation] += by.DeviationVariance;
+        _covariance[(Way * row) + Way] += by.WayVariance;
+        _covariance[(Way * row) + Deviation] += by.Covariance;
+        _covariance[(Deviation * row) + Way] += by.Covariance;
+        _covariance[(Deviation * row) + Deviation] += by.DeviationVariance;
     }
 
     private void Fade(double slow)
     {
-        var size = _size;
-        for (var k = 0; k < _corners.Length; k++)
+        if (_used == Slow)
         {
-            var kept = Math.Exp(-_corners[k] * _step);
-            var at = Slow + k;
-            _state[at] *= kept;
-            for (var r = 0; r < size; r++)
+            return;
+        }
+
+        ref var p = ref MemoryMarshal.GetArrayDataReference(_covariance);
+        ref var fade = ref MemoryMarshal.GetArrayDataReference(_fade);
+        for (var r = 0; r < _used; r++)
+        {
+            var kept = _fade[r];
+            _state[r] *= kept;
+            for (var c = r < Slow ? Slow : 0; c < _row; c += 4)
             {
-                _covariance[(at * size) + r] *= kept;
-                _covariance[(r * size) + at] *= kept;
+                var at = (nuint)((r * _row) + c);
+                (kept * Vector256.LoadUnsafe(ref p, at) * Vector256.LoadUnsafe(ref fade, (nuint)c)).StoreUnsafe(ref p, at);
             }
 
-            _covariance[(at * size) + at] += slow * Averaged(k) * (1 - (kept * kept));
+            if (r >= Slow)
+            {
+                _covariance[(r * _row) + r] += slow * _averaged[r - Slow] * (1 - (kept * kept));
+            }
         }
     }
 
