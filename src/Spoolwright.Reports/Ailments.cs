@@ -20,12 +20,16 @@ public sealed record Ailments(Explanation Found, Explanation? Left)
     /// <summary>Weighs a job's readings; null: there is none to weigh.</summary>
     /// <param name="file">The job, whole.</param>
     /// <param name="book">What is known. A record takes the program's own, so that the same readings always give the same record.</param>
-    public static Ailments? Of(JobFile file, CauseBook book)
+    /// <param name="aside">Whether what is left is weighed on another thread meanwhile: somebody waits.</param>
+    public static Ailments? Of(JobFile file, CauseBook book, bool aside = false)
     {
         ArgumentNullException.ThrowIfNull(file);
         var profile = DeckProfileFile.Parse(file.Deck.ProfileJson).Value;
+        var again = JobReadings.Of(file, Mark.AsLeft);
+        Explanation? Again() => again.Count > 0 ? Explainer.Explain(book, again, profile) : null;
+        var meanwhile = aside && again.Count > 0 ? Task.Run(Again) : null;
         var found = Explainer.Explain(book, JobReadings.AsItCame(file), profile);
-        var left = JobReadings.Of(file, Mark.AsLeft) is { Count: > 0 } again ? Explainer.Explain(book, again, profile) : null;
+        var left = meanwhile is null ? Again() : meanwhile.GetAwaiter().GetResult();
         return found.Figures == 0 ? null : new Ailments(found, left is { Figures: > 0 } ? left : null)
         {
             Profile = profile,

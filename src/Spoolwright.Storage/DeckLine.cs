@@ -16,3 +16,9 @@ public sealed record ProfileLine(string ProfileName, int Decks, int Jobs, int Op
 /// <param name="OpenJobs">How many of them are open.</param>
 /// <param name="LastOpened">When its last job was opened, UTC; null: it has had none.</param>
 public sealed record DeckLine(Guid Id, string ProfileName, string SerialNumber, string Description, int Jobs, int OpenJobs, DateTimeOffset? LastOpened);
+
+/// <summary>What a deck is called, without its profile, which is thousands of bytes.</summary>
+/// <param name="Id">Its key.</param>
+/// <param name="ProfileName">Its kind.</param>
+/// <param name="SerialNumber">Its serial number.</param>
+public sealed record DeckName(Guid Id, string ProfileName, string SerialNumber);

@@ -26,6 +26,10 @@ public sealed partial class ServiceBook
     /// <summary>Jobs that are open, oldest first.</summary>
     public IReadOnlyList<Job> OpenJobs() => With(c => c.Query<JobRow>(JobRow.Select + " WHERE closed IS NULL ORDER BY opened, id").Select(r => r.ToJob()).ToList());
 
+    /// <summary>What every deck is called, by profile and serial number.</summary>
+    public IReadOnlyList<DeckName> DeckNames() => With(c => c.Query<(string Id, string ProfileName, string SerialNumber)>(
+        "SELECT id, profile_name, serial_number FROM deck ORDER BY profile_name, serial_number").Select(r => new DeckName(StoredText.Id(r.Id), r.ProfileName, r.SerialNumber)).ToList());
+
     /// <summary>How many decks there are.</summary>
     public int DeckCount() => With(c => c.ExecuteScalar<int>("SELECT COUNT(*) FROM deck"));
 

@@ -5,8 +5,8 @@ namespace Spoolwright.Storage;
 /// <summary>A list of values in a query, each a parameter of its own: the mapper's own <c>IN @list</c> is read by one engine and not by the other.</summary>
 internal static class SqlList
 {
-    // Either engine takes far more; an order of them is asked for in pieces.
-    private const int ValuesInACall = 500;
+    // Either engine takes far more, but one looks each parameter up along the list of all their names.
+    private const int ValuesInACall = 100;
 
     /// <summary>Pieces of a list: the text for after <c>IN</c>, and its values.</summary>
     public static IEnumerable<(string In, DynamicParameters Values)> Of(IEnumerable<object?> values)

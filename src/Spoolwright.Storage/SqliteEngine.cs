@@ -7,6 +7,8 @@ namespace Spoolwright.Storage;
 /// <summary>One SQLite file: write-ahead log, foreign keys on, every commit on the disk before it is acknowledged.</summary>
 internal sealed partial class SqliteEngine : BookEngine
 {
+    private const string PassingEnd = ".new";
+
     private readonly string settings;
 
     public SqliteEngine(string path, TimeSpan patience)
@@ -35,14 +37,6 @@ internal sealed partial class SqliteEngine : BookEngine
                 $"There is no service book {Book}; check the name, or make one by filing a measurement.");
         }
 
-        // Another bench that makes the book at this moment has written into it before long; a file that stays empty is none, or one that was lost.
-        for (int wait = 0; !mayMake && new FileInfo(Book).Length == 0; wait++)
-        {
-            if (wait == 10)
-                throw new ServiceBookException("not-a-book", $"{Book} is empty (0 bytes) and no service book; check the name, or bring the book back from a backup.");
-            Thread.Sleep(50);
-        }
-
         string folder = Path.GetDirectoryName(Book)!;
         try
         {
@@ -51,6 +45,15 @@ internal sealed partial class SqliteEngine : BookEngine
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
             throw ServiceBookException.From(e, $"the folder {folder}");
+        }
+
+        if (!File.Exists(Book))
+            Make(folder, now);
+        // SQLite takes an empty file for an empty database. Here a book bears its name only once it is whole, so a file of 0 bytes is none, or one that was lost.
+        if (new FileInfo(Book).Length == 0)
+        {
+            throw new ServiceBookException("not-a-book",
+                $"{Book} is empty (0 bytes) and no service book; check the name, bring the book back from a backup, or delete the file to begin a new book there.");
         }
 
         Read(connection =>
@@ -66,6 +69,55 @@ internal sealed partial class SqliteEngine : BookEngine
             BringUp(connection, steps, now);
             return 0;
         });
+    }
+
+    // Under a passing name first: a kill in between leaves no file that is taken for a book, and another bench is not written over.
+    private void Make(string folder, DateTimeOffset now)
+    {
+        string passing = $"{Book}.{Guid.NewGuid():N}{PassingEnd}";
+        try
+        {
+            using (var connection = new SqliteConnection(new SqliteConnectionStringBuilder { DataSource = passing, Pooling = false, ForeignKeys = true }.ConnectionString))
+            {
+                connection.Open();
+                connection.Execute("PRAGMA synchronous = FULL");
+                BringUp(connection, SchemaSteps.For(Dialect), now);
+                connection.Execute("PRAGMA journal_mode = WAL");
+            }
+
+            File.Move(passing, Book, overwrite: false);
+            DirectorySync.Flush(folder);
+        }
+        catch (DbException e)
+        {
+            throw Said(e);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            if (!File.Exists(Book)) // another bench was quicker: then it is that one's
+                throw ServiceBookException.From(e, Book);
+        }
+        finally
+        {
+            Sweep(folder, passing, now);
+        }
+    }
+
+    // What is left of this making, and of one that was killed a day ago or earlier.
+    private void Sweep(string folder, string passing, DateTimeOffset now)
+    {
+        try
+        {
+            foreach (string left in Directory.EnumerateFiles(folder, $"{Path.GetFileName(Book)}.*{PassingEnd}*"))
+            {
+                if (left.StartsWith(passing, StringComparison.Ordinal) || File.GetLastWriteTimeUtc(left) < now.UtcDateTime.AddDays(-1))
+                    File.Delete(left);
+            }
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            // It is in nobody's way.
+        }
     }
 
     /// <summary>

@@ -27,6 +27,7 @@ internal static class Summaries
     {
         PutLeanings(c, t, "m.id = @measurementId", new { measurementId });
         PutReadings(c, t, jobId);
+        CauseLessonRows.Forget(c, t, jobId);
     }
 
     /// <summary>Sums a job's tasks up anew.</summary>
@@ -40,6 +41,7 @@ internal static class Summaries
             ON CONFLICT (job_id) DO UPDATE SET tasks = excluded.tasks
             """,
             new { jobId, tasks }, t);
+        CauseLessonRows.Forget(c, t, jobId);
     }
 
     /// <summary>Makes all of them anew.</summary>

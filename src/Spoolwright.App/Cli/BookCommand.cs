@@ -80,7 +80,7 @@ internal static class BookCommand
     private static int List(string path, Terminal terminal)
     {
         using var book = ServiceBook.OpenExisting(path);
-        var decks = book.Decks().ToDictionary(d => d.Id);
+        var decks = book.DeckNames().ToDictionary(d => d.Id);
         var jobs = book.Jobs();
         if (jobs.Count == 0)
             terminal.Output.WriteLine("none");

@@ -2,6 +2,7 @@ using System.CommandLine;
 using System.Globalization;
 using Spoolwright.App.Desk;
 using Spoolwright.Bench.Decks;
+using Spoolwright.Bench.Service.Trade;
 
 namespace Spoolwright.App.Cli;
 
@@ -58,11 +59,12 @@ internal static class DeckCommand
 
     private static int List(BookCall c)
     {
-        var desk = new JobDesk(c.Book);
         var jobs = c.Book.Jobs().ToLookup(j => j.DeckId);
-        c.Table(["Profile", "!Serial number", "Owner", "!Jobs"], c.Book.Decks().Select(d => new[]
+        // All owners in one go: a question for each deck makes thousands of them.
+        var owners = c.Book.Standing<DeckOwner>().ToLookup(o => o.DeckId);
+        c.Table(["Profile", "!Serial number", "Owner", "!Jobs"], c.Book.DeckNames().Select(d => new[]
         {
-            d.ProfileName, d.SerialNumber, desk.Owners(d.Id) is [.., var last] ? last.Name : "",
+            d.ProfileName, d.SerialNumber, JobDesk.InOrder(owners[d.Id]) is [.., var last] ? last.Name : "",
                 string.Join(", ", jobs[d.Id].Select(JobDesk.Number)),
         }));
         return ExitCode.Done;

@@ -10,6 +10,8 @@ namespace Spoolwright.App.Cli;
 /// <summary><c>explain</c>: from a deck's readings to what ails it.</summary>
 internal static class ExplainCommand
 {
+    private static readonly TimeSpan LongestWait = TimeSpan.FromSeconds(3);
+
     public static Command Build(Terminal terminal, IDictionary<Command, Lesson> lessons)
     {
         var words = new Argument<string[]>("readings")
@@ -39,15 +41,17 @@ internal static class ExplainCommand
             _ = Knowledge(null, set);
             var request = ExplainRequest.From(call.GetValue(words) ?? [], call.GetValue(profile), call.GetValue(job), call.GetValue(book)!, call.GetValue(mark)!);
             using var shop = request.Job is null ? null : ServiceBook.OpenExisting(call.GetValue(book)!);
-            var desk = shop is null ? null : new CauseDesk(shop, CauseMemory.OfUser());
+            var desk = shop is null ? null : new CauseDesk(shop);
+            // A large book is weighed a little further at each call; what is known so far is said.
+            desk?.Learn(LongestWait);
             var knowledge = Knowledge(desk, set);
             var ailments = desk is not null && call.GetValue(mark) == "as-found" && call.GetValue(profile) is null ? Ailing(desk, request.Job!.Value, knowledge) : null;
             var explanation = ailments?.Found ?? Explainer.Explain(knowledge, request.Measured, request.Profile);
             var mended = ailments?.Left is null ? [] : desk!.Mended(request.Job!.Value, ailments);
             if (call.GetValue(json))
-                ExplainJson.Write(explanation, mended, terminal.Output);
+                ExplainJson.Write(explanation, mended, desk?.Lessons, terminal.Output);
             else
-                ExplainPage.Write(explanation, request, mended, desk?.Jobs, terminal);
+                ExplainPage.Write(explanation, request, mended, desk, terminal);
             return ExitCode.Done;
         });
         lessons[command] = new Lesson

@@ -4,13 +4,14 @@ using System.Text.Json;
 using Spoolwright.App.Desk;
 using Spoolwright.Bench.Causes;
 using Spoolwright.Bench.Decks;
+using Spoolwright.Storage;
 
 namespace Spoolwright.App.Cli;
 
 /// <summary>Writes an explanation as one JSON object.</summary>
 internal static class ExplainJson
 {
-    public static void Write(Explanation explanation, IReadOnlyList<CauseMended> mended, TextWriter to)
+    public static void Write(Explanation explanation, IReadOnlyList<CauseMended> mended, CauseLessons? lessons, TextWriter to)
     {
         using var buffer = new MemoryStream();
         using (var json = new Utf8JsonWriter(buffer, new JsonWriterOptions { Indented = true, Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping }))
@@ -54,6 +55,16 @@ internal static class ExplainJson
             }
 
             json.WriteEndArray();
+            // What the book's finished jobs taught; files teach nothing.
+            if (lessons is not null)
+            {
+                json.WriteStartObject("learned");
+                json.WriteNumber("finishedJobs", lessons.Finished);
+                json.WriteNumber("weighedJobs", lessons.Weighed);
+                json.WriteNumber("taughtJobs", lessons.Taught);
+                json.WriteEndObject();
+            }
+
             if (explanation.Check is { } next)
             {
                 json.WriteStartObject("nextCheck");

@@ -11,7 +11,7 @@ internal static class ExplainPage
     private const int MostEvidence = 4;
     private const int MostFindings = 8;
 
-    public static void Write(Explanation explanation, ExplainRequest request, IReadOnlyList<CauseMended> mended, int? jobs, Terminal terminal)
+    public static void Write(Explanation explanation, ExplainRequest request, IReadOnlyList<CauseMended> mended, CauseDesk? desk, Terminal terminal)
     {
         var to = terminal.Output;
         void Say(string text, int indent = 0) => TextLayout.WriteParagraph(to, text, terminal.Width, indent);
@@ -46,10 +46,21 @@ internal static class ExplainPage
             Say($"Of what is off, the likeliest causes leave {Percent(open)} unexplained.");
         if (explanation.Check is { } next)
             Say(string.Create(CultureInfo.InvariantCulture, $"Check next, for {next.Cause.Id}{Where(next.Of.Place)} ({next.Bits:0.0} bit to be had, {next.Cause.Check.Minutes:0} min): {next.Cause.Check.Text}"));
-        if (jobs is { } taught)
-            Say(taught == 0 ? "How often causes are met is the program's own guess: no finished job of this book was measured as found and as left." : $"{taught.ToString(CultureInfo.InvariantCulture)} finished job{(taught == 1 ? "" : "s")} of this book taught how often each cause is met.");
+        if (desk is not null)
+            Say(Taught(desk));
         if (explanation.Findings.Count > 0)
             Say("What is marked [memory] is known in the trade and was found in no document. A likely cause is no verdict on the deck: check before you mend.");
+    }
+
+    private static string Taught(CauseDesk desk)
+    {
+        var so = desk.SoFar is { } far ? $" {far}; call again to weigh more, or open the bench's pages, which weigh the others meanwhile." : "";
+        return desk.Lessons.Taught switch
+        {
+            0 when so.Length > 0 => $"How often causes are met is the program's own guess.{so}",
+            0 => "How often causes are met is the program's own guess: no finished job of this book was measured as found and as left.",
+            var jobs => string.Create(CultureInfo.InvariantCulture, $"{jobs:N0} finished job{(jobs == 1 ? "" : "s")} of this book taught how often each cause is met.{so}"),
+        };
     }
 
     private static string Headline(Explanation explanation) => explanation.Word switch

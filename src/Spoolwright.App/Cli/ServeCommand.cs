@@ -82,6 +82,7 @@ internal static class ServeCommand
             terminal.Output.WriteLine($"{tablet}  for a tablet; its code is {host.Pairing.NewCode()}, for {Pairing.CodeLife.TotalMinutes:0} minutes");
         terminal.Output.WriteLine($"{shelf.Book.Name}  the service book");
         terminal.Output.Flush();
+        FirstRecord.Begin(shelf);
         await host.Wait(stop.Token).ConfigureAwait(false);
 
         void Stop(PosixSignalContext context)

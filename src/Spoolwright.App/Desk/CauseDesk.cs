@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using System.Globalization;
 using Spoolwright.Bench;
 using Spoolwright.Bench.Causes;
@@ -28,13 +29,19 @@ public sealed record CauseMended(CauseFinding Finding, string? TaskDone, CauseAf
 
 /// <summary>What ails the decks of the book, and what the shop's own finished jobs have taught.</summary>
 /// <param name="book">The service book, in a file or a database.</param>
-/// <param name="memory">Where what finished jobs say is kept between calls; null: reckoned anew each time.</param>
-public sealed class CauseDesk(ServiceBook book, CauseMemory? memory = null) : ICauseHistory
+public sealed class CauseDesk(ServiceBook book) : ICauseHistory
 {
-    private IReadOnlyList<CauseCount>? counts;
+    // A few out of many at a time: another bench that weighs too takes others.
+    private const int Pool = 200;
+    private const int AtATime = 8;
 
-    /// <summary>How many finished jobs taught something.</summary>
-    public int Jobs { get; private set; }
+    // By the laws and the knowledge of this very program: what another one weighed says nothing of what this one names.
+    private static readonly string Weighing = typeof(Explainer).Module.ModuleVersionId.ToString("N");
+
+    private CauseLessons? lessons;
+
+    /// <summary>What the finished jobs have taught, as far as they were weighed.</summary>
+    public CauseLessons Lessons => lessons ??= book.CauseLessons(Weighing);
 
     /// <summary>What ails a job's deck.</summary>
     /// <param name="jobId">The job.</param>
@@ -43,7 +50,7 @@ public sealed class CauseDesk(ServiceBook book, CauseMemory? memory = null) : IC
     public (Ailments Ailments, JobFile File) Of(Guid jobId, CauseBook knowledge)
     {
         var file = book.ReadJob(jobId);
-        return (Ailments.Of(file, knowledge) ?? throw new EntryException("the job holds no readings as found that causes are weighed by; measure speed, playback or azimuth first"), file);
+        return (KnownAilments.Of(file, knowledge) ?? throw new EntryException("the job holds no readings as found that causes are weighed by; measure speed, playback or azimuth first"), file);
     }
 
     /// <summary>The program's knowledge with the shop's own priors, and over them those set by hand.</summary>
@@ -63,22 +70,49 @@ public sealed class CauseDesk(ServiceBook book, CauseMemory? memory = null) : IC
     private static string? TaskOf(CauseFinding finding, Dictionary<string, string> done) => finding.Causes.SelectMany(c => c.PlanTasks).Where(done.ContainsKey)
         .OrderByDescending(k => k.EndsWith("-reverse", StringComparison.Ordinal) == (finding.Place.Direction == Direction.Reverse)).Select(k => done[k]).FirstOrDefault();
 
-    /// <summary>Counts over every finished job that was measured as it came and as it left.</summary>
-    public IReadOnlyList<CauseCount> Counts()
+    /// <summary>Counts over the finished jobs that were weighed; those that were not measured as they came and as they left say nothing.</summary>
+    public IReadOnlyList<CauseCount> Counts() => [.. Lessons.Counts.Where(k => CauseBook.Default.Causes.Any(c => c.Id == k.CauseId))];
+
+    /// <summary>How far weighing has come, where it has not come to its end: <c>12 of 40 finished jobs are weighed so far</c>; null: all are.</summary>
+    public string? SoFar => Lessons.Weighed >= Lessons.Finished ? null : string.Create(CultureInfo.InvariantCulture, $"{Lessons.Weighed:N0} of {Lessons.Finished:N0} finished jobs are weighed so far");
+
+    /// <summary>Weighs finished jobs that were not weighed yet, one after the other, those closed last first, and keeps in the book what each teaches.</summary>
+    /// <param name="most">For how long at most; the job that is being weighed then is still kept.</param>
+    /// <param name="rest">Waits after a job that took so long; false: enough. Null: none.</param>
+    /// <param name="stop">Stops between two jobs.</param>
+    /// <returns>Jobs that could not be weighed, with why.</returns>
+    public IReadOnlyDictionary<Guid, string> Learn(TimeSpan most, Func<TimeSpan, bool>? rest = null, CancellationToken stop = default)
     {
-        if (counts is not null)
-            return counts;
-        var sum = new Dictionary<string, (int Met, int Places)>(StringComparer.Ordinal);
-        foreach (var job in book.Jobs().Where(j => j.Closed is not null))
+        var cannot = new Dictionary<Guid, string>();
+        var whole = Stopwatch.StartNew();
+        var more = true;
+        while (more)
         {
-            var own = OfJob(job);
-            Jobs += own.Count > 0 ? 1 : 0;
-            foreach (var count in own)
-                sum[count.CauseId] = (sum.GetValueOrDefault(count.CauseId).Met + count.Met, sum.GetValueOrDefault(count.CauseId).Places + count.Places);
+            var waiting = book.NotWeighed(Weighing, Pool + cannot.Count).Where(j => !cannot.ContainsKey(j)).ToArray();
+            more = waiting.Length > 0;
+            Random.Shared.Shuffle(waiting);
+            foreach (var job in waiting.Take(AtATime))
+            {
+                if (stop.IsCancellationRequested || whole.Elapsed >= most)
+                    return cannot;
+                var own = Stopwatch.StartNew();
+                try
+                {
+                    Weigh(job);
+                }
+                catch (Exception e) when (e is ArgumentException or EntryException or InvalidOperationException)
+                {
+                    // One job that cannot be weighed keeps no other from it.
+                    cannot[job] = e.Message;
+                }
+
+                if (rest?.Invoke(own.Elapsed) == false)
+                    return cannot;
+            }
         }
 
-        memory?.Keep();
-        return counts = [.. sum.Where(s => CauseBook.Default.Causes.Any(c => c.Id == s.Key)).Select(s => new CauseCount(s.Key, s.Value.Met, s.Value.Places))];
+        lessons = null;
+        return cannot;
     }
 
     /// <summary>Priors written as <c>belt=0.2</c>, each by itself.</summary>
@@ -97,21 +131,22 @@ public sealed class CauseDesk(ServiceBook book, CauseMemory? memory = null) : IC
         return chances;
     }
 
-    // A closed job stands: what it says is reckoned once. Opened and closed again it is another.
-    private IReadOnlyList<CauseCount> OfJob(Job job)
+    // Written only where nothing was added since it was read: what was added then is weighed another time.
+    private void Weigh(Guid job)
     {
-        if (memory?.Find(job) is { } known)
-            return known;
+        if (book.Finished(job) is not { } finished)
+            return;
         IReadOnlyList<CauseCount> own = [];
         // By the program's own priors: what was learned must not confirm itself.
-        if (Ailments.Of(book.ReadJob(job.Id), CauseBook.Default) is { } ailments)
+        if (Ailments.Of(book.ReadJob(job), CauseBook.Default) is { } ailments)
         {
-            var done = Done(job.Id);
+            var done = Done(job);
             own = CausePriors.Count(ailments.Found, ailments.Left, done.ContainsKey);
         }
 
-        memory?.Add(job, own);
-        return own;
+        // On a thread of the program's own priority: whoever holds the write lock must not give way to everybody.
+        Task.Run(() => book.KeepLesson(finished, Weighing, own)).GetAwaiter().GetResult();
+        lessons = null;
     }
 
     private Dictionary<string, string> Done(Guid jobId) =>

@@ -1,3 +1,4 @@
+using Spoolwright.App.Desk;
 using Spoolwright.Bench.Decks;
 using Spoolwright.Bench.Service;
 using Spoolwright.Storage;
@@ -12,6 +13,7 @@ internal sealed class BookShelf : IDisposable
         (Book, Arriving) = (book, Path.Combine(folder, "arriving"));
         Directory.CreateDirectory(Arriving);
         Adjusted = new AdjustedLog(book);
+        Learner = new CauseLearner(book);
     }
 
     public ServiceBook Book { get; }
@@ -21,6 +23,9 @@ internal sealed class BookShelf : IDisposable
 
     /// <summary>What was turned on the decks of the book's jobs.</summary>
     public AdjustedLog Adjusted { get; }
+
+    /// <summary>Weighs what finished jobs teach of causes, once somebody has asked for it.</summary>
+    public CauseLearner Learner { get; }
 
     /// <summary>Opens the book that a file, a folder or a PostgreSQL database is named for, or makes it there.</summary>
     /// <exception cref="ServiceBookException">It cannot be opened.</exception>
@@ -52,5 +57,9 @@ internal sealed class BookShelf : IDisposable
     private static string OwnFolder() =>
         Path.Combine(Environment.GetFolderPath(Environment.SpecialFolder.LocalApplicationData, Environment.SpecialFolderOption.Create), "spoolwright");
 
-    public void Dispose() => Book.Dispose();
+    public void Dispose()
+    {
+        Learner.Dispose();
+        Book.Dispose();
+    }
 }

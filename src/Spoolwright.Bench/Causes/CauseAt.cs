@@ -10,6 +10,8 @@ internal sealed class CauseAt
     private const double Reach = 3.2;
 
     private readonly double[] sizes = new double[Steps];
+    private readonly double[] logSizes = new double[Steps];
+    private readonly (int Figure, CauseLaw.Ready Law)[] laws;
 
     public CauseAt(Cause cause, CausePlace place, IReadOnlyList<Observation> figures, LawScope scope)
     {
@@ -25,8 +27,16 @@ internal sealed class CauseAt
         }
 
         Touched = touched;
+        laws = [.. touched.Select(t => (t.Item1, CauseLaw.ReadyFor(figures[t.Item1], t.Item2, scope)))];
         for (var k = 0; k < Steps; k++)
+        {
             sizes[k] = cause.Amount.Typical * Math.Pow(cause.Amount.Ratio, Reach * ((2.0 * k / (Steps - 1)) - 1));
+            logSizes[k] = Math.Log(sizes[k]);
+        }
+
+        Signs = cause.Amount.Sign switch { CauseSign.Positive => [1], CauseSign.Negative => [-1], _ => [1, -1] };
+        (LogMedian, LogSpread) = (Math.Log(cause.Amount.Typical), Math.Log(cause.Amount.Ratio));
+        LogStep = Math.Log(sizes[1] / sizes[0]);
     }
 
     public Cause Cause { get; }
@@ -40,12 +50,18 @@ internal sealed class CauseAt
 
     public IReadOnlyList<double> Sizes => sizes;
 
+    /// <summary>Their logarithms.</summary>
+    public IReadOnlyList<double> LogSizes => logSizes;
+
+    /// <summary>From one logarithm to the next.</summary>
+    public double LogStep { get; }
+
     /// <summary>The signs that its amount can have.</summary>
-    public IEnumerable<int> Signs => Cause.Amount.Sign switch { CauseSign.Positive => [1], CauseSign.Negative => [-1], _ => [1, -1] };
+    public IReadOnlyList<int> Signs { get; }
 
-    public double LogMedian => Math.Log(Cause.Amount.Typical);
+    public double LogMedian { get; }
 
-    public double LogSpread => Math.Log(Cause.Amount.Ratio);
+    public double LogSpread { get; }
 
     /// <summary>Every place that the figures speak of and where a cause may sit.</summary>
     public static IEnumerable<CauseAt> All(CauseBook book, IReadOnlyList<Observation> figures, LawScope scope)
@@ -59,10 +75,10 @@ internal sealed class CauseAt
     }
 
     /// <summary>Adds the changes of an amount, signed, to a list by figure.</summary>
-    public void AddShifts(double amount, IReadOnlyList<Observation> figures, double[] to)
+    public void AddShifts(double amount, double[] to)
     {
-        foreach (var (figure, touch) in Touched)
-            to[figure] += CauseLaw.Shift(amount, figures[figure], touch, Scope);
+        foreach (var (figure, law) in laws)
+            to[figure] += law.Shift(amount);
     }
 
     private static IEnumerable<CausePlace> PlacesOf(Cause cause, Observation figure)

@@ -1,3 +1,5 @@
+using System.Runtime.InteropServices;
+
 namespace Spoolwright.Bench.Causes;
 
 /// <summary>Figures that hang together, on their even scale, with the causes that touch them. Blocks that share neither spread nor cause are weighed apart.</summary>
@@ -10,19 +12,23 @@ internal sealed class CauseBlock
     private const double MissOctaves = 1.6;
 
     private readonly LowerFactor factor;
-    private readonly Dictionary<(int Cause, int Sign), double[][]> tables = [];
-    private readonly Dictionary<(int Cause, int Sign, int Step), double[][]> misses = [];
+
+    // By cause, by sign: changes by size, and what is asked of them again and again while sets are weighed.
+    private readonly double[][][] up, down;
+    private readonly double[][] upSquares, downSquares;
+    private readonly Dictionary<(int Cause, int Sign, int Step), EvenColumns> slopes = [];
+    private readonly Dictionary<(int Cause, int Sign, int Step), EvenColumns> misses = [];
+    private readonly Dictionary<(int, int), double[]> products = [];
+    private int columns;
 
     private CauseBlock(IReadOnlyList<Observation> figures, IReadOnlyList<CauseAt> causes, double[,] spread)
     {
         (Figures, Causes, Spread) = (figures, causes, spread);
-        factor = new LowerFactor(Spread);
+        factor = new LowerFactor(MemoryMarshal.CreateReadOnlySpan(ref spread[0, 0], spread.Length), figures.Count);
         Residual = factor.Even([.. figures.Select(f => f.Value - (f.Of.Logarithmic ? Math.Log(f.Of.Mean) : f.Of.Mean))]);
-        for (var c = 0; c < causes.Count; c++)
-        {
-            foreach (var sign in causes[c].Signs)
-                tables[(c, sign)] = [.. causes[c].Sizes.Select(s => Even(Shifts(c, sign * s)))];
-        }
+        (up, down) = ([.. causes.Select((_, c) => Tabled(c, 1))], [.. causes.Select((_, c) => Tabled(c, -1))]);
+        static double[][] Squares(double[][][] of) => [.. of.Select(t => (double[])[.. t.Select(r => LowerFactor.Dot(r, r))])];
+        (upSquares, downSquares) = (Squares(up), Squares(down));
     }
 
     public IReadOnlyList<Observation> Figures { get; }
@@ -39,18 +45,36 @@ internal sealed class CauseBlock
     public double[] Shifts(int cause, double amount)
     {
         var shifts = new double[Figures.Count];
-        Causes[cause].AddShifts(amount, Figures, shifts);
+        Causes[cause].AddShifts(amount, shifts);
         return shifts;
     }
 
     /// <summary>Brings changes of figures onto the even scale.</summary>
     public double[] Even(double[] changes) => factor.Even(changes);
 
+    /// <summary>Brings changes of figures that go together onto the even scale.</summary>
+    public EvenColumns Even(double[][] changes) => new(++columns, factor.Even(changes));
+
     /// <summary>Changes on the even scale, by size.</summary>
-    public double[][] Table(int cause, int sign) => tables[(cause, sign)];
+    public double[][] Table(int cause, int sign) => sign > 0 ? up[cause] : down[cause];
+
+    /// <summary>Sum of squares of each of those.</summary>
+    public double[] Squares(int cause, int sign) => sign > 0 ? upSquares[cause] : downSquares[cause];
+
+    /// <summary>How changes grow with the logarithm of a cause's size from a step of the table to the next.</summary>
+    public EvenColumns Slope(int cause, int sign, int step)
+    {
+        if (slopes.TryGetValue((cause, sign, step), out var known))
+            return known;
+        var (low, high, wide) = (Table(cause, sign)[step], Table(cause, sign)[step + 1], Causes[cause].LogStep);
+        var slope = new double[low.Length];
+        for (var i = 0; i < slope.Length; i++)
+            slope[i] = (high[i] - low[i]) / wide;
+        return slopes[(cause, sign, step)] = new EvenColumns(++columns, [slope]);
+    }
 
     /// <summary>How a cause's law may miss at a size: band by band of each kind of figure a share of the change, on the even scale.</summary>
-    public double[][] Misses(int cause, int sign, double logSize)
+    public EvenColumns Misses(int cause, int sign, double logSize)
     {
         var step = Step(cause, logSize);
         if (misses.TryGetValue((cause, sign, step), out var known))
@@ -63,19 +87,36 @@ internal sealed class CauseBlock
                 var part = new double[Figures.Count];
                 foreach (var (figure, _) in g)
                     part[figure] = LawMisses * shifts[figure];
-                return Even(part);
+                return part;
             })
             .ToArray();
-        return misses[(cause, sign, step)] = made;
+        return misses[(cause, sign, step)] = Even(made);
+    }
+
+    /// <summary>Sums of products of each of the first with each of the second, by the first: the same ones meet in hundreds of sets.</summary>
+    public double[] Products(EvenColumns first, EvenColumns second)
+    {
+        if (products.TryGetValue((first.Number, second.Number), out var known))
+            return known;
+        var made = new double[first.Each.Length * second.Each.Length];
+        for (var i = 0; i < first.Each.Length; i++)
+        {
+            for (var j = 0; j < second.Each.Length; j++)
+                made[(i * second.Each.Length) + j] = LowerFactor.Dot(first.Each[i], second.Each[j]);
+        }
+
+        return products[(first.Number, second.Number)] = made;
     }
 
     /// <summary>The step of the table nearest to a size.</summary>
     public int Step(int cause, double logSize)
     {
-        var sizes = Causes[cause].Sizes;
-        var at = (logSize - Math.Log(sizes[0])) / Math.Log(sizes[^1] / sizes[0]) * (sizes.Count - 1);
-        return Math.Clamp((int)Math.Round(at), 0, sizes.Count - 1);
+        var at = Causes[cause];
+        return Math.Clamp((int)Math.Round((logSize - at.LogSizes[0]) / at.LogStep), 0, at.Sizes.Count - 1);
     }
+
+    private double[][] Tabled(int cause, int sign) =>
+        Causes[cause].Signs.Contains(sign) ? factor.Even([.. Causes[cause].Sizes.Select(s => Shifts(cause, sign * s))]) : [];
 
     /// <summary>The blocks of a deck.</summary>
     public static IReadOnlyList<CauseBlock> All(IReadOnlyList<Observation> figures, IReadOnlyList<CauseAt> causes, Func<IReadOnlyList<Observation>, IEnumerable<CauseAt>> again)

@@ -54,11 +54,20 @@ public static class CauseLaw
         ArgumentNullException.ThrowIfNull(figure);
         ArgumentNullException.ThrowIfNull(touch);
         ArgumentNullException.ThrowIfNull(scope);
-        var law = Laws[touch.Law];
-        var shift = law(amount * touch.Factor, figure, touch, scope);
-        return figure.Of.ByFrequency && figure.FrequencyHz is not null && figure.Of.Name.EndsWith("/response", StringComparison.Ordinal)
-            ? shift - law(amount * touch.Factor, figure with { FrequencyHz = ReferenceHz }, touch, scope)
-            : shift;
+        return ReadyFor(figure, touch, scope).Shift(amount);
+    }
+
+    /// <summary>A law with all but the amount filled in, for many amounts at one figure.</summary>
+    internal static Ready ReadyFor(Observation figure, CauseTouch touch, LawScope scope) => new(Laws[touch.Law], touch, scope, figure,
+        figure.Of.ByFrequency && figure.FrequencyHz is not null && figure.Of.Name.EndsWith("/response", StringComparison.Ordinal) ? figure with { FrequencyHz = ReferenceHz } : null);
+
+    internal sealed class Ready(Func<double, Observation, CauseTouch, LawScope, double> law, CauseTouch touch, LawScope scope, Observation figure, Observation? reference)
+    {
+        public double Shift(double amount)
+        {
+            var shift = law(amount * touch.Factor, figure, touch, scope);
+            return reference is null ? shift : shift - law(amount * touch.Factor, reference, touch, scope);
+        }
     }
 
     /// <summary>

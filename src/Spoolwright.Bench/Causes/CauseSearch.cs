@@ -52,7 +52,7 @@ internal sealed class CauseSearch
 
         var all = seen.Values.ToDictionary(s => (s.Key, (CausePlace?)null));
         var curves = Curves().ToDictionary(c => c.Place, c => c.Modes);
-        var promise = curves.ToDictionary(c => c.Key, c => new CurvePromise(c.Value, LogOdds(UnnamedPrior)));
+        var promise = curves.ToDictionary(c => c.Key, c => new CurvePromise(c.Value, block.Products(c.Value, c.Value), LogOdds(UnnamedPrior)));
         var heaviest = seen.Values.Max(s => s.Weight);
         foreach (var set in seen.Values.Where(s => s.Weight > heaviest - 25).OrderByDescending(s => s.Weight).Take(12).ToArray())
         {
@@ -112,25 +112,25 @@ internal sealed class CauseSearch
     private (double, int, int, double) Gain(FaultSet from, int c, int sign)
     {
         var cause = block.Causes[c];
-        var table = block.Table(c, sign);
+        var (table, squares) = (block.Table(c, sign), block.Squares(c, sign));
         var (most, at) = (double.NegativeInfinity, 0);
         for (var k = 0; k < table.Length; k++)
         {
-            var size = (Math.Log(cause.Sizes[k]) - cause.LogMedian) / cause.LogSpread;
-            var gain = LowerFactor.Dot(table[k], from.Left, from.Left.Length) - (0.5 * LowerFactor.Dot(table[k], table[k], from.Left.Length)) - (0.5 * size * size);
+            var size = (cause.LogSizes[k] - cause.LogMedian) / cause.LogSpread;
+            var gain = LowerFactor.Dot(table[k], from.Left) - (0.5 * squares[k]) - (0.5 * size * size);
             if (gain > most)
                 (most, at) = (gain, k);
         }
 
-        return (most + LogOdds(cause.Cause.Prior), c, sign, Math.Log(cause.Sizes[at]));
+        return (most + LogOdds(cause.Cause.Prior), c, sign, cause.LogSizes[at]);
     }
 
     private double Prior(IReadOnlyList<(int Cause, int Sign)> members) =>
-        members.Sum(m => LogOdds(block.Causes[m.Cause].Cause.Prior) - Math.Log(block.Causes[m.Cause].Signs.Count()));
+        members.Sum(m => LogOdds(block.Causes[m.Cause].Cause.Prior) - Math.Log(block.Causes[m.Cause].Signs.Count));
 
     private static double LogOdds(double chance) => Math.Log(chance / (1 - chance));
 
-    private IEnumerable<(CausePlace Place, double[][] Modes)> Curves()
+    private IEnumerable<(CausePlace Place, EvenColumns Modes)> Curves()
     {
         foreach (var place in block.Figures.Where(f => f.Of.Name.EndsWith("/response", StringComparison.Ordinal)).Select(f => new CausePlace(f.Place.Direction, f.Place.Channel)).Distinct())
         {
@@ -139,10 +139,10 @@ internal sealed class CauseSearch
             {
                 var changes = block.Figures.Select(f => place.Holds(f.Place) && f.Of.Name.EndsWith("/response", StringComparison.Ordinal)
                     ? UnnamedDb * (Hump(f.FrequencyHz!.Value, octave) - Hump(CauseLaw.ReferenceHz, octave)) : 0).ToArray();
-                modes.Add(block.Even(changes));
+                modes.Add(changes);
             }
 
-            yield return (place, [.. modes]);
+            yield return (place, block.Even([.. modes]));
         }
     }
 

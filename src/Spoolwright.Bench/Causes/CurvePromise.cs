@@ -7,19 +7,16 @@ internal sealed class CurvePromise
     private readonly LowerFactor factor;
     private readonly double fixedPart;
 
-    /// <param name="modes">The curve's humps on the even scale, each spread by 1.</param>
+    /// <param name="curve">The curve's humps on the even scale, each spread by 1.</param>
+    /// <param name="products">Their sums of products.</param>
     /// <param name="logPrior">Logarithm of its prior odds.</param>
-    public CurvePromise(double[][] modes, double logPrior)
+    public CurvePromise(EvenColumns curve, double[] products, double logPrior)
     {
-        this.modes = modes;
-        var normal = new double[modes.Length, modes.Length];
+        modes = curve.Each;
+        var normal = (double[])products.Clone();
         for (var i = 0; i < modes.Length; i++)
-        {
-            for (var j = 0; j <= i; j++)
-                normal[i, j] = normal[j, i] = LowerFactor.Dot(modes[i], modes[j], modes[i].Length) + (i == j ? 1 : 0);
-        }
-
-        factor = new LowerFactor(normal);
+            normal[(i * modes.Length) + i] += 1;
+        factor = new LowerFactor(normal, modes.Length);
         fixedPart = logPrior - (0.5 * factor.LogDeterminant);
     }
 
@@ -27,7 +24,7 @@ internal sealed class CurvePromise
     /// <param name="left">What the set leaves of the figures, on the even scale.</param>
     public double Gain(double[] left)
     {
-        var even = factor.Even([.. modes.Select(m => LowerFactor.Dot(m, left, left.Length))]);
-        return fixedPart + (0.5 * LowerFactor.Dot(even, even, even.Length));
+        var even = factor.Even([.. modes.Select(m => LowerFactor.Dot(m, left))]);
+        return fixedPart + (0.5 * LowerFactor.Dot(even, even));
     }
 }

@@ -39,7 +39,7 @@ public static class Explainer
         {
             // What chance alone leaves of so many figures is no misfit.
             var chance = block.Figures.Count;
-            all += Math.Max(LowerFactor.Dot(block.Residual, block.Residual, chance) - chance, 0);
+            all += Math.Max(LowerFactor.Dot(block.Residual, block.Residual) - chance, 0);
             left += Math.Max(sets[0].Set.RestOfCauses - chance, 0);
         }
 
@@ -103,7 +103,7 @@ public static class Explainer
     private static double Part(CauseBlock block, FaultSet set, int member)
     {
         var (without, with) = Without(block, set, member);
-        var (a, b) = (LowerFactor.Dot(without, without, without.Length), LowerFactor.Dot(with, with, with.Length));
+        var (a, b) = (LowerFactor.Dot(without, without), LowerFactor.Dot(with, with));
         return a <= 0 ? 0 : Math.Clamp((a - b) / a, 0, 1);
     }
 

@@ -10,12 +10,12 @@ internal sealed class FaultSet
 
     private readonly CauseBlock block;
 
-    public FaultSet(CauseBlock block, IReadOnlyList<(int Cause, int Sign)> members, double[] logSizes, IReadOnlyList<double[]>? unnamed = null)
+    public FaultSet(CauseBlock block, IReadOnlyList<(int Cause, int Sign)> members, double[] logSizes, EvenColumns? unnamed = null)
     {
         this.block = block;
         Members = members;
         LogSizes = logSizes;
-        Unnamed = unnamed ?? [];
+        Unnamed = unnamed ?? EvenColumns.None;
     }
 
     /// <summary>The causes, by place in the block's list, with the sign of each.</summary>
@@ -25,7 +25,7 @@ internal sealed class FaultSet
     public double[] LogSizes { get; }
 
     /// <summary>Curves of something that no cause describes, on the even scale; empty: nothing of the kind.</summary>
-    public IReadOnlyList<double[]> Unnamed { get; }
+    public EvenColumns Unnamed { get; }
 
     /// <summary>What is left of the figures, on the even scale.</summary>
     public double[] Left { get; private set; } = [];
@@ -44,10 +44,10 @@ internal sealed class FaultSet
     {
         get
         {
-            if (Unnamed.Count == 0)
+            if (Unnamed.Each.Length == 0)
                 return Rest;
-            var (left, _) = Predict(LogSizes);
-            return LowerFactor.Dot(left, left, left.Length);
+            var left = LeftBy(LogSizes);
+            return LowerFactor.Dot(left, left);
         }
     }
 
@@ -58,21 +58,29 @@ internal sealed class FaultSet
     /// <param name="logPrior">Logarithm of the prior odds of the set.</param>
     public FaultSet Fit(double logPrior)
     {
+        if (Members.Count > 0)
+            FitSizes();
+        Weigh(logPrior);
+        return this;
+    }
+
+    private void FitSizes()
+    {
+        var left = LeftBy(LogSizes);
         for (var round = 0; round < Rounds; round++)
         {
-            var (left, slopes) = Predict(LogSizes);
-            if (Members.Count == 0)
-                break;
-            var step = Solve(left, slopes, [], out _, out _);
+            var step = new NormalEquations(block, Slopes(), []).Solve(left, Pull);
             var before = Objective(left, LogSizes);
             var most = 0.0;
             for (var halving = 0; halving < 6; halving++)
             {
                 var tried = LogSizes.Select((x, i) => x + Math.Clamp(step[i], -MostStep, MostStep)).ToArray();
-                if (Objective(Predict(tried).Left, tried) <= before + 1e-9 || halving == 5)
+                var leftThen = LeftBy(tried);
+                if (Objective(leftThen, tried) <= before + 1e-9 || halving == 5)
                 {
                     most = tried.Select((x, i) => Math.Abs(x - LogSizes[i])).Max();
                     Array.Copy(tried, LogSizes, tried.Length);
+                    left = leftThen;
                     break;
                 }
 
@@ -82,58 +90,57 @@ internal sealed class FaultSet
             if (most < 1e-3)
                 break;
         }
-
-        Weigh(logPrior);
-        return this;
     }
 
     private void Weigh(double logPrior)
     {
         // The laws' misses and the unnamed curves are further unknowns, each spread by 1. Where they take over what a size was fitted to before, that size shrinks, and its misses with it:
         // misses of a size that is no longer held would be a curve of something unnamed for nothing.
-        double[][] modes = [];
-        var solution = Array.Empty<double>();
-        var (logDeterminant, deviations) = (0.0, Array.Empty<double>());
-        var (left, slopes) = (Array.Empty<double>(), Array.Empty<double[]>());
-        var most = Unnamed.Count > 0 ? MostRefits : 1;
-        for (var round = 0; round <= most; round++)
+        EvenColumns[] slopes = [], modes = [];
+        NormalEquations equations;
+        double[] solution, left;
+        var most = Unnamed.Each.Length > 0 ? MostRefits : 1;
+        for (var round = 0; ; round++)
         {
-            modes = [.. Members.SelectMany((m, i) => block.Misses(m.Cause, m.Sign, LogSizes[i])), .. Unnamed];
-            (left, slopes) = Predict(LogSizes);
-            solution = Solve(left, slopes, modes, out logDeterminant, out deviations);
+            modes = [.. Members.Select((m, i) => block.Misses(m.Cause, m.Sign, LogSizes[i])), Unnamed];
+            slopes = Slopes();
+            left = LeftBy(LogSizes);
+            equations = new NormalEquations(block, slopes, modes);
+            solution = equations.Solve(left, Pull);
             if (round == most || (round > 0 && Members.Select((_, i) => Math.Abs(solution[i])).DefaultIfEmpty(0).Max() < NoMore))
                 break;
             for (var i = 0; i < Members.Count; i++)
                 LogSizes[i] += Math.Clamp(solution[i], -MostStep, MostStep);
         }
 
-        var rest = (double[])left.Clone();
+        var rest = left;
         var squares = 0.0;
-        for (var k = 0; k < modes.Length; k++)
+        foreach (var (k, mode) in modes.SelectMany(m => m.Each).Index())
         {
             var z = solution[Members.Count + k];
             squares += z * z;
             for (var i = 0; i < rest.Length; i++)
-                rest[i] -= z * modes[k][i];
+                rest[i] -= z * mode[i];
         }
 
         for (var k = 0; k < Members.Count; k++)
         {
+            var slope = slopes[k].Each[0];
             for (var i = 0; i < rest.Length; i++)
-                rest[i] -= solution[k] * slopes[k][i];
+                rest[i] -= solution[k] * slope[i];
             var at = (LogSizes[k] + solution[k] - block.Causes[Members[k].Cause].LogMedian) / block.Causes[Members[k].Cause].LogSpread;
             squares += at * at;
         }
 
         Left = rest;
-        Deviations = deviations;
-        Rest = LowerFactor.Dot(rest, rest, rest.Length);
-        Weight = logPrior - (0.5 * (Rest + squares)) - (0.5 * logDeterminant) - Members.Sum(m => Math.Log(block.Causes[m.Cause].LogSpread));
+        Deviations = equations.Deviations();
+        Rest = LowerFactor.Dot(rest, rest);
+        Weight = logPrior - (0.5 * (Rest + squares)) - (0.5 * equations.LogDeterminant) - Members.Sum(m => Math.Log(block.Causes[m.Cause].LogSpread));
     }
 
     private double Objective(double[] left, double[] logSizes)
     {
-        var sum = LowerFactor.Dot(left, left, left.Length);
+        var sum = LowerFactor.Dot(left, left);
         for (var i = 0; i < Members.Count; i++)
         {
             var cause = block.Causes[Members[i].Cause];
@@ -144,70 +151,37 @@ internal sealed class FaultSet
         return sum;
     }
 
-    // What is left of the figures, and how each cause's change grows with the logarithm of its size.
-    private (double[] Left, double[][] Slopes) Predict(double[] logSizes)
+    // How firmly a size is held to the typical one, and how far it lies from that.
+    private (double Precision, double Off) Pull(int member)
     {
-        var left = (double[])block.Residual.Clone();
-        var slopes = new double[Members.Count][];
-        for (var k = 0; k < Members.Count; k++)
-        {
-            var cause = block.Causes[Members[k].Cause];
-            var table = block.Table(Members[k].Cause, Members[k].Sign);
-            var first = Math.Log(cause.Sizes[0]);
-            var step = Math.Log(cause.Sizes[1] / cause.Sizes[0]);
-            var at = Math.Clamp((logSizes[k] - first) / step, 0, table.Length - 1.000001);
-            var n = (int)at;
-            var part = at - n;
-            var (low, high) = (table[n], table[n + 1]);
-            slopes[k] = new double[left.Length];
-            for (var i = 0; i < left.Length; i++)
-            {
-                slopes[k][i] = (high[i] - low[i]) / step;
-                left[i] -= low[i] + (part * (high[i] - low[i]));
-            }
-        }
-
-        return (left, slopes);
+        var cause = block.Causes[Members[member].Cause];
+        return (1 / (cause.LogSpread * cause.LogSpread), LogSizes[member] - cause.LogMedian);
     }
 
-    private double[] Solve(double[] left, double[][] slopes, double[][] modes, out double logDeterminant, out double[] deviations)
+    // Where a size lies in its table: the step below, and the part of the way to the next.
+    private (int Step, double Part) At(int member, double logSize)
     {
-        var (k, n) = (slopes.Length, slopes.Length + modes.Length);
-        if (n == 0)
+        var cause = block.Causes[Members[member].Cause];
+        var at = Math.Clamp((logSize - cause.LogSizes[0]) / cause.LogStep, 0, cause.Sizes.Count - 1.000001);
+        return ((int)at, at - (int)at);
+    }
+
+    // How each cause's change grows with the logarithm of its size.
+    private EvenColumns[] Slopes() => [.. Members.Select((m, k) => block.Slope(m.Cause, m.Sign, At(k, LogSizes[k]).Step))];
+
+    // What is left of the figures.
+    private double[] LeftBy(double[] logSizes)
+    {
+        var left = (double[])block.Residual.Clone();
+        for (var k = 0; k < Members.Count; k++)
         {
-            (logDeterminant, deviations) = (0, []);
-            return [];
+            var (n, part) = At(k, logSizes[k]);
+            var table = block.Table(Members[k].Cause, Members[k].Sign);
+            var (low, high) = (table[n], table[n + 1]);
+            for (var i = 0; i < left.Length; i++)
+                left[i] -= low[i] + (part * (high[i] - low[i]));
         }
 
-        var normal = new double[n, n];
-        var right = new double[n];
-        double[] Column(int i) => i < k ? slopes[i] : modes[i - k];
-        for (var i = 0; i < n; i++)
-        {
-            var a = Column(i);
-            right[i] = LowerFactor.Dot(a, left, left.Length);
-            for (var j = 0; j <= i; j++)
-                normal[i, j] = normal[j, i] = LowerFactor.Dot(a, Column(j), left.Length);
-            normal[i, i] += 1;
-            if (i < k)
-            {
-                var cause = block.Causes[Members[i].Cause];
-                var precision = 1 / (cause.LogSpread * cause.LogSpread);
-                normal[i, i] += precision - 1;
-                right[i] -= (LogSizes[i] - cause.LogMedian) * precision;
-            }
-        }
-
-        var factor = new LowerFactor(normal);
-        logDeterminant = factor.LogDeterminant;
-        deviations = new double[k];
-        for (var i = 0; i < k; i++)
-        {
-            var unit = new double[n];
-            unit[i] = 1;
-            deviations[i] = Math.Sqrt(factor.Solve(unit)[i]);
-        }
-
-        return factor.Solve(right);
+        return left;
     }
 }

@@ -8,9 +8,11 @@ internal static class FigureSpread
     {
         var n = figures.Count;
         var spread = new double[n, n];
-        var pairs = new Dictionary<(string, string), IReadOnlyList<SpreadPair>>();
-        IReadOnlyList<SpreadPair> PairsOf(Observable a, Observable b) =>
-            pairs.TryGetValue((a.Name, b.Name), out var known) ? known : pairs[(a.Name, b.Name)] = SpreadPair.Of(a, b);
+        // Kinds of figure by number: there are few, and every figure meets every other.
+        var kinds = figures.Select(f => f.Of).DistinctBy(o => o.Name).ToArray();
+        var numbers = kinds.Select((k, i) => (k.Name, i)).ToDictionary(k => k.Name, k => k.i, StringComparer.Ordinal);
+        var kind = figures.Select(f => numbers[f.Of.Name]).ToArray();
+        var pairs = kinds.Select(a => kinds.Select(b => SpreadPair.Of(a, b)).ToArray()).ToArray();
         for (var i = 0; i < n; i++)
         {
             for (var j = 0; j <= i; j++)
@@ -25,7 +27,7 @@ internal static class FigureSpread
                     }
                 }
 
-                sum += Together(PairsOf(figures[i].Of, figures[j].Of), figures[i], figures[j], i == j);
+                sum += Together(pairs[kind[i]][kind[j]], figures[i], figures[j], i == j);
                 spread[i, j] = spread[j, i] = sum;
             }
         }
@@ -33,17 +35,16 @@ internal static class FigureSpread
         // Every sound deck has a little of every cause.
         foreach (var cause in causes.Where(c => c.Cause.Amount.Healthy > 0))
         {
-            foreach (var (i, a) in cause.Touched)
+            var little = cause.Touched.Select(t => (t.Figure, Shift: CauseLaw.Shift(cause.Cause.Amount.Healthy, figures[t.Figure], t.Touch, cause.Scope))).ToArray();
+            foreach (var (i, a) in little)
             {
-                foreach (var (j, b) in cause.Touched)
-                    spread[i, j] += Little(cause, figures[i], a) * Little(cause, figures[j], b);
+                foreach (var (j, b) in little)
+                    spread[i, j] += a * b;
             }
         }
 
         return spread;
     }
-
-    private static double Little(CauseAt cause, Observation figure, CauseTouch touch) => CauseLaw.Shift(cause.Cause.Amount.Healthy, figure, touch, cause.Scope);
 
     private static double Together(IReadOnlyList<SpreadPair> pairs, Observation a, Observation b, bool itself)
     {

@@ -1,7 +1,9 @@
 using System.Net;
 using System.Text;
 using System.Text.Json;
+using Dapper;
 using Spoolwright.App.Desk;
+using Spoolwright.App.Tests.Storage;
 using Spoolwright.Bench.Service.Checks;
 using Spoolwright.Bench.Service.Plans;
 using Spoolwright.Bench.Service.Trade;
@@ -41,6 +43,29 @@ public sealed class BookCallsTests(YearBook year) : IClassFixture<YearBook>
         }
 
         Assert.True(tables > 30, $"{tables} tables were seen");
+    }
+
+    [Fact]
+    public async Task Causes_NotLearnedYet_AreToldAtOnce_AndLearnedMeanwhile()
+    {
+        await using var bench = await Bench.StartOnYear(year);
+        using var client = new HttpClient();
+        using var known = await Get(client, bench, "/api/book/causes");
+        var finished = known.RootElement.GetProperty("finishedJobs").GetInt32();
+        Assert.True(finished > 5);
+        Assert.Equal(finished, known.RootElement.GetProperty("weighedJobs").GetInt32());
+        Assert.DoesNotContain("so far", known.RootElement.GetProperty("lines").ToString(), StringComparison.Ordinal);
+        Assert.False(bench.Shelf.Learner.Works);
+
+        using (var raw = BookOnDisk.Raw(Path.Combine(bench.Folder, "service-book.db")))
+            raw.Execute("DELETE FROM cause_lesson");
+        using var early = await Get(client, bench, "/api/book/causes");
+        Assert.Contains($"of {finished} finished jobs are weighed so far; the others are being weighed", early.RootElement.GetProperty("lines").ToString(), StringComparison.Ordinal);
+        Assert.True(early.RootElement.GetProperty("weighedJobs").GetInt32() < finished);
+        while (bench.Shelf.Learner.Works)
+            await Task.Delay(20, Stop);
+        using var late = await Get(client, bench, "/api/book/causes");
+        Assert.Equal(known.RootElement.ToString(), late.RootElement.ToString());
     }
 
     [Fact]

@@ -1,5 +1,7 @@
 using Spoolwright.App.Demo;
+using Spoolwright.App.Desk;
 using Spoolwright.App.Tests.Cli;
+using Spoolwright.Storage;
 
 namespace Spoolwright.App.Tests.Browser;
 
@@ -12,6 +14,9 @@ public sealed class YearBook : IDisposable
     {
         var path = Path.Combine(folder, "service-book.db");
         Own = ShopYear.Write(path, File.ReadAllText(Path.Combine(Tree.Root, "examples/deck-profile.json")), DateTimeOffset.UtcNow.AddDays(-1), Path.Combine(folder, "key.pem"), Path.Combine(folder, "handover")).Id;
+        // Chances that move between two questions are another test's.
+        using var book = ServiceBook.OpenExisting(path);
+        new CauseDesk(book).Learn(TimeSpan.MaxValue);
     }
 
     /// <summary>The demonstration's own job, open.</summary>

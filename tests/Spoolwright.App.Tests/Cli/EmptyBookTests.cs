@@ -17,6 +17,27 @@ public sealed class EmptyBookTests : IDisposable
         Assert.Contains("is empty (0 bytes) and no service book", refused.Error, StringComparison.Ordinal);
     }
 
+    // Commands that look, that write, and that make a book where none is: all say the same of it, and none takes it for a new book.
+    [Theory]
+    [InlineData("book", "find", "x")]
+    [InlineData("book", "check")]
+    [InlineData("deck", "import", "PROFILE")]
+    [InlineData("deck", "add", "A 1", "--profile", "PROFILE")]
+    [InlineData("job", "open", "A 1", "look")]
+    [InlineData("shop", "set", "--name", "Shop")]
+    [InlineData("explain", "--job", "3f2a")]
+    [InlineData("serve", "--port", "0")]
+    public void File_OfNoBytes_IsToldAlikeByEveryCommand(params string[] call)
+    {
+        var zero = In("zero.db");
+        File.WriteAllText(zero, "");
+        var refused = CliRun.Of([.. call.Select(w => w == "PROFILE" ? Path.Combine(Tree.Root, "examples/deck-profile.json") : w), "--book", zero]);
+        Assert.Equal(ExitCode.CallWrong, refused.Code);
+        Assert.Equal($"spoolwright: {zero} is empty (0 bytes) and no service book; check the name, bring the book back from a backup, or delete the file to begin a new book there.", refused.Error.Trim());
+        Assert.Equal([zero], Directory.GetFileSystemEntries(_folder));
+        Assert.Equal(0, new FileInfo(zero).Length);
+    }
+
     [Fact]
     public void Lists_OfNothing_SayNone()
     {

@@ -44,7 +44,7 @@ internal static class BookRoutes
         app.MapGet("/api/book/plots", BookVisit.Answer(shelf, FieldPages.Plots));
         app.MapGet("/record/field", BookVisit.Answer(shelf, FieldPages.Report));
 
-        var causes = new CausePages(CauseMemory.OfUser());
+        var causes = new CausePages(shelf.Learner);
         Page("ails/{job:guid}", causes.Of);
         Page("causes", causes.Priors);
         Page("symptoms", SymptomPages.List);

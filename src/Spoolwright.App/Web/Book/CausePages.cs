@@ -11,7 +11,7 @@ using Spoolwright.Reports;
 namespace Spoolwright.App.Web.Book;
 
 /// <summary>What ails a job's deck, why, and whether it was right; how often each cause is met; what a person sees and hears.</summary>
-internal sealed class CausePages(CauseMemory memory)
+internal sealed class CausePages(CauseLearner learner)
 {
     private const int MostEvidence = 6;
     private const int MostFindings = 14;
@@ -19,7 +19,7 @@ internal sealed class CausePages(CauseMemory memory)
     /// <summary>A job's causes; the address may name the cell that was asked from, and priors set by hand.</summary>
     public BookPage Of(BookVisit v)
     {
-        var desk = new CauseDesk(v.Book, memory);
+        var desk = Desk(v);
         var (ailments, file) = desk.Of(v.Id("job"), Knowledge(v, desk));
         var (said, section) = (ailments.Found, CausesSection.Of(ailments));
         var cell = CellOf(v, said);
@@ -31,6 +31,7 @@ internal sealed class CausePages(CauseMemory memory)
             Lines =
             [
                 section.InShort + (section.Unexplained is { } open ? $" Of what is off, the likeliest leave {CausesSection.Percent(open)} unexplained." : ""),
+                .. SoFar(desk),
                 .. section.Open is { } strange ? [strange] : Array.Empty<string>(),
                 .. cell is { } at ? [CellLine(at.Words, at.Findings)] : Array.Empty<string>(),
                 .. said.Check is { } next ? [string.Create(CultureInfo.InvariantCulture, $"Check next ({next.Cause.Check.Minutes:0} min), for {next.Cause.Name.ToLowerInvariant()}{Where(next.Of.Place)}: {next.Cause.Check.Text}")] : Array.Empty<string>(),
@@ -53,7 +54,7 @@ internal sealed class CausePages(CauseMemory memory)
     /// <summary>How often each cause is met: as the program has it, and as the shop's finished jobs have taught.</summary>
     public BookPage Priors(BookVisit v)
     {
-        var desk = new CauseDesk(v.Book, memory);
+        var desk = Desk(v);
         var set = SetBy(v);
         var (now, counts) = (Knowledge(v, desk), desk.Counts().ToDictionary(c => c.CauseId, StringComparer.Ordinal));
         return new BookPage("How often each cause is met")
@@ -61,7 +62,8 @@ internal sealed class CausePages(CauseMemory memory)
             Lines =
             [
                 "A chance is meant per place: a direction, a channel, a setting. The program's own are common practice without a source, and worth 40 places already seen.",
-                $"{desk.Jobs} finished job{(desk.Jobs == 1 ? "" : "s")} measured as found and as left have taught this shop's own. A cause counts as met where it was named, its task was done, and the readings taken again leave it under 10 %.",
+                $"{desk.Lessons.Taught:N0} finished job{(desk.Lessons.Taught == 1 ? "" : "s")} measured as found and as left {(desk.Lessons.Taught == 1 ? "has" : "have")} taught this shop's own. A cause counts as met where it was named, its task was done, and the readings taken again leave it under 10 %.",
+                .. SoFar(desk),
                 .. set.Count > 0 ? [$"Set by hand on this bench: {string.Join(", ", set.Select(s => string.Create(CultureInfo.InvariantCulture, $"{s.Key} {100 * s.Value:0.##} %")))}."] : Array.Empty<string>(),
             ],
             Tables =
@@ -70,7 +72,29 @@ internal sealed class CausePages(CauseMemory memory)
                     [.. CauseBook.Default.Causes.Zip(now.Causes).Select(p => new PageRow(
                         [p.First.Name, p.First.Id, Math.Round(100 * p.First.Prior, 2), counts.GetValueOrDefault(p.First.Id)?.Met ?? 0, counts.GetValueOrDefault(p.First.Id)?.Places ?? 0, Math.Round(100 * p.Second.Prior, 2)], p.First.Id))]),
             ],
+            More = json =>
+            {
+                json.WriteNumber("finishedJobs", desk.Lessons.Finished);
+                json.WriteNumber("weighedJobs", desk.Lessons.Weighed);
+                json.WriteNumber("taughtJobs", desk.Lessons.Taught);
+            },
         };
+    }
+
+    private CauseDesk Desk(BookVisit v)
+    {
+        var desk = new CauseDesk(v.Book);
+        if (desk.SoFar is not null)
+            learner.Begin();
+        return desk;
+    }
+
+    private IEnumerable<string> SoFar(CauseDesk desk)
+    {
+        if (desk.SoFar is not { } far)
+            yield break;
+        var cannot = learner.Cannot;
+        yield return cannot.Count > 0 && !learner.Works ? $"{far}; {cannot.Count} could not be: {cannot.Values.First()}" : $"{far}; the others are being weighed, and the chances move a little until then.";
     }
 
     private static string IdOf(CauseFinding finding) => $"{finding.Id} {finding.Place.Words}";

@@ -53,30 +53,53 @@ internal static class OfferDraws
         return answers[^1];
     }
 
-    // Student's law: a normal figure over the root of a mean of squares of normal ones. Two such squares together are twice an
-    // exponential figure, which is the logarithm of a uniform one: a pair costs a product, and all pairs one logarithm.
+    // Student's law out of two uniform figures, for any freedom [T-POLAR-1994].
     private static double Next(Foreseen figure, Random random)
     {
-        var normal = Normal(random);
-        if (figure.Freedom <= FreedomThatIsMany)
-        {
-            var freedom = (int)Math.Round(figure.Freedom);
-            var product = 1.0;
-            for (var pair = 0; pair < freedom / 2; pair++)
-                product *= 1 - random.NextDouble();
-            var odd = freedom % 2 == 0 ? 0 : Normal(random);
-            normal /= Math.Sqrt((odd * odd - 2 * Math.Log(product)) / freedom);
-        }
-
-        return figure.Mean + normal * Math.Sqrt(figure.Variance);
+        var unit = figure.Freedom > FreedomThatIsMany ? Normal(random) : Student(Math.Round(figure.Freedom), random);
+        return figure.Mean + (unit * Math.Sqrt(figure.Variance));
     }
+
+    private static double Student(double freedom, Random random) =>
+        Math.Sqrt(freedom * (Math.Pow(1 - random.NextDouble(), -2 / freedom) - 1)) * Math.Cos(2 * Math.PI * random.NextDouble());
 
     private static double Normal(Random random) =>
         Math.Sqrt(-2 * Math.Log(1 - random.NextDouble())) * Math.Cos(2 * Math.PI * random.NextDouble());
 
     private static Range95 Range(double[] figures)
     {
-        Array.Sort(figures);
-        return new Range95(figures[figures.Length / 2], figures[figures.Length / 40], figures[^(1 + figures.Length / 40)]);
+        var (low, middle, high) = (figures.Length / 40, figures.Length / 2, figures.Length - 1 - (figures.Length / 40));
+        // Each parts the figures for the next, so that none is sought among all of them again.
+        var found = (Middle: Ranked(figures, middle, 0, figures.Length - 1), Low: Ranked(figures, low, 0, middle), High: Ranked(figures, high, middle, figures.Length - 1));
+        return new Range95(found.Middle, found.Low, found.High);
+    }
+
+    // The figure that would stand at a place if they were sorted; smaller ones come before it, greater ones after it.
+    private static double Ranked(double[] figures, int place, int from, int to)
+    {
+        while (from < to)
+        {
+            var (pivot, i, j) = (figures[(from + to) >>> 1], from, to);
+            while (i <= j)
+            {
+                while (figures[i] < pivot)
+                    i++;
+                while (figures[j] > pivot)
+                    j--;
+                if (i > j)
+                    break;
+                (figures[i], figures[j]) = (figures[j], figures[i]);
+                (i, j) = (i + 1, j - 1);
+            }
+
+            if (place <= j)
+                to = j;
+            else if (place >= i)
+                from = i;
+            else
+                break;
+        }
+
+        return figures[place];
     }
 }

@@ -90,3 +90,7 @@ INSERT INTO capture_part (sha256, ordinal, data) VALUES ('cccccccccccccccccccccc
 INSERT INTO turned_control (id, root, entered, supersedes, withdrawn, job_id, what, direction, speed_cm_per_s, tape_setting)
 VALUES ('019c0000-0000-7000-8000-000000000001', '019c0000-0000-7000-8000-000000000001', '2026-03-14T11:00:00.0000000Z', NULL, NULL,
     '01980000-0000-7000-8000-000000000001', 'bias', 'reverse', 19.05, 'normal');
+
+-- step 31
+INSERT INTO cause_lesson (job_id, knowledge, closed, weighed, counts)
+VALUES ('01980000-0000-7000-8000-000000000001', 'laws of then', '2026-03-16T10:00:00.0000000Z', '2026-03-17T10:00:00.0000000Z', 'belt 1/2');
