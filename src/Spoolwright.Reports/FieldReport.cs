@@ -35,6 +35,9 @@ public static class FieldReport
 
     private const int MostOfAQuantity = 4;
 
+    // The page shows a plot 550 wide and more, so that its smallest letters, 7 here, are 12 pixels high.
+    private const float PlotWidth = 320;
+
     /// <summary>Writes the page.</summary>
     public static string Write(FieldData data)
     {
@@ -46,10 +49,10 @@ public static class FieldReport
     public static IReadOnlyList<(string Says, string Svg)> Plots(FieldData data)
     {
         ArgumentNullException.ThrowIfNull(data);
-        var plots = Plotted(data).Select(q => (Drawing: FieldPlot.Of(q, data.Limits, data.DeckId), Height: 150f)).ToList();
+        var plots = Plotted(data).Select(q => (Drawing: FieldPlot.Of(q, data.Limits, data.DeckId), Height: 112f)).ToList();
         if (HoursPlot.Of(data.Hours) is { } hours)
-            plots.Add((hours, 360f));
-        return [.. plots.Select((p, i) => (p.Drawing.Description, Html.DrawingSvg.Of(p.Drawing, 440, p.Height, i).Replace("<svg ", "<svg xmlns=\"http://www.w3.org/2000/svg\" ", StringComparison.Ordinal)))];
+            plots.Add((hours, 262f));
+        return [.. plots.Select((p, i) => (p.Drawing.Description, Html.DrawingSvg.Of(p.Drawing, PlotWidth, p.Height, i).Replace("<svg ", "<svg xmlns=\"http://www.w3.org/2000/svg\" ", StringComparison.Ordinal)))];
     }
 
     // In the order in which the trade takes them: speed first. Of each quantity a few conditions are plotted.

@@ -72,10 +72,10 @@ internal static class Figures
     public static string Moment(DateTimeOffset time) => time.UtcDateTime.ToString("d MMMM yyyy, HH:mm", CultureInfo.InvariantCulture)
         + " UTC";
 
-    /// <summary>Number and unit; a count has none, and a degree stands close.</summary>
+    /// <summary>Number and unit; a count has none, nor has a rate whose name says it is per minute, and a degree stands close.</summary>
     public static string Join(string number, string unit) => unit switch
     {
-        "1" => number,
+        "1" or "1/min" => number,
         "°" => number + unit,
         _ => number + NoBreak + unit,
     };

@@ -27,10 +27,10 @@ internal static class RecordFonts
         return bytes;
     }
 
-    /// <summary>Text with every character that the typeface lacks put as a question mark.</summary>
+    /// <summary>Text with every character that the typeface lacks put as a question mark; a method in an older book has one sign that has a stand-in.</summary>
     public static string Printable(string text) =>
         text.All(c => c < 127 || Regular.ContainsGlyph(c)) ? text : string
-            .Concat(text.EnumerateRunes().Select(r => Regular.ContainsGlyph(r.Value) ? r.ToString() : "?"));
+            .Concat(text.Replace('∝', '~').EnumerateRunes().Select(r => Regular.ContainsGlyph(r.Value) ? r.ToString() : "?"));
 
     /// <summary>Tells the plotting library of the typeface.</summary>
     public static void Register()

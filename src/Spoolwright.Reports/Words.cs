@@ -51,6 +51,16 @@ internal static class Words
 
     public static string Measurement(string id) => Bench.Measurements.Catalogue.Find(id)?.Name ?? Capital(id.Replace('-', ' '));
 
+    /// <summary>Place or class of a figure for people. Past its peak is where bias belongs: that goes without saying.</summary>
+    public static string? Where(string? place) => place switch
+    {
+        "over" => null,
+        "under" => "before the peak",
+        "at-peak" => "at the peak",
+        "side-unknown" => "side not known",
+        _ => place,
+    };
+
     public static string Part(string name) => name.Replace('-', ' ');
 
     public static string InstrumentKind(string kind) => Capital(kind.Replace('-', ' '));

@@ -126,14 +126,14 @@ internal static class ListingCommand
         var lines = care.Lines.Where(l => c.Has("--all") || l.Proven).ToList();
         c.Table(["Quantity", "~As left", "~Later", "~Change ± U", "Limit reached"], lines.Select(l => new[]
         {
-            l.Key.ToString(), Figure(l.Left.Value), Figure(l.Later.Value),
+            l.Key.Words, Figure(l.Left.Value), Figure(l.Later.Value),
                 $"{UncertainFigure.Format(l.Change, l.Uncertainty)} {l.Key.Unit}",
             l.LimitReached is { } day ? day.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture) + ", if it goes on so" : l.Proven
                 ? "not within ten years" : "no drift proven",
         }));
         c.Say($"{care.Lines.Count(l => l.Proven)} of {care.Lines.Count} quantities have drifted for certain.");
         c.Say(care.ServiceBy is not { } by ? "Nothing drifts towards a limit for certain."
-            : by <= c.Today ? $"Service now: {string.Join("; ", care.Lines.Where(l => l.LimitReached <= c.Today).Select(l => l.Key))}."
+            : by <= c.Today ? $"Service now: {string.Join("; ", care.Lines.Where(l => l.LimitReached <= c.Today).Select(l => l.Key.Words))}."
             : $"Service again before {by:yyyy-MM-dd}: a straight line through two readings, no more.");
         return ExitCode.Done;
     }

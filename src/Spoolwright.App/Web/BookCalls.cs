@@ -153,6 +153,7 @@ internal sealed class BookCalls(BookShelf shelf)
         if (cell.Worst is not { Reading: { } reading } worst)
             return;
         json.WriteString("quantity", reading.Quantity);
+        json.WriteString("name", Quantity.Find(reading.Quantity)?.Name ?? reading.Quantity);
         json.WriteNumber("value", reading.Value);
         json.WriteString("unit", reading.Unit);
         json.WriteString("limit", Cli.VerdictText.Limit(reading, worst.Limit));

@@ -20,6 +20,7 @@ internal sealed partial class LiveSession(BookShelf shelf) : IDisposable
     private const double ThrownAwaySeconds = 0.3;
     private readonly Lock _lock = new();
     private readonly SessionDesks _desks = new(shelf);
+    private readonly PlaybackSkews _playbackSkews = new(shelf);
     private LiveContext _context = new();
     private Guid? _job;
     private string _deck = "";
@@ -88,6 +89,7 @@ internal sealed partial class LiveSession(BookShelf shelf) : IDisposable
             var picture = _meters?.Read(_wantsRings);
             if (picture is not null)
             {
+                _playbackSkews.See(picture, _context, DeckHeard);
                 _desks.See(picture, _context);
                 _kept?.Watch(picture, _meters!.Breaks);
             }
@@ -272,12 +274,20 @@ internal sealed partial class LiveSession(BookShelf shelf) : IDisposable
     {
         _context = context;
         if (_meters is not null)
-            _meters = new LiveMeters(_rate, _context);
+            _meters = Meters(_rate);
+    }
+
+    private string DeckHeard => _practice is { } practice ? $"practice {practice.Specimen}" : _job?.ToString() ?? "";
+
+    private LiveMeters Meters(int rate)
+    {
+        _context = _context with { PlaybackSkew = _context.Sent is null ? null : _playbackSkews.Of(DeckHeard, _practice is null ? _job : null, _context.Condition) };
+        return new LiveMeters(rate, _context);
     }
 
     private void Open(string input, int rate)
     {
-        _meters = new LiveMeters(rate, _context);
+        _meters = Meters(rate);
         (_input, _rate, _toThrow, _nextBlock, _lastBlock, _lostBlocks) = (input, rate, input == "practice" ? 0 : (long)(ThrownAwaySeconds * rate), 0, 0, 0);
         _desks.Clear();
     }

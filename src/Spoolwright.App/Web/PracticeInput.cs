@@ -103,6 +103,9 @@ internal sealed class PracticeInput : IDisposable
         return result.MovedTurns;
     }
 
+    /// <summary>Which practice deck it is.</summary>
+    public long Specimen => _learner.Seed;
+
     /// <summary>How a control stands, for its knob.</summary>
     public PracticeControl Knob(string name) => _learner.Board.Control(name);
 
@@ -114,6 +117,7 @@ internal sealed class PracticeInput : IDisposable
         {
             "speed" => [One("speed", Bench.Channel.Both, adjustment)],
             "azimuth" => [One(word + ".play-azimuth", Bench.Channel.Both, adjustment)],
+            "record-azimuth" => [One(word + ".record-azimuth", Bench.Channel.Both, adjustment)],
             "level" => Pair("play-level", ""),
             "equalization" => Pair("play-eq", ""),
             "bias" => Pair("bias", _setting + "."),

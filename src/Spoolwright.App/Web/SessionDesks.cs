@@ -69,7 +69,7 @@ internal sealed class SessionDesks(BookShelf shelf)
         var most = adjustment.Control == ControlKind.AzimuthScrew ? 2.5 : 0.75;
         DeskControl One(string name, Channel channel) =>
             new(name, channel, () => new Control { Name = name, Unit = TurnUnit.Turn, From = -most, To = most, Start = 0, Kind = adjustment.Control });
-        var what = adjustment.Id switch { "azimuth" => "azimuth screw", "speed" => "speed trimmer", "equalization" => "playback equalization", "level" => "playback level", var id => id.Replace('-', ' ') };
+        var what = adjustment.Id switch { "azimuth" => "azimuth screw", "record-azimuth" => "record head's azimuth screw", "speed" => "speed trimmer", "equalization" => "playback equalization", "level" => "playback level", var id => id.Replace('-', ' ') };
         return adjustment.EachChannel ? [One("left " + what, Channel.Left), One("right " + what, Channel.Right)] : [One(what, Channel.Both)];
     }
 }

@@ -42,7 +42,7 @@ public static class ControlPriors
         var treble = target.FrequencyHz is not { } hz || hz >= 4000;
         return (control.Kind, target.Quantity) switch
         {
-            (ControlKind.AzimuthScrew, "time-skew") => SkewPerTurnMicroseconds * turns,
+            (ControlKind.AzimuthScrew, "time-skew" or "record-time-skew") => SkewPerTurnMicroseconds * turns,
             (ControlKind.AzimuthScrew, "azimuth-angle") => AnglePerTurnArcmin * turns,
             (ControlKind.AzimuthScrew, "phase") => 360e-6 * SkewPerTurnMicroseconds * turns * (target.FrequencyHz ?? 1000),
             (ControlKind.PlaybackLevel or ControlKind.RecordLevel, "tone-level" or "playback-level" or "output-level" or "channel-balance") => 12,

@@ -28,8 +28,6 @@ public sealed record LiveHill(Channel Channel, double FrequencyHz, double NowDb,
 /// </summary>
 internal sealed class BiasHill(Channel channel, double toneHz)
 {
-    // Five minutes of turning; what was a peak before stays known.
-    private const int Most = 6000;
     private const int Least = 40;
     private const int NowPoints = 10;
     private const int AtPeakPoints = 20;
@@ -42,24 +40,20 @@ internal sealed class BiasHill(Channel channel, double toneHz)
     // How far down its flanks a crossing is looked at.
     private const double FlankDb = 3;
 
-    // A level that goes further than this in half a second runs.
-    private const int RunPoints = 5;
-    private const double RunDb = 1;
-
     // Of fewer points the noise is not known well enough to be a crossing's own.
     private const int LeastForNoise = 60;
 
     // Noise of the last seconds this much over the crossing's, as variance, is no chance: the level does not stand.
     private const double NoChance = 2.5;
     private const int LongestGap = 40;
-    // A dropout, or the joint of two passes of the practice deck, spoils two or three points: each point of the course is the middle one of five.
-    private const int Middle = 5;
-    private readonly double[] _raw = new double[Middle], _rawBeside = new double[Middle];
-    private readonly double[] _sorted = new double[Middle];
-    private long _points;
-    private readonly List<double> _level = new(Most);
-    private readonly List<double> _beside = new(Most);
+
+    // At rest the course is fitted whole, as a file's is: so often, and the answer holds so long.
+    private const int RestEach = 20;
+    private const int RestHolds = 30;
+
+    private readonly HillCourse _course = new();
     private (LevelPeak Fit, double Beside)? _peak;
+    private (BiasTop Top, long At)? _rest;
     private int _missing;
     private int _sinceFit;
     private LevelNoise _noiseNow;
@@ -71,67 +65,88 @@ internal sealed class BiasHill(Channel channel, double toneHz)
         {
             if (++_missing == LongestGap)
             {
-                _level.Clear();
-                _beside.Clear();
-                _points = 0;
+                Clear();
             }
 
             return;
         }
 
         _missing = 0;
-        (_raw[_points % Middle], _rawBeside[_points % Middle]) = (level, beside);
-        if (++_points < Middle)
+        if (!_course.Add(level, beside))
         {
             return;
         }
 
-        if (_level.Count == Most)
-        {
-            _level.RemoveRange(0, Most / 4);
-            _beside.RemoveRange(0, Most / 4);
-        }
-
-        _level.Add(Median(_raw));
-        _beside.Add(Median(_rawBeside));
-        if (++_sinceFit >= FitEach && _level.Count >= Least)
+        if (++_sinceFit >= FitEach && _course.Count >= Least)
         {
             Fit();
+        }
+
+        if (_course.Taken % RestEach == 0 && _peak is { } peak && Now() is { Rising: 0 } now && peak.Fit.LevelDb - now.Db > BiasTop.LeastDropDb)
+        {
+            FitAtRest(peak.Fit);
         }
     }
 
     /// <summary>Where it stands now; null without the tones.</summary>
     public LiveHill? Read()
     {
-        if (_level.Count < Least || _missing > 2 * NowPoints)
+        if (_course.Count < Least || _missing > 2 * NowPoints)
         {
             return null;
         }
 
-        var now = Mean(_level, _level.Count - NowPoints, _level.Count);
-        var before = Mean(_level, _level.Count - Least, _level.Count - Least + NowPoints);
-        var noise = 2 * Math.Sqrt(Math.Max(_noiseNow.Over(NowPoints), 1e-6) * Likeness / NowPoints);
-        var rising = Math.Abs(now - before) < Math.Max(0.05, 1.5 * noise) ? 0 : Math.Sign(now - before);
+        var (now, noise, rising) = Now();
         if (_peak is not { } peak)
         {
             return new LiveHill(channel, toneHz, now, null, null, null, BiasMeasurement.Word(BiasSide.Unknown), rising);
         }
 
-        var uncertainty = Math.Sqrt((peak.Fit.NoiseDb * peak.Fit.NoiseDb) + (peak.Fit.MethodDb * peak.Fit.MethodDb) + (noise * noise));
-        var drop = peak.Fit.LevelDb - now;
-        var change = Mean(_beside, _beside.Count - NowPoints, _beside.Count) - peak.Beside;
+        var (top, drop, uncertainty) = (peak.Fit.LevelDb, peak.Fit.LevelDb - now, Math.Sqrt((peak.Fit.NoiseDb * peak.Fit.NoiseDb) + (peak.Fit.MethodDb * peak.Fit.MethodDb) + (noise * noise)));
+        if (rising == 0 && AtRest(now, noise) is { } rest)
+        {
+            (top, drop, uncertainty) = (rest.Peak.LevelDb, rest.DropDb, rest.DropUncertaintyDb);
+        }
+
+        var change = _course.Beside(_course.Count - NowPoints, _course.Count) - peak.Beside;
         var side = BiasMeasurement.Side(drop, uncertainty, change, noise);
-        return new LiveHill(channel, toneHz, now, peak.Fit.LevelDb, drop, uncertainty, BiasMeasurement.Word(side), rising);
+        return new LiveHill(channel, toneHz, now, top, drop, uncertainty, BiasMeasurement.Word(side), rising);
     }
 
     /// <summary>Forgets the peak and the course: another tape was threaded, or something else was turned.</summary>
     public void Forget()
     {
-        _level.Clear();
-        _beside.Clear();
+        Clear();
         _peak = null;
-        _points = 0;
     }
+
+    private void Clear()
+    {
+        _course.Clear();
+        _rest = null;
+    }
+
+    // The level now, its noise (k = 2), and whether it has risen, fallen or stood over the last two seconds.
+    private (double Db, double NoiseDb, int Rising) Now()
+    {
+        var now = _course.Level(_course.Count - NowPoints, _course.Count);
+        var before = _course.Level(_course.Count - Least, _course.Count - Least + NowPoints);
+        var noise = 2 * Math.Sqrt(Math.Max(_noiseNow.Over(NowPoints), 1e-6) * Likeness / NowPoints);
+        return (now, noise, Math.Abs(now - before) < Math.Max(0.05, 1.5 * noise) ? 0 : Math.Sign(now - before));
+    }
+
+    // The hand rests: all since the level last ran is fitted as a file is, which knows the drop two to four times as well as a second of it does.
+    private void FitAtRest(LevelPeak peak)
+    {
+        // Another peak than the one known, or one whose height it does not see: no figure of this one.
+        _rest = BiasTop.Of(_course.SinceRun()) is { } top && top.Peak.LevelDb > peak.LevelDb - double.Hypot(peak.NoiseDb, peak.MethodDb) - 0.02
+            ? (top, _course.Taken)
+            : null;
+    }
+
+    private BiasTop? AtRest(double nowDb, double noise) =>
+        _rest is { } rest && _course.Taken - rest.At < RestHolds && Math.Abs(rest.Top.Peak.LevelDb - rest.Top.DropDb - nowDb) < rest.Top.DropUncertaintyDb + (1.5 * noise) + 0.05
+            ? rest.Top : null;
 
     private void Fit()
     {
@@ -145,7 +160,7 @@ internal sealed class BiasHill(Channel channel, double toneHz)
         // The crossing's noise is known better; what the level does now is told by the last three seconds where that is more. Slow noise is counted once, with the
         // top: turns and rests look like it, and twice would be far too wide (LiveHillCoverageTests).
         var (found, noise) = best;
-        var recent = Noise(_level.Count - RecentPoints, _level.Count);
+        var recent = Noise(_course.Count - RecentPoints, _course.Count);
         _noiseNow = (recent.Fast > NoChance * noise.Fast ? recent : noise) with { Slow = 0 };
         // The search gives the top of what it sees. One seen before that stood higher beyond doubt is the peak still.
         if (_peak is { } known && found.LevelDb < known.Fit.LevelDb - double.Hypot(found.NoiseDb, known.Fit.NoiseDb) - 0.02)
@@ -153,8 +168,8 @@ internal sealed class BiasHill(Channel channel, double toneHz)
             return;
         }
 
-        var at = Math.Clamp((int)found.Index, 0, _beside.Count - 1);
-        _peak = (found, Mean(_beside, at - AtPeakPoints, at + AtPeakPoints + 1));
+        var at = Math.Clamp((int)found.Index, 0, _course.Count - 1);
+        _peak = (found, _course.Beside(at - AtPeakPoints, at + AtPeakPoints + 1));
     }
 
     private static double? Level(ReadOnlySpan<LiveToneReading> tones, double hz, Channel of)
@@ -174,13 +189,13 @@ internal sealed class BiasHill(Channel channel, double toneHz)
     // Each crossing of the top by itself, with the noise of its own flanks: one gone over slowly is not made doubtful by one gone over in a few quick turns.
     private (LevelPeak Fit, LevelNoise Noise)? Top()
     {
-        var smooth = LevelPeak.Smooth(_level, NowPoints);
+        var smooth = LevelPeak.Smooth(_course.Levels, NowPoints);
         var top = smooth.Max();
         var fits = new List<(LevelPeak Fit, LevelNoise Noise)>();
         foreach (var (from, to) in Crossings(smooth, top - FlankDb))
         {
-            var noise = to - from >= LeastForNoise ? Noise(from, to) : Noise(0, _level.Count);
-            if (LevelPeak.Find(_level.GetRange(from, to - from), noise) is { } fit)
+            var noise = to - from >= LeastForNoise ? Noise(from, to) : Noise(0, _course.Count);
+            if (LevelPeak.Find(_course.Levels.GetRange(from, to - from), noise) is { } fit)
             {
                 fits.Add((fit with { Index = fit.Index + from }, noise));
             }
@@ -202,7 +217,7 @@ internal sealed class BiasHill(Channel channel, double toneHz)
         var from = 0;
         for (var i = 0; i <= smooth.Length; i++)
         {
-            if (i < smooth.Length && smooth[i] >= above && Math.Abs(_level[Math.Min(i + RunPoints, smooth.Length - 1)] - _level[Math.Max(i - RunPoints, 0)]) < RunDb)
+            if (i < smooth.Length && smooth[i] >= above && !_course.Runs(i))
             {
                 continue;
             }
@@ -220,28 +235,9 @@ internal sealed class BiasHill(Channel channel, double toneHz)
 
     private LevelNoise Noise(int from, int to)
     {
-        (from, to) = (Math.Max(0, from), Math.Min(_level.Count, to));
-        return LevelNoise.Of(_level.GetRange(from, to - from));
-    }
-
-    private double Median(double[] of)
-    {
-        of.CopyTo(_sorted, 0);
-        Array.Sort(_sorted);
-        return _sorted[Middle / 2];
+        (from, to) = (Math.Max(0, from), Math.Min(_course.Count, to));
+        return LevelNoise.Of(_course.Levels.GetRange(from, to - from));
     }
 
     private double? Level(ReadOnlySpan<LiveToneReading> tones, double hz) => Level(tones, hz, channel);
-
-    private static double Mean(List<double> of, int from, int to)
-    {
-        (from, to) = (Math.Max(0, from), Math.Min(of.Count, to));
-        var sum = 0.0;
-        for (var i = from; i < to; i++)
-        {
-            sum += of[i];
-        }
-
-        return sum / Math.Max(1, to - from);
-    }
 }

@@ -24,6 +24,7 @@ public sealed record LiveAdjustment(string Id, ControlKind Control, bool EachCha
         new("azimuth", ControlKind.AzimuthScrew, EachChannel: false, 0.8),
         new("level", ControlKind.PlaybackLevel, EachChannel: true, 0.8),
         new("equalization", ControlKind.PlaybackEqualization, EachChannel: true, 0.8),
+        new("record-azimuth", ControlKind.AzimuthScrew, EachChannel: false, 1.2),
         new("bias", ControlKind.Bias, EachChannel: true, 1.4),
         new("record-level", ControlKind.RecordLevel, EachChannel: true, 1.2),
         new("record-equalization", ControlKind.RecordEqualization, EachChannel: true, 1.2),
@@ -41,6 +42,7 @@ public sealed record LiveAdjustment(string Id, ControlKind Control, bool EachCha
         {
             "speed" => Speed(picture, context),
             "azimuth" => picture.Readings.FirstOrDefault(r => r.Reading.Quantity == Quantity.AzimuthAngle.Id),
+            "record-azimuth" => picture.Readings.FirstOrDefault(r => r.Reading.Quantity == Quantity.RecordTimeSkew.Id),
             "level" => context.Sent is null ? Level(picture, context, channel) : null,
             "record-level" => context.Sent is null ? null : Level(picture, context, channel),
             "equalization" => context.Sent is null ? Treble(picture, context, channel) : null,

@@ -5,6 +5,11 @@ using Spoolwright.Bench.Tape;
 
 namespace Spoolwright.Bench.Live;
 
+/// <summary>The playback head's own skew in one direction at one speed.</summary>
+/// <param name="Microseconds">Positive: right later, µs.</param>
+/// <param name="UncertaintyMicroseconds">k = 2, µs; null: not known.</param>
+public sealed record PlaybackSkew(double Microseconds, double? UncertaintyMicroseconds);
+
 /// <summary>What is known beside the sound: the deck, how it runs, the tape that plays.</summary>
 public sealed record LiveContext
 {
@@ -17,6 +22,9 @@ public sealed record LiveContext
 
     /// <summary>What the bench sends to the deck's input meanwhile; null: nothing, then a tape plays.</summary>
     public SentSignal? Sent { get; init; }
+
+    /// <summary>Skew of the playback head alone, as a test tape showed it; null: not known, then the record head's cannot be told from it.</summary>
+    public PlaybackSkew? PlaybackSkew { get; init; }
 
     /// <summary>What a tone at reference level reads at the interface, dBFS; null: not known, then level has no target.</summary>
     public double? ReferenceDb { get; init; }

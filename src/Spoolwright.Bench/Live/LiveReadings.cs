@@ -53,6 +53,15 @@ internal static class LiveReadings
             _ => "cycle not resolved: the delay nearest none",
         };
         into.Add(Uncertain.Reading(Quantity.TimeSkew, skew.Microseconds, [new UncertaintyPart("noise", skew.Uncertainty)], "live; " + how));
+        // Own recording holds both heads' skew; what is left without the playback head's is the record head's. With the cycle open it could be another's.
+        if (context is { Sent: not null, PlaybackSkew: { } playback } && skew.Cycle != CycleChoice.Nearest)
+        {
+            into.Add(Uncertain.Reading(
+                Quantity.RecordTimeSkew, skew.Microseconds - playback.Microseconds,
+                [new("noise", skew.Uncertainty), new("playback", playback.UncertaintyMicroseconds), new("interface-skew", null)],
+                "live, skew of one's own recording less the playback skew of the same condition"));
+        }
+
         if (context.TrackOffsetMm is not { } offset || Math.Abs(offset) < 1e-6 || context.Condition is not { } condition)
         {
             return;

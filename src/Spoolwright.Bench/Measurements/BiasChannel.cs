@@ -8,11 +8,6 @@ internal sealed class BiasChannel(
     BiasCourse course, BiasCourse? companion, Channel channel, double nominalHz, MeasurementSettings settings, WantedDrop? wanted, List<Note> notes)
 {
     private const double SteadyDb = 0.25;
-    private const double LeastDropDb = 0.3;
-
-    // Two ways to fit one hill; further apart than this and their uncertainties, one of them took something else for the peak.
-    private const double DisagreeDb = 0.2;
-
     // Slow noise that makes the peak this much less well known than the 0.05 dB asked of a steady tape is worth saying.
     private const double WanderingDb = 0.02;
     private const double WideDb = 0.1;
@@ -21,22 +16,15 @@ internal sealed class BiasChannel(
     public IEnumerable<Reading> Readings()
     {
         var level = course.LevelDb;
-        var noise = LevelNoise.Of(level);
-        if (LevelPeak.Find(level, noise) is not { } peak)
+        if (BiasTop.Of(level) is not { } top)
         {
-            throw NoPeak(noise.Over(21));
+            throw NoPeak(LevelNoise.Of(level).Over(21));
         }
 
-        // Steps of the control are no way of a hand.
-        var hill = peak.IsOfSteps ? null : LevelHill.Fit(level, LevelCourse.PerSecond);
-        if (hill is { } h && Math.Abs(h.PeakDb - peak.LevelDb) < DisagreeDb + (2 * (h.NoiseDb + h.MethodDb + peak.NoiseDb + peak.MethodDb)))
+        var (peak, hill, noise, drop, ofDrop) = top;
+        if (hill is { } h)
         {
-            peak = peak with { LevelDb = h.PeakDb, NoiseDb = h.NoiseDb, MethodDb = h.MethodDb };
             AddWandering(h);
-        }
-        else
-        {
-            hill = null;
         }
 
         var how = peak.IsOfSteps
@@ -47,15 +35,7 @@ internal sealed class BiasChannel(
         UncertaintyPart[] ofPeak = [new("noise", peak.NoiseDb), new("method", peak.MethodDb), new("interface-response", null)];
         yield return Uncertain.Reading(Quantity.BiasPeak, peak.LevelDb, ofPeak, FormattableString.Invariant($"{how}; at {Time(peak.Index):0.0} s"), channel, nominalHz);
 
-        // Near the top the way says little of the drop: there the level of the end is read by itself.
-        var byWay = hill is { } fit && fit.DropDb > Math.Max(LeastDropDb, double.Hypot(fit.DropNoiseDb, fit.DropMethodDb))
-            && fit.DropDb < LevelHill.LowestDb - 1;
-        var (endDb, endNoise) = LevelEnd.Of(level, (int)Math.Ceiling(peak.Index), noise, LevelCourse.PerSecond);
-        var drop = byWay ? hill!.Value.DropDb : peak.LevelDb - endDb;
-        UncertaintyPart[] ofDrop = byWay
-            ? [new("noise", hill!.Value.DropNoiseDb), new("method", hill.Value.DropMethodDb)]
-            : [new("peak", double.Hypot(peak.NoiseDb, peak.MethodDb)), new("noise", endNoise)];
-        var uncertainty = Math.Sqrt(ofDrop.Sum(p => p.Expanded!.Value * p.Expanded.Value));
+        var uncertainty = top.DropUncertaintyDb;
         var side = SideOf(peak, drop, uncertainty);
         if (side == BiasSide.Under)
         {

@@ -42,7 +42,7 @@ internal static class DistortionLevels
         if (nominalHz >= DistortionPractice.SaturationFromHz)
         {
             // The round top of the curve is read in short pieces: the mean of a long one would lie under it.
-            var fine = LevelPoint.Of(voice.Tracker, voice.RateHz, voice.From, voice.Clips, 0.1, 0.25).Where(p => !p.Clips).ToArray();
+            var fine = LevelPoint.Of(voice.Tracker, voice.RateHz, voice.From, voice.Clips, 0.1, 0.1).Where(p => !p.Clips).ToArray();
             ReadSaturation(fine, channel, nominalHz, place, readings, notes);
             traces.Add(new Trace("level-in-time", channel, "s", "dBFS", [.. fine.Select(p => p.Seconds)], [.. fine.Select(p => p.LevelDb)]));
         }
@@ -92,7 +92,7 @@ internal static class DistortionLevels
 
     private static void ReadSaturation(LevelPoint[] points, Channel channel, double nominalHz, string place, List<Reading> readings, List<Note> notes)
     {
-        if (SaturationFit.Of([.. points.Select(p => (p.Seconds, p.LevelDb))]) is not { } fit)
+        if (SaturationFit.Of([.. points.Select(p => (p.Seconds, p.LevelDb, p.Figures.Seconds))]) is not { } fit)
         {
             notes.Add(Note.Warning("saturation-not-read", FormattableString.Invariant($"The level does not rise over 10 dB and more in at least six levels, so it cannot be seen where it stops rising ({place}). Record a longer ramp.")));
             return;
@@ -105,8 +105,9 @@ internal static class DistortionLevels
 
         readings.Add(Uncertain.Reading(
             Quantity.Saturation, fit.LevelDb,
-            [new UncertaintyPart("noise", fit.NoiseDb), new UncertaintyPart("method", fit.Reached ? 0.02 : null), new UncertaintyPart("interface-response", null)],
-            "highest output level of the fundamental, by a parabola through the top of its level in time; input reckoned by the linear part of the ramp [IEC60094-5:1988]",
+            [new UncertaintyPart("noise", fit.NoiseDb), new UncertaintyPart("method", fit.Reached ? fit.MethodDb : null), new UncertaintyPart("interface-response", null)],
+            "highest output level of the fundamental, by the top of a curve through its level in time or through the steps it rises in; input reckoned by the linear part [IEC60094-5:1988]"
+            + (fit.Falls ? "" : "; it rises to the last level played, and half of what its last rises may go on to is added"),
             channel, nominalHz) with
         { Judgeable = fit.Reached });
     }

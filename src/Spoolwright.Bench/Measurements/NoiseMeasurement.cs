@@ -33,11 +33,12 @@ public static class NoiseMeasurement
     // A sine that holds as much of the noise's power as this is no noise.
     private const double ToneShare = 0.5;
 
-    // What filters, detector and bands leave open of a capture's own value, k = 2, dB: against the published formulas over the whole spectrum, for noise
-    // without a slope (NoiseCoverageTests). The weightings lie within 0.03 dB of them at every single frequency (WeightingTests).
-    private const double AMethodDb = 0.003;
-    private const double QuasiPeakMethodDb = 0.009;
-    private const double BandMethodDb = 0.003;
+    // What filters, detector and bands leave open beside chance of a capture's own value, k = 2, dB: single frequencies lie within 0.03 dB of the formulas
+    // (WeightingTests), and what that makes of noise of this spectrum is put right.
+    private const double MethodDb = 0.001;
+
+    // Seven bins hold all of a line but what its window lets beyond them: 0.0004 dB at most.
+    private const double LineMethodDb = 0.001;
 
     /// <summary>Measures a source from its start to its end; goes over it a second time where not all of it is steady.</summary>
     /// <exception cref="CannotMeasureException">The capture is silent, too short or too slow in its rate.</exception>
@@ -124,10 +125,10 @@ public static class NoiseMeasurement
     {
         var reference = channel == Channel.Left ? settings.ReferenceLevelLeftDb : settings.ReferenceLevelRightDb;
         var span = FormattableString.Invariant($"over {result.Seconds:0.0} s of steady noise");
-        void Both(Quantity level, Quantity? ratio, NoisePower power, double method, string how, params ReadOnlySpan<UncertaintyPart> more)
+        void Both(Quantity level, Quantity? ratio, NoisePower power, double ends, double method, string how, params ReadOnlySpan<UncertaintyPart> more)
         {
             // Of the value that this capture has: chance is no part of it, and is told beside it.
-            UncertaintyPart[] parts = [new("ends", power.UncountedDb), new("method", method), .. more, new("interface-response", null)];
+            UncertaintyPart[] parts = [new("ends", ends), new("method", method), .. more, new("interface-response", null)];
             how += FormattableString.Invariant($"; ± is of this very capture, and by chance another such one may read up to {power.ExpandedDb:0.00} dB more or less (k = 2)");
             readings.Add(Uncertain.Reading(level, power.Db, parts, how, channel));
             if (ratio is not null && reference is { } db)
@@ -138,21 +139,21 @@ public static class NoiseMeasurement
             }
         }
 
-        Both(Quantity.NoiseA, Quantity.SignalToNoiseA, noise.First, AMethodDb, $"A-weighting after [IEC61672-1:2013], root mean square {span}; a full-scale sine is 0");
+        Both(Quantity.NoiseA, Quantity.SignalToNoiseA, noise.First, noise.First.UncountedDb, MethodDb, $"A-weighting after [IEC61672-1:2013], root mean square {span}; a full-scale sine is 0");
         if (noise.Second is { } second)
         {
-            Both(Quantity.Noise468, Quantity.SignalToNoise468, second, QuasiPeakMethodDb, FormattableString.Invariant(
+            Both(Quantity.Noise468, Quantity.SignalToNoise468, second, noise.SecondEndDb, double.Hypot(noise.SecondPhaseDb, MethodDb), FormattableString.Invariant(
                 $"weighting and quasi-peak detector after [BS468-4], burst tables from memory, calibrated at 1 kHz; mean of the indication {span}, highest {noise.SecondHighestDb:0.0} dBFS"));
         }
 
         var band = FormattableString.Invariant($"{result.LowestHz:0.0} Hz to {result.HighestHz:0} Hz");
-        Both(Quantity.NoiseUnweighted, Quantity.SignalToNoiseUnweighted, noise.Unweighted, BandMethodDb, $"no weighting, {band} after [IEC60268-1], root mean square {span}");
-        Both(Quantity.Hiss, null, noise.WithoutLines, BandMethodDb, $"no weighting, {band}, the mains' lines taken out, root mean square {span}",
+        Both(Quantity.NoiseUnweighted, Quantity.SignalToNoiseUnweighted, noise.Unweighted, noise.Unweighted.UncountedDb, MethodDb, $"no weighting, {band} after [IEC60268-1], root mean square {span}");
+        Both(Quantity.Hiss, null, noise.WithoutLines, noise.WithoutLines.UncountedDb, MethodDb, $"no weighting, {band}, the mains' lines taken out, root mean square {span}",
             new UncertaintyPart("under-lines", 2 * 10 / Math.Log(10) * noise.UnderLinesSigma));
         foreach (var line in noise.Lines)
         {
             readings.Add(Uncertain.Reading(
-                Quantity.Hum, line.Power.Db, [new("noise", line.Power.ExpandedDb), new("method", 0.02), new("interface-response", null)],
+                Quantity.Hum, line.Power.Db, [new("noise", line.Power.ExpandedDb), new("method", LineMethodDb), new("interface-response", null)],
                 FormattableString.Invariant($"line of the {line.Family} Hz family by its power in bins of {result.BinHz:0.00} Hz, the noise beside it taken off, {span}"),
                 channel, Math.Round(line.FrequencyHz, 2)));
         }

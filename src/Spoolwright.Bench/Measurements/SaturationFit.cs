@@ -1,11 +1,14 @@
+using Spoolwright.Bench.Instruments;
+
 namespace Spoolwright.Bench.Measurements;
 
-/// <summary>The highest output level that a tone reaches while its input goes on rising, by a parabola through the top.</summary>
+/// <summary>The highest output level that a tone reaches while its input goes on rising.</summary>
 /// <param name="LevelDb">That level, dB re full scale.</param>
-/// <param name="NoiseDb">Uncertainty by the scatter about the parabola, k = 2, dB.</param>
+/// <param name="NoiseDb">Uncertainty by the scatter about the curve, k = 2, dB.</param>
+/// <param name="MethodDb">Uncertainty by the curve chosen, k = 2, dB.</param>
 /// <param name="Slope">dB of output that the last dB of input before it brought, against one at low level.</param>
 /// <param name="Falls">Whether the output falls again after it.</param>
-internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, double Slope, bool Falls)
+internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, double MethodDb, double Slope, bool Falls)
 {
     private const double TopDb = 0.3;
     private const double LinearDownDb = 8;
@@ -14,13 +17,25 @@ internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, do
     // A round top has lost 0.15 to 0.2 dB one dB of input before it (computed: a cube's); the kink where a ramp merely turns has lost it all.
     private const double RoundTopSlope = 0.3;
 
+    // A curve of fourth degree over 0.3 dB lies within 0.0001 dB of a smooth top, a parabola within 0.0015 dB (computed: a cube's, the sharpest of four laws).
+    private const double RampMethodDb = 0.0015;
+
+    // Noise makes the ratio of two small rises anything; no tape's falls so slowly where the last decibel brings so little.
+    internal const double SlowestRatio = 0.85;
+
+    // A fall of less after the top is none.
+    internal const double ClearFallDb = 0.02;
+
+    // Scatter taken for granted where hardly a point stands at the top.
+    private const double FewPointsDb = 0.05;
+
     /// <summary>Whether the top was reached: the last dB of input brought hardly any output.</summary>
     public bool Reached => Slope < (Falls ? RoundTopSlope : ReachedSlope);
 
     /// <summary>Fits the top of a ramp (or of steps of equal size and length).</summary>
-    /// <param name="points">Time in s and level in dB, in time.</param>
+    /// <param name="points">Middle in s, level in dB and length in s of pieces in time.</param>
     /// <returns>Null where the levels hold no rise of 10 dB and more to reckon the input from.</returns>
-    public static SaturationFit? Of(IReadOnlyList<(double Seconds, double LevelDb)> points)
+    public static SaturationFit? Of(IReadOnlyList<(double Seconds, double LevelDb, double Length)> points)
     {
         if (points.Count < 6)
         {
@@ -44,6 +59,11 @@ internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, do
             return null;
         }
 
+        if (SaturationSteps.Of(points, linear, rate) is { } steps)
+        {
+            return steps.Top();
+        }
+
         int from = top, to = top;
         while (from > 0 && points[from - 1].LevelDb > points[top].LevelDb - TopDb)
         {
@@ -56,51 +76,126 @@ internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, do
         }
 
         var near = points.Skip(from).Take(to - from + 1).ToArray();
-        var (level, at, scatter, terms) = Top(near, points[top]);
-        var before = at - (1 / rate);
-        var then = side.OrderBy(p => Math.Abs(p.Seconds - before)).Take(2).ToArray();
-        var there = then.Length == 2 && then[0].Seconds != then[1].Seconds
-            ? then[0].LevelDb + ((before - then[0].Seconds) * (then[1].LevelDb - then[0].LevelDb) / (then[1].Seconds - then[0].Seconds))
-            : then[0].LevelDb;
-        // A parabola is known at its middle to 9/4 of a mean's variance, a line to 1.
-        return new SaturationFit(level, 2 * scatter * Math.Sqrt((terms == 3 ? 2.25 : 1) / near.Length), Math.Max(0, level - there), at > near[0].Seconds && at < near[^1].Seconds);
+        var (level, at, noise) = Top(near, points[top]);
+        double There(double back)
+        {
+            var seconds = at - (back / rate);
+            var then = side.OrderBy(p => Math.Abs(p.Seconds - seconds)).Take(2).ToArray();
+            return then.Length == 2 && then[0].Seconds != then[1].Seconds
+                ? then[0].LevelDb + ((seconds - then[0].Seconds) * (then[1].LevelDb - then[0].LevelDb) / (then[1].Seconds - then[0].Seconds))
+                : then[0].LevelDb;
+        }
+
+        var last = Math.Max(0, level - There(1));
+
+        // Where the level played ends near the top, noise alone bends a curve down at its end.
+        var end = rate > 0 ? points[^1] : points[0];
+        var falls = at > near[0].Seconds && at < near[^1].Seconds && level - end.LevelDb > ClearFallDb + (3 * noise);
+        var (highest, open) = falls ? (level, RampMethodDb) : Beyond(level, last, last, There(1) - There(2));
+        return new SaturationFit(highest, noise, open, last, falls);
     }
 
-    private static double LineSlope((double Seconds, double LevelDb)[] points)
+    /// <summary>
+    /// Where the output still rises at the last level played: what lies beyond is anything between nothing, as of a tape that falls again, and a quarter more than
+    /// what the last two rises go on to as a geometric series, for a smooth law's rises fall ever more slowly (x/√(1 + x²) goes to 1.1 of it). The middle of that,
+    /// and its width as of a rectangular law.
+    /// </summary>
+    /// <param name="levelDb">Highest level found, dB.</param>
+    /// <param name="last">What the last step of input brought, dB.</param>
+    /// <param name="slope">dB of output that the last dB of input brought: where it is too much, nothing is added.</param>
+    /// <param name="before">What an equal one before it brought, dB.</param>
+    public static (double LevelDb, double OpenDb) Beyond(double levelDb, double last, double slope, double before)
+    {
+        if (slope >= ReachedSlope)
+        {
+            return (levelDb, 0);
+        }
+
+        var ratio = before > 0 ? Math.Clamp(last / before, 0, SlowestRatio) : SlowestRatio;
+        var beyond = 1.25 * Math.Max(0, last) * ratio / (1 - ratio);
+        return (levelDb + (beyond / 2), double.Hypot(beyond / Math.Sqrt(3), RampMethodDb));
+    }
+
+    private static double LineSlope((double Seconds, double LevelDb, double Length)[] points)
     {
         double x = points.Average(p => p.Seconds), y = points.Average(p => p.LevelDb);
         var spread = points.Sum(p => (p.Seconds - x) * (p.Seconds - x));
         return spread > 0 ? points.Sum(p => (p.Seconds - x) * (p.LevelDb - y)) / spread : 0;
     }
 
-    private static (double Level, double At, double Scatter, int Terms) Top((double Seconds, double LevelDb)[] near, (double Seconds, double LevelDb) highest)
+    // A round top bends otherwise on its two sides, so a parabola misses it by more than noise does: fourth degree where there are points enough.
+    private static (double Level, double At, double Noise) Top((double Seconds, double LevelDb, double Length)[] near, (double Seconds, double LevelDb, double Length) highest)
     {
         if (near.Length < 4)
         {
-            return (highest.LevelDb, highest.Seconds, 0.05, 1);
+            return (highest.LevelDb, highest.Seconds, 2 * FewPointsDb / Math.Sqrt(near.Length));
         }
 
+        var terms = near.Length >= 9 ? 5 : 3;
         double middle = near.Average(p => p.Seconds), width = Math.Max(near.Max(p => Math.Abs(p.Seconds - middle)), 1e-9);
-        double s0 = near.Length, s1 = 0, s2 = 0, s3 = 0, s4 = 0, y0 = 0, y1 = 0, y2 = 0;
-        foreach (var (seconds, db) in near)
+        double X(double seconds) => (seconds - middle) / width;
+        var rows = near.Select(p => Powers(X(p.Seconds), terms)).ToArray();
+        var square = new double[terms, terms];
+        var right = new double[terms];
+        for (var n = 0; n < rows.Length; n++)
         {
-            double x = (seconds - middle) / width, y = db - highest.LevelDb;
-            s1 += x;
-            s2 += x * x;
-            s3 += x * x * x;
-            s4 += x * x * x * x;
-            y0 += y;
-            y1 += x * y;
-            y2 += x * x * y;
+            for (var i = 0; i < terms; i++)
+            {
+                right[i] += rows[n][i] * (near[n].LevelDb - highest.LevelDb);
+                for (var j = 0; j < terms; j++)
+                {
+                    square[i, j] += rows[n][i] * rows[n][j];
+                }
+            }
         }
 
-        double Det(double a, double b, double c, double d, double e, double f, double g, double h, double i) =>
-            (a * ((e * i) - (f * h))) - (b * ((d * i) - (f * g))) + (c * ((d * h) - (e * g)));
-        var whole = Det(s0, s1, s2, s1, s2, s3, s2, s3, s4);
-        double c0 = Det(y0, s1, s2, y1, s2, s3, y2, s3, s4) / whole, c1 = Det(s0, y0, s2, s1, y1, s3, s2, y2, s4) / whole, c2 = Det(s0, s1, y0, s1, s2, y1, s2, s3, y2) / whole;
-        double Curve(double x) => c0 + (c1 * x) + (c2 * x * x);
-        var vertex = c2 < 0 ? Math.Clamp(-c1 / (2 * c2), -1, 1) : Curve(1) > Curve(-1) ? 1 : -1;
-        var squares = near.Sum(p => Math.Pow(p.LevelDb - highest.LevelDb - Curve((p.Seconds - middle) / width), 2));
-        return (highest.LevelDb + Curve(vertex), middle + (vertex * width), Math.Sqrt(squares / (near.Length - 3)), 3);
+        var curve = Solve(square, right);
+        double At(double x) => Dot(curve, Powers(x, terms));
+        const int Fine = 1000;
+        var vertex = Enumerable.Range(-Fine, (2 * Fine) + 1).Select(i => i / (double)Fine).Where(x => x >= X(near[0].Seconds) && x <= X(near[^1].Seconds)).MaxBy(At);
+        var freedom = near.Length - terms;
+        var scatter = Math.Sqrt(near.Select((p, n) => Math.Pow(p.LevelDb - highest.LevelDb - Dot(curve, rows[n]), 2)).Sum() / freedom);
+        var there = Powers(vertex, terms);
+
+        // A piece's mean lies under a round top by its curvature over the piece's length.
+        var bend = Enumerable.Range(2, terms - 2).Sum(i => i * (i - 1) * curve[i] * Math.Pow(vertex, i - 2));
+        var rounded = -bend * near.Average(p => Math.Pow(p.Length / width, 2)) / 24;
+        return (
+            highest.LevelDb + At(vertex) + Math.Max(0, rounded), middle + (vertex * width),
+            Confidence.Factor(freedom) * scatter * Math.Sqrt(Dot(there, Solve(square, there))));
+    }
+
+    private static double[] Powers(double x, int terms) => [.. Enumerable.Range(0, terms).Select(i => Math.Pow(x, i))];
+
+    private static double Dot(double[] a, double[] b) => a.Zip(b, (x, y) => x * y).Sum();
+
+    // By elimination: five unknowns at most, between −1 and 1.
+    private static double[] Solve(double[,] matrix, double[] right)
+    {
+        var (m, b) = ((double[,])matrix.Clone(), (double[])right.Clone());
+        for (var i = 0; i < b.Length; i++)
+        {
+            for (var r = i + 1; r < b.Length; r++)
+            {
+                var factor = m[r, i] / m[i, i];
+                b[r] -= factor * b[i];
+                for (var k = i; k < b.Length; k++)
+                {
+                    m[r, k] -= factor * m[i, k];
+                }
+            }
+        }
+
+        for (var i = b.Length - 1; i >= 0; i--)
+        {
+            for (var k = i + 1; k < b.Length; k++)
+            {
+                b[i] -= m[i, k] * b[k];
+            }
+
+            b[i] /= m[i, i];
+        }
+
+        return b;
     }
 }

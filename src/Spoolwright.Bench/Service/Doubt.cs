@@ -1,7 +1,7 @@
 namespace Spoolwright.Bench.Service;
 
 /// <summary>Something that was turned or bent on a deck, and when.</summary>
-/// <param name="What">The adjustment: <c>tension</c>, <c>speed</c>, <c>azimuth</c>, <c>level</c>, <c>equalization</c>, <c>bias</c>, <c>record-level</c>, <c>record-equalization</c>.</param>
+/// <param name="What">The adjustment: <c>tension</c>, <c>speed</c>, <c>azimuth</c>, <c>level</c>, <c>equalization</c>, <c>record-azimuth</c>, <c>bias</c>, <c>record-level</c>, <c>record-equalization</c>.</param>
 /// <param name="Condition">What the deck was set to meanwhile.</param>
 /// <param name="At">When, UTC.</param>
 public sealed record Adjusted(string What, Condition Condition, DateTimeOffset At);
@@ -26,6 +26,9 @@ public sealed record Doubt(string Adjustment, IReadOnlyList<string> Measurements
         new("azimuth", ["azimuth", "playback", "record", "crosstalk"], SameDirection: true, SameSetting: false),
         new("level", ["playback", "record", "distortion", "noise", "crosstalk"], SameDirection: true, SameSetting: false),
         new("equalization", ["playback", "record", "noise", "distortion"], SameDirection: true, SameSetting: false),
+
+        // A tilted record gap writes its tilt into the tape; bias, level and hiss hang on the gap's field, not on its tilt.
+        new("record-azimuth", ["record"], SameDirection: true, SameSetting: false),
 
         // Bias moves sensitivity, treble, distortion and hiss of what is recorded from then on.
         new("bias", ["bias", "record", "distortion", "noise", "erase", "dropouts"], SameDirection: true, SameSetting: true),

@@ -1,3 +1,4 @@
+using System.Numerics;
 using Spoolwright.Practice.Deck;
 using Spoolwright.Practice.Physics;
 using Spoolwright.Practice.Playing;
@@ -130,27 +131,37 @@ public sealed class RecordTruth
     public double BiasDropDb(PracticeSide side, double hertz = 10000, double inputDb = -20) => BiasPeakDbfs(side, hertz, inputDb) - LevelDbfs(side, hertz, inputDb);
 
     /// <summary>Noise of biased tape without a signal, hum in it or not, dBFS.</summary>
-    public double NoiseDbfs(PracticeSide side, NoiseWeight weight, bool hum = true)
+    /// <param name="side">Channel.</param>
+    /// <param name="weight">How it is weighed.</param>
+    /// <param name="hum">Whether hum counts.</param>
+    /// <param name="through">Response of what it is heard through, dB at a frequency in Hz; null: flat.</param>
+    public double NoiseDbfs(PracticeSide side, NoiseWeight weight, bool hum = true, Func<double, double>? through = null)
     {
-        Func<double, double> gain = weight switch
-        {
-            NoiseWeight.A => NoiseWeighting.A,
-            NoiseWeight.Itu468Rms => NoiseWeighting.Itu468,
-            _ => NoiseWeighting.Unweighted,
-        };
+        var weigh = Gain(weight);
+        double Heard(double hertz) => weigh(hertz) * (through is null ? 1 : ReplayPath.Decibels(through(hertz)));
         var noise = _noises[(int)side];
         var top = Math.Min(_options.SampleRateHz / 2.0, 48000);
         var power = 0.0;
         for (var i = 0; i < NoisePoints; i++)
         {
             var hertz = (i + 0.5) * top / NoisePoints;
-            power += gain(hertz) * gain(hertz) * noise.Density(hertz) * top / NoisePoints;
+            power += Heard(hertz) * Heard(hertz) * noise.Density(hertz) * top / NoisePoints;
         }
 
         if (hum)
-            power += noise.Hum.Sum(h => Math.Pow(h.Peak * gain(h.Hertz), 2) / 2);
+            power += noise.Hum.Sum(h => Math.Pow(h.Peak * Heard(h.Hertz), 2) / 2);
         return 10 * Math.Log10(2 * power);
     }
+
+    /// <summary>What a weighting does at a frequency, dB.</summary>
+    public static double WeightDb(NoiseWeight weight, double hertz) => 20 * Math.Log10(Math.Max(Gain(weight)(hertz), 1e-15));
+
+    private static Func<double, double> Gain(NoiseWeight weight) => weight switch
+    {
+        NoiseWeight.A => NoiseWeighting.A,
+        NoiseWeight.Itu468Rms => NoiseWeighting.Itu468,
+        _ => NoiseWeighting.Unweighted,
+    };
 
     /// <summary>Level of a tone on one track in its own channel over that in the other, dB; the other's level trimmers are in it.</summary>
     public double SeparationDb(PracticeSide recorded, double hertz, double inputDb = -20)
@@ -179,6 +190,23 @@ public sealed class RecordTruth
     {
         ArgumentNullException.ThrowIfNull(recorded);
         return OtherDirectionDb(heard, track, hertz) + (20 * Math.Log10(OwnGain(heard, hertz) * Math.Abs(recorded.FluxPeak(track, hertz, inputDb))));
+    }
+
+    /// <summary>Level at which a tone on both tracks of the other direction is heard in a channel, dBFS; one signal was fed to both, and the head's tilt and stagger part the two.</summary>
+    /// <param name="heard">The channel that listens.</param>
+    /// <param name="recorded">What is true of the recording on them.</param>
+    /// <param name="hertz">Frequency, Hz.</param>
+    /// <param name="inputDb">Level it was fed with, dB against the one that asks for reference level.</param>
+    public double OtherDirectionDbfs(PracticeSide heard, RecordTruth recorded, double hertz, double inputDb)
+    {
+        ArgumentNullException.ThrowIfNull(recorded);
+        var paths = heard == PracticeSide.Left ? (0, 1) : (2, 3);
+        var left = _filter.Other!.Response(paths.Item1, hertz) * recorded.FluxPeak(PracticeSide.Left, hertz, inputDb);
+        var right = _filter.Other!.Response(paths.Item2, hertz) * recorded.FluxPeak(PracticeSide.Right, hertz, inputDb);
+        var replay = _deck.Head(_options.Direction);
+        var apart = (replay.Right.Track.CentreMm - replay.Left.Track.CentreMm) * 1000;
+        var um = replay.GapStaggerUm - (apart * HeadLosses.TangentOf(replay.AzimuthArcmin));
+        return 20 * Math.Log10((left + (right * Complex.FromPolarCoordinates(1, 2 * Math.PI * hertz / _rate * um / (_options.SpeedCmPerS * 1e4)))).Magnitude);
     }
 
     /// <summary>What one pass of the erase head takes off a tone, dB, positive.</summary>

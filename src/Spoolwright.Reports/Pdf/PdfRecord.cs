@@ -86,7 +86,7 @@ public static class PdfRecord
         // Where little stands on the page yet, a fresh one would be a waste of paper.
         if (heading.NewPage && paper.Y > Paper.Top + (Paper.Bottom - Paper.Top) * .3f)
             paper.Turn();
-        paper.Need(height + (heading.Level == 1 ? 0 : 14) + Kept(following));
+        paper.Need(height + (heading.Level == 1 ? 0 : 14) + Kept(paper, following));
         if (heading.Level == 1)
         {
             using var band = new SKPaint { Color = Palette.Accent };
@@ -118,7 +118,7 @@ public static class PdfRecord
 
     /// <summary>Height of what must stand on the same page as a heading: its words of introduction and the beginning of what they
     /// introduce.</summary>
-    private static float Kept(IEnumerable<Block> following)
+    private static float Kept(Paper paper, IEnumerable<Block> following)
     {
         float height = 0;
         foreach (Block block in following)
@@ -140,6 +140,8 @@ public static class PdfRecord
                 case Heading:
                     height += 26;
                     break;
+                case Table table:
+                    return height + new TableSetter(table, paper).Beginning();
                 default:
                     return height + 60;
             }
@@ -209,6 +211,9 @@ public static class PdfRecord
         bool key = row.Drawings[0].Caption.Length == 0;
         int columns = key ? 1 : 2;
         float width = row.Drawings.Count == 1 && !key ? Paper.Measure * .62f : (Paper.Measure - gap * (columns - 1)) / columns;
+        // One alone stands larger; where that would take it over to the next page, away from what it belongs to, as small as two.
+        if (row.Drawings.Count == 1 && !key && !paper.Fits((float)(width * row.HeightShare) + captionHeight))
+            width = (Paper.Measure - gap) / 2;
         float height = key ? 13 : (float)(width * row.HeightShare);
         paper.Need(height + (key ? 100 : captionHeight));
         for (int i = 0; i < row.Drawings.Count; i++)

@@ -33,11 +33,25 @@ internal sealed class TableSetter
     /// <summary>One line of a cell.</summary>
     private readonly record struct Line(string Text, float Size, bool Bold, SKColor Color, Bench.Limits.Verdict? Mark = null);
 
+    // Up to this a table is not worth tearing in two.
+    private const float KeptWhole = (Paper.Bottom - Paper.Top) * .34f;
+
+    // Fewer rows than this under a heading are read as the whole of the table.
+    private const int LeastRows = 3;
+
+    /// <summary>Height that must be free where the table begins: all of a small one, else its headings and the first few rows.</summary>
+    public float Beginning()
+    {
+        float head = (table.Caption is not null && !table.Facts ? 16 : 0) + HeadHeight();
+        float[] rows = [.. table.Rows.Select(r => Height([.. r.Select((c, i) => Lines(c, i))]))];
+        float whole = head + rows.Sum();
+        return whole <= KeptWhole ? whole : head + Math.Min(rows.Take(LeastRows).Sum(), 120);
+    }
+
     public void Set()
     {
         var rows = table.Rows.Select(r => r.Select((c, i) => Lines(c, i)).ToArray()).ToList();
-        float first = rows.Count == 0 ? 0 : Math.Min(Height(rows[0]), 120);
-        paper.Need((table.Caption is not null && !table.Facts ? 16 : 0) + HeadHeight() + first);
+        paper.Need(Beginning());
         if (table.Caption is { } caption && !table.Facts)
         {
             Typeset.Draw(paper.Canvas, caption, Paper.Side, paper.Y + 9, 8.2f, Palette.Accent, bold: true);

@@ -135,7 +135,8 @@ internal static class AzimuthDrawing
     private static double Step(double span)
     {
         double raw = span / 3, ten = Math.Pow(10, Math.Floor(Math.Log10(raw)));
-        return (raw / ten) switch { < 1.5 => 1, < 3.5 => 2, < 7.5 => 5, _ => 10 } * ten;
+        // Nine numbers at most stand side by side without touching.
+        return (raw / ten) switch { < 1.333 => 1, < 2.667 => 2, < 6.667 => 5, _ => 10 } * ten;
     }
 
     private sealed record Side(Reading? Skew, Reading? Angle, IReadOnlyList<Reading> Phases)

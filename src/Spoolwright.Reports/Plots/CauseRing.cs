@@ -82,7 +82,11 @@ internal static class CauseRing
     private static void Draw(SKCanvas canvas, float width, float height, double[] percent, double peak, double degrees, double rateHz)
     {
         double scale = new[] { .02, .05, .1, .2, .5, 1, 2, 5 }.FirstOrDefault(s => s >= percent.Max(Math.Abs), 5);
-        float cx = width * .4f, cy = height / 2, radius = Math.Min(width * .36f, height / 2 - 8), rest = radius * .66f, swing = radius * .34f;
+        // The legend has its own width beside the ring, whatever the ring's height allows.
+        string strength = FormattableString.Invariant($"{peak:0.000} % a turn");
+        float legend = Math.Max(PlotFrame.Width(strength, 7.5f, bold: true), PlotFrame.Width("dashed: mean speed", 6.5f)), gap = 12;
+        float radius = Math.Min((width - legend - gap - 8) / 2, height / 2 - 8), rest = radius * .66f, swing = radius * .34f;
+        float cx = (width - legend - gap) / 2, cy = height / 2;
         using var thin = new SKPaint { Color = Palette.Rule, StrokeWidth = .6f, IsAntialias = true, Style = SKPaintStyle.Stroke };
         canvas.DrawCircle(cx, cy, rest + swing, thin);
         canvas.DrawCircle(cx, cy, rest - swing, thin);
@@ -111,8 +115,8 @@ internal static class CauseRing
         canvas.DrawLine(cx, cy, ex, ey, pen);
         using var dot = new SKPaint { Color = Palette.Ink, IsAntialias = true };
         canvas.DrawCircle(ex, ey, 2.4f, dot);
-        float left = cx + radius + 8;
-        PlotFrame.Text(canvas, FormattableString.Invariant($"{peak:0.000} % a turn"), left, cy - 12, 7.5f, Palette.Ink, bold: true);
+        float left = cx + radius + gap;
+        PlotFrame.Text(canvas, strength, left, cy - 12, 7.5f, Palette.Ink, bold: true);
         PlotFrame.Text(canvas, FormattableString.Invariant($"{rateHz:0.00} turns/s"), left, cy - 2, 7, Palette.Ink);
         PlotFrame.Text(canvas, "dashed: mean speed", left, cy + 10, 6.5f, Palette.Quiet);
         PlotFrame.Text(canvas, FormattableString.Invariant($"outer: {scale} % fast"), left, cy + 19, 6.5f, Palette.Quiet);

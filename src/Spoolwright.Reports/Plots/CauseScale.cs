@@ -20,7 +20,7 @@ internal static class CauseScale
             return (null, 0);
         var said = rows.SelectMany(r => new[] { r.Forward, r.Reverse, r.Either }).OfType<FittedFigure>()
             .Select(f => FormattableString.Invariant($"{f.Figure.Words}: {f.Figure.Shown:0.###} {f.Figure.Unit}, {f.Off / f.Spread:0.0} times the spread"));
-        return (new Drawing("How far off, in spreads of sound decks; bar: what this cause makes of it", $"What is off on one scale. {string.Join("; ", said)}.", (canvas, w, h) => Draw(canvas, w, h, rows)), 0.09 + 0.1 * rows.Count);
+        return (new Drawing("How far off, in spreads of sound decks; bar: this cause's part", $"What is off on one scale. {string.Join("; ", said)}.", (canvas, w, h) => Draw(canvas, w, h, rows)), 0.09 + 0.1 * rows.Count);
     }
 
     private static List<ScaleRow> Rows(Explanation explanation, CauseFinding finding)
@@ -62,8 +62,18 @@ internal static class CauseScale
         {
             float y = top + lane * (i + .5f);
             canvas.DrawLine(0, top + lane * (i + 1), right, top + lane * (i + 1), rule);
-            PlotFrame.Text(canvas, Fitting(rows[i].Name, left - 4, 7), 0, y - 1, 7, Palette.Ink);
-            PlotFrame.Text(canvas, Fitting(rows[i].Where, left - 4, 6.5f), 0, y + 7.5f, 6.5f, Palette.Quiet);
+            // A long name takes two lines; a third would touch the rule.
+            var name = Pdf.Typeset.Wrap(rows[i].Name, 7, bold: false, left - 6);
+            if (name.Count > 2)
+                name = [name[0], Fitting(string.Join(' ', name.Skip(1)), left - 6, 7)];
+            float line = y - 1 - (name.Count - 1) * 4;
+            foreach (string part in name)
+            {
+                PlotFrame.Text(canvas, part, 0, line, 7, Palette.Ink);
+                line += 8;
+            }
+
+            PlotFrame.Text(canvas, Fitting(rows[i].Where, left - 6, 6.5f), 0, line + .5f, 6.5f, Palette.Quiet);
             Mark(canvas, rows[i].Forward, "forward", X, y - lane * .2f, Palette.Accent, right);
             Mark(canvas, rows[i].Reverse, "reverse", X, y + lane * .2f, Palette.Before, right);
             Mark(canvas, rows[i].Either, string.Empty, X, y, Palette.Accent, right);

@@ -46,7 +46,7 @@ internal static class FieldPlot
             if (deck is { AsFound: { } before, AsLeft: { } after })
             {
                 var way = plot.Add.Line(before, Found, after, Left);
-                way.LineColor = own ? PlotFrame.Of(Palette.Accent) : PlotFrame.Of(Palette.Rule);
+                way.LineColor = own ? PlotFrame.Of(Palette.Accent) : PlotFrame.Of(Palette.Quiet).WithAlpha(.55);
                 way.LineWidth = own ? 1.6f : .7f;
             }
         }

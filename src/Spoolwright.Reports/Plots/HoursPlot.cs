@@ -19,7 +19,8 @@ internal static class HoursPlot
             $"Hours foreseen and taken. {string.Join("; ", stages.Select(s => $"{s.Name} {s.Foreseen:0.0} foreseen, {s.Taken:0.0} taken"))}.", (canvas, w, h) =>
             {
                 double top = Math.Max(1, Math.Ceiling(stages.Max(s => Math.Max(s.Most, s.Foreseen)) * 1.05));
-                Plot plot = PlotFrame.Over([.. stages.Select((_, i) => (double)i)], [.. stages.Select(s => s.Name)]);
+                // Names stand in two lines by turns, so that no two touch.
+                Plot plot = PlotFrame.Over([.. stages.Select((_, i) => (double)i)], [.. stages.Select((s, i) => i % 2 == 0 ? s.Name : "\n" + s.Name)]);
                 plot.Axes.SetLimits(-0.6, stages.Count - 0.4, 0, top);
                 double[] y = PlotFrame.Steps(0, top, top > 6 ? 2 : 1);
                 PlotFrame.YAxis(plot, y, [.. y.Select(v => Figures.Plain(v))]);
@@ -36,7 +37,7 @@ internal static class HoursPlot
                     plot.Add.Markers(new[] { (double)i }, new[] { s.Taken }, MarkerShape.FilledDiamond, 9, PlotFrame.Of(Palette.Accent));
                 }
 
-                PlotFrame.Draw(plot, canvas, w, h, "h", string.Empty);
+                PlotFrame.Draw(plot, canvas, w, h, "h", string.Empty, below: 25);
             });
     }
 }

@@ -85,9 +85,9 @@ internal static class PlotFrame
     public static void YAxis(Plot plot, double[] at, string[] labels) => plot.Axes.Left.TickGenerator = new NumericManual(at, labels);
 
     /// <summary>Draws the plot into a space, with the units at the axes' ends.</summary>
-    public static void Draw(Plot plot, SKCanvas canvas, float width, float height, string yUnit, string xUnit = "Hz")
+    public static void Draw(Plot plot, SKCanvas canvas, float width, float height, string yUnit, string xUnit = "Hz", float below = 16)
     {
-        plot.Layout.Fixed(new PixelPadding(30, 10, 16, 14));
+        plot.Layout.Fixed(new PixelPadding(30, 10, below, 14));
         // The library draws twice over when it draws a plot for the first time; on paper that would be two of everything, one on the other.
         plot.RenderInMemory((int)width, (int)height);
         plot.Render(canvas, new PixelRect(0, width, height, 0));

@@ -86,12 +86,12 @@ public sealed record CausesSection(string InShort, IReadOnlyList<CauseRow> Rows,
         if (finding.Causes[0].Amount.Unit == "ln")
         {
             double ln = finding.Amount * finding.Causes[0].Touches[0].Factor;
-            return string.Create(CultureInfo.InvariantCulture, $"{finding.Causes[0].Amount.Name} {Signed(100 * (Math.Exp(ln) - 1))} ± {100 * Math.Exp(ln) * finding.AmountUncertainty:0}\u00A0%");
+            return string.Create(CultureInfo.InvariantCulture, $"{finding.Causes[0].Amount.Name} {Signed(100 * (Math.Exp(ln) - 1))}\u00A0±\u00A0{100 * Math.Exp(ln) * finding.AmountUncertainty:0}\u00A0%");
         }
 
         int digits = finding.AmountUncertainty > 0 ? Math.Clamp(1 - (int)Math.Floor(Math.Log10(finding.AmountUncertainty)), 0, 4) : 2;
         string Number(double value) => value.ToString("F" + digits, CultureInfo.InvariantCulture).Replace('-', '−');
-        return $"{finding.Causes[0].Amount.Name} {Number(finding.Amount)} ± {Number(finding.AmountUncertainty)}\u00A0{finding.Causes[0].Amount.Unit}";
+        return $"{finding.Causes[0].Amount.Name} {Number(finding.Amount)}\u00A0±\u00A0{Number(finding.AmountUncertainty)}\u00A0{finding.Causes[0].Amount.Unit}";
     }
 
     private static string Signed(double percent) => (percent < 0 ? "−" : "+") + Math.Abs(percent).ToString("0", CultureInfo.InvariantCulture);

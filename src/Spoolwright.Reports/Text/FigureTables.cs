@@ -61,7 +61,7 @@ internal static class FigureTables
         string unit = all[0].Unit;
         var row = new List<Cell>
         {
-            new((unit is "1" ? Words.Quantity(key.Quantity) : $"{Words.Quantity(key.Quantity)}, {unit}") + (key.Where is { Length: > 0 } where ? $": {where}" : string.Empty)),
+            new((unit is "1" or "1/min" ? Words.Quantity(key.Quantity) : $"{Words.Quantity(key.Quantity)}, {unit}") + (Words.Where(key.Where) is { Length: > 0 } where ? $": {where}" : string.Empty)),
         };
         if (tones)
             row.Add(key.FrequencyHz is { } f ? Figures.Frequency(f) : "–");
@@ -95,7 +95,7 @@ internal static class FigureTables
     private static string Parts(IEnumerable<Reading> readings)
     {
         var parts = readings.SelectMany(r => r.Parts.Select(p => (r.Unit, p.Name, p.Expanded))).ToList();
-        var known = parts.Where(p => p.Expanded is not null).GroupBy(p => (p.Name, p.Unit))
+        var known = parts.Where(p => p.Expanded is not null).GroupBy(p => (p.Name, p.Unit)).Where(g => g.Any(p => p.Expanded > 0))
             .Select(g => (g.Key.Name, Range: Range(g.Min(p => p.Expanded!.Value), g.Max(p => p.Expanded!.Value), g.Key.Unit)))
             .GroupBy(x => x.Name).Select(g => $"{Words.Part(g.Key)} ({string.Join("; ", g.Select(x => x.Range))})").ToList();
         var unknown = parts.Where(p => p.Expanded is null).Select(p => Words.Part(p.Name)).Distinct().ToList();

@@ -9,6 +9,9 @@ internal sealed class HumSearch
     private const int MostHarmonics = 20;
     private const double Within = 0.012;
     private const int Reach = 3;
+
+    // The mains' own frequency is not steadier than this.
+    private const double LeastFrequencySigmaHz = 0.0002;
     private static readonly int[] Families = [50, 60];
     private readonly double[][] _density;
     private readonly double[][] _floors;
@@ -182,7 +185,7 @@ internal sealed class HumSearch
             }
 
             var harmonic = Math.Round(line.FrequencyHz / family);
-            var sigma = FrequencySigma(line) / harmonic;
+            var sigma = line.FrequencySigma / harmonic;
             weights += 1 / (sigma * sigma);
             sum += line.FrequencyHz / harmonic / (sigma * sigma);
             count++;
@@ -193,9 +196,6 @@ internal sealed class HumSearch
             _mains.Add(new MainsFrequency(family, sum / weights, 1 / Math.Sqrt(weights), count));
         }
     }
-
-    // The centre of a line's power over seven bins scatters with the noise in them [computed: NoiseCoverageTests].
-    private double FrequencySigma(HumLine line) => Math.Max(0.0005, 0.28 * _bin * line.Power.RelativeSigma);
 
     private HumLine Line(int channel, int peak, double floor, int family)
     {
@@ -216,7 +216,14 @@ internal sealed class HumSearch
         // Noise beside the line (2·S·P/T) and noise alone in seven bins, Hann segments overlapping by half.
         var under = 1.5 * ((2 * Reach) + 1) * Math.Pow(floor * _bin, 2) / _averages;
         var variance = (2 * floor * power / _seconds) + under;
-        return new HumLine(middle * _bin, new NoisePower(2 * power, Math.Min(1, Math.Sqrt(variance) / power)), family, 2 * Math.Sqrt(under));
+
+        // The centre of seven bins is moved by noise that stands with the line's own skirt in a bin, and by noise alone, most in the outer ones: in bins
+        // squared a quarter of the ratio r of a bin's noise to the line, and 42 times its square (Σk² = 28, neighbours' likeness counted) [computed: a line in
+        // noise, segments as here].
+        var ratio = floor * _bin / power;
+        var frequency = _bin * Math.Sqrt(((0.25 * ratio) + (42 * ratio * ratio)) / _averages);
+        return new HumLine(
+            middle * _bin, new NoisePower(2 * power, Math.Min(1, Math.Sqrt(variance) / power)), family, 2 * Math.Sqrt(under), Math.Clamp(frequency, LeastFrequencySigmaHz, 2 * _bin));
     }
 
     private static int Peak(double[] density, double hz, double bin, int reach)

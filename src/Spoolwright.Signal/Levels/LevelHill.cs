@@ -34,7 +34,7 @@ public readonly record struct LevelHill(
     private const double OddsOfNone = 8;
 
     // How long the control was held before the capture's end, s; not at all counts beforehand as much as all others.
-    private static readonly double[] Held = [0, 1.5, 3, 5, 8];
+    private static readonly double[] Held = [0, 1, 1.5, 2, 2.5, 3, 4, 5, 6.5, 8];
 
     // The slow noise's strength is over white noise in points of this length, s.
     private const double UnitSeconds = 0.4;

@@ -41,6 +41,12 @@ public sealed record ChannelNoise
     /// <summary>Second weighting, mean of the quasi-peak indication; null where the sound was too short for the detector to settle.</summary>
     public NoisePower? Second { get; init; }
 
+    /// <summary>What of the second weighting's mean the capture's last instants leave open, which were not counted, k = 2, dB.</summary>
+    public required double SecondEndDb { get; init; }
+
+    /// <summary>What the filter's phases, which are not quite the model's, leave open of the second weighting's mean in this very capture, k = 2, dB.</summary>
+    public required double SecondPhaseDb { get; init; }
+
     /// <summary>Highest quasi-peak indication, dBFS.</summary>
     public double? SecondHighestDb { get; init; }
 
@@ -68,7 +74,8 @@ public sealed record ChannelNoise
 /// <param name="Power">Its power without the noise under it.</param>
 /// <param name="Family">Mains it belongs to (50 or 60), 0 for none.</param>
 /// <param name="UnderSigma">Standard deviation of the power of the noise under it, which no one sees: what lies beside is taken for it.</param>
-public readonly record struct HumLine(double FrequencyHz, NoisePower Power, int Family, double UnderSigma);
+/// <param name="FrequencySigma">Standard deviation of its frequency, Hz.</param>
+public readonly record struct HumLine(double FrequencyHz, NoisePower Power, int Family, double UnderSigma, double FrequencySigma);
 
 /// <summary>A mains frequency found.</summary>
 /// <param name="Family">50 or 60.</param>

@@ -13,6 +13,24 @@ public sealed class BookScreensTests(ChromiumFixture chromium, YearBook year) : 
 {
     private static readonly string Axe = Path.Combine(Tree.Root, "tools/pages/node_modules/axe-core/axe.min.js");
 
+    // The pictures are SVG files: their smallest letter, as large as the page shows it.
+    private const string SmallLetters = """
+        [...document.querySelectorAll('.plots img, .speaks img')].map(i => {
+          const svg = atob(i.src.split(',')[1]), wide = +svg.match(/viewBox="0 0 ([0-9.]+)/)[1], style = getComputedStyle(i);
+          const room = i.clientWidth - parseFloat(style.paddingLeft) - parseFloat(style.paddingRight);
+          return Math.min(...[...svg.matchAll(/font-size="([0-9.]+)"/g)].map(m => +m[1])) * room / wide;
+        }).filter(px => px < 11.95).map(px => px.toFixed(1)).join(' ')
+        """;
+
+    private const string BrokenDays = """
+        [...document.querySelectorAll('.book td, .book tbody th')].filter(e => {
+          if (!/^\d{4}-\d\d-\d\d$/.test(e.textContent)) return false;
+          const text = document.createRange();
+          text.selectNodeContents(e);
+          return new Set([...text.getClientRects()].map(r => Math.round(r.top))).size > 1;
+        }).map(e => e.textContent).slice(0, 3).join(' ')
+        """;
+
     [Fact]
     public async Task Job_ByKeysAlone_IsTimedTickedCorrectedAndUndone()
     {
@@ -78,6 +96,37 @@ public sealed class BookScreensTests(ChromiumFixture chromium, YearBook year) : 
         await ChromiumFixture.Until(page, "document.querySelector('[data-table=faults]').innerText.includes('onerror')");
         Assert.Equal(0, await page.Locator("[data-table=faults] img, [data-table=faults] b").CountAsync());
         Assert.NotEqual("owned", await page.TitleAsync());
+        Assert.Empty(complaints);
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task Form_LeftByEscape_StandsThereAgain_ForItsOwnRowAlone()
+    {
+        await using var bench = await Bench.Start();
+        var job = new JobDesk(bench.Shelf.Book).Open(bench.Shelf.Book.Decks()[0], "Whole restoration");
+        var (page, complaints) = await chromium.Open(bench);
+        await page.GotoAsync($"{bench.Origin}/book/job/{job.Id}");
+        await ChromiumFixture.Until(page, "document.querySelector('tr[aria-current]') !== null");
+        await page.Keyboard.PressAsync("n");
+        await page.Keyboard.TypeAsync("Turn the flywheel true");
+        await page.Keyboard.PressAsync("Escape");
+        await ChromiumFixture.Until(page, "document.querySelector('dialog[open]') === null");
+        await page.Keyboard.PressAsync("n");
+        Assert.Equal("Turn the flywheel true", await page.InputValueAsync("dialog[open] input"));
+        await page.Keyboard.PressAsync("Escape");
+        await ChromiumFixture.Until(page, "document.querySelector('dialog[open]') === null");
+        await page.Keyboard.PressAsync("ArrowDown");
+        await page.Keyboard.PressAsync("n");
+        Assert.Equal("", await page.InputValueAsync("dialog[open] input"));
+        await page.Keyboard.PressAsync("Escape");
+        await page.Keyboard.PressAsync("ArrowUp");
+        await page.Keyboard.PressAsync("n");
+        await page.Keyboard.PressAsync("Enter");
+        await ChromiumFixture.Until(page, "document.querySelector('dialog[open]') === null && document.querySelector('[data-table=plan]').innerText.includes('Turn the flywheel true')");
+        // Once it is written, nothing is left.
+        await page.Keyboard.PressAsync("n");
+        Assert.Equal("", await page.InputValueAsync("dialog[open] input"));
         Assert.Empty(complaints);
         await page.Context.CloseAsync();
     }
@@ -188,6 +237,8 @@ public sealed class BookScreensTests(ChromiumFixture chromium, YearBook year) : 
     [InlineData(1280, 800)]
     [InlineData(1920, 1080)]
     [InlineData(844, 390)]
+    [InlineData(844, 1180)]
+    [InlineData(1180, 844)]
     public async Task Pages_UnderAxe_HaveNoSeriousFaultAndFit(int width, int height)
     {
         await using var bench = await Bench.StartOnYear(year);
@@ -207,6 +258,12 @@ public sealed class BookScreensTests(ChromiumFixture chromium, YearBook year) : 
             var wide = await page.EvaluateAsync<int>("document.documentElement.scrollWidth - document.documentElement.clientWidth");
             if (wide > 0)
                 faults.Add($"{address} is {wide} px wider than the screen");
+            var small = await page.EvaluateAsync<string>(SmallLetters);
+            if (small.Length > 0)
+                faults.Add($"{address}: letters in a picture under 12 px: {small}");
+            var broken = await page.EvaluateAsync<string>(BrokenDays);
+            if (broken.Length > 0)
+                faults.Add($"{address}: a day is broken over two lines: {broken}");
             await page.EvaluateAsync(await File.ReadAllTextAsync(Axe, TestContext.Current.CancellationToken));
             var found = await page.EvaluateAsync<JsonElement>("axe.run().then(r => r.violations.filter(v => v.impact === 'serious' || v.impact === 'critical').map(v => v.id + ': ' + v.nodes.slice(0, 3).map(n => n.html).join(' | ')))");
             faults.AddRange(found.EnumerateArray().Select(f => $"{address}: {f.GetString()}"));

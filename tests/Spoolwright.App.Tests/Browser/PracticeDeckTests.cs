@@ -32,7 +32,9 @@ public sealed class PracticeDeckTests(ChromiumFixture chromium)
             await page.Locator("#where-side").SelectOptionAsync(side.ToString().ToLowerInvariant());
         if (place.Setting is { } setting)
             await page.Locator("#where-setting").SelectOptionAsync(setting);
-        await page.Locator("form.plain button").ClickAsync();
+        // Enter takes the fault from the list where it was chosen: no mouse is needed.
+        await page.Locator("#kind").FocusAsync();
+        await page.Keyboard.PressAsync("Enter");
         Assert.Equal(faults[0].Name, await page.Locator("[data-test=diagnosis] li").InnerTextAsync());
         await page.Keyboard.PressAsync("d");
         await page.Locator("[data-test=score] h2").WaitForAsync();

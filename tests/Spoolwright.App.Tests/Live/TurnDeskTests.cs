@@ -62,6 +62,42 @@ public sealed class TurnDeskTests
             Assert.Contains(bench.Desk.Lines, l => l.Moves > 0); // it was turned away: something had to be turned
     }
 
+    // The playback head leans by 1.4 arcmin; what the record head is set to is the tape, not that lean: 3 arcmin of it are the limit, 14 a turn.
+    [Fact]
+    public void RecordHead_BehindALeaningPlaybackHead_IsSetSquareToTheTape()
+    {
+        var learner = new LearnersDeck(11, []);
+        var square = learner.Board.Control("forward.record-azimuth").WiperTurns;
+        learner.Board.Turn("forward.play-azimuth", 0.1);
+        learner.Board.Turn("forward.record-azimuth", 0.5);
+        var bench = new FastBench(learner, LiveAdjustment.Find("record-azimuth")!, Names("record-azimuth"), "response");
+        for (var move = 0; move < 9 && bench.Desk.Lines[0].Advice is not { Outcome: TurnOutcome.Met }; move++)
+        {
+            bench.Hear(SecondsAMove);
+            if (bench.Desk.Lines[0] is { Advice: { Outcome: TurnOutcome.Turn } advice, IsPending: false } line)
+                bench.Turn(line.Control.Name, advice.Turns[0].Legs);
+        }
+
+        var at = bench.Desk.Lines[0];
+        Assert.True(at.Advice is { Outcome: TurnOutcome.Met }, $"{at.Now?.Reading.Value} µs, {at.Advice?.Outcome} {at.Advice?.Reason}, moves {at.Moves}");
+        Assert.InRange(at.Moves, 1, 4);
+        Assert.InRange(learner.Board.Control("forward.record-azimuth").WiperTurns, square - (3.0 / 14), square + (3.0 / 14));
+    }
+
+    [Fact]
+    public void RecordHead_WithNoWordOfThePlaybackHead_HasNoFigure()
+    {
+        var meters = new LiveMeters(Rate, new LiveContext { Profile = Profile, Condition = new Condition(Direction.Forward, 19.05, "normal"), Sent = SentSignal.Find("response", 19.05) });
+        float[] left = new float[Rate], right = new float[Rate];
+        for (var i = 0; i < Rate; i++)
+            left[i] = right[i] = (float)(0.1 * Math.Sin(2 * Math.PI * 1000 * i / Rate));
+        meters.Add(left, right);
+        var picture = meters.Read(withRings: false);
+        Assert.NotNull(picture.Skew);
+        Assert.DoesNotContain(picture.Readings, r => r.Reading.Quantity == Quantity.RecordTimeSkew.Id);
+        Assert.Null(LiveAdjustment.Find("record-azimuth")!.Reading(picture, new LiveContext(), Channel.Both));
+    }
+
     // Its right replay head is dirty: no trimmer brings 10 kHz up there, and the desk says so after going no other way than towards the stop.
     [Theory]
     [InlineData("record-equalization", "response")]
@@ -129,6 +165,7 @@ public sealed class TurnDeskTests
         "azimuth" => ["forward.play-azimuth"],
         "level" => ["forward.left.play-level", "forward.right.play-level"],
         "equalization" => ["forward.left.play-eq", "forward.right.play-eq"],
+        "record-azimuth" => ["forward.record-azimuth"],
         "bias" => ["forward.left.normal.bias", "forward.right.normal.bias"],
         "record-level" => ["forward.left.normal.record-level", "forward.right.normal.record-level"],
         _ => ["forward.left.normal.record-eq", "forward.right.normal.record-eq"],
@@ -146,7 +183,7 @@ public sealed class TurnDeskTests
         public FastBench(LearnersDeck learner, LiveAdjustment adjustment, string[] names, string sound)
         {
             _learner = learner;
-            var sent = adjustment.Id is "bias" or "record-level" or "record-equalization" ? SentSignal.Find(sound, 19.05) : null;
+            var sent = adjustment.Id is "bias" or "record-azimuth" or "record-level" or "record-equalization" ? SentSignal.Find(sound, 19.05) : null;
             _tape = sent is null ? PracticeTapes.Of(sound, 19.05) : null;
             _context = new LiveContext
             {
@@ -157,6 +194,8 @@ public sealed class TurnDeskTests
                 ReferenceDb = -12,
                 IsMadeHere = true,
             };
+            if (adjustment.Id == "record-azimuth")
+                _context = _context with { PlaybackSkew = Played() };
             _meters = new LiveMeters(Rate, _context);
             Desk = new TurnDesk(adjustment, [.. names.Select(n => new DeskControl(n, n.Contains("left") ? Channel.Left : n.Contains("right") ? Channel.Right : Channel.Both, () => Now(n, adjustment)))]);
         }
@@ -169,6 +208,24 @@ public sealed class TurnDeskTests
         {
             foreach (var leg in legs)
                 Desk.Turned(name, _learner.Board.Turn(name, leg).MovedTurns, _meters.Read(withRings: false).Input.Seconds);
+        }
+
+        // The playback head by a test tape, as the azimuth screen hears it.
+        private PlaybackSkew Played()
+        {
+            var tape = PracticeTapes.Of("azimuth", 19.05);
+            var meters = new LiveMeters(Rate, _context with { Sent = null, TestTape = TestTapeFile.Parse(TestTapeLeaflet.ToJson(tape)).Value });
+            using var pass = _learner.Board.Deck.Play(tape, new PlayOptions { SpeedCmPerS = 19.05, DurationSeconds = tape.Seconds, SampleRateHz = Rate, Seed = 3, ReferenceDbfs = -12 });
+            float[] left = new float[Picture], right = new float[Picture];
+            LiveSkew? sharpest = null;
+            while (pass.Sound.Read(left, right) is > 0 and var n)
+            {
+                meters.Add(left.AsSpan(0, n), right.AsSpan(0, n));
+                if (meters.Read(withRings: false).Skew is { Cycle: not CycleChoice.Nearest } skew && skew.Uncertainty <= (sharpest?.Uncertainty ?? 1))
+                    sharpest = skew;
+            }
+
+            return new PlaybackSkew(sharpest!.Microseconds, sharpest.Uncertainty);
         }
 
         // As the page asks where the top is not known well: back under it, and slowly over it again.

@@ -91,6 +91,24 @@ public sealed class DistortionTests
         Assert.False(Single(early, "saturation", Channel.Left).Judgeable);
     }
 
+    // x/√(1 + x²) never falls: its fundamental goes to 4/π of the ceiling [law of a square wave], which no level played reaches.
+    [Theory]
+    [InlineData("ramp")]
+    [InlineData("steps")]
+    public void Saturation_OfACurveThatNeverFalls_HoldsWhereItGoes(string kind)
+    {
+        const double Ceiling = 0.3;
+        var level = kind == "ramp" ? TapeSound.Ramp(-30, 8, 12) : StepsWithGaps;
+        var sound = new TapeSound { RateHz = 64000, FrequencyHz = 10000, Amplitude = level, Seconds = 12, Curve = x => x / Math.Sqrt(1 + (x * x / Ceiling / Ceiling)), NoiseDb = -55, Flutter = 0.0005 };
+        var reading = Single(Measured(sound), "saturation", Channel.Left);
+        Assert.True(reading.Judgeable);
+        Assert.InRange(reading.Uncertainty!.Value, 0.02, 0.3);
+        Assert.InRange(Math.Abs(reading.Value - (20 * Math.Log10(4 / Math.PI * Ceiling))), 0, reading.Uncertainty.Value);
+
+        // As the brief program rises, only faster.
+        static double StepsWithGaps(double t) => t % 0.6 > 0.5 ? 0 : Math.Pow(10, (-30 + (2 * Math.Floor(t / 0.6))) / 20);
+    }
+
     // Where the interface clips before the tape has 3 %, what clips is left out, and no maximum output level is made of it.
     [Fact]
     public void Ramp_ThatClipsTheInterface_IsNotTakenForTheTape()

@@ -73,14 +73,22 @@ internal sealed record TapeSound
         var noise = NoiseDb is { } db ? Math.Pow(10, db / 20) / Math.Sqrt(2) * Math.Sqrt(RateHz / 2 / 20000.0) : 0;
         var start = 2 * Math.PI * random.NextDouble();
         var (left, right) = (new float[n], new float[n]);
+
+        // Straight over four samples: flutter ends at 100 Hz, and what that leaves lies 115 dB under the tone.
+        double Moved(double t) => lines.Sum(l => l.A / (2 * Math.PI * l.Hz) * Math.Sin((2 * Math.PI * l.Hz * t) + l.P));
+        double next = Moved(0), now = 0, step = 0;
         for (var i = 0; i < n; i++)
         {
             var t = i / (double)RateHz;
-            var place = t;
-            foreach (var (hz, a, p) in lines)
+            if (lines.Length > 0 && i % 4 == 0)
             {
-                place += a / (2 * Math.PI * hz) * Math.Sin((2 * Math.PI * hz * t) + p);
+                now = next;
+                next = Moved((i + 4) / (double)RateHz);
+                step = (next - now) / 4;
             }
+
+            var place = t + now;
+            now += step;
 
             var x = Amplitude(t) * Math.Cos(start + (2 * Math.PI * FrequencyHz * place));
             var y = Curve is { } curve ? curve(x) : x - (Cube * x * x * x) + (Square * x * x);

@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using System.Numerics;
 
 namespace Spoolwright.Bench.Tests.Levels;
@@ -14,35 +15,61 @@ internal static class RealisedNoise
         new(-25903.701, 0), new(-23615.535, 36379.909), new(-23615.535, -36379.909), new(-18743.747, 62460.156), new(-18743.747, -62460.156), new(-62675.170, 0),
     ];
 
+    // What the formulas say at every bin of a length, once for all seeds.
+    private static readonly ConcurrentDictionary<(int Length, int RateHz), (double[] A, Complex[] Network, double Calibration)> Tables = new();
+    private static readonly ConcurrentDictionary<int, Complex[]> Circles = new();
+
     /// <summary>Levels of a power of two of samples, dBFS on the scale of a sine: A-weighted, unweighted, 468-weighted mean of the indication after 1.5 s.</summary>
     public static (double A, double Unweighted, double Quasi) Of(float[] sound, int rate)
     {
         var n = sound.Length;
-        Complex[] z = [.. sound.Select(x => new Complex(x, 0))];
-        Transform(z);
+        var z = Spectrum(sound);
+        var (weights, network, calibration) = Tables.GetOrAdd((n, rate), k => Table(k.Length, k.RateHz));
         double a = 0, flat = 0;
-        var atOne = AWeighted(1000);
-        var network = Network(1000).Magnitude;
         var weighted = new Complex[n];
         for (var k = 1; k < n / 2; k++)
         {
-            var f = k * (double)rate / n;
-            var power = 2 * (z[k] * Complex.Conjugate(z[k])).Real / n / n;
-            a += power * Math.Pow(AWeighted(f) / atOne, 2);
-            flat += f is >= 22.4 and <= 22_400 ? power : 0;
-            weighted[k] = z[k] * Network(f) / network;
-            weighted[n - k] = Complex.Conjugate(weighted[k]);
+            var power = Power(z[k], n);
+            a += power * weights[k] * weights[k];
+            flat += InBand(k * (double)rate / n) ? power : 0;
+
+            // Back by the transform of the conjugate.
+            weighted[n - k] = z[k] * network[k];
+            weighted[k] = Complex.Conjugate(weighted[n - k]);
         }
 
-        // Back by the transform of the conjugate.
-        for (var k = 0; k < n; k++)
-            weighted[k] = Complex.Conjugate(weighted[k]);
         Transform(weighted);
         var mean = QuasiPeak([.. weighted.Select(w => w.Real / n)], rate);
-        return (10 * Math.Log10(2 * a), 10 * Math.Log10(2 * flat), 20 * Math.Log10(mean / Calibration(rate)));
+        return (10 * Math.Log10(2 * a), 10 * Math.Log10(2 * flat), 20 * Math.Log10(mean / calibration));
     }
 
-    private static double Calibration(int rate) => QuasiPeak([.. Enumerable.Range(0, 3 * rate).Select(i => Math.Sin(2 * Math.PI * 1000 * i / rate))], rate);
+    /// <summary>The unweighted level alone.</summary>
+    public static double Unweighted(float[] sound, int rate)
+    {
+        var z = Spectrum(sound);
+        return 10 * Math.Log10(2 * Enumerable.Range(1, (z.Length / 2) - 1).Where(k => InBand(k * (double)rate / z.Length)).Sum(k => Power(z[k], z.Length)));
+    }
+
+    private static bool InBand(double f) => f is >= 22.4 and <= 22_400;
+
+    private static double Power(Complex z, int n) => 2 * ((z.Real * z.Real) + (z.Imaginary * z.Imaginary)) / n / n;
+
+    private static Complex[] Spectrum(float[] sound)
+    {
+        Complex[] z = [.. sound.Select(x => new Complex(x, 0))];
+        Transform(z);
+        return z;
+    }
+
+    private static (double[] A, Complex[] Network, double Calibration) Table(int n, int rate)
+    {
+        double Hz(int k) => k * (double)rate / n;
+        var (atOne, network) = (AWeighted(1000), Network(1000).Magnitude);
+        return (
+            [.. Enumerable.Range(0, n / 2).Select(k => AWeighted(Hz(k)) / atOne)],
+            [.. Enumerable.Range(0, n / 2).Select(k => Network(Hz(k)) / network)],
+            QuasiPeak([.. Enumerable.Range(0, 3 * rate).Select(i => Math.Sin(2 * Math.PI * 1000 * i / rate))], rate));
+    }
 
     private static double QuasiPeak(double[] w, int rate)
     {
@@ -90,14 +117,15 @@ internal static class RealisedNoise
                 (z[i], z[j]) = (z[j], z[i]);
         }
 
-        for (var length = 2; length <= z.Length; length <<= 1)
+        var n = z.Length;
+        var circle = Circles.GetOrAdd(n, m => [.. Enumerable.Range(0, m / 2).Select(k => Complex.FromPolarCoordinates(1, -2 * Math.PI * k / m))]);
+        for (var length = 2; length <= n; length <<= 1)
         {
-            Complex[] turn = [.. Enumerable.Range(0, length / 2).Select(k => Complex.FromPolarCoordinates(1, -2 * Math.PI * k / length))];
-            for (var start = 0; start < z.Length; start += length)
+            for (var start = 0; start < n; start += length)
             {
                 for (var k = 0; k < length / 2; k++)
                 {
-                    Complex even = z[start + k], odd = z[start + k + (length / 2)] * turn[k];
+                    Complex even = z[start + k], odd = z[start + k + (length / 2)] * circle[k * (n / length)];
                     (z[start + k], z[start + k + (length / 2)]) = (even + odd, even - odd);
                 }
             }

@@ -142,6 +142,7 @@ public sealed class KeepingTests
         var readings = decks.SelectMany((d, i) => new[] { Read(d, i, Mark.AsFound, 1 + i, 1), Read(d, i, Mark.AsLeft, 0.1 * i, 2) })
             .Append(Read(decks[0], 0, Mark.AsLeft, 9, 3) with { Superseded = true }).ToList();
         var quantity = Assert.Single(DeckField.Quantities(readings));
+        Assert.Equal(("speed-error, forward 19.05 cm/s", "Speed error, forward 19.05 cm/s"), (key.ToString(), key.Words));
         Assert.Equal((4, 2.5), (quantity.AsFound!.Count, quantity.AsFound.Mean));
         Assert.Equal(0.15, quantity.AsLeft!.Mean, 12);
         // Speed error lies either side of 0: nearer to it is a gain.

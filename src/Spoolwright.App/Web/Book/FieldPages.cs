@@ -44,12 +44,12 @@ internal static class FieldPages
                     ],
                     [.. shown.Select(q => new PageRow(
                         [
-                            q.Key.ToString(), q.Key.Unit, q.Decks.Count, Round(q.AsFound?.Least), Round(q.AsFound?.Median), Round(q.AsFound?.Most), Round(q.AsLeft?.Least), Round(q.AsLeft?.Median), Round(q.AsLeft?.Most),
+                            q.Key.Words, q.Key.Unit, q.Decks.Count, Round(q.AsFound?.Least), Round(q.AsFound?.Median), Round(q.AsFound?.Most), Round(q.AsLeft?.Least), Round(q.AsLeft?.Median), Round(q.AsLeft?.Most),
                             Round(q.Gain?.Mean), deck is not null && q.StandOf(deck.Id) is { } stand ? $"above {stand.Below} of {stand.Others}" : null,
                         ]))])
                 { Empty = "No deck of this kind has readings yet." },
                 new PageTable("repeats", "How well measuring repeats", [new("quantity", "Quantity"), new("unit", "Unit"), new("deviation", "One scatters by", ColumnKind.Figures), new("groups", "Groups", ColumnKind.Figures), new("freedom", "Degrees of freedom", ColumnKind.Figures), new("least_difference", "Two differ for certain beyond", ColumnKind.Figures)],
-                    [.. data.Repeats.Select(r => new PageRow([r.Quantity, r.Unit, Round(r.Deviation), r.Groups, r.Freedom, Round(r.LeastDifference)]))])
+                    [.. data.Repeats.Select(r => new PageRow([Bench.Quantity.Find(r.Quantity)?.Name ?? r.Quantity, r.Unit, Round(r.Deviation), r.Groups, r.Freedom, Round(r.LeastDifference)]))])
                 { Empty = "No deck was measured twice on one day under the same condition." },
                 new PageTable("hours", "Hours foreseen against taken", [new("stage", "Stage"), new("task", "Task"), new("foreseen", "Foreseen, mean", ColumnKind.Figures), new("jobs", "Jobs timed", ColumnKind.Figures), new("least", "Taken, least", ColumnKind.Figures), new("mean", "mean", ColumnKind.Figures), new("most", "most", ColumnKind.Figures)],
                     [.. data.Hours.Select(h => new PageRow([KebabWord.Plain(h.Stage), h.Title, Round(h.Foreseen), h.Taken?.Count ?? 0, Round(h.Taken?.Least), Round(h.Taken?.Mean), Round(h.Taken?.Most)]))]),

@@ -66,7 +66,7 @@ internal static class HandoverPages
             [
                 $"As left on {v.When(from)[..10]}, and later on {v.When(to)[..10]}. {proven} of {care.Lines.Count} quantities have drifted for certain: by more than the uncertainty of both readings and of one's own repeating.",
                 care.ServiceBy is not { } by ? "Nothing drifts towards a limit for certain."
-                    : by <= v.Today ? $"Service now: {string.Join("; ", care.Lines.Where(l => l.LimitReached <= v.Today).Select(l => l.Key))}."
+                    : by <= v.Today ? $"Service now: {string.Join("; ", care.Lines.Where(l => l.LimitReached <= v.Today).Select(l => l.Key.Words))}."
                     : $"Service again before {by:yyyy-MM-dd}, if it goes on so: a straight line through two readings, no more.",
             ],
             Tables =
@@ -81,9 +81,13 @@ internal static class HandoverPages
         };
     }
 
+    // No finer than two figures of the uncertainty: what is beyond them is nobody's.
+    private static double? Known(double? value, DriftLine l) => l.Uncertainty is > 0 and var u && value is { } v
+        ? Math.Round(v, Math.Clamp(1 - (int)Math.Floor(Math.Log10(u)), 0, 8)) : FieldPages.Round(value);
+
     private static PageRow Row(DriftLine l) => new(
     [
-        l.Key.ToString(), l.Key.Unit, FieldPages.Round(l.Left.Value), FieldPages.Round(l.Later.Value), FieldPages.Round(l.Change), FieldPages.Round(l.Uncertainty), l.Proven ? "drifted" : l.Uncertainty is null ? "not known" : "not proven",
+        l.Key.Words, l.Key.Unit, Known(l.Left.Value, l), Known(l.Later.Value, l), Known(l.Change, l), Known(l.Uncertainty, l), l.Proven ? "drifted" : l.Uncertainty is null ? "not known" : "not proven",
         l.LimitReached?.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture) ?? (l.Proven ? "not within ten years" : null),
     ]);
 

@@ -39,7 +39,8 @@ internal static class JobWrites
     private static Written Clock(BookVisit v)
     {
         var entry = new PlanDesk(v.Book).Toggle(v.Id("job"), v.Need("task", "the task"), v.Zone, v.Text("anyway"));
-        return new Written(entry.Ended is null ? $"the clock of {entry.TaskKey} runs" : $"the clock of {entry.TaskKey} has stopped after {TypedTime.Words(entry.Length(v.Book.Now))}", entry);
+        var task = new PlanDesk(v.Book).Board(v.Id("job")).Find(entry.TaskKey).Task.Title;
+        return new Written(entry.Ended is null ? $"the clock of “{task}” runs" : $"the clock of “{task}” has stopped after {TypedTime.Words(entry.Length(v.Book.Now))}", entry);
     }
 
     private static Written AddTask(BookVisit v)

@@ -58,8 +58,8 @@ internal static class OfferPages
         var offer = Find(v);
         var lines = new List<string>
         {
-            $"{offer.Seller} asks {offer.Asked}{(offer.SerialNumber is { } serial ? $" for number {serial}" : "")}, {offer.Day:yyyy-MM-dd}; it is {KebabWord.Plain(offer.Decision)}.{(offer.Remark is { } remark ? " " + remark : "")}",
-            $"Known of it: works {KebabWord.Plain(offer.Working)}; before {KebabWord.Plain(offer.Handled)}; missing {offer.Missing switch { null => "not known", "" => "nothing", var m => m }}{string.Concat(offer.Parts.Select(p => "; " + p.Replace("=", " ", StringComparison.Ordinal)))}.",
+            $"{offer.Seller} asks {offer.Asked}{(offer.SerialNumber is { } serial ? $" for number {serial}" : "")}, {offer.Day:yyyy-MM-dd}; it is {KebabWord.Plain(offer.Decision)}.{(offer.Remark is { } remark ? $" Remark: {remark.TrimEnd('.')}." : "")}",
+            $"Known of it: does it run: {KebabWord.Plain(offer.Working)}; in hand before: {KebabWord.Plain(offer.Handled)}; missing: {offer.Missing switch { null => "not known", "" => "nothing", var m => m }}{string.Concat(offer.Parts.Select(p => "; " + p.Replace("=", " ", StringComparison.Ordinal)))}.",
         };
         try
         {

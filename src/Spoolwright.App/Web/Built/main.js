@@ -271,159 +271,6 @@ var Output = class {
   }
 };
 
-// ../../src/Spoolwright.App/Web/Client/canvas.ts
-var ink = {
-  text: "#f3efe4",
-  faint: "#a8a294",
-  line: "#4a4b45",
-  value: "#ffd166",
-  zone: "rgba(94, 200, 160, 0.20)",
-  edge: "#7fe0bb",
-  beam: "rgba(255, 209, 102, 0.30)",
-  left: "#8fd0ff",
-  right: "#ffb27a"
-};
-function fit(canvas) {
-  const ratio = window.devicePixelRatio || 1;
-  const w = canvas.clientWidth, h = canvas.clientHeight;
-  if (canvas.width !== Math.round(w * ratio) || canvas.height !== Math.round(h * ratio)) {
-    canvas.width = Math.round(w * ratio);
-    canvas.height = Math.round(h * ratio);
-  }
-  const g = canvas.getContext("2d");
-  g.setTransform(ratio, 0, 0, ratio, 0, 0);
-  g.clearRect(0, 0, w, h);
-  return { g, w, h, unit: Math.max(11, Math.min(18, Math.min(w / 42, h / 26))) };
-}
-var lettering = (pixels, weight = 400) => `${weight} ${Math.max(12, pixels)}px system-ui, sans-serif`;
-
-// ../../src/Spoolwright.App/Web/Client/combs.ts
-var TRAIL_SECONDS = 40;
-var Combs = class {
-  constructor(canvas) {
-    this.canvas = canvas;
-  }
-  canvas;
-  trail = [];
-  reach = 60;
-  forget() {
-    this.trail.length = 0;
-  }
-  draw(picture, limitUs) {
-    const { g, w, h, unit } = fit(this.canvas);
-    const skew = picture.skew;
-    const now = performance.now() / 1e3;
-    if (skew) this.trail.push({ at: now, us: skew.us, sure: skew.cycle !== "nearest" });
-    while (this.trail.length > 0 && now - this.trail[0].at > TRAIL_SECONDS) this.trail.shift();
-    this.settleReach(skew?.us ?? 0, limitUs);
-    const tones = (picture.tones ?? []).filter((t) => t.age < 60).slice(0, 7);
-    const left = 4.6 * unit, right = w - unit, top = 2.2 * unit;
-    const x = (us) => left + (us / this.reach + 1) / 2 * (right - left);
-    const row = Math.min(3.4 * unit, h * 0.5 / Math.max(1, tones.length));
-    const bottom = top + row * Math.max(1, tones.length);
-    this.ground(g, x, top, h - 1.6 * unit, bottom, unit, limitUs);
-    if (skew) {
-      g.fillStyle = ink.beam;
-      const half = Math.max(0.18 * unit, x(skew.u) - x(0));
-      g.fillRect(x(skew.us) - half, top - 0.6 * unit, 2 * half, bottom - top + 0.9 * unit);
-    }
-    tones.forEach((tone, i) => {
-      const y = top + row * i, stands = tone.age === 0;
-      g.font = lettering(1.15 * unit);
-      g.textAlign = "right";
-      g.fillStyle = stands ? ink.text : ink.faint;
-      g.fillText(hertz(tone.nominal), left - 0.7 * unit, y + row * 0.62);
-      for (const tick of tone.ticks) {
-        if (Math.abs(tick) > this.reach) continue;
-        const agrees = stands && skew !== void 0 && Math.abs(tick - skew.us) < Math.max(1.5, 2 * skew.u, 0.03 * (1e6 / tone.hz));
-        g.strokeStyle = agrees ? ink.value : stands ? ink.text : ink.faint;
-        g.lineWidth = agrees ? 0.38 * unit : 0.16 * unit;
-        g.beginPath();
-        g.moveTo(x(tick), y + row * (agrees ? 0.08 : 0.3));
-        g.lineTo(x(tick), y + row * (agrees ? 0.92 : 0.75));
-        g.stroke();
-        if (agrees) {
-          g.fillStyle = ink.value;
-          g.beginPath();
-          g.arc(x(tick), y + row * 0.5, 0.5 * unit, 0, 7);
-          g.fill();
-        }
-      }
-    });
-    this.past(g, x, bottom + 0.6 * unit, h - 2 * unit, now, unit);
-  }
-  settleReach(us, limit) {
-    const wanted = Math.max(1.35 * Math.abs(us), limit ? 2.5 * Math.max(Math.abs(limit.min), Math.abs(limit.max)) : 0, 12);
-    const steps2 = [15, 30, 60, 120, 240, 600];
-    const fitting = steps2.find((s) => s >= wanted) ?? 600;
-    if (fitting > this.reach || wanted < 0.35 * this.reach) this.reach = fitting;
-  }
-  ground(g, x, top, bottom, combs, unit, limit) {
-    if (limit) {
-      g.fillStyle = ink.zone;
-      g.fillRect(x(limit.min), top - 0.6 * unit, x(limit.max) - x(limit.min), bottom - top + 0.6 * unit);
-      g.strokeStyle = ink.edge;
-      g.lineWidth = 0.14 * unit;
-      g.setLineDash([0.6 * unit, 0.4 * unit]);
-      for (const us of [limit.min, limit.max]) {
-        g.beginPath();
-        g.moveTo(x(us), top - 0.6 * unit);
-        g.lineTo(x(us), bottom);
-        g.stroke();
-      }
-      g.setLineDash([]);
-    }
-    g.strokeStyle = ink.line;
-    g.lineWidth = 0.1 * unit;
-    g.fillStyle = ink.text;
-    g.font = lettering(1.1 * unit);
-    g.textAlign = "center";
-    for (const share of [-1, -0.5, 0, 0.5, 1]) {
-      const us = share * this.reach;
-      g.beginPath();
-      g.moveTo(x(us), top - 0.4 * unit);
-      g.lineTo(x(us), bottom);
-      g.stroke();
-      g.textAlign = share === -1 ? "left" : share === 1 ? "right" : "center";
-      g.fillText(share === 0 ? "together" : `${us < 0 ? "−" : "+"}${Math.abs(us)}${Math.abs(share) === 1 ? " µs" : ""}`, x(us), bottom + 1.3 * unit);
-    }
-    g.fillStyle = ink.faint;
-    g.textAlign = "left";
-    g.fillText("◂ left later", x(-this.reach), top - 0.9 * unit);
-    g.textAlign = "right";
-    g.fillText("right later ▸", x(this.reach), top - 0.9 * unit);
-    g.beginPath();
-    g.moveTo(x(-this.reach), combs + 0.3 * unit);
-    g.lineTo(x(this.reach), combs + 0.3 * unit);
-    g.stroke();
-  }
-  past(g, x, top, bottom, now, unit) {
-    g.lineWidth = 0.28 * unit;
-    g.lineJoin = "round";
-    g.strokeStyle = ink.value;
-    g.beginPath();
-    let open = false, last = 0;
-    for (let i = this.trail.length - 1; i >= 0; i--) {
-      const point = this.trail[i];
-      const y = top + (now - point.at) / TRAIL_SECONDS * (bottom - top);
-      if (Math.abs(point.us) > this.reach) {
-        open = false;
-        continue;
-      }
-      if (open && last - point.at < 0.5) g.lineTo(x(point.us), y);
-      else g.moveTo(x(point.us), y);
-      open = true;
-      last = point.at;
-    }
-    g.stroke();
-    g.fillStyle = ink.faint;
-    g.textAlign = "left";
-    g.font = lettering(unit);
-    g.fillText("now", 0.4 * unit, top + 0.8 * unit);
-    g.fillText(`${TRAIL_SECONDS} s ago`, 0.4 * unit, bottom);
-  }
-};
-
 // ../../src/Spoolwright.App/Web/Client/advice.ts
 var sideMark = (channel) => channel === "left" ? "◀ left" : channel === "right" ? "right ▶" : "";
 var Advice = class {
@@ -590,10 +437,11 @@ var AdjustScreen = class {
     say(this.under, lines2.some((l) => l.now) ? this.spec.under?.(picture, lines2) ?? "" : this.spec.nothing(picture));
     for (const [channel, { value, target }] of this.boxes) {
       const now = lines2.find((l) => l.channel === channel)?.now;
-      say(value, now ? signed(now.value, Math.min(Math.abs(now.value) >= 9.995 ? 1 : this.spec.digits, digitsFor(now.uncertainty, this.spec.digits))) : "–");
+      const digits = now ? digitsFor(now.uncertainty, this.spec.digits) : 0, cut = now && Math.abs(now.value) >= 9.995 && digits > 1;
+      say(value, now ? signed(now.value, cut ? 1 : digits) : "–");
       if (now) Object.assign(value.dataset, { value: String(now.value), uncertainty: String(now.uncertainty) });
       target.dataset.verdict = now?.verdict ?? "";
-      say(target, !now ? "" : `${plusMinus(now.uncertainty, this.spec.digits)} ${this.spec.unit}
+      say(target, !now ? "" : `${cut ? `${signed(now.value, digits)} ` : ""}${plusMinus(now.uncertainty, this.spec.digits)} ${this.spec.unit}
 ${now.min == null && now.max == null ? "no target" : `${range(now.min ?? null, now.max ?? null, this.spec.digits)} ${this.spec.unit}
 ${verdictMark[now.verdict ?? "not-measured"]}`}`);
       target.title = now?.source ?? "";
@@ -609,77 +457,31 @@ function pictureSection(label) {
   return { root: el("section", { class: "picture", "aria-label": "Picture" }, canvas), canvas };
 }
 
-// ../../src/Spoolwright.App/Web/Client/azimuthScreen.ts
-var AzimuthScreen = class {
-  constructor(frame2) {
-    this.frame = frame2;
-    this.advice = new Advice(frame2, (_, picture) => nothing(picture));
-    this.root.append(el("section", { class: "now", "aria-label": "Value now" }, el("h2", {}, "Delay between the channels, µs"), this.value, this.side, this.angle, this.cycle), this.advice.root, this.section.root);
-    this.keys = [...this.advice.keys, { key: "F", label: "forget earlier tones", press: () => {
-      frame2.link.send({ do: "forget" });
-      this.combs.forget();
-    } }];
-  }
-  frame;
-  title = "Azimuth";
-  measurement = "azimuth";
-  adjustment = "azimuth";
-  practiceTape = "azimuth";
-  root = el("div", { class: "adjust" });
-  keys;
-  value = el("output", { class: "value", "data-test": "skew" }, "–");
-  side = el("p", { class: "under" });
-  angle = el("p", { class: "angle" });
-  cycle = el("p", { class: "faint" });
-  advice;
-  section = pictureSection("Each tone's possible delays, and where they agree");
-  combs = new Combs(this.section.canvas);
-  perArcmin = null;
-  described = 0;
-  show(picture) {
-    this.advice.show(picture);
-    if (this.frame.hold) return;
-    const reading = picture.readings?.find((r) => r.quantity === "time-skew");
-    const angle = picture.readings?.find((r) => r.quantity === "azimuth-angle");
-    this.showValue(picture, reading, angle);
-    this.combs.draw(picture, this.limitUs(picture, angle));
-    const far = distance(picture.desk?.lines ?? []) ?? (reading ? Math.abs(reading.value) / 5 : null);
-    this.frame.guide.tell(far, reading ? `${Math.abs(reading.value).toFixed(0)} microseconds, ${reading.value > 0 ? "right" : "left"} later` : "");
-  }
-  showValue(picture, reading, angle) {
-    if (!reading || !picture.skew) {
-      say(this.value, "–");
-      say(this.side, picture.source === "none" ? "No sound yet: press I to choose an input." : "No tone in both channels: play an azimuth tone.");
-      say(this.angle, "");
-      say(this.cycle, "");
-      return;
-    }
-    say(this.value, `${signed(reading.value, Math.abs(reading.value) < 100 ? Math.min(2, digitsFor(reading.uncertainty, 2)) : 1)}`);
-    say(this.side, `${Math.abs(reading.value) < (reading.uncertainty ?? 0) ? "together" : reading.value > 0 ? "right later" : "left later"}, ${plusMinus(reading.uncertainty, 2)} µs`);
-    say(this.angle, angle ? `${signed(angle.value, 2)}′ ${plusMinus(angle.uncertainty, 2)}′, limit ${angle.limit ?? "none"}
-${verdictMark[angle.verdict ?? "not-measured"]}` : "Choose a deck (press 1) for angle and limit.");
-    this.angle.dataset.verdict = angle?.verdict ?? "";
-    say(this.cycle, { resolved: "The tones allow this cycle alone.", followed: "Cycle followed from the low tone.", nearest: "Cycle not certain: play a low tone too (1 kHz)." }[picture.skew.cycle] + (picture.skew.reversed ? " One channel's polarity is reversed: check the wiring." : ""));
-    this.root.dataset.value = String(reading.value);
-    this.root.dataset.uncertainty = String(reading.uncertainty);
-    this.root.dataset.tone = String(Math.max(...(picture.tones ?? []).filter((t) => t.age === 0).map((t) => t.nominal)));
-    this.root.dataset.cycle = picture.skew.cycle;
-    if (performance.now() - this.described > 2e3) {
-      this.described = performance.now();
-      this.section.canvas.setAttribute("aria-label", `Combs of ${picture.tones?.filter((t) => t.age === 0).length ?? 0} tones; they agree at ${reading.value.toFixed(1)} microseconds`);
-    }
-  }
-  limitUs(picture, angle) {
-    if (angle && picture.skew && Math.abs(angle.value) > 0.02) this.perArcmin = picture.skew.us / angle.value;
-    if (!angle || this.perArcmin === null || angle.max == null) return null;
-    const a = this.perArcmin * angle.max, b = this.perArcmin * (angle.min ?? -angle.max);
-    return { min: Math.min(a, b), max: Math.max(a, b) };
-  }
+// ../../src/Spoolwright.App/Web/Client/canvas.ts
+var ink = {
+  text: "#f3efe4",
+  faint: "#a8a294",
+  line: "#4a4b45",
+  value: "#ffd166",
+  zone: "rgba(94, 200, 160, 0.20)",
+  edge: "#7fe0bb",
+  beam: "rgba(255, 209, 102, 0.30)",
+  left: "#8fd0ff",
+  right: "#ffb27a"
 };
-function nothing(picture) {
-  if (!picture.skew) return "Play an azimuth tone; then turn the screw a little, and say how far.";
-  return picture.readings?.some((r) => r.quantity === "azimuth-angle") ? "The deck's profile has no limit for azimuth-angle, so there is no target." : "There is no angle to aim for: choose a deck whose profile gives its tracks (press 1).";
+function fit(canvas) {
+  const ratio = window.devicePixelRatio || 1;
+  const w = canvas.clientWidth, h = canvas.clientHeight;
+  if (canvas.width !== Math.round(w * ratio) || canvas.height !== Math.round(h * ratio)) {
+    canvas.width = Math.round(w * ratio);
+    canvas.height = Math.round(h * ratio);
+  }
+  const g = canvas.getContext("2d");
+  g.setTransform(ratio, 0, 0, ratio, 0, 0);
+  g.clearRect(0, 0, w, h);
+  return { g, w, h, unit: Math.max(11, Math.min(18, Math.min(w / 42, h / 26))) };
 }
+var lettering = (pixels, weight = 400) => `${weight} ${Math.max(12, pixels)}px system-ui, sans-serif`;
 
 // ../../src/Spoolwright.App/Web/Client/hangingTrail.ts
 var SECONDS = 40;
@@ -796,110 +598,6 @@ function bob(g, channel, x, y, unit) {
   g.fill();
 }
 
-// ../../src/Spoolwright.App/Web/Client/hills.ts
-var SECONDS2 = 60;
-var Hills = class {
-  constructor(canvas) {
-    this.canvas = canvas;
-  }
-  canvas;
-  past = /* @__PURE__ */ new Map();
-  forget() {
-    this.past.clear();
-  }
-  draw(hills, lines2) {
-    const { g, w, h, unit } = fit(this.canvas);
-    const wide = w / Math.max(1, hills.length);
-    hills.forEach((hill, i) => this.one(g, hill, lines2.find((l) => l.channel === hill.channel), i * wide, wide, h, unit));
-    if (hills.length === 0) {
-      g.fillStyle = ink.text;
-      g.font = lettering(1.4 * unit);
-      g.textAlign = "center";
-      g.fillText("Each channel will stand here on its hill of level over bias.", w / 2, h / 2, w - 2 * unit);
-    }
-  }
-  one(g, hill, line, x0, w, h, unit) {
-    const min = line?.now?.min ?? (hill.wanted === null ? null : hill.wanted - 0.5), max = line?.now?.max ?? (hill.wanted === null ? null : hill.wanted + 0.5);
-    const deepest = Math.max(4, 1.6 * (max ?? 0), 1.15 * Math.abs(hill.drop ?? 0));
-    const reach = Math.sqrt(deepest), top = 4.2 * unit, bottom = h - 3.6 * unit;
-    const x = (way2) => x0 + w / 2 + way2 / reach * (w / 2 - 1.2 * unit);
-    const y = (drop2) => top + drop2 / deepest * (bottom - top);
-    const slope = (from, to) => {
-      g.beginPath();
-      for (let k = 0; k <= 40; k++) {
-        const way2 = from + (to - from) * k / 40;
-        g.lineTo(x(way2), y(way2 * way2));
-      }
-    };
-    if (min !== null && max !== null) {
-      const a = Math.sqrt(Math.max(0, min)), b = Math.sqrt(Math.max(0, max));
-      slope(a, b);
-      g.lineTo(x(b), bottom);
-      g.lineTo(x(a), bottom);
-      g.fillStyle = ink.zone;
-      g.fill();
-      g.strokeStyle = ink.edge;
-      g.lineWidth = 0.16 * unit;
-      g.setLineDash([0.6 * unit, 0.4 * unit]);
-      for (const way2 of [a, b]) {
-        g.beginPath();
-        g.moveTo(x(way2), y(way2 * way2));
-        g.lineTo(x(way2), bottom);
-        g.stroke();
-      }
-      g.setLineDash([]);
-      g.fillStyle = ink.text;
-      g.font = lettering(1.15 * unit, 600);
-      g.textAlign = "center";
-      g.fillText(`${min.toFixed(1)} to ${max.toFixed(1)} dB`, Math.min(x((a + b) / 2), x0 + w - 4.5 * unit), bottom + 1.4 * unit);
-    }
-    g.strokeStyle = hill.peak === null ? ink.faint : ink.text;
-    g.lineWidth = 0.22 * unit;
-    g.setLineDash(hill.peak === null ? [0.5 * unit, 0.6 * unit] : []);
-    slope(-reach, reach);
-    g.stroke();
-    g.setLineDash([]);
-    g.font = lettering(1.15 * unit);
-    g.textAlign = "center";
-    g.fillStyle = ink.faint;
-    g.fillText(hill.peak === null ? "peak, not passed yet" : `peak ${signed(hill.peak, 2)} dBFS`, x(0), top - 0.9 * unit);
-    g.fillText("less bias ◂    ▸ more bias", x(0), h - 0.5 * unit);
-    this.balls(g, hill, x, y, unit, reach);
-    g.fillStyle = colour(hill.channel);
-    g.font = lettering(1.3 * unit, 600);
-    g.textAlign = "left";
-    g.fillText(hill.channel === "left" ? "◀ left" : "right ▶", x0 + unit, 1.4 * unit);
-  }
-  balls(g, hill, x, y, unit, reach) {
-    if (hill.peak === null || hill.drop === null) {
-      const way2 = -0.62 * reach;
-      bob(g, hill.channel, x(way2), y(way2 * way2) - 0.2 * unit, unit);
-      g.font = lettering(1.6 * unit, 600);
-      g.textAlign = "left";
-      g.fillText(hill.rising > 0 ? "↗ rising" : hill.rising < 0 ? "↘ falling" : "still", x(way2) + 1.2 * unit, y(way2 * way2) + 0.6 * unit);
-      return;
-    }
-    const root = Math.sqrt(Math.max(0, hill.drop)), now = performance.now() / 1e3;
-    const ways = hill.side === "side-unknown" ? [-root, root] : [hill.side === "under" ? -root : root];
-    const past = this.past.get(hill.channel) ?? [];
-    this.past.set(hill.channel, past);
-    if (ways.length === 1) past.push({ at: now, x: ways[0] });
-    while (past.length > 0 && now - past[0].at > SECONDS2) past.shift();
-    g.fillStyle = colour(hill.channel);
-    for (const point of past) {
-      g.globalAlpha = 0.05 + 0.3 * (1 - (now - point.at) / SECONDS2);
-      g.beginPath();
-      g.arc(x(point.x), y(point.x * point.x), 0.28 * unit, 0, 7);
-      g.fill();
-    }
-    g.globalAlpha = 1;
-    for (const way2 of ways) {
-      bob(g, hill.channel, x(way2), y(way2 * way2) - 0.3 * unit, unit);
-      if (ways.length > 1) g.fillText("?", x(way2), y(way2 * way2) - 2 * unit);
-    }
-  }
-};
-
 // ../../src/Spoolwright.App/Web/Client/responsePicture.ts
 function drawResponse(canvas, tones, readings) {
   const { g, w, h, unit } = fit(canvas);
@@ -919,7 +617,7 @@ function drawResponse(canvas, tones, readings) {
     g.moveTo(left, y(db));
     g.lineTo(right, y(db));
     g.stroke();
-    g.fillText(`${db > 0 ? "+" : ""}${db} dB`, left - 0.5 * unit, y(db) + 0.4 * unit);
+    g.fillText(`${signed(db, 0)} dB`, left - 0.5 * unit, y(db) + 0.4 * unit);
   }
   g.textAlign = "center";
   for (const hz of [31.5, 63, 125, 250, 500, 1e3, 2e3, 4e3, 8e3, 16e3]) g.fillText(hertz(hz).replace(" kHz", "k").replace(" Hz", ""), x(hz), h - 1.1 * unit);
@@ -1021,7 +719,7 @@ async function reference(frame2) {
   frame2.tell(db === null ? "Level has no target now." : `Reference level is ${signed(db, 1)} dBFS.`);
 }
 var referenceKey = (frame2) => ({ key: "R", label: "reference level", press: () => void reference(frame2) });
-var wholeTape = (frame2) => ({ key: "W", label: "practice: whole level tape", press: () => frame2.link.send({ do: "practice", tape: "levels" }) });
+var wholeTape = (frame2) => ({ key: "W", label: "whole tape (practice)", press: () => frame2.link.send({ do: "practice", tape: "levels" }) });
 var shared = {
   channels: ["left", "right"],
   unit: "dB",
@@ -1033,7 +731,7 @@ var LEVEL = {
   measurement: "playback",
   adjustment: "level",
   practiceTape: "level",
-  heading: (picture) => standing(picture) ? `Level at ${hertz(standing(picture).nominal)}, dB under full scale` : "Level of the reference tone",
+  heading: (picture) => standing(picture) ? `Level at ${hertz(standing(picture).nominal)}, dBFS` : "Level of the reference tone, dBFS",
   nothing: (picture) => picture.source === "none" ? NO_INPUT : standing(picture) ? "This is not the reference tone: its level is told on screen 7." : "No steady tone: play the reference tone of a test tape.",
   noAdvice: (line) => line.now ? "Press R and say what reference level should read: then there is a target." : "Play the reference tone.",
   under: balance,
@@ -1059,7 +757,7 @@ var RECORD_LEVEL = {
   adjustment: "record-level",
   practiceTape: "record",
   signal: "level",
-  heading: () => "1 kHz off tape, dB under full scale",
+  heading: () => "1 kHz off tape, dBFS",
   nothing: (picture) => recordNothing(picture, "1 kHz at reference level"),
   noAdvice: (line, picture) => line.now ? "Press R and say what reference level reads in playback: recorded, it must read the same." : recordNothing(picture, "1 kHz at reference level"),
   under: balance,
@@ -1091,6 +789,355 @@ var levelScreen = (frame2) => new AdjustScreen(frame2, LEVEL);
 var equalizationScreen = (frame2) => new AdjustScreen(frame2, EQUALIZATION);
 var recordLevelScreen = (frame2) => new AdjustScreen(frame2, RECORD_LEVEL);
 var recordEqualizationScreen = (frame2) => new AdjustScreen(frame2, RECORD_EQUALIZATION);
+
+// ../../src/Spoolwright.App/Web/Client/combs.ts
+var TRAIL_SECONDS = 40;
+var Combs = class {
+  constructor(canvas) {
+    this.canvas = canvas;
+  }
+  canvas;
+  trail = [];
+  reach = 60;
+  forget() {
+    this.trail.length = 0;
+  }
+  draw(picture, limitUs) {
+    const { g, w, h, unit } = fit(this.canvas);
+    const skew = picture.skew;
+    const now = performance.now() / 1e3;
+    if (skew) this.trail.push({ at: now, us: skew.us, sure: skew.cycle !== "nearest" });
+    while (this.trail.length > 0 && now - this.trail[0].at > TRAIL_SECONDS) this.trail.shift();
+    this.settleReach(skew?.us ?? 0, limitUs);
+    const tones = (picture.tones ?? []).filter((t) => t.age < 60).slice(0, 7);
+    const left = 5 * unit, right = w - unit, top = 2.2 * unit;
+    const x = (us) => left + (us / this.reach + 1) / 2 * (right - left);
+    const row = Math.min(3.4 * unit, h * 0.5 / Math.max(1, tones.length));
+    const bottom = top + row * Math.max(1, tones.length);
+    this.ground(g, x, top, h - 1.6 * unit, bottom, unit, limitUs);
+    if (skew) {
+      g.fillStyle = ink.beam;
+      const half = Math.max(0.18 * unit, x(skew.u) - x(0));
+      g.fillRect(x(skew.us) - half, top - 0.6 * unit, 2 * half, bottom - top + 0.9 * unit);
+    }
+    tones.forEach((tone, i) => {
+      const y = top + row * i, stands = tone.age === 0;
+      g.font = lettering(1.15 * unit);
+      g.textAlign = "right";
+      g.fillStyle = stands ? ink.text : ink.faint;
+      g.fillText(hertz(tone.nominal), left - 0.7 * unit, y + row * 0.62);
+      for (const tick of tone.ticks) {
+        if (Math.abs(tick) > this.reach) continue;
+        const agrees = stands && skew !== void 0 && Math.abs(tick - skew.us) < Math.max(1.5, 2 * skew.u, 0.03 * (1e6 / tone.hz));
+        g.strokeStyle = agrees ? ink.value : stands ? ink.text : ink.faint;
+        g.lineWidth = agrees ? 0.38 * unit : 0.16 * unit;
+        g.beginPath();
+        g.moveTo(x(tick), y + row * (agrees ? 0.08 : 0.3));
+        g.lineTo(x(tick), y + row * (agrees ? 0.92 : 0.75));
+        g.stroke();
+        if (agrees) {
+          g.fillStyle = ink.value;
+          g.beginPath();
+          g.arc(x(tick), y + row * 0.5, 0.5 * unit, 0, 7);
+          g.fill();
+        }
+      }
+    });
+    this.past(g, x, bottom + 0.6 * unit, h - 2 * unit, now, unit);
+  }
+  settleReach(us, limit) {
+    const wanted = Math.max(1.35 * Math.abs(us), limit ? 2.5 * Math.max(Math.abs(limit.min), Math.abs(limit.max)) : 0, 12);
+    const steps2 = [15, 30, 60, 120, 240, 600];
+    const fitting = steps2.find((s) => s >= wanted) ?? 600;
+    if (fitting > this.reach || wanted < 0.35 * this.reach) this.reach = fitting;
+  }
+  ground(g, x, top, bottom, combs, unit, limit) {
+    if (limit) {
+      g.fillStyle = ink.zone;
+      g.fillRect(x(limit.min), top - 0.6 * unit, x(limit.max) - x(limit.min), bottom - top + 0.6 * unit);
+      g.strokeStyle = ink.edge;
+      g.lineWidth = 0.14 * unit;
+      g.setLineDash([0.6 * unit, 0.4 * unit]);
+      for (const us of [limit.min, limit.max]) {
+        g.beginPath();
+        g.moveTo(x(us), top - 0.6 * unit);
+        g.lineTo(x(us), bottom);
+        g.stroke();
+      }
+      g.setLineDash([]);
+    }
+    g.strokeStyle = ink.line;
+    g.lineWidth = 0.1 * unit;
+    g.fillStyle = ink.text;
+    g.font = lettering(1.1 * unit);
+    g.textAlign = "center";
+    for (const share of [-1, -0.5, 0, 0.5, 1]) {
+      const us = share * this.reach;
+      g.beginPath();
+      g.moveTo(x(us), top - 0.4 * unit);
+      g.lineTo(x(us), bottom);
+      g.stroke();
+      g.textAlign = share === -1 ? "left" : share === 1 ? "right" : "center";
+      g.fillText(share === 0 ? "together" : `${us < 0 ? "−" : "+"}${Math.abs(us)}${Math.abs(share) === 1 ? " µs" : ""}`, x(us), bottom + 1.3 * unit);
+    }
+    g.fillStyle = ink.faint;
+    g.textAlign = "left";
+    g.fillText("◂ left later", x(-this.reach), top - 0.9 * unit);
+    g.textAlign = "right";
+    g.fillText("right later ▸", x(this.reach), top - 0.9 * unit);
+    g.beginPath();
+    g.moveTo(x(-this.reach), combs + 0.3 * unit);
+    g.lineTo(x(this.reach), combs + 0.3 * unit);
+    g.stroke();
+  }
+  past(g, x, top, bottom, now, unit) {
+    g.lineWidth = 0.28 * unit;
+    g.lineJoin = "round";
+    g.strokeStyle = ink.value;
+    g.beginPath();
+    let open = false, last = 0;
+    for (let i = this.trail.length - 1; i >= 0; i--) {
+      const point = this.trail[i];
+      const y = top + (now - point.at) / TRAIL_SECONDS * (bottom - top);
+      if (Math.abs(point.us) > this.reach) {
+        open = false;
+        continue;
+      }
+      if (open && last - point.at < 0.5) g.lineTo(x(point.us), y);
+      else g.moveTo(x(point.us), y);
+      open = true;
+      last = point.at;
+    }
+    g.stroke();
+    g.fillStyle = ink.faint;
+    g.textAlign = "right";
+    g.font = lettering(unit);
+    const beside = x(-this.reach) - 0.4 * unit;
+    g.fillText("now", beside, top + 0.8 * unit);
+    g.fillText(`${TRAIL_SECONDS} s ago`, beside, bottom);
+  }
+};
+
+// ../../src/Spoolwright.App/Web/Client/azimuthScreen.ts
+var AzimuthScreen = class {
+  /** @param isRecord The record head's screw, by tones that are recorded and heard off tape meanwhile. */
+  constructor(frame2, isRecord = false) {
+    this.frame = frame2;
+    this.isRecord = isRecord;
+    [this.title, this.measurement, this.adjustment, this.practiceTape] = isRecord ? ["Record azimuth", "record", "record-azimuth", "record"] : ["Azimuth", "azimuth", "azimuth", "azimuth"];
+    if (isRecord) this.signal = "response";
+    this.value = el("output", { class: "value", "data-test": isRecord ? "record-skew" : "skew" }, "–");
+    this.advice = new Advice(frame2, (_, picture) => isRecord ? recordMissing(picture) : nothing(picture));
+    this.root.append(el("section", { class: "now", "aria-label": "Value now" }, el("h2", {}, isRecord ? "Delay that the record head adds, µs" : "Delay between the channels, µs"), this.value, this.side, this.angle, this.cycle), this.advice.root, this.section.root);
+    this.keys = [
+      ...this.advice.keys,
+      { key: "F", label: "forget earlier tones", press: () => {
+        frame2.link.send({ do: "forget" });
+        this.combs.forget();
+      } },
+      { key: "B", label: isRecord ? "playback head" : "record head", press: () => frame2.go(isRecord ? "/azimuth" : "/record-azimuth") }
+    ];
+  }
+  frame;
+  isRecord;
+  title;
+  measurement;
+  adjustment;
+  practiceTape;
+  signal;
+  root = el("div", { class: "adjust" });
+  keys;
+  value;
+  side = el("p", { class: "under" });
+  angle = el("p", { class: "angle" });
+  cycle = el("p", { class: "faint" });
+  advice;
+  section = pictureSection("Each tone's possible delays, and where they agree");
+  combs = new Combs(this.section.canvas);
+  perArcmin = null;
+  described = 0;
+  show(picture) {
+    this.advice.show(picture);
+    if (this.frame.hold) return;
+    if (this.isRecord) {
+      this.showRecord(picture, picture.readings?.find((r) => r.quantity === "record-time-skew"));
+      return;
+    }
+    const reading = picture.readings?.find((r) => r.quantity === "time-skew");
+    const angle = picture.readings?.find((r) => r.quantity === "azimuth-angle");
+    this.showValue(picture, reading, angle);
+    this.combs.draw(picture, this.limitUs(picture, angle));
+    const far = distance(picture.desk?.lines ?? []) ?? (reading ? Math.abs(reading.value) / 5 : null);
+    this.frame.guide.tell(far, reading ? `${Math.abs(reading.value).toFixed(0)} microseconds, ${reading.value > 0 ? "right" : "left"} later` : "");
+  }
+  showRecord(picture, reading) {
+    const skew = picture.skew, playback = reading && skew ? skew.us - reading.value : null;
+    this.combs.draw(picture, playback === null || reading?.min == null && reading?.max == null ? null : { min: playback + (reading.min ?? -reading.max), max: playback + (reading.max ?? -reading.min) });
+    this.frame.guide.tell(distance(picture.desk?.lines ?? []), reading ? `${Math.abs(reading.value).toFixed(0)} microseconds, ${reading.value > 0 ? "right" : "left"} later` : "");
+    if (!reading || playback === null) {
+      say(this.value, "–");
+      say(this.side, picture.sending && picture.skew && picture.skew.cycle !== "nearest" ? "How the playback head stands is not known." : recordMissing(picture));
+      say(this.angle, "");
+      say(this.cycle, "");
+      return;
+    }
+    say(this.value, signed(reading.value, Math.abs(reading.value) < 100 ? Math.min(2, digitsFor(reading.uncertainty, 2)) : 1));
+    say(this.side, `${Math.abs(reading.value) < (reading.uncertainty ?? 0) ? "together" : reading.value > 0 ? "right later" : "left later"}, ${plusMinus(reading.uncertainty, 2)} µs`);
+    say(this.angle, reading.min == null && reading.max == null ? "The deck's profile has no limit for it." : `${range(reading.min ?? null, reading.max ?? null, 1)} µs
+${verdictMark[reading.verdict ?? "not-measured"]}`);
+    this.angle.dataset.verdict = reading.verdict ?? "";
+    say(this.cycle, `The playback head's own ${signed(playback, 1)} µs is taken off.`);
+    this.root.dataset.value = String(reading.value);
+    this.root.dataset.uncertainty = String(reading.uncertainty);
+    if (performance.now() - this.described > 2e3) {
+      this.described = performance.now();
+      this.section.canvas.setAttribute("aria-label", `Combs of ${picture.tones?.filter((t) => t.age === 0).length ?? 0} tones of the deck's own recording; the record head adds ${reading.value.toFixed(1)} microseconds`);
+    }
+  }
+  showValue(picture, reading, angle) {
+    if (!reading || !picture.skew) {
+      say(this.value, "–");
+      say(this.side, picture.source === "none" ? "No sound yet: press I to choose an input." : "No tone in both channels: play an azimuth tone.");
+      say(this.angle, "");
+      say(this.cycle, "");
+      return;
+    }
+    say(this.value, `${signed(reading.value, Math.abs(reading.value) < 100 ? Math.min(2, digitsFor(reading.uncertainty, 2)) : 1)}`);
+    say(this.side, `${Math.abs(reading.value) < (reading.uncertainty ?? 0) ? "together" : reading.value > 0 ? "right later" : "left later"}, ${plusMinus(reading.uncertainty, 2)} µs`);
+    say(this.angle, angle ? `${signed(angle.value, 2)}′ ${plusMinus(angle.uncertainty, 2)}′, limit ${angle.limit ?? "none"}
+${verdictMark[angle.verdict ?? "not-measured"]}` : "Choose a deck (press 1) for angle and limit.");
+    this.angle.dataset.verdict = angle?.verdict ?? "";
+    say(this.cycle, { resolved: "The tones allow this cycle alone.", followed: "Cycle followed from the low tone.", nearest: "Cycle not certain: play a low tone too (1 kHz)." }[picture.skew.cycle] + (picture.skew.reversed ? " One channel's polarity is reversed: check the wiring." : ""));
+    this.root.dataset.value = String(reading.value);
+    this.root.dataset.uncertainty = String(reading.uncertainty);
+    this.root.dataset.tone = String(Math.max(...(picture.tones ?? []).filter((t) => t.age === 0).map((t) => t.nominal)));
+    this.root.dataset.cycle = picture.skew.cycle;
+    if (performance.now() - this.described > 2e3) {
+      this.described = performance.now();
+      this.section.canvas.setAttribute("aria-label", `Combs of ${picture.tones?.filter((t) => t.age === 0).length ?? 0} tones; they agree at ${reading.value.toFixed(1)} microseconds`);
+    }
+  }
+  limitUs(picture, angle) {
+    if (angle && picture.skew && Math.abs(angle.value) > 0.02) this.perArcmin = picture.skew.us / angle.value;
+    if (!angle || this.perArcmin === null || angle.max == null) return null;
+    const a = this.perArcmin * angle.max, b = this.perArcmin * (angle.min ?? -angle.max);
+    return { min: Math.min(a, b), max: Math.max(a, b) };
+  }
+};
+function nothing(picture) {
+  if (!picture.skew) return "Play an azimuth tone; then turn the screw a little, and say how far.";
+  return picture.readings?.some((r) => r.quantity === "azimuth-angle") ? "The deck's profile has no limit for the azimuth angle, so there is no target." : "There is no angle to aim for: choose a deck whose profile gives its tracks (press 1).";
+}
+function recordMissing(picture) {
+  if (picture.source === "none" || !picture.sending || !picture.skew) return recordNothing(picture, "four tones 20 dB under reference level");
+  if (!picture.readings?.some((r) => r.quantity === "record-time-skew"))
+    return picture.skew.cycle === "nearest" ? "The tones allow several delays: wait, or press F." : picture.source === "practice" ? "Set the playback head first: press B, then P. Then come back (B) and send (S)." : "Set the playback head first by a test tape whose leaflet is named (press B), and keep it (K).";
+  return "The deck's profile has no limit for the time skew due to record, so there is no target.";
+}
+
+// ../../src/Spoolwright.App/Web/Client/hills.ts
+var SECONDS2 = 60;
+var Hills = class {
+  constructor(canvas) {
+    this.canvas = canvas;
+  }
+  canvas;
+  past = /* @__PURE__ */ new Map();
+  forget() {
+    this.past.clear();
+  }
+  draw(hills, lines2) {
+    const { g, w, h, unit } = fit(this.canvas);
+    const wide = w / Math.max(1, hills.length);
+    hills.forEach((hill, i) => this.one(g, hill, lines2.find((l) => l.channel === hill.channel), i * wide, wide, h, unit));
+    if (hills.length === 0) {
+      g.fillStyle = ink.text;
+      g.font = lettering(1.4 * unit);
+      g.textAlign = "center";
+      g.fillText("Each channel will stand here on its hill of level over bias.", w / 2, h / 2, w - 2 * unit);
+    }
+  }
+  one(g, hill, line, x0, w, h, unit) {
+    const min = line?.now?.min ?? (hill.wanted === null ? null : hill.wanted - 0.5), max = line?.now?.max ?? (hill.wanted === null ? null : hill.wanted + 0.5);
+    const deepest = Math.max(4, 1.6 * (max ?? 0), 1.15 * Math.abs(hill.drop ?? 0));
+    const reach = Math.sqrt(deepest), top = 4.2 * unit, bottom = h - 3.6 * unit;
+    const x = (way2) => x0 + w / 2 + way2 / reach * (w / 2 - 1.2 * unit);
+    const y = (drop2) => top + drop2 / deepest * (bottom - top);
+    const slope = (from, to) => {
+      g.beginPath();
+      for (let k = 0; k <= 40; k++) {
+        const way2 = from + (to - from) * k / 40;
+        g.lineTo(x(way2), y(way2 * way2));
+      }
+    };
+    if (min !== null && max !== null) {
+      const a = Math.sqrt(Math.max(0, min)), b = Math.sqrt(Math.max(0, max));
+      slope(a, b);
+      g.lineTo(x(b), bottom);
+      g.lineTo(x(a), bottom);
+      g.fillStyle = ink.zone;
+      g.fill();
+      g.strokeStyle = ink.edge;
+      g.lineWidth = 0.16 * unit;
+      g.setLineDash([0.6 * unit, 0.4 * unit]);
+      for (const way2 of [a, b]) {
+        g.beginPath();
+        g.moveTo(x(way2), y(way2 * way2));
+        g.lineTo(x(way2), bottom);
+        g.stroke();
+      }
+      g.setLineDash([]);
+      g.fillStyle = ink.text;
+      g.font = lettering(1.15 * unit, 600);
+      g.textAlign = "center";
+      g.fillText(`${min.toFixed(1)} to ${max.toFixed(1)} dB`, Math.min(x((a + b) / 2), x0 + w - 4.5 * unit), bottom + 1.4 * unit);
+    }
+    g.strokeStyle = hill.peak === null ? ink.faint : ink.text;
+    g.lineWidth = 0.22 * unit;
+    g.setLineDash(hill.peak === null ? [0.5 * unit, 0.6 * unit] : []);
+    slope(-reach, reach);
+    g.stroke();
+    g.setLineDash([]);
+    g.font = lettering(1.15 * unit);
+    g.textAlign = "center";
+    g.fillStyle = ink.faint;
+    g.fillText(hill.peak === null ? "peak, not passed yet" : `peak ${signed(hill.peak, 2)} dBFS`, x(0), top - 0.9 * unit);
+    g.fillText("less bias ◂    ▸ more bias", x(0), h - 0.5 * unit);
+    this.balls(g, hill, x, y, unit, reach);
+    g.fillStyle = colour(hill.channel);
+    g.font = lettering(1.3 * unit, 600);
+    g.textAlign = "left";
+    g.fillText(hill.channel === "left" ? "◀ left" : "right ▶", x0 + unit, 1.4 * unit);
+  }
+  balls(g, hill, x, y, unit, reach) {
+    if (hill.peak === null || hill.drop === null) {
+      const way2 = -0.62 * reach;
+      bob(g, hill.channel, x(way2), y(way2 * way2) - 0.2 * unit, unit);
+      g.font = lettering(1.6 * unit, 600);
+      g.textAlign = "left";
+      g.fillText(hill.rising > 0 ? "↗ rising" : hill.rising < 0 ? "↘ falling" : "still", x(way2) + 1.9 * unit, y(way2 * way2) + 0.6 * unit);
+      return;
+    }
+    const root = Math.sqrt(Math.max(0, hill.drop)), now = performance.now() / 1e3;
+    const ways = hill.side === "side-unknown" ? [-root, root] : [hill.side === "under" ? -root : root];
+    const past = this.past.get(hill.channel) ?? [];
+    this.past.set(hill.channel, past);
+    if (ways.length === 1) past.push({ at: now, x: ways[0] });
+    while (past.length > 0 && now - past[0].at > SECONDS2) past.shift();
+    g.fillStyle = colour(hill.channel);
+    for (const point of past) {
+      g.globalAlpha = 0.05 + 0.3 * (1 - (now - point.at) / SECONDS2);
+      g.beginPath();
+      g.arc(x(point.x), y(point.x * point.x), 0.28 * unit, 0, 7);
+      g.fill();
+    }
+    g.globalAlpha = 1;
+    for (const way2 of ways) {
+      bob(g, hill.channel, x(way2), y(way2 * way2) - 0.3 * unit, unit);
+      if (ways.length > 1) g.fillText("?", x(way2), y(way2 * way2) - 2 * unit);
+    }
+  }
+};
 
 // ../../src/Spoolwright.App/Web/Client/biasScreen.ts
 var SENT = "1 kHz and the bias tone, 20 dB under reference level";
@@ -1188,7 +1235,7 @@ var HomeScreen = class {
       el("h1", {}, "Decks on the bench"),
       this.list,
       form2,
-      el("section", { class: "plain" }, el("h2", {}, "Test tape"), el("p", {}, el("label", { for: "tape" }, "Its leaflet, a file as for --test-tape "), tape), tapeNow),
+      el("section", { class: "plain" }, el("h2", {}, "Test tape"), el("p", {}, el("label", { for: "tape" }, "Its leaflet, written as a file (docs/guide/test-tapes.md) "), tape), tapeNow),
       el("section", {}, el("h2", {}, "No deck at hand?"), el("p", {}, "Press P on any measuring screen: a practice deck plays, with faults to find and controls to turn. G leads to its page, and to all others. A sound file can be dropped on any page, or opened with D, and is measured there."))
     );
     this.keys = [
@@ -1318,12 +1365,12 @@ var MatrixScreen = class {
     const next = this.matrix?.next;
     const isNext = next && next.direction === row.direction && next.speed === row.speed && next.setting === row.setting && next.measurement === cell.measurement && next.channel === cell.channel;
     const digits = digitsFor(cell.uncertainty ?? null);
-    const what = cell.value === void 0 ? cell.why ? `could not run: ${cell.why}` : "" : `${cell.quantity}${cell.frequencyHz ? " at " + hertz(cell.frequencyHz) : ""}: ${signed(cell.value, digits)} ${plusMinus(cell.uncertainty ?? null, digits)} ${cell.unit}, limit ${cell.limit}`;
+    const what = cell.value === void 0 ? cell.why ? `could not run: ${cell.why}` : "" : `${cell.name}${cell.frequencyHz ? " at " + hertz(cell.frequencyHz) : ""}: ${figure(cell.value, digits, cell.limit)} ${plusMinus(cell.uncertainty ?? null, digits)}${unitOf(cell)}, limit ${cell.limit?.replaceAll("-", "−")}`.replaceAll(" ± ", " ± ");
     const button = el(
       "button",
       { type: "button", class: "cell", "data-verdict": cell.doubt ? "doubt" : cell.verdict, "data-measurement": cell.measurement ?? "", "data-next": isNext ? "yes" : "", "data-asks": asks(row, cell) },
       el("b", {}, `${isNext ? "▶ " : ""}${cell.doubt ? "! in doubt, was " : ""}${verdictMark[cell.verdict]}`),
-      el("span", {}, cell.margin == null ? "" : `margin ${signed(cell.margin, Math.abs(cell.margin) < 0.1 ? 3 : 2)} ${cell.unit}`),
+      el("span", {}, cell.margin == null ? "" : `margin ${signed(cell.margin, Math.abs(cell.margin) < 0.1 ? 3 : 2)}${unitOf(cell)}`),
       el("small", {}, what),
       cell.doubt ? el("small", {}, cell.doubt) : null,
       el("small", { class: "faint" }, cell.mark ?? "")
@@ -1353,7 +1400,9 @@ var MatrixScreen = class {
     this.frame.go(placeOf(cell.measurement));
   }
 };
-var condition = (of) => `${of.direction}, ${of.speed} cm/s${of.setting ? `, ${of.setting}` : ""}`;
+var figure = (value, digits, limit = "") => value >= 0 && !/[±−-]/.test(limit) ? value.toFixed(digits) : signed(value, digits);
+var unitOf = (cell) => !cell.unit || cell.unit === "1" || cell.unit === "1/min" ? "" : ` ${cell.unit}`;
+var condition = (of) => `${of.direction}, ${of.speed} cm/s${of.setting ? `, ${of.setting}` : ""}`;
 var asks = (row, cell) => new URLSearchParams({ measurement: cell.measurement ?? "", channel: cell.channel, direction: row.direction, speed: String(row.speed), ...row.setting ? { setting: row.setting } : {} }).toString();
 
 // ../../src/Spoolwright.App/Web/Client/practiceScreen.ts
@@ -1765,7 +1814,7 @@ var TensionScreen = class {
       { key: "L", label: "keep first run", press: () => void this.keep("first-run") }
     ];
     this.sayGauge();
-    say(this.under, `${conditionText(false)}. Put the gauge on, press T, write what it reads.`);
+    say(this.under, `${conditionText(false)}. ${id === "wind-time" ? "Wind the reel from end to end by the stopwatch, press T, write the seconds." : "Put the gauge on, press T, write what it reads."}`);
   }
   frame;
   title;
@@ -1884,22 +1933,27 @@ async function send(address, body) {
 // ../../src/Spoolwright.App/Web/Client/book/form.ts
 var Form = class {
   dialog = el("dialog", { class: "panel form", "aria-labelledby": "form-title" });
+  /** What was typed and not taken, by page, row and what the form began with: of another row it is another form. */
+  left = /* @__PURE__ */ new Map();
   constructor() {
     document.body.append(this.dialog);
   }
   /** @param send Writes it; a text: why it was refused, null: done. */
   open(title, take, fields, send2, note = "") {
     const controls = fields.map((f) => ({ field: f, control: make(f) })), problem = el("p", { class: "problem", role: "alert", hidden: "" });
+    const row = document.querySelector("tr[aria-current]")?.dataset["id"] ?? "", key = JSON.stringify([location.pathname, row, title, fields.map((f) => [f.name, f.value ?? ""])]), left = this.left.get(key), typed = controls.filter(({ field: field2 }) => field2.kind !== "file"), began = typed.map(({ control }) => control.value);
+    if (left) for (const { field: field2, control } of typed) control.value = left[field2.name] ?? control.value;
     const form2 = el(
       "form",
       { method: "dialog" },
       el("h2", { id: "form-title" }, title),
       note ? el("p", { class: "faint" }, note) : null,
+      left ? el("p", { class: "faint" }, "What you had typed stands here again.") : null,
       ...controls.map(({ field: field2, control }) => el("p", { class: "field" }, el("label", { for: control.id }, field2.label), control, field2.options && field2.kind !== "select" ? list(field2) : null, field2.hint ? el("small", { class: "faint" }, field2.hint) : null)),
       problem,
       el("p", {}, el("button", { type: "submit", class: "key" }, el("kbd", {}, "Enter"), ` ${take}`), " ", el("kbd", {}, "Esc"), " leaves it")
     );
-    let busy = false;
+    let busy = false, taken = false;
     form2.addEventListener("submit", (event) => {
       event.preventDefault();
       if (busy) return;
@@ -1910,6 +1964,7 @@ var Form = class {
         const refused = await send2(said2);
         busy = false;
         if (refused === null) {
+          taken = true;
           this.dialog.close();
           return;
         }
@@ -1917,6 +1972,10 @@ var Form = class {
         problem.textContent = `✗ ${refused}`;
       })();
     });
+    this.dialog.addEventListener("close", () => {
+      if (taken || typed.every(({ control }, i) => control.value === began[i])) this.left.delete(key);
+      else this.left.set(key, Object.fromEntries(typed.map(({ field: field2, control }) => [field2.name, control.value])));
+    }, { once: true });
     this.dialog.replaceChildren(form2);
     this.dialog.showModal();
     controls[0]?.control.focus();
@@ -1997,7 +2056,7 @@ function rowView(row, columns, go2) {
   const line = el(
     "tr",
     { tabindex: "-1", ...row.id ? { "data-id": row.id } : {}, ...row.to ? { "data-to": row.to } : {} },
-    ...row.cells.map((cell, i) => i === 0 ? el("th", { scope: "row", ...numberClass(columns[i]) }, row.to ? linkTo(row.to, text(cell), go2) : text(cell)) : cellView(cell, columns[i]))
+    ...row.cells.map((cell, i) => i === 0 ? el("th", { scope: "row", ...classOf(cell, columns[i]) }, row.to ? linkTo(row.to, text(cell), go2) : text(cell)) : cellView(cell, columns[i]))
   );
   line.addEventListener("click", () => line.focus());
   return line;
@@ -2005,12 +2064,12 @@ function rowView(row, columns, go2) {
 function cellView(cell, column) {
   const said2 = text(cell);
   if (said2.startsWith("/api/book/table/")) return el("td", {}, el("a", { href: said2, download: "" }, column.head));
-  if (column.kind !== "state" || said2 === "") return el("td", numberClass(column), said2);
+  if (column.kind !== "state" || said2 === "") return el("td", classOf(cell, column), said2);
   const sign = SIGNS[said2] ?? "";
   return el("td", { class: "state", ...KINDS2[sign] ? { "data-verdict": KINDS2[sign] } : {} }, sign ? `${sign} ${said2}` : said2);
 }
-var numberClass = (column) => column.kind === "figures" ? { class: "number" } : {};
-var text = (cell) => cell === null ? "" : typeof cell === "number" ? String(cell).replace("-", "−") : String(cell);
+var classOf = (cell, column) => column.kind === "figures" ? { class: "number" } : /^\S{1,12}$/.test(text(cell)) ? { class: "short" } : {};
+var text = (cell) => cell === null ? "" : typeof cell === "number" ? String(cell).replace("-", "−") : String(cell).replaceAll(" ± ", " ± ");
 function linkTo(to, said2, go2) {
   if (to.startsWith("/api/")) return el("a", { href: to, download: "" }, said2);
   const link2 = el("a", { href: to }, said2);
@@ -2733,7 +2792,8 @@ var PLACES = [
   { path: "/record-equalization", key: "0", title: "Rec eq", make: (f) => recordEqualizationScreen(f) },
   { path: "/sound", title: "Sound", make: (f, o) => new SoundScreen(f, o) },
   { path: "/practice", title: "Practice", make: (f) => new PracticeScreen(f) },
-  ...BOOK_PLACES
+  ...BOOK_PLACES,
+  { path: "/record-azimuth", title: "Record azimuth", make: (f) => new AzimuthScreen(f, true) }
 ];
 var MEASURES = { tension: "/tension", speed: "/speed", azimuth: "/azimuth", playback: "/level", bias: "/bias" };
 var placeOf = (measurement) => MEASURES[measurement] ?? (TYPED.includes(measurement) ? `/typed/${measurement}` : `/capture/${measurement}`);
@@ -3081,7 +3141,7 @@ $("top").append(el("nav", { "aria-label": "Screens" }, ...anchors), el("div", { 
 function common() {
   const offers2 = [
     { key: "G", label: "all pages", press: openPages },
-    { key: "/", label: "search the book", press: () => go("/book/search") },
+    { key: "/", label: "search", press: () => go("/book/search") },
     { key: "I", label: "input", press: () => void input.open() },
     { key: "P", label: "practice deck", press: () => practise(screen.practiceTape ?? "azimuth") },
     { key: "D", label: "open a file", press: () => drop.open() },
@@ -3268,6 +3328,11 @@ document.addEventListener("keydown", (event) => {
   const target = event.target;
   const typing = target instanceof HTMLInputElement || target instanceof HTMLTextAreaElement || target instanceof HTMLSelectElement;
   if (typing && event.key === "Escape") target.blur();
+  if (target instanceof HTMLSelectElement && event.key === "Enter" && target.form && !event.defaultPrevented) {
+    event.preventDefault();
+    target.form.requestSubmit();
+    return;
+  }
   if (typing || event.ctrlKey || event.altKey || event.metaKey || document.querySelector("dialog[open]")) return;
   if (event.key === "Escape") panel.hide();
   const key = (event.shiftKey && event.key.startsWith("Arrow") ? "Shift+" : "") + (event.key.length === 1 ? event.key.toUpperCase() : event.key);

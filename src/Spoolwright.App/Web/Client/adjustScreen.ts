@@ -71,10 +71,12 @@ export class AdjustScreen implements Screen {
     say(this.under, lines.some((l) => l.now) ? this.spec.under?.(picture, lines) ?? "" : this.spec.nothing(picture));
     for (const [channel, { value, target }] of this.boxes) {
       const now = lines.find((l) => l.channel === channel)?.now;
-      say(value, now ? signed(now.value, Math.min(Math.abs(now.value) >= 9.995 ? 1 : this.spec.digits, digitsFor(now.uncertainty, this.spec.digits))) : "–");
+      // The large figure has room for three digits; where that cuts one off, the whole stands beneath it: −11.48 is not met by −11.50 to −12.50.
+      const digits = now ? digitsFor(now.uncertainty, this.spec.digits) : 0, cut = now && Math.abs(now.value) >= 9.995 && digits > 1;
+      say(value, now ? signed(now.value, cut ? 1 : digits) : "–");
       if (now) Object.assign(value.dataset, { value: String(now.value), uncertainty: String(now.uncertainty) });
       target.dataset.verdict = now?.verdict ?? "";
-      say(target, !now ? "" : `${plusMinus(now.uncertainty, this.spec.digits)} ${this.spec.unit}\n${now.min == null && now.max == null ? "no target" : `${range(now.min ?? null, now.max ?? null, this.spec.digits)} ${this.spec.unit}\n${verdictMark[now.verdict ?? "not-measured"]}`}`);
+      say(target, !now ? "" : `${cut ? `${signed(now.value, digits)} ` : ""}${plusMinus(now.uncertainty, this.spec.digits)} ${this.spec.unit}\n${now.min == null && now.max == null ? "no target" : `${range(now.min ?? null, now.max ?? null, this.spec.digits)} ${this.spec.unit}\n${verdictMark[now.verdict ?? "not-measured"]}`}`);
       target.title = now?.source ?? "";
     }
     this.root.dataset.tone = String(lines.find((l) => l.now)?.now?.frequencyHz ?? "");

@@ -25,7 +25,7 @@ export class Combs {
     while (this.trail.length > 0 && now - this.trail[0]!.at > TRAIL_SECONDS) this.trail.shift();
     this.settleReach(skew?.us ?? 0, limitUs);
     const tones = (picture.tones ?? []).filter((t) => t.age < 60).slice(0, 7);
-    const left = 4.6 * unit, right = w - unit, top = 2.2 * unit;
+    const left = 5 * unit, right = w - unit, top = 2.2 * unit;
     const x = (us: number): number => left + ((us / this.reach + 1) / 2) * (right - left);
     const row = Math.min(3.4 * unit, (h * 0.5) / Math.max(1, tones.length));
     const bottom = top + row * Math.max(1, tones.length);
@@ -126,9 +126,10 @@ export class Combs {
     }
     g.stroke();
     g.fillStyle = ink.faint;
-    g.textAlign = "left";
+    g.textAlign = "right";
     g.font = lettering(unit);
-    g.fillText("now", 0.4 * unit, top + 0.8 * unit);
-    g.fillText(`${TRAIL_SECONDS} s ago`, 0.4 * unit, bottom);
+    const beside = x(-this.reach) - 0.4 * unit;
+    g.fillText("now", beside, top + 0.8 * unit);
+    g.fillText(`${TRAIL_SECONDS} s ago`, beside, bottom);
   }
 }

@@ -89,7 +89,7 @@ export class Hills {
       bob(g, hill.channel, x(way), y(way * way) - 0.2 * unit, unit);
       g.font = lettering(1.6 * unit, 600);
       g.textAlign = "left";
-      g.fillText(hill.rising > 0 ? "↗ rising" : hill.rising < 0 ? "↘ falling" : "still", x(way) + 1.2 * unit, y(way * way) + 0.6 * unit);
+      g.fillText(hill.rising > 0 ? "↗ rising" : hill.rising < 0 ? "↘ falling" : "still", x(way) + 1.9 * unit, y(way * way) + 0.6 * unit);
       return;
     }
     const root = Math.sqrt(Math.max(0, hill.drop)), now = performance.now() / 1000;

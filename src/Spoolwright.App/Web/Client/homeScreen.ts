@@ -36,7 +36,7 @@ export class HomeScreen implements Screen {
       tapeNow.textContent = tapeText();
     })());
     this.root.append(el("h1", {}, "Decks on the bench"), this.list, form,
-      el("section", { class: "plain" }, el("h2", {}, "Test tape"), el("p", {}, el("label", { for: "tape" }, "Its leaflet, a file as for --test-tape "), tape), tapeNow),
+      el("section", { class: "plain" }, el("h2", {}, "Test tape"), el("p", {}, el("label", { for: "tape" }, "Its leaflet, written as a file (docs/guide/test-tapes.md) "), tape), tapeNow),
       el("section", {}, el("h2", {}, "No deck at hand?"), el("p", {}, "Press P on any measuring screen: a practice deck plays, with faults to find and controls to turn. G leads to its page, and to all others. A sound file can be dropped on any page, or opened with D, and is measured there.")));
     this.keys = [
       { key: "E", label: "take a deck in", press: () => this.serial.focus() },

@@ -57,7 +57,7 @@ async function reference(frame: Frame): Promise<void> {
 }
 
 const referenceKey = (frame: Frame) => ({ key: "R", label: "reference level", press: () => void reference(frame) });
-const wholeTape = (frame: Frame) => ({ key: "W", label: "practice: whole level tape", press: () => frame.link.send({ do: "practice", tape: "levels" }) });
+const wholeTape = (frame: Frame) => ({ key: "W", label: "whole tape (practice)", press: () => frame.link.send({ do: "practice", tape: "levels" }) });
 
 const shared = {
   channels: ["left", "right"], unit: "dB", digits: 2,
@@ -66,7 +66,7 @@ const shared = {
 const LEVEL: AdjustSpec = {
   ...shared,
   title: "Level", measurement: "playback", adjustment: "level", practiceTape: "level",
-  heading: (picture) => (standing(picture) ? `Level at ${hertz(standing(picture)!.nominal)}, dB under full scale` : "Level of the reference tone"),
+  heading: (picture) => (standing(picture) ? `Level at ${hertz(standing(picture)!.nominal)}, dBFS` : "Level of the reference tone, dBFS"),
   nothing: (picture) => (picture.source === "none" ? NO_INPUT : standing(picture) ? "This is not the reference tone: its level is told on screen 7." : "No steady tone: play the reference tone of a test tape."),
   noAdvice: (line) => (line.now ? "Press R and say what reference level should read: then there is a target." : "Play the reference tone."),
   under: balance,
@@ -87,7 +87,7 @@ const EQUALIZATION: AdjustSpec = {
 const RECORD_LEVEL: AdjustSpec = {
   ...shared,
   title: "Record level", measurement: "record", adjustment: "record-level", practiceTape: "record", signal: "level",
-  heading: () => "1 kHz off tape, dB under full scale",
+  heading: () => "1 kHz off tape, dBFS",
   nothing: (picture) => recordNothing(picture, "1 kHz at reference level"),
   noAdvice: (line, picture) => (line.now ? "Press R and say what reference level reads in playback: recorded, it must read the same." : recordNothing(picture, "1 kHz at reference level")),
   under: balance,

@@ -55,7 +55,7 @@ $("top").append(el("nav", { "aria-label": "Screens" }, ...anchors), el("div", { 
 function common(): KeyOffer[] {
   const offers: KeyOffer[] = [
     { key: "G", label: "all pages", press: openPages },
-    { key: "/", label: "search the book", press: () => go("/book/search") },
+    { key: "/", label: "search", press: () => go("/book/search") },
     { key: "I", label: "input", press: () => void input.open() },
     { key: "P", label: "practice deck", press: () => practise(screen.practiceTape ?? "azimuth") },
     { key: "D", label: "open a file", press: () => drop.open() },
@@ -258,6 +258,12 @@ document.addEventListener("keydown", (event) => {
   const target = event.target as HTMLElement;
   const typing = target instanceof HTMLInputElement || target instanceof HTMLTextAreaElement || target instanceof HTMLSelectElement;
   if (typing && event.key === "Escape") target.blur();
+  // A browser takes a form by Enter from a line of text, not from a list of choices; here the key at the form's button says so for both.
+  if (target instanceof HTMLSelectElement && event.key === "Enter" && target.form && !event.defaultPrevented) {
+    event.preventDefault();
+    target.form.requestSubmit();
+    return;
+  }
   if (typing || event.ctrlKey || event.altKey || event.metaKey || document.querySelector("dialog[open]")) return;
   if (event.key === "Escape") panel.hide();
   const key = (event.shiftKey && event.key.startsWith("Arrow") ? "Shift+" : "") + (event.key.length === 1 ? event.key.toUpperCase() : event.key);

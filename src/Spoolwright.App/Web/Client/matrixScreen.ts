@@ -5,7 +5,7 @@ import { choice, save } from "./state";
 import { digitsFor, el, hertz, plusMinus, signed, verdictMark } from "./dom";
 import { placeOf } from "./places";
 
-interface Cell { measurement?: string; channel: string; verdict: string; why: string | null; mark: string | null; doubt: string | null; quantity?: string; value?: number; unit?: string; limit?: string; uncertainty?: number | null; frequencyHz?: number | null; margin?: number | null }
+interface Cell { measurement?: string; channel: string; verdict: string; why: string | null; mark: string | null; doubt: string | null; name?: string; value?: number; unit?: string; limit?: string; uncertainty?: number | null; frequencyHz?: number | null; margin?: number | null }
 interface Row { direction: "forward" | "reverse"; speed: number; setting: string | null; cells: Cell[] }
 interface Part { scope: "gauges" | "playback" | "record"; columns: { measurement: string; channel: string }[]; rows: Row[] }
 interface Matrix { profile: string; serial: string; what: string; directions: string[]; speeds: number[]; settings: string[]; measurements: { id: string; name: string; play: string }[]; parts: Part[]; next?: Row & Cell; problem?: string }
@@ -69,9 +69,9 @@ export class MatrixScreen implements Screen {
     const next = this.matrix?.next;
     const isNext = next && next.direction === row.direction && next.speed === row.speed && next.setting === row.setting && next.measurement === cell.measurement && next.channel === cell.channel;
     const digits = digitsFor(cell.uncertainty ?? null);
-    const what = cell.value === undefined ? cell.why ? `could not run: ${cell.why}` : "" : `${cell.quantity}${cell.frequencyHz ? " at " + hertz(cell.frequencyHz) : ""}: ${signed(cell.value, digits)} ${plusMinus(cell.uncertainty ?? null, digits)} ${cell.unit}, limit ${cell.limit}`;
+    const what = cell.value === undefined ? cell.why ? `could not run: ${cell.why}` : "" : `${cell.name}${cell.frequencyHz ? " at " + hertz(cell.frequencyHz) : ""}: ${figure(cell.value, digits, cell.limit)} ${plusMinus(cell.uncertainty ?? null, digits)}${unitOf(cell)}, limit ${cell.limit?.replaceAll("-", "−")}`.replaceAll(" ± ", "\u00a0±\u00a0");
     const button = el("button", { type: "button", class: "cell", "data-verdict": cell.doubt ? "doubt" : cell.verdict, "data-measurement": cell.measurement ?? "", "data-next": isNext ? "yes" : "", "data-asks": asks(row, cell) },
-      el("b", {}, `${isNext ? "▶ " : ""}${cell.doubt ? "! in doubt, was " : ""}${verdictMark[cell.verdict]}`), el("span", {}, cell.margin == null ? "" : `margin ${signed(cell.margin, Math.abs(cell.margin) < 0.1 ? 3 : 2)} ${cell.unit}`),
+      el("b", {}, `${isNext ? "▶ " : ""}${cell.doubt ? "! in doubt, was " : ""}${verdictMark[cell.verdict]}`), el("span", {}, cell.margin == null ? "" : `margin ${signed(cell.margin, Math.abs(cell.margin) < 0.1 ? 3 : 2)}${unitOf(cell)}`),
       el("small", {}, what), cell.doubt ? el("small", {}, cell.doubt) : null, el("small", { class: "faint" }, cell.mark ?? ""));
     button.addEventListener("click", () => this.begin({ ...row, ...cell }));
     return button;
@@ -102,6 +102,11 @@ export class MatrixScreen implements Screen {
   }
 }
 
-const condition = (of: { direction: string; speed: number; setting: string | null }): string => `${of.direction}, ${of.speed} cm/s${of.setting ? `, ${of.setting}` : ""}`;
+// A plus sign says something only where the limit has two signs: no tension is negative.
+const figure = (value: number, digits: number, limit = ""): string => (value >= 0 && !/[±−-]/.test(limit) ? value.toFixed(digits) : signed(value, digits));
+
+const unitOf = (cell: Cell): string => (!cell.unit || cell.unit === "1" || cell.unit === "1/min" ? "" : `\u00a0${cell.unit}`);
+
+const condition = (of: { direction: string; speed: number; setting: string | null }): string => `${of.direction}, ${of.speed}\u00a0cm/s${of.setting ? `, ${of.setting}` : ""}`;
 
 const asks = (row: Row, cell: Cell): string => new URLSearchParams({ measurement: cell.measurement ?? "", channel: cell.channel, direction: row.direction, speed: String(row.speed), ...(row.setting ? { setting: row.setting } : {}) }).toString();

@@ -30,6 +30,7 @@ export const PLACES: Place[] = [
   { path: "/sound", title: "Sound", make: (f, o) => new SoundScreen(f, o) },
   { path: "/practice", title: "Practice", make: (f) => new PracticeScreen(f) },
   ...BOOK_PLACES,
+  { path: "/record-azimuth", title: "Record azimuth", make: (f) => new AzimuthScreen(f, true) },
 ];
 
 /** Screens that measure; what has none is captured on its own page. */

@@ -2,7 +2,7 @@
 
 import type { Reading, Tone } from "./link";
 import { fit, ink, lettering } from "./canvas";
-import { hertz } from "./dom";
+import { hertz, signed } from "./dom";
 
 export function drawResponse(canvas: HTMLCanvasElement, tones: Tone[], readings: Reading[]): void {
   const { g, w, h, unit } = fit(canvas);
@@ -22,7 +22,7 @@ export function drawResponse(canvas: HTMLCanvasElement, tones: Tone[], readings:
     g.moveTo(left, y(db));
     g.lineTo(right, y(db));
     g.stroke();
-    g.fillText(`${db > 0 ? "+" : ""}${db} dB`, left - 0.5 * unit, y(db) + 0.4 * unit);
+    g.fillText(`${signed(db, 0)} dB`, left - 0.5 * unit, y(db) + 0.4 * unit);
   }
   g.textAlign = "center";
   for (const hz of [31.5, 63, 125, 250, 500, 1000, 2000, 4000, 8000, 16000]) g.fillText(hertz(hz).replace(" kHz", "k").replace(" Hz", ""), x(hz), h - 1.1 * unit);

@@ -83,7 +83,7 @@ export class TensionScreen implements Screen {
       { key: "L", label: "keep first run", press: () => void this.keep("first-run") },
     ];
     this.sayGauge();
-    say(this.under, `${conditionText(false)}. Put the gauge on, press T, write what it reads.`);
+    say(this.under, `${conditionText(false)}. ${id === "wind-time" ? "Wind the reel from end to end by the stopwatch, press T, write the seconds." : "Put the gauge on, press T, write what it reads."}`);
   }
 
   show(picture: Picture): void {

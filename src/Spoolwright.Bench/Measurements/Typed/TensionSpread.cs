@@ -66,7 +66,7 @@ internal static class TensionSpread
             .. near.With(1 / (near.Value * log), far, -1 / (far.Value * log)),
             new("radii", Math.Abs(value) / log * Math.Sqrt(Math.Pow(r.UncertaintyMm / r.Mm, 2) + Math.Pow(big.UncertaintyMm / big.Mm, 2))),
         ];
-        return PlaceReadings.Made(Quantity.TensionExponent, value, parts, "p of tension ∝ 1/radius^p between the smallest and largest radius [WINDING]", place, direction);
+        return PlaceReadings.Made(Quantity.TensionExponent, value, parts, "p, where tension goes as 1/radius^p, between the smallest and largest radius [WINDING]", place, direction);
     }
 
     private static Note Kind(Reading exponent, string place)

@@ -21,11 +21,16 @@ public sealed record FieldKey(
     string Quantity, string Unit, Direction Direction, double SpeedCmPerS, string? TapeSetting, Channel Channel, double? FrequencyHz,
         string? Role, string? Class, string? Place)
 {
+    /// <summary>The same for people, such as <c>Speed error, forward 19.05 cm/s</c>.</summary>
+    public string Words => Said(Bench.Quantity.Find(Quantity)?.Name ?? Quantity);
+
     /// <summary>Such as <c>speed-error, forward 19.05 cm/s</c>.</summary>
-    public override string ToString()
+    public override string ToString() => Said(Quantity);
+
+    private string Said(string quantity)
     {
         var text = string.Create(System.Globalization.CultureInfo.InvariantCulture,
-            $"{Quantity}, {KebabWord.Of(Direction)} {SpeedCmPerS:0.###} cm/s");
+            $"{quantity}, {KebabWord.Of(Direction)} {SpeedCmPerS:0.###} cm/s");
         foreach (var more in new[] { TapeSetting, Channel == Channel.Both ? null : KebabWord.Of(Channel), FrequencyHz is { } f
             ? string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{f:0.#} Hz") : null, Class, Place })
             text += more is null ? "" : ", " + more;

@@ -26,7 +26,7 @@ export function tableView(table: Table, address: string, go: (path: string) => v
 
 function rowView(row: Row, columns: Column[], go: (path: string) => void): HTMLElement {
   const line = el("tr", { tabindex: "-1", ...(row.id ? { "data-id": row.id } : {}), ...(row.to ? { "data-to": row.to } : {}) },
-    ...row.cells.map((cell, i) => i === 0 ? el("th", { scope: "row", ...numberClass(columns[i]!) }, row.to ? linkTo(row.to, text(cell), go) : text(cell)) : cellView(cell, columns[i]!)));
+    ...row.cells.map((cell, i) => i === 0 ? el("th", { scope: "row", ...classOf(cell, columns[i]!) }, row.to ? linkTo(row.to, text(cell), go) : text(cell)) : cellView(cell, columns[i]!)));
   line.addEventListener("click", () => line.focus());
   return line;
 }
@@ -34,14 +34,16 @@ function rowView(row: Row, columns: Column[], go: (path: string) => void): HTMLE
 function cellView(cell: Cell, column: Column): HTMLElement {
   const said = text(cell);
   if (said.startsWith("/api/book/table/")) return el("td", {}, el("a", { href: said, download: "" }, column.head));
-  if (column.kind !== "state" || said === "") return el("td", numberClass(column), said);
+  if (column.kind !== "state" || said === "") return el("td", classOf(cell, column), said);
   const sign = SIGNS[said] ?? "";
   return el("td", { class: "state", ...(KINDS[sign] ? { "data-verdict": KINDS[sign]! } : {}) }, sign ? `${sign} ${said}` : said);
 }
 
-const numberClass = (column: Column): Record<string, string> => (column.kind === "figures" ? { class: "number" } : {});
+// A day or a lot's number is one word, though it has hyphens in it: it is not broken at them.
+const classOf = (cell: Cell, column: Column): Record<string, string> => (column.kind === "figures" ? { class: "number" } : /^\S{1,12}$/.test(text(cell)) ? { class: "short" } : {});
 
-const text = (cell: Cell): string => (cell === null ? "" : typeof cell === "number" ? String(cell).replace("-", "−") : String(cell));
+// What belongs to one figure stays on one line.
+const text = (cell: Cell): string => (cell === null ? "" : typeof cell === "number" ? String(cell).replace("-", "−") : String(cell).replaceAll(" ± ", "\u00a0±\u00a0"));
 
 /** A link to another page of the bench, which keeps the page's sound and socket. */
 export function linkTo(to: string, said: string, go: (path: string) => void): HTMLAnchorElement {
