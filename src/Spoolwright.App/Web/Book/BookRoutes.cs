@@ -1,6 +1,5 @@
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Routing;
-using Spoolwright.App.Desk;
 
 namespace Spoolwright.App.Web.Book;
 
