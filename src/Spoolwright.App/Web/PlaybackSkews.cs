@@ -1,5 +1,4 @@
 using Spoolwright.Bench;
-using Spoolwright.Bench.Decks;
 using Spoolwright.Bench.Live;
 using Spoolwright.Bench.Service;
 using Spoolwright.Bench.Tape;

@@ -14,7 +14,7 @@ public static class BiasMeasurement
         "bias",
         "Bias",
         "Fits the bias peak from a tone recorded while the bias is turned, and reads how far past it the level lies.",
-        "On a deck with three heads record spoolwright signal bias (10 kHz with 1 kHz beside it, both 20 dB under reference; any steady tone will do), "
+        "On a deck with three heads record the tones that spoolwright signal bias writes (10 kHz with 1 kHz beside it, both 20 dB under reference; any steady tone will do), "
         + "listen to the tape and capture it while turning the bias slowly from too little, over the peak (15 seconds within half a decibel of it), "
         + "to the drop wanted, and hold it there for some seconds. At 176.4 kHz and more, bias that leaks into the output is read too. With two heads record it in steps and capture it afterwards.",
         [Quantity.BiasPeak, Quantity.Overbias, Quantity.OverbiasWanted, Quantity.OverbiasError, Quantity.WantedDropTime, Quantity.BiasLeak],

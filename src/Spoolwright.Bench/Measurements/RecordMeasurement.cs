@@ -17,7 +17,7 @@ public static class RecordMeasurement
         "record",
         "Record and playback together",
         "Reads the overall response of one's own recording, what of it is due to record, its skew, and the monitor delay where the capture shows it.",
-        "Record spoolwright signal response (steps, any deck) or multitone (all tones at once) and capture it from tape, while it is recorded on a deck with "
+        "Record the program response (steps, any deck) or multitone (all tones at once; spoolwright signal writes both) and capture it from tape, while it is recorded on a deck with "
         + "three heads or afterwards. For the monitor delay loop the sent signal to the other input, or mix it in. Stepped tones of equal level by anybody else are read too.",
         [
             Quantity.MonitorDelay, Quantity.ToneLevel, Quantity.Response, Quantity.ResponseMax, Quantity.ResponseMin, Quantity.RecordResponse,

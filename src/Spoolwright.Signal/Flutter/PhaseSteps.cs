@@ -23,8 +23,11 @@ internal static class PhaseSteps
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public static void Between(ReadOnlySpan<double> re, ReadOnlySpan<double> im, Complex previous, double scale, Span<double> steps)
     {
-        ArgumentOutOfRangeException.ThrowIfLessThan(im.Length, re.Length);
-        ArgumentOutOfRangeException.ThrowIfLessThan(steps.Length, re.Length);
+        if (im.Length < re.Length || steps.Length < re.Length)
+        {
+            throw new ArgumentException($"{re.Length} real parts, {im.Length} imaginary ones, room for {steps.Length} steps.", nameof(im));
+        }
+
         if (re.Length == 0)
         {
             return;

@@ -14,8 +14,7 @@ public sealed class LiveHillCoverageTests(ITestOutputHelper output)
     [InlineData(0.3)]
     public void Drop_OfAFewDrawnHands_LiesWithinItsUncertainty(double slow) => Hold(slow, 100, 0.93 - (3 * Math.Sqrt(0.93 * 0.07 / 100)), 2.2);
 
-    // The design's bounds. White noise does not keep to them: a hand's rests and starts look like slow noise, and live there is no telling which it was, so the
-    // drop is stated some 1.6 times too wide there (docs/decisions/bench.md). The kept capture is what the record rests on.
+    // The design's bounds.
     [Theory]
     [Trait("Category", "Long")]
     [InlineData(0)]

@@ -31,7 +31,7 @@ internal static class JobPage
                 new("signing off", $"/book/signing/{job.Id}"), new("aftercare", $"/book/aftercare/{job.Id}"),
                 new("its kind", $"/book/field/{Uri.EscapeDataString(deck.ProfileName)}?deck={deck.Id}"), new("what ails it", $"/book/ails/{job.Id}"), new("record", $"/record/{job.Id}", Apart: true),
             ],
-            Tables = [Plan(plan), Checks(checks), Faults(checks), Sittings(v, job.Id), OpenPoints(checks)],
+            Tables = [Plan(plan), Checks(checks), Faults(checks), Sittings(v, job.Id, plan), OpenPoints(checks)],
             More = json => More(json, v, job, deck, plan, checks, running),
         };
     }
@@ -58,7 +58,7 @@ internal static class JobPage
         [.. board.Faults.Select(f => new PageRow([f.Assembly, f.What, KebabWord.Plain(f.FoundAt), KebabWord.Plain(f.State), f.Words], CheckBoard.ShortKey(f.Id)))])
     { Empty = "No fault is written down." };
 
-    private static PageTable Sittings(BookVisit v, Guid jobId)
+    private static PageTable Sittings(BookVisit v, Guid jobId, PlanBoard plan)
     {
         var all = new PlanDesk(v.Book).Sittings(jobId, everything: true);
         var replaced = all.Select(s => s.Supersedes).OfType<Guid>().ToHashSet();
@@ -67,7 +67,7 @@ internal static class JobPage
             [new("day", "Day"), new("task", "Task"), new("from", "From"), new("to", "To"), new("minutes", "Minutes", ColumnKind.Figures), new("state", "State", ColumnKind.State), new("remark", "Remark")],
             [.. all.OrderByDescending(s => s.Entered).Select(s => new PageRow(
                 [
-                    BookVisit.Day(s.Day), s.TaskKey, s.Started is { } from ? v.When(from)[11..] : null, s.Ended is { } to ? v.When(to)[11..] : null, Math.Round(s.Length(now).TotalMinutes, 1),
+                    BookVisit.Day(s.Day), plan.TitleOf(s.TaskKey), s.Started is { } from ? v.When(from)[11..] : null, s.Ended is { } to ? v.When(to)[11..] : null, Math.Round(s.Length(now).TotalMinutes, 1),
                     replaced.Contains(s.Id) ? "corrected later" : s.Withdrawn is not null ? "taken back" : s.Runs ? "running" : "stands", s.Withdrawn ?? s.Remark,
                 ],
                 replaced.Contains(s.Id) || s.Withdrawn is not null ? null : s.Id.ToString()))])

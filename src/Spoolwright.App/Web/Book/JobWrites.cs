@@ -39,7 +39,7 @@ internal static class JobWrites
     private static Written Clock(BookVisit v)
     {
         var entry = new PlanDesk(v.Book).Toggle(v.Id("job"), v.Need("task", "the task"), v.Zone, v.Text("anyway"));
-        var task = new PlanDesk(v.Book).Board(v.Id("job")).Find(entry.TaskKey).Task.Title;
+        var task = new PlanDesk(v.Book).Board(v.Id("job")).TitleOf(entry.TaskKey);
         return new Written(entry.Ended is null ? $"the clock of “{task}” runs" : $"the clock of “{task}” has stopped after {TypedTime.Words(entry.Length(v.Book.Now))}", entry);
     }
 
@@ -54,7 +54,8 @@ internal static class JobWrites
     private static Written Sat(BookVisit v, string? remark, Func<PlanDesk, string?, ClockEntry> write, string end)
     {
         var entry = write(new PlanDesk(v.Book), remark);
-        return new Written($"{entry.TaskKey}, {TypedTime.Words(entry.Length(v.Book.Now))} on {entry.Day:yyyy-MM-dd}, {end}", entry);
+        var task = new PlanDesk(v.Book).Board(entry.JobId).TitleOf(entry.TaskKey);
+        return new Written($"“{task}”, {TypedTime.Words(entry.Length(v.Book.Now))} on {entry.Day:yyyy-MM-dd}, {end}", entry);
     }
 
     private static Written Tick(BookVisit v)
@@ -109,7 +110,7 @@ internal static class JobWrites
             var running = Desk.Board(Job).Find(Task).Running;
             var made = mark(this);
             var stopped = running is null ? null : v.Book.Everything<ClockEntry>(Job).FirstOrDefault(c => c.Supersedes == running.Id);
-            return new Written($"{made.TaskKey} {end}", stopped is null ? [made] : [made, stopped]);
+            return new Written($"“{Desk.Board(Job).TitleOf(made.TaskKey)}” {end}", stopped is null ? [made] : [made, stopped]);
         }
     }
 }

@@ -1491,7 +1491,7 @@ var PracticeScreen = class {
       el("ul", {}, ...(said2.words ?? []).map((w) => el("li", {}, `${w.word}: ${mark[w.finding] ?? w.finding}`))),
       el("p", {}, said2.missed === 0 ? "None was missed." : `${said2.missed} missed.`),
       el("h3", {}, "The answers"),
-      el("ul", {}, ...(said2.answers ?? []).map((a) => el("li", {}, `${a.name}: ${a.meaning}`)))
+      el("ul", {}, ...(said2.answers ?? []).map((a) => el("li", {}, `${a.meaning}${a.name.includes(".") ? ` (${a.name.split(".").slice(1).join(", ")})` : ""}`)))
     );
     this.frame.tell(`Score: ${said2.score} of 100.`);
   }
@@ -2134,7 +2134,7 @@ var BookScreen = class {
     this.address = address;
     this.own = own;
     this.more = more;
-    this.root.append(el("h1", {}, title));
+    this.root.append(el("h1", {}, title), el("p", { class: "faint" }, "Reading the book …"));
     this.root.addEventListener("focusin", (event) => this.choose(event.target.closest("tr")));
     void this.load();
   }

@@ -86,7 +86,7 @@ export class PracticeScreen implements Screen {
     this.verdict.replaceChildren(el("h2", {}, `Score: ${said.score} of 100`),
       el("ul", {}, ...(said.words ?? []).map((w) => el("li", {}, `${w.word}: ${mark[w.finding] ?? w.finding}`))),
       el("p", {}, said.missed === 0 ? "None was missed." : `${said.missed} missed.`),
-      el("h3", {}, "The answers"), el("ul", {}, ...(said.answers ?? []).map((a) => el("li", {}, `${a.name}: ${a.meaning}`))));
+      el("h3", {}, "The answers"), el("ul", {}, ...(said.answers ?? []).map((a) => el("li", {}, `${a.meaning}${a.name.includes(".") ? ` (${a.name.split(".").slice(1).join(", ")})` : ""}`))));
     this.frame.tell(`Score: ${said.score} of 100.`);
   }
 }

@@ -45,6 +45,9 @@ public sealed record PlanBoard(IReadOnlyList<TaskOnBoard> Tasks)
         TaskState State(JobTask task) => latest.GetValueOrDefault(task.Key)?.State ?? TaskState.Open;
     }
 
+    /// <summary>A task's title for people; the key itself where the plan has no such task any more.</summary>
+    public string TitleOf(string key) => Tasks.FirstOrDefault(t => t.Task.Key == key)?.Task.Title ?? key;
+
     /// <summary>The task of a key, or of the only one that begins so.</summary>
     /// <exception cref="EntryException">None, or several.</exception>
     public TaskOnBoard Find(string key)

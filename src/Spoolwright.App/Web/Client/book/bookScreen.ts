@@ -21,7 +21,7 @@ export class BookScreen<P extends Page = Page> implements Screen {
    * @param more What it shows above its tables.
    */
   constructor(protected readonly frame: Frame, readonly title: string, protected readonly address: string, private readonly own: (screen: BookScreen<P>) => KeyOffer[] = () => [], private readonly more: (page: P, screen: BookScreen<P>) => (Node | null)[] = () => []) {
-    this.root.append(el("h1", {}, title));
+    this.root.append(el("h1", {}, title), el("p", { class: "faint" }, "Reading the book …"));
     this.root.addEventListener("focusin", (event) => this.choose((event.target as HTMLElement).closest("tr")));
     void this.load();
   }
