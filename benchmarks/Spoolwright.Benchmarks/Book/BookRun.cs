@@ -11,6 +11,9 @@ internal static class BookRun
     private const double BoundMs = 200;
     private const int Runs = 15;
 
+    // Asked before it counts: here code is compiled while it runs, in the program that people have it mostly is beforehand.
+    private const int Unheard = 5;
+
     /// <summary>
     /// Fills the book where it is not filled yet, times the questions, and returns an exit code: 1 where one takes too long.
     /// </summary>
@@ -59,7 +62,8 @@ internal static class BookRun
         bool slow = false;
         foreach (var (what, address) in questions)
         {
-            await Answer(client, address()).ConfigureAwait(false);
+            for (int i = 0; i < Unheard; i++)
+                await Answer(client, address()).ConfigureAwait(false);
             int size = 0;
             TimeSpan before = Spent();
             var times = new double[Runs];

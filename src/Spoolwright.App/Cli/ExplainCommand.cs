@@ -42,8 +42,7 @@ internal static class ExplainCommand
             var request = ExplainRequest.From(call.GetValue(words) ?? [], call.GetValue(profile), call.GetValue(job), call.GetValue(book)!, call.GetValue(mark)!);
             using var shop = request.Job is null ? null : ServiceBook.OpenExisting(call.GetValue(book)!);
             var desk = shop is null ? null : new CauseDesk(shop);
-            // A large book is weighed a little further at each call; what is known so far is said.
-            desk?.Learn(LongestWait);
+            Learn(desk);
             var knowledge = Knowledge(desk, set);
             var ailments = desk is not null && call.GetValue(mark) == "as-found" && call.GetValue(profile) is null ? Ailing(desk, request.Job!.Value, knowledge) : null;
             var explanation = ailments?.Found ?? Explainer.Explain(knowledge, request.Measured, request.Profile);
@@ -77,6 +76,19 @@ internal static class ExplainCommand
             ExitCodes = Lesson.PlainExitCodes,
         };
         return command;
+    }
+
+    // A large book is weighed a little further at each call; what is known so far is said.
+    private static void Learn(CauseDesk? desk)
+    {
+        try
+        {
+            desk?.Learn(LongestWait);
+        }
+        catch (ServiceBookException)
+        {
+            // A book that cannot be written just now keeps nobody from an answer.
+        }
     }
 
     private static IReadOnlyDictionary<string, double> Priors(string[]? texts)

@@ -75,6 +75,12 @@ public sealed class ExplainCommandTests : IDisposable
             Assert.Contains("After the mend:", said, StringComparison.Ordinal);
             Assert.Contains("gone, by no task that mends it: Dirt holds the tape off a replay gap (forward, left)", System.Text.RegularExpressions.Regex.Replace(said, " +", " "), StringComparison.Ordinal);
             Assert.Contains("the program's own guess", System.Text.RegularExpressions.Regex.Replace(said, " +", " "), StringComparison.Ordinal);
+
+            // Closed it teaches, and the call that asks first weighs it.
+            book.CloseJob(job.Id, DateTimeOffset.UtcNow);
+            Assert.Contains("1 finished job of this book taught how often each cause is met.", CliRun.Of("explain", "--job", number, "--book", path).Output.ReplaceLineEndings(" "), StringComparison.Ordinal);
+            using var json = JsonDocument.Parse(CliRun.Of("explain", "--job", number, "--book", path, "--json").Output);
+            Assert.Equal("""{"finishedJobs":1,"weighedJobs":1,"taughtJobs":1}""", JsonSerializer.Serialize(json.RootElement.GetProperty("learned")));
         }
     }
 
