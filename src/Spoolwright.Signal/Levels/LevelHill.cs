@@ -174,18 +174,25 @@ public readonly record struct LevelHill(
 
         (peak, drop, slow) = (peak / weight, drop / weight, slow / weight);
         double within = 0, between = 0, dropWithin = 0, dropBetween = 0;
+        var ofPeak = new List<(double Weight, double Off, double Variance)>(answers.Count);
+        var ofDrop = new List<(double Weight, double Off, double Variance)>(answers.Count);
         foreach (var (o, _, shift) in answers)
         {
             var w = Math.Exp(o.LogLikelihood - best) / weight;
+            ofPeak.Add((w, o.PeakDb + shift - peak, o.PeakVariance));
+            ofDrop.Add((w, (o.End * o.End) + shift - drop, (4 * o.End * o.End * o.EndVariance) + (2 * o.EndVariance * o.EndVariance)));
             within += w * o.PeakVariance;
-            between += w * Math.Pow(o.PeakDb + shift - peak, 2);
-            dropWithin += w * ((4 * o.End * o.End * o.EndVariance) + (2 * o.EndVariance * o.EndVariance));
-            dropBetween += w * Math.Pow((o.End * o.End) + shift - drop, 2);
+            between += w * Math.Pow(ofPeak[^1].Off, 2);
+            dropWithin += w * ofDrop[^1].Variance;
+            dropBetween += w * Math.Pow(ofDrop[^1].Off, 2);
         }
 
+        // Answers that differ make no normal distribution: the factor is what holds as much of theirs as 2 does of a normal one.
+        var k = NormalMixture.HalfWidth(ofPeak) / Math.Sqrt(within + between);
+        var kDrop = NormalMixture.HalfWidth(ofDrop) / Math.Sqrt(dropWithin + dropBetween);
         return new LevelHill(
-            peak + top, 2 * Math.Sqrt(within), 2 * Math.Sqrt(between),
-            drop, 2 * Math.Sqrt(dropWithin), 2 * Math.Sqrt(dropBetween), Math.Sqrt(slow));
+            peak + top, k * Math.Sqrt(within), k * Math.Sqrt(between),
+            drop, kDrop * Math.Sqrt(dropWithin), kDrop * Math.Sqrt(dropBetween), Math.Sqrt(slow));
     }
 
     // Ways to start from: minus the root of the drop up to the first passing of the top, plus after it, straight over it, and so on.

@@ -20,7 +20,7 @@ public abstract class CauseDeskTests(BookKind kind)
         Job(shop, "A-4", done: false, closed: true);
         var desk = new CauseDesk(shop.Book);
         Assert.Equal((3, 0, 0), (desk.Lessons.Finished, desk.Lessons.Weighed, desk.Lessons.Taught));
-        Assert.Empty(desk.Learn(TimeSpan.MaxValue));
+        Assert.Empty(desk.Learn(TimeSpan.MaxValue, null, TestContext.Current.CancellationToken));
         var counts = desk.Counts().ToDictionary(c => c.CauseId);
         Assert.Equal((3, 3, 3, null), (desk.Lessons.Finished, desk.Lessons.Weighed, desk.Lessons.Taught, desk.SoFar));
         // Two directions and channels in each job; in the last one it was named and nobody did what mends it, so that place says nothing.
@@ -110,9 +110,9 @@ public abstract class CauseDeskTests(BookKind kind)
         for (var n = 0; n < 3; n++)
             Job(shop, $"A-{n}", done: true, closed: true);
         var desk = new CauseDesk(shop.Book);
-        desk.Learn(TimeSpan.MaxValue, _ => false);
+        desk.Learn(TimeSpan.MaxValue, _ => false, TestContext.Current.CancellationToken);
         Assert.Equal("1 of 3 finished jobs are weighed so far", desk.SoFar);
-        desk.Learn(TimeSpan.Zero);
+        desk.Learn(TimeSpan.Zero, null, TestContext.Current.CancellationToken);
         using (var cancelled = new CancellationTokenSource())
         {
             cancelled.Cancel();
@@ -124,7 +124,7 @@ public abstract class CauseDeskTests(BookKind kind)
             learner.Begin();
         var between = new CauseDesk(shop.Book).Lessons.Weighed;
         Assert.InRange(between, 1, 3);
-        desk.Learn(TimeSpan.MaxValue);
+        desk.Learn(TimeSpan.MaxValue, null, TestContext.Current.CancellationToken);
         Assert.Equal((3, null), (desk.Lessons.Weighed, desk.SoFar));
     }
 
