@@ -28,7 +28,7 @@ internal static class WhatItDoesNotProve
             said.Add("Tones marked as not judged are shown for what they are worth; nothing follows from them.");
         if (judgements.Exists(j => j.Verdict == Verdict.NotMeasured))
             said.Add("Not measured means that there is no figure. It is no verdict on the deck, for or against.");
-        said.Add("Only what is listed was measured. Recording, erasure, noise, safety and everything else not in the tables have not been tested by this record.");
+        said.Add("Only what is listed was measured. The figures say nothing of electrical safety, nor of anything else that is not in the tables.");
         return said;
     }
 

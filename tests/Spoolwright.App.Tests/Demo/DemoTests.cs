@@ -91,6 +91,9 @@ public sealed class DemoTests(DemoFixture demo) : IClassFixture<DemoFixture>
         var html = File.ReadAllText(Path.Combine(demo.Folder, "record.html"));
         // A torque gauge is not on the demonstration's bench.
         Assert.All(Catalogue.Entries.Where(e => e.Id != "torque"), e => Assert.Contains($"id=\"{e.Id}\"", html, StringComparison.Ordinal));
+        // What was measured is not said to be untested.
+        Assert.Contains("say nothing of electrical safety, nor of anything else that is not in the tables", html, StringComparison.Ordinal);
+        Assert.DoesNotContain("have not been tested", html, StringComparison.Ordinal);
     }
 
     [Fact]
