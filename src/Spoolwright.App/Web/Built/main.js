@@ -1965,6 +1965,7 @@ var Form = class {
         busy = false;
         if (refused === null) {
           taken = true;
+          this.left.delete(key);
           this.dialog.close();
           return;
         }

@@ -41,6 +41,8 @@ export class Form {
         busy = false;
         if (refused === null) {
           taken = true;
+          // At once: the dialog says that it closed only later, and the next form may stand open by then.
+          this.left.delete(key);
           this.dialog.close();
           return;
         }
