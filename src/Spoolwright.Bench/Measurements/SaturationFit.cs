@@ -1,4 +1,5 @@
 using Spoolwright.Bench.Instruments;
+using Spoolwright.Signal.Levels;
 
 namespace Spoolwright.Bench.Measurements;
 
@@ -126,76 +127,23 @@ internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, do
     // A round top bends otherwise on its two sides, so a parabola misses it by more than noise does: fourth degree where there are points enough.
     private static (double Level, double At, double Noise) Top((double Seconds, double LevelDb, double Length)[] near, (double Seconds, double LevelDb, double Length) highest)
     {
-        if (near.Length < 4)
+        double[] seconds = [.. near.Select(p => p.Seconds)];
+        var degree = near.Length >= 9 ? 4 : 2;
+        if (LevelLine.Fit(seconds, [.. near.Select(p => p.LevelDb)], degree) is not { } curve)
         {
             return (highest.LevelDb, highest.Seconds, 2 * FewPointsDb / Math.Sqrt(near.Length));
         }
 
-        var terms = near.Length >= 9 ? 5 : 3;
-        double middle = near.Average(p => p.Seconds), width = Math.Max(near.Max(p => Math.Abs(p.Seconds - middle)), 1e-9);
-        double X(double seconds) => (seconds - middle) / width;
-        var rows = near.Select(p => Powers(X(p.Seconds), terms)).ToArray();
-        var square = new double[terms, terms];
-        var right = new double[terms];
-        for (var n = 0; n < rows.Length; n++)
-        {
-            for (var i = 0; i < terms; i++)
-            {
-                right[i] += rows[n][i] * (near[n].LevelDb - highest.LevelDb);
-                for (var j = 0; j < terms; j++)
-                {
-                    square[i, j] += rows[n][i] * rows[n][j];
-                }
-            }
-        }
-
-        var curve = Solve(square, right);
-        double At(double x) => Dot(curve, Powers(x, terms));
-        const int Fine = 1000;
-        var vertex = Enumerable.Range(-Fine, (2 * Fine) + 1).Select(i => i / (double)Fine).Where(x => x >= X(near[0].Seconds) && x <= X(near[^1].Seconds)).MaxBy(At);
-        var freedom = near.Length - terms;
-        var scatter = Math.Sqrt(near.Select((p, n) => Math.Pow(p.LevelDb - highest.LevelDb - Dot(curve, rows[n]), 2)).Sum() / freedom);
-        var there = Powers(vertex, terms);
+        const int Fine = 2000;
+        var step = (seconds[^1] - seconds[0]) / Fine;
+        var at = Enumerable.Range(0, Fine + 1).Select(i => seconds[0] + (i * step)).MaxBy(curve.At);
+        var freedom = near.Length - degree - 1;
+        var scatter = Math.Sqrt(near.Sum(p => Math.Pow(p.LevelDb - curve.At(p.Seconds), 2)) / freedom);
 
         // A piece's mean lies under a round top by its curvature over the piece's length.
-        var bend = Enumerable.Range(2, terms - 2).Sum(i => i * (i - 1) * curve[i] * Math.Pow(vertex, i - 2));
-        var rounded = -bend * near.Average(p => Math.Pow(p.Length / width, 2)) / 24;
-        return (
-            highest.LevelDb + At(vertex) + Math.Max(0, rounded), middle + (vertex * width),
-            Confidence.Factor(freedom) * scatter * Math.Sqrt(Dot(there, Solve(square, there))));
-    }
-
-    private static double[] Powers(double x, int terms) => [.. Enumerable.Range(0, terms).Select(i => Math.Pow(x, i))];
-
-    private static double Dot(double[] a, double[] b) => a.Zip(b, (x, y) => x * y).Sum();
-
-    // By elimination: five unknowns at most, between −1 and 1.
-    private static double[] Solve(double[,] matrix, double[] right)
-    {
-        var (m, b) = ((double[,])matrix.Clone(), (double[])right.Clone());
-        for (var i = 0; i < b.Length; i++)
-        {
-            for (var r = i + 1; r < b.Length; r++)
-            {
-                var factor = m[r, i] / m[i, i];
-                b[r] -= factor * b[i];
-                for (var k = i; k < b.Length; k++)
-                {
-                    m[r, k] -= factor * m[i, k];
-                }
-            }
-        }
-
-        for (var i = b.Length - 1; i >= 0; i--)
-        {
-            for (var k = i + 1; k < b.Length; k++)
-            {
-                b[i] -= m[i, k] * b[k];
-            }
-
-            b[i] /= m[i, i];
-        }
-
-        return b;
+        var apart = 10 * step;
+        var bend = (curve.At(at + apart) - (2 * curve.At(at)) + curve.At(at - apart)) / (apart * apart);
+        var rounded = -bend * near.Average(p => p.Length * p.Length) / 24;
+        return (curve.At(at) + Math.Max(0, rounded), at, Confidence.Factor(freedom) * scatter * Math.Sqrt(curve.VarianceFactor(at)));
     }
 }

@@ -23,9 +23,14 @@ internal static class PhaseSteps
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public static void Between(ReadOnlySpan<double> re, ReadOnlySpan<double> im, Complex previous, double scale, Span<double> steps)
     {
-        if (im.Length < re.Length || steps.Length < re.Length)
+        if (im.Length < re.Length)
         {
-            throw new ArgumentException($"{re.Length} real parts, {im.Length} imaginary ones, room for {steps.Length} steps.", nameof(im));
+            throw new ArgumentException($"{im.Length} imaginary parts for {re.Length} real ones.", nameof(im));
+        }
+
+        if (steps.Length < re.Length)
+        {
+            throw new ArgumentException($"Room for {steps.Length} steps of {re.Length}.", nameof(steps));
         }
 
         if (re.Length == 0)

@@ -187,10 +187,11 @@ public class SoundInspectorTests
         var (left, right) = (Tone(1000, 2), Tone(1000, 0.5));
         Array.Clear(right, 5000, 100);
         inspector.Add(left, right);
-        var before = GC.GetAllocatedBytesForCurrentThread();
-        for (var i = 0; i < 10; i++)
-            inspector.Add(left, right);
-        Assert.Equal(0, GC.GetAllocatedBytesForCurrentThread() - before);
+        Assert.Equal(0, Allocated.Bytes(() =>
+        {
+            for (var i = 0; i < 10; i++)
+                inspector.Add(left, right);
+        }));
         Assert.True(inspector.HasBreak);
     }
 

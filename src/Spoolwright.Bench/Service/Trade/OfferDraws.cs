@@ -68,38 +68,7 @@ internal static class OfferDraws
 
     private static Range95 Range(double[] figures)
     {
-        var (low, middle, high) = (figures.Length / 40, figures.Length / 2, figures.Length - 1 - (figures.Length / 40));
-        // Each parts the figures for the next, so that none is sought among all of them again.
-        var found = (Middle: Ranked(figures, middle, 0, figures.Length - 1), Low: Ranked(figures, low, 0, middle), High: Ranked(figures, high, middle, figures.Length - 1));
-        return new Range95(found.Middle, found.Low, found.High);
-    }
-
-    // The figure that would stand at a place if they were sorted; smaller ones come before it, greater ones after it.
-    private static double Ranked(double[] figures, int place, int from, int to)
-    {
-        while (from < to)
-        {
-            var (pivot, i, j) = (figures[(from + to) >>> 1], from, to);
-            while (i <= j)
-            {
-                while (figures[i] < pivot)
-                    i++;
-                while (figures[j] > pivot)
-                    j--;
-                if (i > j)
-                    break;
-                (figures[i], figures[j]) = (figures[j], figures[i]);
-                (i, j) = (i + 1, j - 1);
-            }
-
-            if (place <= j)
-                to = j;
-            else if (place >= i)
-                from = i;
-            else
-                break;
-        }
-
-        return figures[place];
+        Array.Sort(figures);
+        return new Range95(figures[figures.Length / 2], figures[figures.Length / 40], figures[^(1 + (figures.Length / 40))]);
     }
 }
