@@ -87,9 +87,7 @@ internal static class MarkerAssembly
     }
 
     // Where a sweep's peak stands after the marker's start.
-    private static double Expected(int slot, bool upward, double stretch) => (stretch * slot * MarkerSweep.EverySeconds) + ((stretch - 1) * Shift(upward));
-
-    private static double Shift(bool upward) => upward ? MarkerSweep.UpwardShift : MarkerSweep.DownwardShift;
+    private static double Expected(int slot, bool upward, double stretch) => (stretch * slot * MarkerSweep.EverySeconds) + ((stretch - 1) * MarkerSweep.Shift(upward));
 
     private static Row Gather(SweepSighting[] sorted, double[] times, double start, double stretch, double tolerance)
     {
@@ -155,92 +153,31 @@ internal static class MarkerAssembly
             return null;
         }
 
-        var amplitudes = row.Sightings.OfType<int>().Select(i => sorted[i].Amplitude).Order().ToArray();
+        var seen = row.Sightings.OfType<int>().Select(i => sorted[i]).ToArray();
+        var correlation = seen.Select(s => s.Correlation).Order().ElementAt(seen.Length / 2);
         return new FoundMarker
         {
             Word = word,
             CaptureChannel = channel,
             StartSeconds = fine.Start,
             UncertaintySeconds = 2 * Math.Max(fine.Scatter, 1e-6) * fine.StartFactor,
-            MiddleSeconds = fine.Start + (fine.Stretch * MarkerSweep.MarkerSeconds / 2) + fine.Wow.Mean,
-            MiddleUncertaintySeconds = double.Hypot(2 * Rough(fine.Points) * fine.Wow.Share, PeakSeconds),
+            MiddleSeconds = fine.Middle,
+            MiddleUncertaintySeconds = double.Hypot(MarkerWow.MiddleExpanded(fine, MarkerWow.NoiseSeconds(correlation)), PeakSeconds),
             Stretch = fine.Stretch,
             ScatterSeconds = fine.Scatter,
-            LevelDb = 20 * Math.Log10(Math.Max(1e-9, amplitudes[amplitudes.Length / 2])),
+            LevelDb = 20 * Math.Log10(Math.Max(1e-9, seen.Select(s => s.Amplitude).Order().ElementAt(seen.Length / 2))),
             Sweeps = row.Count,
             IsMixed = row.Mixed > row.Count / 2,
         };
     }
 
     // Peak time + shift = start + stretch · (slot time + shift): a straight line.
-    private static (double Start, double Stretch, double Scatter, double StartFactor, (double Mean, double Share) Wow, List<(double X, double Y)> Points)? Fit(SweepSighting[] sorted, Row row)
-    {
-        double n = 0, sx = 0, sy = 0, sxx = 0, sxy = 0;
-        var points = new List<(double X, double Y)>();
-        for (var slot = 0; slot < MarkerCode.Length; slot++)
+    private static SweepRow? Fit(SweepSighting[] sorted, Row row) => SweepRow.Of(
+        [.. Enumerable.Range(0, MarkerCode.Length).Where(slot => row.Sightings[slot] is not null).Select(slot =>
         {
-            if (row.Sightings[slot] is not { } i)
-            {
-                continue;
-            }
-
-            var shift = Shift(sorted[i].IsUpward);
-            double x = (slot * MarkerSweep.EverySeconds) + shift, y = sorted[i].Seconds + shift;
-            points.Add((x, y));
-            n++;
-            sx += x;
-            sy += y;
-            sxx += x * x;
-            sxy += x * y;
-        }
-
-        var spread = (n * sxx) - (sx * sx);
-        if (n < 3 || spread <= 0)
-        {
-            return null;
-        }
-
-        var stretch = ((n * sxy) - (sx * sy)) / spread;
-        var start = (sy - (stretch * sx)) / n;
-        var squares = points.Sum(p => Math.Pow(p.Y - start - (stretch * p.X), 2));
-        points.Sort();
-        return (start, stretch, Math.Sqrt(squares / (n - 2)), Math.Sqrt(sxx / spread), Wow(points, start, stretch), points);
-    }
-
-    // Mean over the marker of what bends the row, and the share of one sweep's scatter in it: sweeps stand unevenly (an upward one speaks of a later time
-    // than a downward one), and wow is slow against them, so straight lines between them say more of it than their plain mean.
-    private static (double Mean, double Share) Wow(List<(double X, double Y)> points, double start, double stretch)
-    {
-        double mean = 0, squares = 0;
-        for (var i = 0; i < points.Count; i++)
-        {
-            var from = i == 0 ? Math.Min(0, points[0].X) : (points[i - 1].X + points[i].X) / 2;
-            var to = i == points.Count - 1 ? Math.Max(MarkerSweep.MarkerSeconds, points[i].X) : (points[i].X + points[i + 1].X) / 2;
-            var share = (to - from) / MarkerSweep.MarkerSeconds;
-            mean += share * (points[i].Y - start - (stretch * points[i].X));
-            squares += share * share;
-        }
-
-        return (mean, Math.Sqrt(squares));
-    }
-
-    // What of the scatter goes from one sweep to the next: each against the line between its neighbours. Wow, slower than that, moves the marker's middle
-    // itself and is no error of it; of flutter at some hertz a twentieth more is seen so than is in the mean [computed: RecordCoverageTests].
-    private const double RoughShare = 0.95;
-
-    private static double Rough(List<(double X, double Y)> points)
-    {
-        double squares = 0;
-        for (var i = 1; i < points.Count - 1; i++)
-        {
-            var (before, here, after) = (points[i - 1], points[i], points[i + 1]);
-            var share = (here.X - before.X) / (after.X - before.X);
-            var off = here.Y - before.Y - (share * (after.Y - before.Y));
-            squares += off * off / (1 + (share * share) + ((1 - share) * (1 - share)));
-        }
-
-        return RoughShare * Math.Sqrt(squares / Math.Max(1, points.Count - 2));
-    }
+            var sighting = sorted[row.Sightings[slot]!.Value];
+            return (slot, sighting.IsUpward, sighting.Seconds + MarkerSweep.Shift(sighting.IsUpward));
+        })]);
 
     private sealed class Row
     {

@@ -30,6 +30,10 @@ public static class MarkerSweep
     /// <summary>The same of the downward sweep.</summary>
     public const double DownwardShift = Seconds - UpwardShift;
 
+    /// <summary>Displacement of a sweep's peak at a stretch s in time: this times (s − 1), s.</summary>
+    /// <param name="upward">Whether it goes up.</param>
+    public static double Shift(bool upward) => upward ? UpwardShift : DownwardShift;
+
     /// <summary>Value at a time from the sweep's start, −1 to 1; 0 outside.</summary>
     /// <param name="seconds">Time, s.</param>
     /// <param name="upward">Whether it goes up.</param>
@@ -44,11 +48,20 @@ public static class MarkerSweep
         var t = upward ? seconds : Seconds - seconds;
         var slope = ((1 / HighestHz) - (1 / LowestHz)) / Seconds;
         var phase = 2 * Math.PI / slope * Math.Log(1 + (slope * LowestHz * t));
+        return Window(seconds) * Math.Sin(phase);
+    }
+
+    /// <summary>Amplitude at a time from the sweep's start, 0 to 1.</summary>
+    internal static double Window(double seconds)
+    {
         var edge = EdgeShare * Seconds;
         var beside = Math.Min(seconds, Seconds - seconds);
-        var window = beside < edge ? 0.5 - (0.5 * Math.Cos(Math.PI * beside / edge)) : 1;
-        return window * Math.Sin(phase);
+        return beside < edge ? 0.5 - (0.5 * Math.Cos(Math.PI * Math.Max(0, beside) / edge)) : 1;
     }
+
+    /// <summary>Frequency at a time from the sweep's start, Hz.</summary>
+    internal static double Frequency(double seconds, bool upward) =>
+        1 / ((1 / LowestHz) + (((1 / HighestHz) - (1 / LowestHz)) * (upward ? seconds : Seconds - seconds) / Seconds));
 
     /// <summary>Value of a whole marker at a time from its start, −1 to 1; 0 outside.</summary>
     /// <param name="seconds">Time, s.</param>

@@ -13,7 +13,11 @@ internal sealed record TapedDeck
 
     public double Speed { get; init; } = 1;
 
+    /// <summary>Flutter, rms share, as strong in every octave from 0.5 to 86 Hz; each seed has its own rates.</summary>
     public double Flutter { get; init; }
+
+    /// <summary>Flutter is as strong in every hertz instead.</summary>
+    public bool FlutterInHertz { get; init; }
 
     /// <summary>Hiss in 20 kHz, dBFS.</summary>
     public double HissDb { get; init; } = -90;
@@ -37,6 +41,9 @@ internal sealed record TapedDeck
 
     /// <summary>Left is the source, right the tape.</summary>
     public bool LeftIsSource { get; init; }
+
+    /// <summary>By so much the source's channel is ahead of the program's time, s: where between two samples it stands.</summary>
+    public double SourceAheadSeconds { get; init; }
 
     /// <summary>Source until then, tape from then on, s.</summary>
     public double? SourceUntil { get; init; }
@@ -90,7 +97,7 @@ internal static class TapedProgram
 
             var t = i / (double)deck.RateHz;
             var isSource = deck.SourceUntil is { } until && t < until;
-            left[i] = (float)(deck.LeftIsSource || isSource ? At(l, t) : x + (leak * y) + (hiss * Bias.BiasTurn.Normal(random)));
+            left[i] = (float)(deck.LeftIsSource || isSource ? At(l, t + deck.SourceAheadSeconds) : x + (leak * y) + (hiss * Bias.BiasTurn.Normal(random)));
             right[i] = (float)(isSource ? At(r, t) : gain * (y + (leak * x) + (hiss * Bias.BiasTurn.Normal(random))));
         }
 
@@ -106,9 +113,11 @@ internal static class TapedProgram
 
     private static Func<double, double> Displacement(TapedDeck deck, Random random)
     {
-        var lines = Enumerable.Range(0, 8).Select(i => (Hz: 0.7 * Math.Pow(1.9, i), P: random.NextDouble() * 6.28)).ToArray();
-        var each = deck.Flutter * Math.Sqrt(2.0 / lines.Length);
-        return t => (t * deck.Speed) - deck.DelaySeconds + lines.Sum(x => each / (2 * Math.PI * x.Hz) * Math.Sin((2 * Math.PI * x.Hz * t) + x.P));
+        // Every deck has rates of its own: one in each of eight stretches from 0.5 to 86 Hz.
+        var lines = Enumerable.Range(0, 8).Select(i => (Hz: 0.7 * Math.Pow(1.9, i + random.NextDouble() - 0.5), P: random.NextDouble() * 6.28)).ToArray();
+        double Strength(double hz) => deck.FlutterInHertz ? Math.Sqrt(hz) : 1;
+        var each = deck.Flutter * Math.Sqrt(2.0 / lines.Sum(x => Math.Pow(Strength(x.Hz), 2)));
+        return t => (t * deck.Speed) - deck.DelaySeconds + lines.Sum(x => each * Strength(x.Hz) / (2 * Math.PI * x.Hz) * Math.Sin((2 * Math.PI * x.Hz * t) + x.P));
     }
 
     private static readonly System.Collections.Concurrent.ConcurrentDictionary<(string, double), (float[], float[])> Rendered = new();
