@@ -1,5 +1,6 @@
 using Spoolwright.Bench.Instruments;
 using Spoolwright.Signal;
+using Spoolwright.Signal.Flutter;
 using Spoolwright.Signal.Programs;
 using Spoolwright.Signal.Sound;
 using Spoolwright.Signal.Tones;
@@ -48,6 +49,8 @@ public static class RecordMeasurement
                 Quantity.MonitorDelay, delay.Ms, [new("markers", delay.Uncertainty)], $"middle of the marker from tape less that from source, from 0.9 to 5.4 kHz, what the deck's electronics delay in it; {delay.How}"));
         }
 
+        var skew = HeardSkew(program);
+        var leaks = notes.Any(n => n.Code == "summed-sides") ? (null, null) : (Left: SideLeak.Into(program, Channel.Left, skew), Right: SideLeak.Into(program, Channel.Right, skew));
         foreach (var channel in program.TapeChannels)
         {
             var side = channel == Channel.Left ? Sides.Left : Sides.Right;
@@ -62,12 +65,12 @@ public static class RecordMeasurement
                 continue;
             }
 
-            readings.AddRange(new RecordResponse(heard, channel, settings.PlaybackReadings, notes, SideLeak.Into(program, channel), settings.Loopback).Readings());
+            readings.AddRange(new RecordResponse(heard, channel, settings.PlaybackReadings, notes, t => SideLeak.Pull(leaks.Left, leaks.Right, t) is { } p ? (channel == Channel.Left ? p.Left : p.Right) : null, settings.Loopback).Readings());
         }
 
         readings.AddRange(Between(program, notes));
         readings.AddRange(Products(program, notes));
-        readings.AddRange(Skew(program, settings, notes));
+        readings.AddRange(Skew(program, leaks, settings, notes));
         LoopbackNotes.Add(settings.Loopback, program.Tones.Select(t => t.FrequencyHz), "response and skew", notes);
         if (readings.Count == 0)
         {
@@ -135,7 +138,7 @@ public static class RecordMeasurement
         }
     }
 
-    private static IEnumerable<Reading> Skew(RecordedProgram program, MeasurementSettings settings, List<Note> notes)
+    private static IEnumerable<Reading> Skew(RecordedProgram program, (SideLeak? Left, SideLeak? Right) leaks, MeasurementSettings settings, List<Note> notes)
     {
         var tones = program.Tones.Where(t => t.Sides == Sides.Both && t.Figures.Phase is not null).GroupBy(t => t.FrequencyHz).Select(g => g.First()).OrderBy(t => t.FrequencyHz).ToArray();
         if (tones.Length == 0 || notes.Any(n => n.Code is "identical-channels" or "summed-sides"))
@@ -143,22 +146,38 @@ public static class RecordMeasurement
             yield break;
         }
 
-        FoundTone[] phases = [.. tones.Select(t => LoopbackNotes.Corrected(new FoundTone(new TestTone(t.FrequencyHz, t.SentDb, t.Figures.Seconds, ToneRole.Response), [], t.Figures), settings.Loopback))];
-        var fit = SkewFit.Of([.. phases.Select(t => new TonePhase(t.Figures.FrequencyHz, t.Figures.Phase!.Value.Value, double.Hypot(t.Figures.Phase.Value.Noise, t.Figures.PhaseMethod)))], ReachMicroseconds);
-        UncertaintyPart[] leak = SideLeak.OfSkew(program, tones[^1].Figures.FrequencyHz) is { } pulled ? [new("leak", SideLeak.OnTopOf(fit.UncertaintyMicroseconds, pulled))] : [];
+        var pulls = tones.Select(t => SideLeak.Pull(leaks.Left, leaks.Right, t)?.Phase).ToArray();
+        FoundTone[] phases = [.. tones.Zip(pulls, (t, pull) => LoopbackNotes.Corrected(new FoundTone(new TestTone(t.FrequencyHz, t.SentDb, t.Figures.Seconds, ToneRole.Response), [], Without(t.Figures, pull)), settings.Loopback))];
+        var fit = SkewFit.Of([.. phases.Zip(pulls, (t, pull) => new TonePhase(
+            t.Figures.FrequencyHz, t.Figures.Phase!.Value.Value, double.Hypot(double.Hypot(t.Figures.Phase.Value.Noise, t.Figures.PhaseMethod), pull?.Expanded ?? 0)))], ReachMicroseconds);
+
+        // The tones' leaks were read by themselves: their share of the whole by the tones' weights, the rest is noise.
+        var pulled = Math.Min(fit.UncertaintyMicroseconds, Math.Sqrt(pulls.Select((pull, i) => Math.Pow(fit.Weights[i] * (pull?.Expanded ?? 0) * 1e6 / (360 * phases[i].Figures.FrequencyHz), 2)).Sum()));
+        UncertaintyPart[] own = [new("noise", Math.Sqrt((fit.UncertaintyMicroseconds * fit.UncertaintyMicroseconds) - (pulled * pulled))), .. pulled > 0 ? new UncertaintyPart[] { new("leak", pulled) } : []];
         if (!fit.Resolved)
         {
             notes.Add(Note.Warning("cycle-ambiguous", "The tones allow several cycles of the skew; the one nearest to none was taken. Record tones of more frequencies."));
         }
 
         yield return Uncertain.Reading(
-            Quantity.TimeSkew, fit.Microseconds, [new("noise", fit.UncertaintyMicroseconds), .. leak, LoopbackNotes.SkewPart(settings.Loopback, phases, fit)],
-            FormattableString.Invariant($"one delay fitted to the phase of {tones.Length} tones of one's own recording: record and playback head together"));
+            Quantity.TimeSkew, fit.Microseconds, [.. own, LoopbackNotes.SkewPart(settings.Loopback, phases, fit)],
+            FormattableString.Invariant($"one delay fitted to the phase of {tones.Length} tones of one's own recording: record and playback head together{(pulled > 0 ? "; what leaks between the sides taken off" : "")}"));
         if (settings.PlaybackReadings.FirstOrDefault(r => r.Quantity == Quantity.TimeSkew.Id && r.FrequencyHz is null) is { } playback)
         {
             yield return Uncertain.Reading(
-                Quantity.RecordTimeSkew, fit.Microseconds - playback.Value, [new("noise", fit.UncertaintyMicroseconds), .. leak, new("playback", playback.Uncertainty)],
+                Quantity.RecordTimeSkew, fit.Microseconds - playback.Value, [.. own, new("playback", playback.Uncertainty)],
                 "skew of one's own recording less the playback skew of the same condition: the record head's");
         }
     }
+
+    // Good to what leak pulls, which is near enough to turn a leak by.
+    private static double HeardSkew(RecordedProgram program)
+    {
+        TonePhase[] phases = [.. program.Tones.Where(t => t.Sides == Sides.Both && t.Figures.Phase is not null)
+            .Select(t => new TonePhase(t.Figures.FrequencyHz, t.Figures.Phase!.Value.Value, t.Figures.Phase.Value.Noise))];
+        return phases.Length == 0 ? 0 : SkewFit.Of(phases, ReachMicroseconds).Microseconds;
+    }
+
+    private static ToneFigures Without(ToneFigures figures, SideLeak.Pulled? pull) =>
+        pull is { } p ? figures with { Phase = new Estimate(Math.IEEERemainder(figures.Phase!.Value.Value - p.Value, 360), figures.Phase.Value.Noise, figures.Phase.Value.Method) } : figures;
 }

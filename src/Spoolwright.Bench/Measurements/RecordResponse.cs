@@ -5,7 +5,7 @@ using Spoolwright.Signal.Tones;
 namespace Spoolwright.Bench.Measurements;
 
 /// <summary>One channel's levels and overall response, and record's part in it where playback readings are given.</summary>
-internal sealed class RecordResponse(IReadOnlyList<RecordedTone> tones, Channel channel, IReadOnlyList<Reading> playback, List<Note> notes, Func<double, double>? leak, LoopbackCalibration? loopback)
+internal sealed class RecordResponse(IReadOnlyList<RecordedTone> tones, Channel channel, IReadOnlyList<Reading> playback, List<Note> notes, Func<RecordedTone, SideLeak.Pulled?> leak, LoopbackCalibration? loopback)
 {
     private const double MoveDb = 0.3;
 
@@ -39,9 +39,14 @@ internal sealed class RecordResponse(IReadOnlyList<RecordedTone> tones, Channel 
             notes.Add(Note.Warning("level-moved", FormattableString.Invariant($"The {PlaybackMeasurement.Word(channel)} channel's reference tone moved by {moved:0.0} dB from the program's start to its end: tape or contact is uneven.")));
         }
 
-        var sent = tones.First(t => t.IsReference).SentDb;
         var responses = tones.Where(t => !t.IsReference || t.FrequencyHz.Equals(1000)).GroupBy(t => t.FrequencyHz).OrderBy(g => g.Key)
-            .Select(g => Response(g.OrderBy(t => t.IsReference).First(), reference, sent, references.Length)).ToArray();
+            .Select(g => Response(g.OrderBy(t => t.IsReference).First(), reference, tones.First(t => t.IsReference), references.Length)).ToArray();
+        if (responses.Length == 0)
+        {
+            notes.Add(Note.Error("no-response", $"The {PlaybackMeasurement.Word(channel)} channel holds no tone but the one that the others would be held against, so response is not measured."));
+            return readings;
+        }
+
         readings.AddRange(responses);
         readings.Add(Extreme(Quantity.ResponseMax, responses.MaxBy(r => r.Value)!));
         readings.Add(Extreme(Quantity.ResponseMin, responses.MinBy(r => r.Value)!));
@@ -49,7 +54,7 @@ internal sealed class RecordResponse(IReadOnlyList<RecordedTone> tones, Channel 
         return readings;
     }
 
-    private Reading Response(RecordedTone tone, ChannelFigures reference, double sent, int references)
+    private Reading Response(RecordedTone tone, ChannelFigures reference, RecordedTone beside, int references)
     {
         if (tone.IsReference && references == 1)
         {
@@ -59,15 +64,17 @@ internal sealed class RecordResponse(IReadOnlyList<RecordedTone> tones, Channel 
         var figures = RecordMeasurement.FiguresOf(tone, channel)!.Value;
         var noise = double.Hypot(figures.LevelNoiseDb, reference.LevelNoiseDb);
         var own = loopback?.ResponseBetween(tone.FrequencyHz, 1000, channel);
+        SideLeak.Pulled? here = leak(tone), there = leak(beside);
         return Uncertain.Reading(
-            Quantity.Response, figures.LevelDb - tone.SentDb - (reference.LevelDb - sent) - (own?.Db ?? 0),
+            Quantity.Response, figures.LevelDb - (here?.Value ?? 0) - tone.SentDb - (reference.LevelDb - (there?.Value ?? 0) - beside.SentDb) - (own?.Db ?? 0),
             [
                 new("noise", noise),
                 new("method", double.Hypot(figures.LevelMethodDb, reference.LevelMethodDb)),
-                .. SideLeak.OfResponse(leak, tone, 1000, true) is { } part ? new UncertaintyPart[] { new("leak", SideLeak.OnTopOf(noise, part)) } : [],
+                .. here is not null || there is not null ? new UncertaintyPart[] { new("leak", double.Hypot(here?.Expanded ?? 0, there?.Expanded ?? 0)) } : [],
                 own is { } known ? new("interface", known.Uncertainty) : new("interface-response", null),
             ],
             "level found less the level sent, less the same at the reference tone: record and playback together"
+            + (here is not null || there is not null ? "; what leaks from the other side into tones of both taken off" : "")
             + (own is { } taken ? FormattableString.Invariant($"; interface's own response of {taken.Db:0.000} dB taken off") : ""), channel, tone.FrequencyHz) with
         { Role = "response" };
     }

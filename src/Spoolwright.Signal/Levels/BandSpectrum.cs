@@ -70,6 +70,26 @@ public sealed class BandSpectrum
     /// <param name="halfWidthHz">Half width in which the line's own power lies, Hz; the window's width is added.</param>
     public LinePower Line(double offsetHz, double halfWidthHz)
     {
+        var (sum, inside, noise, count) = Beside(offsetHz, halfWidthHz);
+        if (noise is null)
+        {
+            return new LinePower(Math.Max(0, sum) * BinHz, Math.Max(0, sum) * BinHz);
+        }
+
+        double band = inside * BinHz, bands = count * BinHz;
+        var power = (sum * BinHz) - (noise.Value * band);
+        var variance = 1 / _counted * ((noise.Value * noise.Value * band) + (noise.Value * noise.Value * band * band / bands) + (2 * Math.Max(0, power) * noise.Value));
+        return new LinePower(power, Math.Sqrt(variance));
+    }
+
+    /// <summary>Density of the noise beside a place, per Hz; null where the band is too narrow to say.</summary>
+    /// <param name="offsetHz">Place, Hz from the centre.</param>
+    /// <param name="halfWidthHz">Half width in which the line's own power lies, Hz; the window's width is added.</param>
+    public double? NoiseBeside(double offsetHz, double halfWidthHz) => Beside(offsetHz, halfWidthHz).Noise;
+
+    // What lies within and how many bins it is, and what lies beside it.
+    private (double Sum, int Inside, double? Noise, int Count) Beside(double offsetHz, double halfWidthHz)
+    {
         var half = halfWidthHz + (1.5 * BinHz);
         var gap = half + (2 * BinHz);
         double sum = 0;
@@ -97,17 +117,13 @@ public sealed class BandSpectrum
 
         if (beside.Count < 6 || inside == 0)
         {
-            return new LinePower(Math.Max(0, sum) * BinHz, Math.Max(0, sum) * BinHz);
+            return (sum, inside, null, beside.Count);
         }
 
         // Lines of hum beside it are no noise: what stands far above the median is left out.
         beside.Sort();
         var median = beside[beside.Count / 2];
-        var noise = beside.Where(d => d <= 6 * median).DefaultIfEmpty(median).Average();
-        double band = inside * BinHz, bands = beside.Count * BinHz;
-        var power = (sum * BinHz) - (noise * band);
-        var variance = 1 / _counted * ((noise * noise * band) + (noise * noise * band * band / bands) + (2 * Math.Max(0, power) * noise));
-        return new LinePower(power, Math.Sqrt(variance));
+        return (sum, inside, beside.Where(d => d <= 6 * median).DefaultIfEmpty(median).Average(), beside.Count);
     }
 
     /// <summary>Half width, Hz, about a place within which nearly all of a strong line's power lies: its flutter's width.</summary>

@@ -1,3 +1,4 @@
+using System.Numerics;
 using Spoolwright.Signal.Flutter;
 using Spoolwright.Signal.Levels;
 
@@ -9,6 +10,11 @@ namespace Spoolwright.Signal.Tones;
 /// <param name="SnrDb">Tone over the noise beside it, reckoned in 20 kHz, dB.</param>
 /// <param name="LevelMethodDb">What the tone's own movement of level leaves open where its ends were not looked at, k = 2, dB.</param>
 public readonly record struct ChannelFigures(double LevelDb, double LevelNoiseDb, double SnrDb, double LevelMethodDb = 0);
+
+/// <summary>What the weaker channel holds of a tone of the stronger one, as a share of it, in size and phase.</summary>
+/// <param name="Share">The weaker channel's part over the stronger channel's tone.</param>
+/// <param name="Sigma">Standard deviation of its real and of its imaginary part.</param>
+public readonly record struct LeakShare(Complex Share, double Sigma);
 
 /// <summary>What was measured of one tone.</summary>
 public sealed record ToneFigures
@@ -26,6 +32,9 @@ public sealed record ToneFigures
 
     /// <summary>What in the weaker channel is coherent with the stronger one; null where it was not asked for (<see cref="ToneProbe.ReadsLeak"/>).</summary>
     public LinePower? Leak { get; init; }
+
+    /// <summary>The same leak in size and phase; null where it was not asked for, or noise beside it is not known.</summary>
+    public LeakShare? LeakShare { get; init; }
 
     /// <summary>Phase of right minus left, degrees within ±180, and what noise makes uncertain of it (k = 2); null with one channel.</summary>
     public required Estimate? Phase { get; init; }

@@ -1,3 +1,4 @@
+using System.Numerics;
 using Spoolwright.Signal.Levels;
 
 namespace Spoolwright.Signal.Tones;
@@ -122,13 +123,15 @@ public sealed class ToneProbe
         }
 
         var strong = right is not null && r is not null && (l is null || r.Value.Figures.SnrDb > l.Value.Figures.SnrDb) ? right : left;
+        var leak = ReadsLeak && right is not null ? Leak(strong == left ? _r : _l, strong, n) : ((LinePower Power, LeakShare? Share)?)null;
         return new ToneFigures
         {
             FrequencyHz = _carrier + ToneStatistics.Offset(strong, keep, _outputRate),
             Left = l?.Figures ?? new ChannelFigures(-200, 0, 0),
             Right = r?.Figures,
             BalanceMethodDb = balance,
-            Leak = ReadsLeak && right is not null ? Leak(strong == left ? _r : _l, strong, n) : null,
+            Leak = leak?.Power,
+            LeakShare = leak?.Share,
             Phase = phase?.Phase,
             PhaseMethod = phase?.Method ?? 0,
             PhaseWander = phase?.Wander,
@@ -138,12 +141,25 @@ public sealed class ToneProbe
     }
 
     // Power would hold what neighbours' flutter and hiss put into the band; what turns with the strong tone alone is of it.
-    private LinePower Leak(BasebandRecord weak, BasebandRecord strong, int n)
+    private (LinePower Power, LeakShare? Share) Leak(BasebandRecord weak, BasebandRecord strong, int n)
     {
         var turned = weak.TurnedBack(strong, n);
         var low = _carrier < CoherentFromHz;
-        return BandSpectrum.Of(turned.Re, turned.Im, _outputRate, PassHz, low ? LowLeakSegmentSeconds : LeakSegmentSeconds)
-            .Line(0, low ? CoherentHz * _carrier / CoherentFromHz : CoherentHz);
+        var half = low ? CoherentHz * _carrier / CoherentFromHz : CoherentHz;
+        var spectrum = BandSpectrum.Of(turned.Re, turned.Im, _outputRate, PassHz, low ? LowLeakSegmentSeconds : LeakSegmentSeconds);
+        double re = 0, im = 0, whole = 0;
+        for (var i = 0; i < n; i++)
+        {
+            re += turned.Re[i];
+            im += turned.Im[i];
+            whole += Math.Sqrt((strong.Re[i] * strong.Re[i]) + (strong.Im[i] * strong.Im[i]));
+        }
+
+        // The mean over T of noise of density N scatters by √(N/2T) either way.
+        LeakShare? share = spectrum.NoiseBeside(0, half) is { } noise && whole > 0
+            ? new LeakShare(new Complex(re / whole, im / whole), Math.Sqrt(noise * _outputRate / (2 * n)) * n / whole)
+            : null;
+        return (spectrum.Line(0, half), share);
     }
 
     // As low a rate as the band allows, but none at which what is left of offset (at −f) or of the mirror (at −2f) folds onto the tone.

@@ -1,3 +1,4 @@
+using System.Numerics;
 using Spoolwright.Bench.Tests.Tones;
 using Spoolwright.Signal.Programs;
 
@@ -28,6 +29,15 @@ internal sealed record TapedDeck
 
     public double CrosstalkDb { get; init; } = -200;
 
+    /// <summary>That leak comes the other way round.</summary>
+    public bool CrosstalkReversed { get; init; }
+
+    /// <summary>Leak into each side from the other before the tape, as a factor; below 0 the other way round.</summary>
+    public double TapeLeak { get; init; }
+
+    /// <summary>Leak before the tape that rises with frequency, a quarter turn ahead: half of it is what a difference over two samples of 96 kHz is multiplied with.</summary>
+    public double TapeLeakRising { get; init; }
+
     public double RightDb { get; init; }
 
     /// <summary>Each product of the multitone's 1000 and 3150 Hz, dB against 1000 Hz as played; −200: none.</summary>
@@ -55,19 +65,27 @@ internal static class TapedProgram
     private const int From = 96_000;
     private const int Half = 12;
 
-    /// <summary>The deck's own response at a frequency, dB against 1 kHz.</summary>
-    public static double Response(TapedDeck deck, double hz) => deck.CornerHz <= 0 ? 0 : Gain(deck, hz) - Gain(deck, 1000);
+    /// <summary>The deck's own response at a frequency, dB against 1 kHz, with the thousandth of a decibel of ripple that the short sinc has.</summary>
+    public static double Response(TapedDeck deck, double hz) => (deck.CornerHz <= 0 ? 0 : Gain(deck, hz) - Gain(deck, 1000)) + Ripple(hz) - Ripple(1000);
 
     public static MemorySound Play(SignalProgram program, TapedDeck deck, int seed = 1)
+    {
+        var (left, right) = Samples(program, deck, seed);
+        return new MemorySound(left, right, deck.RateHz);
+    }
+
+    /// <summary>The same as samples.</summary>
+    public static (float[] Left, float[] Right) Samples(SignalProgram program, TapedDeck deck, int seed = 1)
     {
         var (l, r) = Rendered.GetOrAdd((program.Name, program.Seconds), _ => Render(program));
         var frames = l.Length;
         float[] a = Filtered(l, deck), b = Filtered(r, deck);
+        (a, b) = deck.TapeLeak == 0 && deck.TapeLeakRising == 0 ? (a, b) : (Leaked(a, b, deck), Leaked(b, a, deck));
         var random = new Random(seed);
         var Displaced = Displacement(deck, random);
         var count = (int)Math.Min(frames / (double)From / deck.Speed * deck.RateHz, (deck.Seconds ?? double.MaxValue) * deck.RateHz);
         float[] left = new float[count], right = new float[count];
-        double leak = Math.Pow(10, deck.CrosstalkDb / 20), gain = Math.Pow(10, deck.RightDb / 20);
+        double leak = (deck.CrosstalkReversed ? -1 : 1) * Math.Pow(10, deck.CrosstalkDb / 20), gain = Math.Pow(10, deck.RightDb / 20);
         // 1000 Hz is sent 30 dB under a reference level of −18 dBFS.
         double product = deck.ProductDb > -200 ? Math.Pow(10, (deck.ProductDb - 48 + (deck.CornerHz <= 0 ? 0 : Gain(deck, 1000))) / 20) : 0;
         double hum = deck.HumDb > -200 ? Math.Pow(10, deck.HumDb / 20) : 0;
@@ -101,7 +119,7 @@ internal static class TapedProgram
             right[i] = (float)(isSource ? At(r, t) : gain * (y + (leak * x) + (hiss * Bias.BiasTurn.Normal(random))));
         }
 
-        return new MemorySound(left, right, deck.RateHz);
+        return (left, right);
     }
 
     /// <summary>The monitor delay that this capture has over a stretch of it, s: flutter is in it.</summary>
@@ -132,6 +150,27 @@ internal static class TapedProgram
         }
 
         return (left, right);
+    }
+
+    /// <summary>How far a tone of one side alone stands over what of it is in the other channel, dB, at equal gains.</summary>
+    public static double Separation(TapedDeck deck, double hz, bool fromLeft)
+    {
+        var later = Complex.FromPolarCoordinates(1, -2 * Math.PI * hz * deck.RightLaterMicroseconds * 1e-6);
+        Complex tape = new(deck.TapeLeak, 2 * deck.TapeLeakRising * Math.Sin(2 * Math.PI * hz / From));
+        double leak = (deck.CrosstalkReversed ? -1 : 1) * Math.Pow(10, deck.CrosstalkDb / 20);
+        Complex own = fromLeft ? 1 : later, other = tape * (fromLeft ? later : 1);
+        return 20 * Math.Log10((own + (leak * other)).Magnitude / (other + (leak * own)).Magnitude);
+    }
+
+    private static float[] Leaked(float[] own, float[] other, TapedDeck deck)
+    {
+        var y = new float[own.Length];
+        for (var i = 1; i < y.Length - 1; i++)
+        {
+            y[i] = own[i] + (float)((deck.TapeLeak * other[i]) + (deck.TapeLeakRising * (other[i + 1] - other[i - 1])));
+        }
+
+        return y;
     }
 
     // y[n] = (1 − p)·x[n] + p·y[n − 1].
@@ -167,6 +206,9 @@ internal static class TapedProgram
         var window = Math.Cos(Math.PI * d / (2 * Half));
         return (d == 0 ? 1 : Math.Sin(Math.PI * d) / (Math.PI * d)) * window * window;
     })];
+
+    private static double Ripple(double hz) =>
+        20 * Math.Log10(Kernel.Select((k, i) => k * Math.Cos(2 * Math.PI * hz / From * ((i / 512.0) - Half))).Sum() / 512);
 
     private static double At(float[] x, double seconds)
     {
