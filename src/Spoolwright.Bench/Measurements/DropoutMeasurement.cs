@@ -25,6 +25,9 @@ public static class DropoutMeasurement
 
     // In the band followed; below this, hiss alone makes falls of 6 dB now and then.
     private const double LeastSnrDb = 15;
+
+    // Where tenths of a second begin, and power meaned within one, k = 2, dB [computed: DropoutTests].
+    private const double StabilityMethodDb = 0.003;
     private static readonly double[] Depths = [6, 10, 15, 20];
     private static readonly double[] Lengths = [5, 10, 20, 50];
 
@@ -131,7 +134,7 @@ public static class DropoutMeasurement
         if (found.Stability is { } stability)
         {
             readings.Add(Uncertain.Reading(
-                Quantity.LevelStability, stability.Db, [new("noise", stability.Expanded), new("method", 0.005)],
+                Quantity.LevelStability, stability.Db, [new("noise", stability.Expanded), new("method", StabilityMethodDb)],
                 FormattableString.Invariant($"5th to 95th percentile of the level (mean power over {DropoutMeter.LevelSeconds:0.0} s, one after the other), noise taken off; {how}; dropouts are in it"), channel, hz));
         }
 

@@ -50,7 +50,9 @@ public static class RecordMeasurement
         }
 
         var skew = HeardSkew(program);
-        var leaks = notes.Any(n => n.Code == "summed-sides") ? (null, null) : (Left: SideLeak.Into(program, Channel.Left, skew), Right: SideLeak.Into(program, Channel.Right, skew));
+        var leaks = notes.Any(n => n.Code == "summed-sides")
+            ? (null, null)
+            : (Left: SideLeak.Into(program, Channel.Left, skew), Right: SideLeak.Into(program, Channel.Right, skew));
         foreach (var channel in program.TapeChannels)
         {
             var side = channel == Channel.Left ? Sides.Left : Sides.Right;
@@ -65,7 +67,8 @@ public static class RecordMeasurement
                 continue;
             }
 
-            readings.AddRange(new RecordResponse(heard, channel, settings.PlaybackReadings, notes, t => SideLeak.Pull(leaks.Left, leaks.Right, t) is { } p ? (channel == Channel.Left ? p.Left : p.Right) : null, settings.Loopback).Readings());
+            SideLeak.Pulled? Leak(RecordedTone tone) => SideLeak.Pull(leaks.Left, leaks.Right, tone) is { } p ? (channel == Channel.Left ? p.Left : p.Right) : null;
+            readings.AddRange(new RecordResponse(heard, channel, settings.PlaybackReadings, notes, Leak, settings.Loopback).Readings());
         }
 
         readings.AddRange(Between(program, notes));
@@ -147,13 +150,15 @@ public static class RecordMeasurement
         }
 
         var pulls = tones.Select(t => SideLeak.Pull(leaks.Left, leaks.Right, t)?.Phase).ToArray();
-        FoundTone[] phases = [.. tones.Zip(pulls, (t, pull) => LoopbackNotes.Corrected(new FoundTone(new TestTone(t.FrequencyHz, t.SentDb, t.Figures.Seconds, ToneRole.Response), [], Without(t.Figures, pull)), settings.Loopback))];
-        var fit = SkewFit.Of([.. phases.Zip(pulls, (t, pull) => new TonePhase(
-            t.Figures.FrequencyHz, t.Figures.Phase!.Value.Value, double.Hypot(double.Hypot(t.Figures.Phase.Value.Noise, t.Figures.PhaseMethod), pull?.Expanded ?? 0)))], ReachMicroseconds);
+        FoundTone[] phases = [.. tones.Zip(pulls, (t, pull) => LoopbackNotes.Corrected(
+            new FoundTone(new TestTone(t.FrequencyHz, t.SentDb, t.Figures.Seconds, ToneRole.Response), [], Without(t.Figures, pull)), settings.Loopback))];
+        var fit = SkewFit.Of([.. phases.Zip(pulls, PhaseOf)], ReachMicroseconds);
 
         // The tones' leaks were read by themselves: their share of the whole by the tones' weights, the rest is noise.
-        var pulled = Math.Min(fit.UncertaintyMicroseconds, Math.Sqrt(pulls.Select((pull, i) => Math.Pow(fit.Weights[i] * (pull?.Expanded ?? 0) * 1e6 / (360 * phases[i].Figures.FrequencyHz), 2)).Sum()));
-        UncertaintyPart[] own = [new("noise", Math.Sqrt((fit.UncertaintyMicroseconds * fit.UncertaintyMicroseconds) - (pulled * pulled))), .. pulled > 0 ? new UncertaintyPart[] { new("leak", pulled) } : []];
+        var squares = pulls.Select((pull, i) => Math.Pow(fit.Weights[i] * (pull?.Expanded ?? 0) * 1e6 / (360 * phases[i].Figures.FrequencyHz), 2)).Sum();
+        var pulled = Math.Min(fit.UncertaintyMicroseconds, Math.Sqrt(squares));
+        var noise = Math.Sqrt((fit.UncertaintyMicroseconds * fit.UncertaintyMicroseconds) - (pulled * pulled));
+        UncertaintyPart[] own = pulled > 0 ? [new("noise", noise), new("leak", pulled)] : [new("noise", noise)];
         if (!fit.Resolved)
         {
             notes.Add(Note.Warning("cycle-ambiguous", "The tones allow several cycles of the skew; the one nearest to none was taken. Record tones of more frequencies."));
@@ -178,6 +183,13 @@ public static class RecordMeasurement
         return phases.Length == 0 ? 0 : SkewFit.Of(phases, ReachMicroseconds).Microseconds;
     }
 
+    private static TonePhase PhaseOf(FoundTone tone, SideLeak.Pulled? pull) => new(
+        tone.Figures.FrequencyHz,
+        tone.Figures.Phase!.Value.Value,
+        Math.Sqrt(Math.Pow(tone.Figures.Phase.Value.Noise, 2) + Math.Pow(tone.Figures.PhaseMethod, 2) + Math.Pow(pull?.Expanded ?? 0, 2)));
+
     private static ToneFigures Without(ToneFigures figures, SideLeak.Pulled? pull) =>
-        pull is { } p ? figures with { Phase = new Estimate(Math.IEEERemainder(figures.Phase!.Value.Value - p.Value, 360), figures.Phase.Value.Noise, figures.Phase.Value.Method) } : figures;
+        pull is { } p && figures.Phase is { } phase
+            ? figures with { Phase = new Estimate(Math.IEEERemainder(phase.Value - p.Value, 360), phase.Noise, phase.Method) }
+            : figures;
 }

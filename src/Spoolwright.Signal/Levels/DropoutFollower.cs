@@ -128,8 +128,11 @@ internal sealed class DropoutFollower
         _done += to - from;
     }
 
-    // Noise widens the spread as it widens a normal law, by squares; each end is off by one level's noise. Where noise is all there is, less so
-    // [computed: DropoutTests].
+    // Levels as seen lie wider about an end than without noise, and so fewer of them move it [computed: DropoutTests].
+    private const double KernelShare = 0.7;
+
+    // Noise widens the spread as it widens a normal law, by squares. Each end is off by what noise moves it: as the levels about it are moved, each by its
+    // chance to be the one at the end; where they lie farther apart than noise carries them, as the two between which the end lies.
     private (double Db, double Expanded)? Stability(double sigma)
     {
         var least = 20 * Math.Log10(_amplitude) - 20;
@@ -150,8 +153,21 @@ internal sealed class DropoutFollower
         var noise = NormalSpread * sigma;
         double Own(double of) => Math.Sqrt(Math.Max(0, (of * Math.Abs(of)) - (noise * noise)));
 
-        // The ends are means of the outermost tenth: noise moves them by its share in as many levels, about.
-        var off = 2 * Math.Sqrt(2) * sigma * Math.Sqrt(Math.Min(1, 10.0 / levels.Length));
+        double Moved(double p)
+        {
+            double end = Quantile(p), x = p * (levels.Length - 1), share = x - Math.Floor(x), sum = 0, squares = 0;
+            double width = Math.Max(KernelShare * sigma, 1e-9), nearest = levels.Min(l => Math.Abs(l - end));
+            foreach (var level in levels)
+            {
+                var weight = Math.Exp(-0.5 * (Math.Pow((level - end) / width, 2) - Math.Pow(nearest / width, 2)));
+                sum += weight;
+                squares += weight * weight;
+            }
+
+            return Math.Min((share * share) + ((1 - share) * (1 - share)), squares / (sum * sum));
+        }
+
+        var off = 2 * sigma * Math.Sqrt(Moved(0.05) + Moved(0.95));
         var own = Own(spread);
         return (own, Math.Max(Own(spread + off) - own, own - Own(spread - off)));
     }

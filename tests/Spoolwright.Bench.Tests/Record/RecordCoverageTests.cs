@@ -95,7 +95,9 @@ public sealed class RecordCoverageTests
             if (truth is not { } value)
                 return;
             errors.TryAdd(r.Quantity, []);
-            errors[r.Quantity].Add((r.Value - value, r.Uncertainty!.Value));
+
+            // In units of what is stated: quiet decks and loud ones differ by a factor of five, and a median of both would be neither's.
+            errors[r.Quantity].Add(((r.Value - value) / r.Uncertainty!.Value, 1));
         }
 
         // Where a flutter rate is just what two low tones lie apart, the one's sideband reads as the other's leak, 60 dB down.

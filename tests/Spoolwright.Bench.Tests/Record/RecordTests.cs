@@ -47,7 +47,8 @@ public sealed class RecordTests
     [InlineData(-200, false, -0.02, 0.02)]
     public void Multitone_ThroughALeak_GivesTheDeckWithoutIt(double leakDb, bool reversed, double onTape, double rising)
     {
-        var deck = new TapedDeck { Flutter = 0.0005, HissDb = -80, RightLaterMicroseconds = 20, CrosstalkDb = leakDb, CrosstalkReversed = reversed, TapeLeak = onTape, TapeLeakRising = rising };
+        var deck = new TapedDeck { Flutter = 0.0005, HissDb = -80, RightLaterMicroseconds = 20, CrosstalkDb = leakDb };
+        deck = deck with { CrosstalkReversed = reversed, TapeLeak = onTape, TapeLeakRising = rising };
         var result = Measure(TapedProgram.Play(ProgramList.Make(ProgramList.Find("multitone")!, brief: true), deck));
         var responses = result.Readings.Where(r => r.Quantity == "response").ToArray();
         Assert.Equal(26, responses.Length);
