@@ -148,7 +148,7 @@ public sealed class BookCallsTests(YearBook year) : IClassFixture<YearBook>
     [Theory]
     [InlineData("job/{job}/tick", """{"key":"nothing-such","outcome":"works"}""", "no check is called nothing-such", true)]
     [InlineData("job/{job}/enter", """{"task":"intake","time":"soon"}""", "soon", false)]
-    [InlineData("job/{job}/cost", """{"amount":"1,50","what":"x"}""", "decimal point", false)]
+    [InlineData("job/{job}/cost", """{"amount":"1,500","what":"x"}""", "rite 1500, or 1.50", false)]
     [InlineData("job/{job}/nonsense", "{}", "Nothing is called nonsense", false)]
     [InlineData("parts/receive", """{"supply":"nothing"}""", "missing", false)]
     [InlineData("book/undo", """{"table":"deck","id":"00000000-0000-0000-0000-000000000001"}""", "keeps no entries in deck", false)]
