@@ -69,7 +69,7 @@ internal static class DeckPages
 
     private static Written Open(BookVisit v)
     {
-        var job = new JobDesk(v.Book).Open(v.Book.ReadDeck(v.Id("deck")), v.Need("what", "what is to be done"));
+        var job = new JobDesk(v.Book).OpenOn(v.Book.ReadDeck(v.Id("deck")), v.Need("what", "what is to be done"), v.MaybeDay("day"));
         return new Written($"job {JobDesk.Number(job)} is open, its plan and its function checks laid out") { To = $"/book/job/{job.Id}" };
     }
 }

@@ -6,7 +6,7 @@ import { BookScreen } from "./bookScreen";
 import { asked, send, type Page } from "./calls";
 import { Form, type Field } from "./form";
 
-const DAY = "today, yesterday, monday, 14 mar, 2026-03-14";
+const DAY = "today, yesterday, monday, 14 mar, 14.3., 2026-03-14";
 const day = (name: string, label: string): Field => ({ name, label, hint: DAY });
 const KNOWN: Field[] = [
   { name: "works", label: "Does it run?", kind: "select", options: ["", "yes", "partly", "no"] },
@@ -24,7 +24,7 @@ export const decks = (frame: Frame): Screen => new BookScreen<WithWords>(frame, 
 ]);
 
 export const deck = (frame: Frame, id: string): Screen => new BookScreen(frame, "Deck", `/api/book/deck/${id}`, (s) => [
-  { key: "A", label: "open a job", press: () => s.fill("Open a job", "open it", `/api/book/deck/${id}/open`, [{ name: "what", label: "What is to be done", need: true }], {}, "Its plan and its function checks are laid out.") },
+  { key: "A", label: "open a job", press: () => s.fill("Open a job", "open it", `/api/book/deck/${id}/open`, [{ name: "what", label: "What is to be done", need: true }, day("day", "When it began")], {}, "Its plan and its function checks are laid out.") },
   { key: "W", label: "new owner", press: () => s.fill("Whose the deck is", "write it down", `/api/book/deck/${id}/owner`, [{ name: "name", label: "Name", need: true }, day("since", "Since when"), { name: "contact", label: "How to reach them" }], {}, "Earlier owners stay.") },
   { key: "E", label: "correct an owner", press: () => s.withRow("owners", "an owner", (row) => {
     const [since, name, contact] = s.rowCells();
