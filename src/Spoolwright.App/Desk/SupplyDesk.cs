@@ -33,6 +33,8 @@ public sealed class SupplyDesk(ServiceBook book)
         string? remark = null) => book.Work(w =>
     {
         var stock = Board(w).Find(supply);
+        if (unitPrice is { Amount: < 0 } price)
+            throw new EntryException($"a price of {price} for one makes no sense; expected 0 or more");
         return stock.Lots.Any(l => l.Lot.Number == number && l.Lot.Supplier == supplier)
             ? throw new EntryException($"{stock.Supply.Name} has a lot {number} of {supplier} already; correct that one, or number this one apart")
             : w.Add(new Lot
