@@ -2069,7 +2069,7 @@ function cellView(cell, column) {
   const sign = SIGNS[said2] ?? "";
   return el("td", { class: "state", ...KINDS2[sign] ? { "data-verdict": KINDS2[sign] } : {} }, sign ? `${sign} ${said2}` : said2);
 }
-var classOf = (cell, column) => column.kind === "figures" ? { class: "number" } : /^\S{1,12}$/.test(text(cell)) ? { class: "short" } : {};
+var classOf = (cell, column) => column.kind === "figures" ? { class: "number" } : /^\S{1,12}$|^\d{4}-\d\d-\d\d \d\d:\d\d$/.test(text(cell)) ? { class: "short" } : {};
 var text = (cell) => cell === null ? "" : typeof cell === "number" ? String(cell).replace("-", "−") : String(cell).replaceAll(" ± ", " ± ");
 function linkTo(to, said2, go2) {
   if (to.startsWith("/api/")) return el("a", { href: to, download: "" }, said2);
@@ -2191,7 +2191,7 @@ var BookScreen = class {
       return written.problem;
     }
     wrote(written);
-    this.frame.tell(`✓ ${written.said}${written.entries.length > 0 || written.act ? " Z undoes it." : ""}`);
+    this.frame.tell(`✓ ${written.said}${written.entries.length > 0 || written.act ? " Z undoes it." : ""}`, written.to ?? void 0);
     if (written.to) this.frame.go(written.to);
     else void this.load();
     return null;
@@ -2604,7 +2604,7 @@ var signing = (frame2, id) => new BookScreen(frame2, "Signing off", `/api/book/s
 var aftercare = (frame2, id) => new BookScreen(frame2, "Aftercare", `/api/book/aftercare/${id}`);
 
 // ../../src/Spoolwright.App/Web/Client/book/pages.ts
-var DAY = "today, yesterday, monday, 14 mar, 2026-03-14";
+var DAY = "today, yesterday, monday, 14 mar, 14.3., 2026-03-14";
 var day = (name, label) => ({ name, label, hint: DAY });
 var KNOWN = [
   { name: "works", label: "Does it run?", kind: "select", options: ["", "yes", "partly", "no"] },
@@ -2617,7 +2617,7 @@ var decks = (frame2) => new BookScreen(frame2, "Decks", "/api/book/decks", (s) =
   { key: "A", label: "take a deck in", press: () => s.fill("Take a deck in", "take it in", "/api/book/decks/take-in", [{ name: "serial", label: "Serial number, as stamped on it", need: true }, { name: "profile", label: "Kind of deck", options: s.data?.profiles ?? [] }, { name: "file", label: "or its profile's file", kind: "file" }, { name: "description", label: "What it is, in a line" }, { name: "owner", label: "Whose it is" }, day("since", "Since when")]) }
 ]);
 var deck = (frame2, id) => new BookScreen(frame2, "Deck", `/api/book/deck/${id}`, (s) => [
-  { key: "A", label: "open a job", press: () => s.fill("Open a job", "open it", `/api/book/deck/${id}/open`, [{ name: "what", label: "What is to be done", need: true }], {}, "Its plan and its function checks are laid out.") },
+  { key: "A", label: "open a job", press: () => s.fill("Open a job", "open it", `/api/book/deck/${id}/open`, [{ name: "what", label: "What is to be done", need: true }, day("day", "When it began")], {}, "Its plan and its function checks are laid out.") },
   { key: "W", label: "new owner", press: () => s.fill("Whose the deck is", "write it down", `/api/book/deck/${id}/owner`, [{ name: "name", label: "Name", need: true }, day("since", "Since when"), { name: "contact", label: "How to reach them" }], {}, "Earlier owners stay.") },
   { key: "E", label: "correct an owner", press: () => s.withRow("owners", "an owner", (row) => {
     const [since, name, contact] = s.rowCells();
@@ -3106,6 +3106,7 @@ var output = new Output();
 var panel = new ReadingsPanel();
 var keepDialog = new KeepDialog();
 var said = $("said");
+var toldFor = "";
 var frame = { link, guide, tell, go, renew: chooseDeck, ask: (title, label, value) => ask.open(title, label, value), hold: false, keysChanged: () => showKeys() };
 var microphone = new Microphone(link, (why) => {
   link.send({ do: "stop" });
@@ -3228,7 +3229,8 @@ function chooseDeck() {
 function tellScreen() {
   link.send({ do: "screen", screen: place.path.slice(1), adjustment: screen.adjustment });
 }
-function tell(text2) {
+function tell(text2, path = location.pathname) {
+  toldFor = path;
   say(said, text2);
 }
 function go(path) {
@@ -3262,6 +3264,7 @@ function openPages() {
 function show() {
   screen?.leave?.();
   place = placeAt(location.pathname);
+  if (toldFor !== location.pathname) say(said, "");
   frame.hold = false;
   plan = usual;
   panel.hide();
