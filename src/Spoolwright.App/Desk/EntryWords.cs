@@ -14,6 +14,7 @@ public sealed class EntryWords
     private readonly Dictionary<Guid, string> decks = [];
     private readonly Dictionary<(Guid Job, string Key), string> titles = [];
     private readonly Dictionary<Guid, string> lots = [];
+    private readonly Dictionary<Guid, string> instruments = [];
 
     /// <summary>Looks up what some entries speak of: decks, tasks, functions, supplies.</summary>
     public EntryWords(ServiceBook book, IReadOnlyCollection<BookEntry> entries)
@@ -37,6 +38,12 @@ public sealed class EntryWords
                 var supplies = w.Standing<Supply>().ToDictionary(s => s.Root, s => s.Name);
                 foreach (var lot in w.Standing<Lot>())
                     lots[lot.Root] = $"{supplies.GetValueOrDefault(lot.SupplyId, "?")}, lot {lot.Number}";
+            }
+
+            if (entries.Any(e => e is InstrumentEvent))
+            {
+                foreach (var instrument in w.Standing<KeptInstrument>())
+                    instruments[instrument.Root] = instrument.Name;
             }
 
             return 0;
@@ -65,7 +72,7 @@ public sealed class EntryWords
         SupplyUse u => $"{SupplyBoard.Plain(u.Quantity)} of {LotName(u.LotId)}: {u.Place}",
         LotDoubt d => $"{LotName(d.LotId)}: {d.Why}",
         KeptInstrument i => $"{i.Kind} {i.Name}",
-        InstrumentEvent e => $"{KebabWord.Plain(e.Kind)}: {e.What}",
+        InstrumentEvent e => $"{instruments.GetValueOrDefault(e.InstrumentId, "an instrument")}: {KebabWord.Plain(e.Kind)}: {e.What}",
         DeckOwner o => o.Name,
         ProfileText p => p.Name,
         Offer o => $"{o.ProfileName}, {o.Asked} from {o.Seller}: {KebabWord.Plain(o.Decision)}",

@@ -77,9 +77,16 @@ public sealed class PlanDesk(ServiceBook book)
     });
 
     /// <summary>Starts the task's clock, or stops it where it runs: one key for both.</summary>
-    public ClockEntry Toggle(Guid jobId, string task, TimeZoneInfo zone, string? anyway = null) => book.Work(w =>
+    /// <param name="jobId">The job.</param>
+    /// <param name="task">The task's key.</param>
+    /// <param name="zone">The shop's zone.</param>
+    /// <param name="anyway">Why it is begun though others should be done before.</param>
+    /// <param name="seen">Whether the clock ran where the key was pressed; null: not known. Another bench may have turned it since.</param>
+    public ClockEntry Toggle(Guid jobId, string task, TimeZoneInfo zone, string? anyway = null, bool? seen = null) => book.Work(w =>
     {
         var found = Board(w, jobId).Find(task);
+        if (seen is { } ran && ran != found.Running is not null)
+            throw new EntryException($"the clock of “{found.Task.Title}” was {(ran ? "stopped" : "started")} meanwhile, and is left as it is");
         return found.Running is { } running ? Stop(w, running, w.Now) : Start(w, jobId, found, zone, anyway);
     });
 

@@ -63,6 +63,8 @@ public sealed class SupplyDesk(ServiceBook book)
     /// <summary>Sets a lot to what was counted; the difference is written down.</summary>
     public SupplyUse Count(string supply, string lot, decimal counted, DateOnly day) => book.Work(w =>
     {
+        if (counted < 0)
+            throw new EntryException($"{SupplyBoard.Plain(counted)} cannot be counted; expected 0 or more");
         var stock = Board(w).Find(supply);
         var found = stock.Lots.FirstOrDefault(l => string.Equals(l.Lot.Number, lot, StringComparison.OrdinalIgnoreCase))
             ?? throw new EntryException($"{stock.Supply.Name} has no lot {lot}");

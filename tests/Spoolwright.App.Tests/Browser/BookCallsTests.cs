@@ -148,6 +148,7 @@ public sealed class BookCallsTests(YearBook year) : IClassFixture<YearBook>
     [Theory]
     [InlineData("job/{job}/tick", """{"key":"nothing-such","outcome":"works"}""", "no check is called nothing-such", true)]
     [InlineData("job/{job}/enter", """{"task":"intake","time":"soon"}""", "soon", false)]
+    [InlineData("job/{job}/cost", """{"amount":"12","what":"x","day":"2199-01-01"}""", "2199-01-01 lies in the future; it is written down once it has happened", false)]
     [InlineData("job/{job}/cost", """{"amount":"1,500","what":"x"}""", "rite 1500, or 1.50", false)]
     [InlineData("job/{job}/nonsense", "{}", "Nothing is called nonsense", false)]
     [InlineData("parts/receive", """{"supply":"nothing"}""", "missing", false)]

@@ -30,6 +30,22 @@ public sealed class PlanDeskTests
     }
 
     [Fact]
+    public void Clock_TurnedByAnotherBenchMeanwhile_IsLeftAsItIs()
+    {
+        using var shop = new Shop();
+        var desk = new PlanDesk(shop.Book);
+        // Both benches saw it standing; the first starts it.
+        Assert.True(desk.Toggle(shop.Job.Id, "look-over", Shop.Zone, seen: false).Runs);
+        Assert.Equal("the clock of “Look the deck over before it gets power” was started meanwhile, and is left as it is",
+            Assert.Throws<EntryException>(() => desk.Toggle(shop.Job.Id, "look-over", Shop.Zone, seen: false)).Message);
+        Assert.NotNull(desk.Board(shop.Job.Id).Find("look-over").Running);
+        shop.Clock.Wait(5);
+        Assert.False(desk.Toggle(shop.Job.Id, "look-over", Shop.Zone, seen: true).Runs);
+        Assert.Contains("was stopped meanwhile", Assert.Throws<EntryException>(() => desk.Toggle(shop.Job.Id, "look-over", Shop.Zone, seen: true)).Message, StringComparison.Ordinal);
+        Assert.Single(desk.Sittings(shop.Job.Id));
+    }
+
+    [Fact]
     public void Sitting_Corrected_KeepsTheOldEntry()
     {
         using var shop = new Shop();

@@ -51,6 +51,21 @@ public sealed class TakingInTests
         supplies.Keep("belt", SupplyKind.Belt, "piece", 1);
         Assert.StartsWith("a price of -3.00 EUR for one makes no sense", Assert.Throws<EntryException>(() =>
             supplies.Receive("belt", "Harrow Rubber", "H-1", day, 5, new Money(-3, "EUR"))).Message, StringComparison.Ordinal);
+        supplies.Receive("belt", "Harrow Rubber", "H-1", day, 5, null);
+        Assert.Equal("-4 cannot be counted; expected 0 or more", Assert.Throws<EntryException>(() => supplies.Count("belt", "H-1", -4, day)).Message);
+        Assert.Equal("-3.00 EUR for an hour makes no sense; expected 0 or more", Assert.Throws<EntryException>(() =>
+            new ShopDesk(shop.Book).Set(new ShopDesk(shop.Book).Facts with { HourlyWanted = new Money(-3, "EUR") })).Message);
+    }
+
+    [Theory]
+    [InlineData("testtape", "test-tape")]
+    [InlineData("Test_Tape ", "test-tape")]
+    [InlineData("audio interface", "audio-interface")]
+    [InlineData("torque gauge", "torque-gauge")]
+    public void Instrument_OfAKindWrittenOtherwise_IsOfThatKind(string typed, string kind)
+    {
+        using var shop = new Shop();
+        Assert.Equal(kind, new InstrumentDesk(shop.Book).Keep(new Bench.Service.Register.KeptInstrument { Kind = typed, Name = "A" }).Kind);
     }
 
     [Fact]
@@ -63,11 +78,16 @@ public sealed class TakingInTests
         supplies.Keep("belt 350", SupplyKind.Belt, "piece", 1);
         supplies.Receive("belt", "Harrow Rubber", "H-1", day, 5, null);
         supplies.Fit(shop.Job.Id, "belt", 2, "capstan", day);
-        var late = shop.Book.Lately(5);
+        var instruments = new InstrumentDesk(shop.Book);
+        instruments.Keep(new Bench.Service.Register.KeptInstrument { Kind = "tension-gauge", Name = "spring gauge" });
+        instruments.Note("spring gauge", Bench.Service.Register.InstrumentEventKind.Doubt, shop.Book.Now, "reads 8 % high");
+        var late = shop.Book.Lately(7);
         var entries = late.Select(e => shop.Book.Read(late)[e.Id]).ToList();
         var words = new EntryWords(shop.Book, entries);
         Assert.Equal(
         [
+            (null, "spring gauge: doubt: reads 8 % high"),
+            (null, "tension-gauge spring gauge"),
             ("740 2201", "2 of belt 350, lot H-1: capstan"),
             (null, "belt 350, lot H-1: 5 from Harrow Rubber"),
             (null, "belt 350"),

@@ -11,8 +11,8 @@ internal static class DeckPages
 
     public static IReadOnlyDictionary<string, Func<BookVisit, Written>> Verbs { get; } = new Dictionary<string, Func<BookVisit, Written>>
     {
-        ["owner"] = v => new Written("the owner is written down", new JobDesk(v.Book).NewOwner(v.Id("deck"), v.Need("name", "the owner's name"), v.MaybeDay("since"), v.Text("contact"))),
-        ["correct-owner"] = v => new Written("it stands now; the earlier entry stays in the book", new JobDesk(v.Book).CorrectOwner(v.Id("deck"), v.NeedId("owner"), v.Need("name", "the owner's name"), v.MaybeDay("since"), v.Text("contact"))),
+        ["owner"] = v => new Written("the owner is written down", new JobDesk(v.Book).NewOwner(v.Id("deck"), v.Need("name", "the owner's name"), v.PastDay("since"), v.Text("contact"))),
+        ["correct-owner"] = v => new Written("it stands now; the earlier entry stays in the book", new JobDesk(v.Book).CorrectOwner(v.Id("deck"), v.NeedId("owner"), v.Need("name", "the owner's name"), v.PastDay("since"), v.Text("contact"))),
         ["take-back-owner"] = v => new Written("it is taken back; the entry stays in the book", v.Book.Withdraw<DeckOwner>(v.NeedId("owner"), v.Need("why", "the reason"))),
         ["open"] = Open,
     };
@@ -63,7 +63,7 @@ internal static class DeckPages
     private static Written TakeIn(BookVisit v)
     {
         var json = v.Text("file") ?? new ProfileDesk(v.Book).Text(v.Need("profile", "the kind of deck"));
-        var deck = new JobDesk(v.Book).TakeIn(json, v.Need("serial", "the serial number"), v.Text("description") ?? "", v.Text("owner"), v.MaybeDay("since"));
+        var deck = new JobDesk(v.Book).TakeIn(json, v.Need("serial", "the serial number"), v.Text("description") ?? "", v.Text("owner"), v.PastDay("since"));
         return new Written($"{deck.ProfileName} {deck.SerialNumber} is in the book") { To = $"/book/deck/{deck.Id}" };
     }
 

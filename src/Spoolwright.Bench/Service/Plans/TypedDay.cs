@@ -22,6 +22,11 @@ public static partial class TypedDay
             : throw new EntryException($"\"{text}\" is no day; expected such as 2026-03-14, 14 mar, 14.3.2026, yesterday, monday");
     }
 
+    /// <summary>Reads the day of something that has happened.</summary>
+    /// <exception cref="EntryException">It is none, or it lies ahead: a year was mistyped.</exception>
+    public static DateOnly Past(string text, DateOnly today) => Parse(text, today) is var day && day <= today ? day
+        : throw new EntryException($"{day:yyyy-MM-dd} lies in the future; it is written down once it has happened");
+
     /// <summary>Takes a day off the front or the end of a text.</summary>
     internal static (DateOnly? Day, string Remaining) Split(string plain, DateOnly today, string typed)
     {
