@@ -5,9 +5,9 @@ namespace Spoolwright.Benchmarks.Book;
 /// <summary>A book served by the program itself in a process of its own, as at a bench.</summary>
 internal sealed class ServedBook : IDisposable
 {
-    private readonly Process process;
+    private readonly Process server;
 
-    private ServedBook(Process process, Uri address) => (this.process, Address) = (process, address);
+    private ServedBook(Process server, Uri address) => (this.server, Address) = (server, address);
 
     /// <summary>Where it answers.</summary>
     public Uri Address { get; }
@@ -17,8 +17,8 @@ internal sealed class ServedBook : IDisposable
     {
         get
         {
-            process.Refresh();
-            return process.TotalProcessorTime;
+            server.Refresh();
+            return server.TotalProcessorTime;
         }
     }
 
@@ -28,14 +28,14 @@ internal sealed class ServedBook : IDisposable
     /// <exception cref="InvalidOperationException">It ended without giving an address.</exception>
     public static ServedBook Start(string program, string book)
     {
-        var start = new ProcessStartInfo("dotnet", [program, "serve", "--port", "0", "--book", book]) { RedirectStandardOutput = true };
+        var start = new ProcessStartInfo("dotnet", [program, "serve", "--port", "0", "--book", book]) { RedirectStandardOutput = true, UseShellExecute = false };
         var process = Process.Start(start)!;
         while (process.StandardOutput.ReadLine() is { } line)
         {
             string? address = line.Split(' ').FirstOrDefault(w => w.StartsWith("http://", StringComparison.Ordinal));
             if (address is not null)
             {
-                process.StandardOutput.BaseStream.CopyToAsync(Stream.Null);
+                // It says little more: the pipe's room is enough.
                 return new ServedBook(process, new Uri(address));
             }
         }
@@ -46,9 +46,9 @@ internal sealed class ServedBook : IDisposable
 
     public void Dispose()
     {
-        if (!process.HasExited)
-            process.Kill();
-        process.WaitForExit();
-        process.Dispose();
+        if (!server.HasExited)
+            server.Kill();
+        server.WaitForExit();
+        server.Dispose();
     }
 }

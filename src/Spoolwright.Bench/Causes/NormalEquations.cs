@@ -32,10 +32,10 @@ internal sealed class NormalEquations(CauseBlock block)
             for (var b = 0; b <= a; b++)
             {
                 var second = At(slopes, modes, b);
-                var products = block.Products(first, second).AsSpan();
+                var products = block.Products(first, second);
                 var wide = second.Each.Length;
                 for (var i = 0; i < first.Each.Length; i++)
-                    products.Slice(i * wide, wide).CopyTo(normal.AsSpan(((row + i) * n) + column));
+                    Array.Copy(products, i * wide, normal, ((row + i) * n) + column, wide);
                 column += wide;
             }
 
