@@ -180,6 +180,25 @@ public sealed class BookCallsTests(YearBook year) : IClassFixture<YearBook>
     }
 
     [Fact]
+    public async Task Offer_OfAKindWithoutJobs_SaysWhatIsMissingAndIsWeighedWithIt()
+    {
+        await using var bench = await Bench.StartOnYear(year);
+        using var client = new HttpClient();
+        var (desk, day) = (new OfferDesk(bench.Shelf.Book), new DateOnly(2026, 3, 2));
+        var offer = desk.Add(new Offer { ProfileName = "Marrowby 99", Asked = new Money(180, "EUR"), Seller = "R. Pell", Day = day });
+        desk.AddPrice("Marrowby 99", new Money(900, "EUR"), day, "auction");
+        string address = $"/api/book/offer/{offer.Root}";
+        using var without = await Get(client, bench, address);
+        Assert.StartsWith("It cannot be weighed: no closed job on a Marrowby 99 says what its parts cost", without.RootElement.GetProperty("warnings")[0].GetString(), StringComparison.Ordinal);
+        using var weighed = await Get(client, bench, address + "?parts=60,50");
+        var parts = weighed.RootElement.GetProperty("tables")[0].GetProperty("rows").EnumerateArray().Single(r => r.GetProperty("cells")[0].GetString() == "Parts").GetProperty("cells");
+        var known = desk.Weigh(offer, new OfferTerms(Parts: new Money(60.5m, "EUR"))).Weighing.Parts.Mean;
+        Assert.Equal(Math.Round(known), parts[1].GetDouble());
+        using var wrong = await Get(client, bench, address + "?parts=some");
+        Assert.Contains("is no amount of money", wrong.RootElement.GetProperty("warnings")[0].GetString(), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task Search_ForWordsOfEveryKind_LeadsToTheirPages()
     {
         await using var bench = await Bench.StartOnYear(year);

@@ -2633,7 +2633,10 @@ var offers = (frame2) => new BookScreen(frame2, "Offers", "/api/book/offers", (s
   { key: "A", label: "add an offer", press: () => s.fill("An offer", "write it down", "/api/book/offers/add", [{ name: "profile", label: "Kind of deck", need: true, options: s.data?.profiles ?? [] }, { name: "asked", label: "Asked", need: true, hint: "180, 180 EUR" }, { name: "seller", label: "Who offers it", need: true }, { name: "serial", label: "Serial number" }, ...KNOWN, day("day", "When"), { name: "remark", label: "Remark" }], {}, "What is not said is not known, and stands among the questions.") },
   { key: "F", label: "price fetched elsewhere", press: () => s.fill("A price fetched elsewhere", "write it down", "/api/book/offers/price", [{ name: "profile", label: "Kind of deck", need: true, options: s.data?.profiles ?? [] }, { name: "price", label: "Price", need: true }, { name: "where", label: "Where it was seen", need: true }, day("day", "When")]) }
 ]);
-var offer = (frame2, id) => new BookScreen(frame2, "Offer", `/api/book/offer/${id}`, (s) => [
+var offer = (frame2, id) => new BookScreen(frame2, "Offer", `/api/book/offer/${id}${location.search}`, (s) => [
+  ...(s.data?.warnings.length ?? 0) === 0 && !location.search ? [] : [{ key: "W", label: "what parts would cost", press: () => void frame2.ask("Weigh with parts of", "What its parts would cost, where no closed job of its kind tells; empty: as the book has it", new URLSearchParams(location.search).get("parts") ?? "").then((typed) => {
+    if (typed !== null) frame2.go(`/book/offer/${id}${typed.trim() ? `?parts=${encodeURIComponent(typed.trim())}` : ""}`);
+  }) }],
   { key: "L", label: "more is known", press: () => s.fill("What is known now", "write it down", `/api/book/offer/${id}/learn`, [...KNOWN, { name: "asked", label: "Asked now" }, { name: "remark", label: "Remark" }], {}, "What is left empty stays as it is.") },
   { key: "E", label: "decide", press: () => s.fill("What became of it", "so it is", `/api/book/offer/${id}/decide`, [{ name: "decision", label: "It was", kind: "select", options: ["bought", "declined", "open"] }, { name: "job", label: "The job that came of it", hint: "its number, or the deck's serial number" }, { name: "remark", label: "Remark" }]) }
 ]);

@@ -38,7 +38,10 @@ export const offers = (frame: Frame): Screen => new BookScreen<WithWords>(frame,
   { key: "F", label: "price fetched elsewhere", press: () => s.fill("A price fetched elsewhere", "write it down", "/api/book/offers/price", [{ name: "profile", label: "Kind of deck", need: true, options: s.data?.profiles ?? [] }, { name: "price", label: "Price", need: true }, { name: "where", label: "Where it was seen", need: true }, day("day", "When")]) },
 ]);
 
-export const offer = (frame: Frame, id: string): Screen => new BookScreen(frame, "Offer", `/api/book/offer/${id}`, (s) => [
+export const offer = (frame: Frame, id: string): Screen => new BookScreen(frame, "Offer", `/api/book/offer/${id}${location.search}`, (s) => [
+  ...((s.data?.warnings.length ?? 0) === 0 && !location.search ? [] : [{ key: "W", label: "what parts would cost", press: () => void frame.ask("Weigh with parts of", "What its parts would cost, where no closed job of its kind tells; empty: as the book has it", new URLSearchParams(location.search).get("parts") ?? "").then((typed) => {
+    if (typed !== null) frame.go(`/book/offer/${id}${typed.trim() ? `?parts=${encodeURIComponent(typed.trim())}` : ""}`);
+  }) }]),
   { key: "L", label: "more is known", press: () => s.fill("What is known now", "write it down", `/api/book/offer/${id}/learn`, [...KNOWN, { name: "asked", label: "Asked now" }, { name: "remark", label: "Remark" }], {}, "What is left empty stays as it is.") },
   { key: "E", label: "decide", press: () => s.fill("What became of it", "so it is", `/api/book/offer/${id}/decide`, [{ name: "decision", label: "It was", kind: "select", options: ["bought", "declined", "open"] }, { name: "job", label: "The job that came of it", hint: "its number, or the deck's serial number" }, { name: "remark", label: "Remark" }]) },
 ]);
