@@ -127,7 +127,9 @@ public sealed class PlanDesk(ServiceBook book)
     {
         var found = Sittings(jobId).Where(s => CheckBoard.ShortKey(s.Id).StartsWith(number.Trim(), StringComparison.OrdinalIgnoreCase))
             .ToList();
-        return found.Count == 1 ? found[0] : throw new EntryException(found.Count == 0 ? $"no sitting of this job begins with {number}"
+        return found.Count == 1 ? found[0] : throw new EntryException(found.Count == 0
+            ? Sittings(jobId, everything: true).Any(s => CheckBoard.ShortKey(s.Id).StartsWith(number.Trim(), StringComparison.OrdinalIgnoreCase))
+                ? $"sitting {number} was corrected, stopped or taken back since; clock list shows what stands now" : $"no sitting of this job begins with {number}"
             : $"{found.Count} sittings begin with {number}; give more digits");
     }
 
@@ -175,10 +177,11 @@ public sealed class PlanDesk(ServiceBook book)
     {
         if (task.Running is { } running)
             throw new EntryException($"the clock of {task.Task.Key} has been running since {TimeZoneInfo.ConvertTime(running.Started!.Value, zone):yyyy-MM-dd HH:mm}");
-        PlanBoard.MayBegin(task, anyway);
-        if (task.Task.Stage == Stage.Record && anyway is null && w.Standing<LoadedTape>(jobId) is [.., var loaded]
+        // First, and whatever is said: a reason for another order of tasks is none for erasing a test tape.
+        if (task.Task.Stage == Stage.Record && w.Standing<LoadedTape>(jobId) is [.., var loaded]
             && CheckBoard.RecordWarning(loaded) is { } warning)
             throw new EntryException(warning);
+        PlanBoard.MayBegin(task, anyway);
         var now = w.Now;
         return w.Add(new ClockEntry
         {
