@@ -3,7 +3,7 @@ namespace Spoolwright.Signal.Levels;
 /// <summary>
 /// A level's course over a hill, climbed by a hand at its own pace: the peak, and how far under it the course ends. Any
 /// smooth top is peak − s² for a way s that passes through 0 as smoothly as the hand does; so the hand's unevenness, its
-/// rests and the hill's own lopsidedness are all of one kind, learned from the flanks, where they stand out of the noise. The
+/// rests and what the hill's own lean leaves are all of one kind, learned from the flanks, where they stand out of the noise. The
 /// noise is white with a part as strong in every octave. How rough the hand, how strong the slow noise, how long the control
 /// was held at the end, and how often the top was passed is not known: each answer is weighed by its likelihood, and what
 /// they differ by is part of the uncertainty. Nothing is chosen by a threshold.
@@ -43,7 +43,8 @@ public readonly record struct LevelHill(
     // The slow noise's strength is over white noise in points of this length, s.
     private const double UnitSeconds = 0.4;
 
-    /// <summary>What lies further under the top, dB, is left out: nobody sets bias there; a control thrown about goes no hand's way.</summary>
+    /// <summary>What lies further under the top, dB, is left out: nobody sets bias there; a control thrown about goes no hand's
+    /// way.</summary>
     public const double LowestDb = 9;
 
     // How far under the top the course must go so that it passed the top and came back, dB: each answer is tried.
@@ -144,7 +145,8 @@ public readonly record struct LevelHill(
                 }
 
                 best[of] = Math.Max(best[of], answer.LogLikelihood);
-                var prior = Math.Log(slow == 0 ? OddsOfNone * Slows.Sum(Math.Sqrt) : Math.Sqrt(Slows[of])) + (held == 0 ? Math.Log(Held.Length - 1) : 0);
+                var prior = Math.Log(slow == 0 ? OddsOfNone * Slows.Sum(Math.Sqrt) : Math.Sqrt(Slows[of]))
+                    + (held == 0 ? Math.Log(Held.Length - 1) : 0);
                 hill.Better(way, direction, LongestMove);
                 var shift = answer.LogLikelihood < best.Max() - Hopeless ? 0 : Shift(answer);
                 answers.Add((answer with { LogLikelihood = answer.LogLikelihood + prior }, slow, shift));

@@ -63,7 +63,7 @@ internal sealed class QuickNoise
         (_inMeans, _inBends) = (0, 0);
         for (var hz = lowestHz; hz < HighestHz; hz *= 2)
         {
-            // Octaves from the same start: half one of play is none too much.
+            // Both come by doublings from the same corner: half an octave of play outlives the rounding.
             _inMeans += hz < fastestHz / 1.4 ? 0 : HillWay.Averaged(2 * Math.PI * hz * stepSeconds);
             _inBends += InBend(2 * Math.PI * hz * stepSeconds / span, span);
         }
