@@ -45,8 +45,8 @@ internal static class DistortionLevels
         if (nominalHz >= DistortionPractice.SaturationFromHz)
         {
             // The round top of the curve is read in short pieces: the mean of a long one would lie under it.
-            var fine = LevelPoint.Of(voice.Tracker, voice.RateHz, voice.From, voice.Clips, 0.1, 0.1).Where(p => !p.Clips).ToArray();
-            ReadSaturation(fine, channel, nominalHz, place, readings, notes);
+            var (fine, pieces) = LevelPoint.Even(voice.Tracker, voice.RateHz, voice.From, voice.Clips);
+            ReadSaturation(fine, pieces, channel, nominalHz, place, readings, notes);
             traces.Add(new Trace("level-in-time", channel, "s", "dBFS", [.. fine.Select(p => p.Seconds)], [.. fine.Select(p => p.LevelDb)]));
         }
 
@@ -93,9 +93,9 @@ internal static class DistortionLevels
     private static IEnumerable<UncertaintyPart> Interface(LevelPoint point, InterfaceHarmonics own) =>
         own.Parts(point.Figures, 3, 3, DistortionPractice.MaximumThirdHarmonic, 10 / Math.Log(10) / DistortionPractice.MaximumThirdHarmonic).Where(p => p.Name != "interface-response");
 
-    private static void ReadSaturation(LevelPoint[] points, Channel channel, double nominalHz, string place, List<Reading> readings, List<Note> notes)
+    private static void ReadSaturation(LevelPoint[] points, WanderingLevel.Pieces pieces, Channel channel, double nominalHz, string place, List<Reading> readings, List<Note> notes)
     {
-        if (SaturationFit.Of([.. points.Select(p => (p.Seconds, p.LevelDb, p.Figures.Seconds))]) is not { } fit)
+        if (SaturationFit.Of([.. points.Select(p => (p.Seconds, p.LevelDb, p.Figures.Seconds))], pieces) is not { } fit)
         {
             notes.Add(Note.Warning("saturation-not-read", FormattableString.Invariant($"The level does not rise over 10 dB and more in at least six levels, so it cannot be seen where it stops rising ({place}). Record a longer ramp.")));
             return;

@@ -51,6 +51,26 @@ internal sealed record LevelPoint(double Seconds, HarmonicFigures Figures, bool 
         return points;
     }
 
+    /// <summary>Pieces of four frames each, in time, jumps, dropouts and what clips between them left out; and what they have in common.</summary>
+    /// <param name="tracker">The channel's tone.</param>
+    /// <param name="rate">Rate of the sound, Hz.</param>
+    /// <param name="start">Frame of the sound that the tracker began with.</param>
+    /// <param name="clips">Where the interface clips in that channel.</param>
+    public static (LevelPoint[] Points, WanderingLevel.Pieces Pieces) Even(HarmonicTracker tracker, double rate, long start, ClipMap clips)
+    {
+        const int Frames = 4;
+        double hop = tracker.HopSeconds, frame = tracker.FrameLengthSeconds;
+        LevelPoint[] points = [.. Of(tracker, rate, start, clips, double.PositiveInfinity, (Frames - 0.5) * hop)
+            .Where(p => !p.Clips && p.Figures.Seconds > ((Frames - 1.5) * hop) + frame)];
+        double one = tracker.VarianceOfMean(Frames), two = tracker.VarianceOfMean(2 * Frames);
+        var spread = (hop * hop * ((Frames * Frames) - 1) / 12) + (WindowSpread * frame * frame);
+        var seconds = points.Length == 0 ? 0 : points[^1].Seconds - points[0].Seconds;
+        return (points, new WanderingLevel.Pieces(Frames * hop, ((2 * two) - one) / one, seconds, spread));
+    }
+
+    // Variance of the moments under a frame's window, sin⁴, over the square of its length, from its Fourier series.
+    private const double WindowSpread = (1 / 12.0) - (5 / (8 * Math.PI * Math.PI));
+
     /// <summary>Frames that lie in the tone, and in which its level does not jump.</summary>
     public static IReadOnlyList<HarmonicFrame> Steady(HarmonicTracker tracker)
     {
