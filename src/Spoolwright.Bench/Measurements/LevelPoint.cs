@@ -65,8 +65,14 @@ internal sealed record LevelPoint(double Seconds, HarmonicFigures Figures, bool 
         double one = tracker.VarianceOfMean(Frames), two = tracker.VarianceOfMean(2 * Frames);
         var spread = (hop * hop * ((Frames * Frames) - 1) / 12) + (WindowSpread * frame * frame);
         var seconds = points.Length == 0 ? 0 : points[^1].Seconds - points[0].Seconds;
-        return (points, new WanderingLevel.Pieces(Frames * hop, ((2 * two) - one) / one, seconds, spread));
+
+        // Hiss is the same at all levels, but for what noise comes with the tone: near the top it is asked.
+        var top = points.Length == 0 ? 0 : points.Max(p => p.LevelDb);
+        double[] hiss = [.. points.Where(p => p.LevelDb > top - NearTopDb).Select(p => 0.5 * p.Figures.LevelNoiseDb * Math.Pow(10, (p.LevelDb - top) / 20)).Order()];
+        return (points, new WanderingLevel.Pieces(Frames * hop, ((2 * two) - one) / one, seconds, spread, hiss.Length == 0 ? 0 : hiss[hiss.Length / 2]));
     }
+
+    private const double NearTopDb = 3;
 
     // Variance of the moments under a frame's window, sin⁴, over the square of its length, from its Fourier series.
     private const double WindowSpread = (1 / 12.0) - (5 / (8 * Math.PI * Math.PI));

@@ -23,6 +23,11 @@ internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, do
     // A fall of less after the top is none.
     internal const double ClearFallDb = 0.02;
 
+    private const int EndPieces = 5;
+
+    // It stands out of the noise of both levels by two standard deviations: so many times the top's own, k = 2.
+    internal const double ClearlyBelow = 1.5;
+
     /// <summary>Whether the top was reached: the last dB of input brought hardly any output.</summary>
     public bool Reached => Slope < (Falls ? RoundTopSlope : ReachedSlope);
 
@@ -48,15 +53,16 @@ internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, do
             return null;
         }
 
+        // One wide step may be all that is linear: in time it says nothing, all of the rise does.
+        if (SaturationSteps.Of(points, side, linear, LineSlope(side)) is { } steps)
+        {
+            return steps.Top(pieces);
+        }
+
         var rate = LineSlope(linear);
         if (rate == 0)
         {
             return null;
-        }
-
-        if (SaturationSteps.Of(points, linear, rate) is { } steps)
-        {
-            return steps.Top(pieces);
         }
 
         var (near, found) = SaturationRamp.Top(points, rate, pieces);
@@ -73,8 +79,8 @@ internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, do
         var last = Math.Max(0, level - There(1));
 
         // Where the level played ends near the top, noise alone bends a curve down at its end.
-        var end = rate > 0 ? points[^1] : points[0];
-        var falls = at > near.From && at < near.To && level - end.LevelDb > ClearFallDb + (3 * double.Hypot(noise, found.OpenDb));
+        var end = (rate > 0 ? points.TakeLast(EndPieces) : points.Take(EndPieces)).Average(p => p.LevelDb);
+        var falls = at > near.From && at < near.To && level - end > ClearFallDb + (ClearlyBelow * double.Hypot(noise, found.OpenDb));
         var (highest, open) = falls ? (level, RampMethodDb) : Beyond(level, last, last, There(1) - There(2));
         return new SaturationFit(highest, noise, double.Hypot(open, found.OpenDb), last, falls);
     }

@@ -1,5 +1,6 @@
 using Spoolwright.Bench.Causes;
 using Spoolwright.Bench.Instruments;
+using Spoolwright.Signal.Levels;
 
 namespace Spoolwright.Bench.Measurements;
 
@@ -25,14 +26,17 @@ internal sealed class SaturationSteps((double[] Seconds, double[] Levels)[] step
     private const double NearTopDb = 3;
     private const int LeastForSeries = 5;
 
-    // What the curve goes through: down from the top and on beyond it, dB, and how many numbers it has. Computed on eight laws of a top, steps of half to one
-    // decibel: within 0.0003 dB of it; steps of two: within 0.003 dB.
+    // What the curve goes through: down from the top, and on beyond it so many dB of input but no fewer steps; and how many numbers it has. Computed on seven laws
+    // of a top: steps of half to one decibel lie within 0.0003 dB of it, of two within 0.005 dB.
     private const double DownDb = 3;
     private const double BeyondDb = 2;
+    private const double BeyondSteps = 1.75;
     private const int Numbers = 6;
 
-    // What the curve leaves open, k = 2, as a share of the other curve's distance from it: their roots of mean squares over these laws.
-    private const double OtherShare = 1;
+    // What the curve leaves open, k = 2: over these laws for a step of one decibel, growing with its cube; and as a share of the other curve's distance from it,
+    // growing with the step.
+    private const double OpenAtOneDb = 0.00025;
+    private const double OtherShare = 0.5;
 
     // More pieces than this in a step say no more.
     private const int MostPieces = 20;
@@ -41,17 +45,26 @@ internal sealed class SaturationSteps((double[] Seconds, double[] Levels)[] step
 
     /// <summary>Finds steps, or null where the level runs evenly.</summary>
     /// <param name="points">All pieces, in time.</param>
-    /// <param name="linear">Those where the level runs with the input.</param>
+    /// <param name="side">Those up to the top or from it on, wherever the level rises.</param>
+    /// <param name="linear">Those of them where the level runs with the input.</param>
     /// <param name="rate">dB a second there.</param>
     public static SaturationSteps? Of(
-        IReadOnlyList<(double Seconds, double LevelDb, double Length)> points, (double Seconds, double LevelDb, double Length)[] linear, double rate)
+        IReadOnlyList<(double Seconds, double LevelDb, double Length)> points, (double Seconds, double LevelDb, double Length)[] side,
+        (double Seconds, double LevelDb, double Length)[] linear, double rate)
     {
-        var pairs = points.Zip(points.Skip(1), (a, b) => (
-            Seconds: 0.5 * (a.Seconds + b.Seconds), Apart: b.Seconds - a.Seconds, Rise: Math.Sign(rate) * (b.LevelDb - a.LevelDb), Even: Math.Abs(rate) * (b.Seconds - a.Seconds),
-            Linear: a.Seconds >= linear[0].Seconds && b.Seconds <= linear[^1].Seconds)).ToArray();
-        bool Jumps((double Seconds, double Apart, double Rise, double Even, bool Linear) p) => p.Rise > Math.Max(2 * p.Even, LeastJumpDb);
-        var jumps = pairs.Where(p => p.Linear && Jumps(p)).ToArray();
-        if (jumps.Length < 2 || jumps.Sum(p => p.Rise) < JumpShare * Math.Abs(linear[^1].LevelDb - linear[0].LevelDb))
+        var even = Math.Abs(rate);
+        var pairs = points.Zip(points.Skip(1), (a, b) => (Seconds: 0.5 * (a.Seconds + b.Seconds), Apart: b.Seconds - a.Seconds, Rise: Math.Sign(rate) * (b.LevelDb - a.LevelDb))).ToArray();
+        bool Jumps((double Seconds, double Apart, double Rise) p) => p.Rise > Math.Max(2 * even * p.Apart, LeastJumpDb);
+        (double Seconds, double Apart, double Rise)[] Within((double Seconds, double LevelDb, double Length)[] part)
+        {
+            var found = pairs.Where(p => p.Seconds > part[0].Seconds && p.Seconds < part[^1].Seconds && Jumps(p)).ToArray();
+            return found.Length >= 2 && found.Sum(p => p.Rise) >= JumpShare * (part.Max(p => p.LevelDb) - part.Min(p => p.LevelDb)) ? found : [];
+        }
+
+        // Two or three wide steps may be all that is linear.
+        var jumps = Within(linear);
+        jumps = jumps.Length > 0 ? jumps : Within(side);
+        if (jumps.Length == 0)
         {
             return null;
         }
@@ -86,7 +99,20 @@ internal sealed class SaturationSteps((double[] Seconds, double[] Levels)[] step
         (double[], double[])[] steps = [.. groups.Select(g => (g.Pieces.Select(p => p.Seconds).ToArray(), g.Pieces.Select(p => p.LevelDb).ToArray()))];
 
         // Scatter is seen within steps only.
-        return steps.Sum(s => s.Item1.Length - 1) < 3 ? null : new SaturationSteps(rate > 0 ? steps : [.. steps.Reverse()], Math.Abs(rate) * length);
+        if (steps.Sum(s => s.Item1.Length - 1) < 3)
+        {
+            return null;
+        }
+
+        steps = rate > 0 ? steps : [.. steps.Reverse()];
+
+        // A line in time through two or three treads is flatter than their stairs: the size of a step is that between means.
+        var highest = linear.Max(p => p.LevelDb);
+        double[] all = [.. steps.Select(s => s.Item2.Average())];
+        var means = all[..Math.Max(3, Array.FindIndex(all, m => m > highest))];
+        var centre = (means.Length - 1) / 2.0;
+        var stepDb = means.Select((m, i) => (i - centre) * m).Sum() / means.Select((_, i) => (i - centre) * (i - centre)).Sum();
+        return stepDb > 0 ? new SaturationSteps(steps, stepDb) : null;
     }
 
     /// <summary>The top.</summary>
@@ -100,7 +126,8 @@ internal sealed class SaturationSteps((double[] Seconds, double[] Levels)[] step
             first--;
         }
 
-        while (last < steps.Length - 1 && _means[last + 1] > _means[top] - DownDb && (last + 0.5 - top) * stepDb <= BeyondDb)
+        var beyond = Vertex(top) + Math.Max(BeyondDb / stepDb, BeyondSteps);
+        while (last < steps.Length - 1 && _means[last + 1] > _means[top] - DownDb && last + 1 <= beyond)
         {
             last++;
         }
@@ -110,7 +137,7 @@ internal sealed class SaturationSteps((double[] Seconds, double[] Levels)[] step
         double[] Only(double place) => [.. Enumerable.Range(first, last - first + 1).Select(i => i == Math.Round(place) ? 1.0 : 0)];
         var own = SaturationTop.Of(means, Only, top, top, 0);
         var noise = double.Hypot(own.NoiseDb, own.OpenDb);
-        if (top == 0 || top == steps.Length - 1 || _means[top] - _means[^1] < SaturationFit.ClearFallDb + (3 * noise))
+        if (top == 0 || top == steps.Length - 1 || _means[top] - _means[^1] < SaturationFit.ClearFallDb + (SaturationFit.ClearlyBelow * noise))
         {
             return Rising(top, noise);
         }
@@ -120,10 +147,22 @@ internal sealed class SaturationSteps((double[] Seconds, double[] Levels)[] step
         var method = MissingFour * stepDb * stepDb;
         if (count >= 4)
         {
-            method = OtherShare * Math.Abs(Curve(means, first, last, top, count, BentLinePowers).Top.LevelDb - found.LevelDb);
+            method = double.Hypot(OpenAtOneDb * stepDb * stepDb * stepDb, OtherShare * stepDb * (Curve(means, first, last, top, count, BentLinePowers).Top.LevelDb - found.LevelDb));
         }
 
         return new SaturationFit(found.LevelDb, found.NoiseDb, double.Hypot(method, found.OpenDb), Math.Max(0, found.LevelDb - before), true);
+    }
+
+    // About where the top lies, by a parabola.
+    private double Vertex(int top)
+    {
+        if (top == 0 || top == steps.Length - 1)
+        {
+            return top;
+        }
+
+        var (left, middle, right) = (_means[top - 1], _means[top], _means[top + 1]);
+        return left - (2 * middle) + right < 0 ? top + (0.5 * (left - right) / (left - (2 * middle) + right)) : top;
     }
 
     // The steps' means as what the noise leaves of them: one column for each step.
@@ -202,26 +241,32 @@ internal sealed class SaturationSteps((double[] Seconds, double[] Levels)[] step
             return new SaturationFit(beyond, noise, open, last / stepDb, false);
         }
 
-        (double Squares, double Ratio, double Asymptote, double Left, double Leverage) best = (double.MaxValue, 0, 0, 0, 0);
-        for (var ratio = 0.3; ratio <= SaturationFit.SlowestRatio; ratio += 0.005)
+        // How fast its rises fall is not known: each ratio's answer is weighed by its likelihood.
+        var y = _means[first..];
+        var answers = new List<(double Squares, double Level, double Open, double Slope, double Leverage)>();
+        for (var ratio = FastestFall; ratio <= SaturationFit.SlowestRatio; ratio += 0.01)
         {
             double[] x = [.. Enumerable.Range(first, n).Select(i => Math.Pow(ratio, i - (_means.Length - 1)))];
-            var y = _means[first..];
             double mx = x.Average(), my = y.Average(), spread = x.Sum(v => (v - mx) * (v - mx));
             var slope = x.Zip(y, (u, v) => (u - mx) * (v - my)).Sum() / spread;
             var squares = x.Zip(y, (u, v) => Math.Pow(v - my - (slope * (u - mx)), 2)).Sum();
-            if (squares < best.Squares)
-            {
-                best = (squares, ratio, my - (slope * mx), -slope, (1.0 / n) + ((1 - mx) * (1 - mx) / spread));
-            }
+            var rise = Math.Max(0, -slope) * ((1 / ratio) - 1);
+            var (level, open) = SaturationFit.Beyond(my + (slope * (1 - mx)), rise, rise / stepDb, rise / ratio);
+            answers.Add((squares, level, open, rise / stepDb, (1.0 / n) + ((1 - mx) * (1 - mx) / spread)));
         }
 
-        var left = Math.Max(0, best.Left);
-        var scatter = Math.Max(Math.Sqrt(best.Squares / (n - 3)), noise / 2);
-        var bySlope = left * ((1 / best.Ratio) - 1) / stepDb;
-        var (level, width) = SaturationFit.Beyond(best.Asymptote - best.Left, left * ((1 / best.Ratio) - 1), bySlope, left * ((1 / best.Ratio) - 1) / best.Ratio);
-        return new SaturationFit(level, Confidence.Factor(n - 3) * scatter * Math.Sqrt(best.Leverage), width, bySlope, false);
+        var least = answers.Min(a => a.Squares);
+        var scatter = Math.Max(least / (n - 3), noise * noise / 4);
+        double[] weights = [.. answers.Select(a => Math.Exp((least - a.Squares) / (2 * scatter)))];
+        double sum = weights.Sum(), mean = weights.Zip(answers, (w, a) => w * a.Level).Sum() / sum;
+        var own = Math.Pow(Confidence.Factor(n - 3) / 2, 2) * scatter;
+        var half = NormalMixture.HalfWidth([.. answers.Select((a, i) => (weights[i] / sum, a.Level - mean, (own * a.Leverage) + (a.Open * a.Open / 4)))]);
+        var byNoise = Math.Min(half, 2 * Math.Sqrt(weights.Zip(answers, (w, a) => w * own * a.Leverage).Sum() / sum));
+        return new SaturationFit(mean, byNoise, Math.Sqrt((half * half) - (byNoise * byNoise)), weights.Zip(answers, (w, a) => w * a.Slope).Sum() / sum, false);
     }
+
+    // No tape's last rises fall faster, each to the next.
+    private const double FastestFall = 0.3;
 
     // Where a fourth step is missing, the parabola alone is off by so much for a step of one decibel, growing with its square [computed: a cube's].
     private const double MissingFour = 0.015;

@@ -5,8 +5,8 @@ namespace Spoolwright.Bench.Measurements;
 /// <summary>
 /// A tone's level in time, laid through columns by least squares under noise of two kinds: hiss, which stands in each piece by itself and weighs more where the
 /// tone is low, and a tape's slow wander, as strong in every octave from the capture's own length on. How strong the wander is against the hiss nobody knows: each
-/// answer on a grid is weighed by its likelihood, the scale of both and the columns' numbers left free (restricted likelihood, the textbook's). Noise slower than
-/// the capture is in no figure.
+/// answer on a grid is weighed by its likelihood, the columns' numbers left free (restricted likelihood, the textbook's) and the scale of both nearly so. Noise slower
+/// than the capture is in no figure.
 /// </summary>
 internal static class WanderingLevel
 {
@@ -22,7 +22,8 @@ internal static class WanderingLevel
     /// <param name="Likeness">How much alike hiss is in neighbours that touch: frames overlap.</param>
     /// <param name="CaptureSeconds">How long the tone was followed, s.</param>
     /// <param name="Spread">Variance of the moments that count in one piece, s².</param>
-    public readonly record struct Pieces(double Seconds, double Likeness, double CaptureSeconds, double Spread)
+    /// <param name="HissDb">What the noise beside the tone makes one piece scatter at the tone's highest level, dB.</param>
+    public readonly record struct Pieces(double Seconds, double Likeness, double CaptureSeconds, double Spread, double HissDb)
     {
         /// <summary>So many neighbours made one.</summary>
         public Pieces Joined(int count) => this with
@@ -30,6 +31,7 @@ internal static class WanderingLevel
             Seconds = count * Seconds,
             Likeness = Likeness / (count + (2 * (count - 1) * Likeness)),
             Spread = Spread + (Seconds * Seconds * ((count * count) - 1) / 12),
+            HissDb = HissDb * Math.Sqrt(count + (2 * (count - 1) * Likeness)) / count,
         };
     }
 
@@ -39,20 +41,23 @@ internal static class WanderingLevel
     /// <param name="Covariance">Of them, row by row, dB².</param>
     /// <param name="Freedom">Degrees of freedom that the noise is known by.</param>
     /// <param name="Squares">Sum of squares that is left, on an even scale.</param>
-    public sealed record Answer(double Weight, double[] Numbers, double[] Covariance, int Freedom, double Squares);
+    public sealed record Answer(double Weight, double[] Numbers, double[] Covariance, double Freedom, double Squares);
 
-    // Variance of the wander in an octave over hiss in a piece of the length below.
-    private static readonly double[] Strengths = [0, 0.03, 0.1, 0.3, 1, 3, 10, 100, 1000, 10000];
+    // Variance of the wander in an octave over that of hiss in a piece of the length below.
+    private static readonly double[] Strengths = [0, 0.03, 0.1, 0.3, 1, 3, 10, 30, 100, 300, 1e3, 3e3, 1e4, 3e4, 1e5, 3e5, 1e6, 1e7];
     private const double UnitSeconds = 0.05;
 
     // That there is no wander counts beforehand this many times any other: one too weak to be seen is taken for none.
-    private const double OddsOfNone = 4;
+    private const double OddsOfNone = 8;
+
+    // What stands beside the tone tells how strong hiss is under it, as well as so many pieces would: it need not be of one strength at all frequencies.
+    private const double HissFreedom = 20;
 
     // What is faster is hiss to pieces so far apart: corners as shares of their rate.
     private const double HighestCorner = 0.4;
 
-    // What a piece has beside all this (rounding, 0.00001 dB): sound without noise can be fitted too.
-    private const double LeastVariance = 1e-10;
+    // Rounding scatters a piece by so much, dB: sound without noise can be fitted too.
+    private const double LeastHissDb = 1e-5;
 
     /// <summary>All answers.</summary>
     /// <param name="stretches">The first is asked for, the others tell of the noise.</param>
@@ -63,8 +68,7 @@ internal static class WanderingLevel
         var answers = new List<(double LogLikelihood, Answer Answer)>();
         foreach (var strength in Strengths)
         {
-            double squares = 0, logs = 0;
-            var freedom = 0;
+            double squares = HissFreedom * Math.Pow(Math.Max(pieces.HissDb, LeastHissDb), 2), logs = 0, freedom = HissFreedom;
             double[] numbers = [], information = [];
             for (var i = 0; i < stretches.Count; i++)
             {
@@ -99,7 +103,6 @@ internal static class WanderingLevel
                     squares += left * left;
                 }
 
-                squares += n * LeastVariance;
                 logs += factor.LogDeterminant + inner.LogDeterminant;
                 freedom += n - p;
                 if (i == 0)
