@@ -53,8 +53,8 @@ internal static class WanderingLevel
     // What stands beside the tone tells how strong hiss is under it, as well as so many pieces would: it need not be of one strength at all frequencies.
     private const double HissFreedom = 20;
 
-    // What is faster is hiss to pieces so far apart: corners as shares of their rate.
-    private const double HighestCorner = 0.4;
+    // Corners as shares of the pieces' rate: what goes on faster has little left in their means, and nobody knows how far it goes on.
+    private const double HighestCorner = 0.9;
 
     // Rounding scatters a piece by so much, dB: sound without noise can be fitted too.
     private const double LeastHissDb = 1e-5;
