@@ -59,8 +59,8 @@ internal static class DistortionLevels
     private static bool ReadMaximum(
         LevelPoint[] points, bool clipped, Channel channel, double nominalHz, double? reference, InterfaceHarmonics own, string place, List<Reading> readings, List<Note> notes)
     {
-        var thirds = points.Select(p => (p.LevelDb, Third: own.Taken(p.Figures).Ratio(3, 3))).ToArray();
-        var fit = ThirdHarmonicFit.Of([.. thirds.Select(p => (p.LevelDb, p.Third.Value, p.Third.Noise))], DistortionPractice.MaximumThirdHarmonic);
+        var thirds = points.Select(p => (p.LevelDb, Third: own.Taken(p.Figures).Ratio(3, 3), p.Moved)).ToArray();
+        var fit = ThirdHarmonicFit.Of([.. thirds.Select(p => (p.LevelDb, p.Third.Value, p.Third.Noise, p.Moved))], DistortionPractice.MaximumThirdHarmonic);
         if (fit.LevelDb is not { } mol)
         {
             var highest = thirds.MaxBy(p => p.Third.Value);

@@ -6,7 +6,8 @@ namespace Spoolwright.Bench.Measurements;
 /// <param name="Seconds">Its middle in the capture, s.</param>
 /// <param name="Figures">Fundamental and harmonics over it.</param>
 /// <param name="Clips">Whether the interface clipped in it.</param>
-internal sealed record LevelPoint(double Seconds, HarmonicFigures Figures, bool Clips)
+/// <param name="Moved">Variance of the level within it, dB²: what a ramp does in a piece and in a frame.</param>
+internal sealed record LevelPoint(double Seconds, HarmonicFigures Figures, bool Clips, double Moved)
 {
     private const double LeastSnr = 10;
     private const double FastestDbPerFrame = 0.5;
@@ -28,7 +29,7 @@ internal sealed record LevelPoint(double Seconds, HarmonicFigures Figures, bool 
             {
                 var (from, to) = (piece[0].CentreFrame, piece[^1].CentreFrame);
                 var half = 0.5 * tracker.FrameLengthSeconds * rate;
-                points.Add(new LevelPoint((start + (0.5 * (from + to))) / rate, HarmonicFigures.Of(tracker, piece), clips.Clips(start + from - half, start + to + half)));
+                points.Add(new LevelPoint((start + (0.5 * (from + to))) / rate, HarmonicFigures.Of(tracker, piece), clips.Clips(start + from - half, start + to + half), Movement(tracker, piece)));
             }
 
             piece = [];
@@ -88,6 +89,13 @@ internal sealed record LevelPoint(double Seconds, HarmonicFigures Figures, bool 
     }
 
     public double LevelDb => Figures.LevelDb;
+
+    // As of an even rise over the piece's frames, each of which holds a part of it under its window.
+    private static double Movement(HarmonicTracker tracker, List<HarmonicFrame> piece)
+    {
+        double hop = (Db(piece[^1]) - Db(piece[0])) / (piece.Count - 1), frame = hop * tracker.FrameLengthSeconds / tracker.HopSeconds;
+        return (hop * hop * (((double)piece.Count * piece.Count) - 1) / 12) + (WindowSpread * frame * frame);
+    }
 
     private static double Db(HarmonicFrame f) => 20 * Math.Log10(Math.Max(f.Fundamental, 1e-12));
 }

@@ -33,6 +33,9 @@ internal readonly record struct ThirdHarmonicFit(double? LevelDb, double NoiseDb
     private const double TwoLevelsShare = 0.1;
     private const double OneLevelShare = 0.5;
 
+    // Over which the curve's slope is taken, dB.
+    private const double SlopeDb = 0.05;
+
     // What the curve is made of: a line in dB and powers of the square (or a polynomial in dB), as many terms as there are numbers.
     private enum Law
     {
@@ -41,12 +44,12 @@ internal readonly record struct ThirdHarmonicFit(double? LevelDb, double NoiseDb
     }
 
     /// <summary>Fits, and looks for the share.</summary>
-    /// <param name="points">Level in dB, third harmonic as a ratio, and its noise (k = 2) as a ratio.</param>
+    /// <param name="points">Level in dB, third harmonic as a ratio, its noise (k = 2) as a ratio, and the level's variance within the point, dB².</param>
     /// <param name="share">The share looked for.</param>
-    public static ThirdHarmonicFit Of(IReadOnlyList<(double LevelDb, double Ratio, double Noise)> points, double share)
+    public static ThirdHarmonicFit Of(IReadOnlyList<(double LevelDb, double Ratio, double Noise, double Moved)> points, double share)
     {
         var clear = points.Where(p => p.Ratio > 0 && p.Noise < 2 * MostScatter * p.Ratio).ToArray();
-        (double LevelDb, double Ratio, double Noise)[] Within((double Below, double Above) w) => [.. clear.Where(p => p.Ratio > share / w.Below && p.Ratio < share * w.Above)];
+        (double LevelDb, double Ratio, double Noise, double Moved)[] Within((double Below, double Above) w) => [.. clear.Where(p => p.Ratio > share / w.Below && p.Ratio < share * w.Above)];
         var tried = Windows.Select(Within).ToArray();
         var near = tried.FirstOrDefault(w => w.Length >= EnoughLevels) ?? tried.FirstOrDefault(w => w.Length >= FewLevels) ?? tried[^1];
         if (near.Length < FewLevels)
@@ -67,7 +70,7 @@ internal readonly record struct ThirdHarmonicFit(double? LevelDb, double NoiseDb
         return best with { MethodDb = Math.Abs((other.LevelDb ?? (level + 1)) - level) };
     }
 
-    private static ThirdHarmonicFit OfFew((double LevelDb, double Ratio, double Noise)[] points, double share)
+    private static ThirdHarmonicFit OfFew((double LevelDb, double Ratio, double Noise, double Moved)[] points, double share)
     {
         if (points.Length == 0)
         {
@@ -89,7 +92,7 @@ internal readonly record struct ThirdHarmonicFit(double? LevelDb, double NoiseDb
         return fit with { MethodDb = method + (OneLevelShare * (points.Length == 1 ? Math.Abs(level - points[0].LevelDb) : fit.BeyondDb)) };
     }
 
-    private static ThirdHarmonicFit Solve((double LevelDb, double Ratio, double Noise)[] points, double share, Law law, int terms)
+    private static ThirdHarmonicFit Solve((double LevelDb, double Ratio, double Noise, double Moved)[] points, double share, Law law, int terms)
     {
         var middle = points.MinBy(p => Math.Abs(Math.Log(p.Ratio / share))).LevelDb;
         var own = points.Select(p => Math.Pow(p.Noise / (2 * p.Ratio), 2)).ToArray();
@@ -109,6 +112,14 @@ internal readonly record struct ThirdHarmonicFit(double? LevelDb, double NoiseDb
         {
             (c, covariance) = LeastSquares(rows, values, [.. own.Select(v => 1 / (v + extra + 1e-12))]);
             return rows.Select((r, i) => Math.Pow(values[i] - Dot(r, c), 2) / (own[i] + extra + 1e-12)).Sum();
+        }
+
+        // Where the level moves within a point its mean share is that of a higher level: of a power s + 1 of the amplitude by s·(s + 1)/2 of the variance.
+        Squares(0);
+        for (var i = 0; i < points.Length; i++)
+        {
+            var s = ((Dot(At(points[i].LevelDb + SlopeDb), c) - Dot(At(points[i].LevelDb - SlopeDb), c)) / (SlopeDb * Ln)) + (terms == 1 ? 2 : 0);
+            values[i] -= 0.5 * s * (s + 1) * points[i].Moved * Ln * Ln / 4;
         }
 
         var freedom = points.Length - terms;

@@ -55,6 +55,21 @@ public sealed class DistortionTests
         Assert.Equal(trace.X.Order(), trace.X);
     }
 
+    // Truth: each law's own harmonics, solved for 3 % by bisection. Little noise, so that the law alone is asked; a ramp just past 3 %, and one far into saturation.
+    [Theory]
+    [InlineData(1)]
+    [InlineData(4)]
+    public void Mol_OfAnyLaw_IsWhereThatLawSays(double beyondDb)
+    {
+        foreach (var law in TapeLaw.Names)
+        {
+            var (sound, truth) = TapeLaw.Ramp(law, beyondDb, -80);
+            var (left, _) = sound.Samples(2);
+            var reading = Single(DistortionMeasurement.Measure(new HeldSound(44100, left, null), MeasurementSettings.None, null), "mol", Channel.Left);
+            Assert.True(Math.Abs(reading.Value - truth) < 2 * reading.Uncertainty!.Value && Math.Abs(reading.Value - truth) < 0.003, FormattableString.Invariant($"{law}: {reading.Value - truth:0.0000} dB off, {reading.Uncertainty:0.0000} stated"));
+        }
+    }
+
     [Fact]
     public void Mol_HalfADecibelBeyondTheRamp_IsFollowed_TwoDecibelsIsNot()
     {
