@@ -59,8 +59,8 @@ internal static class DistortionLevels
     private static bool ReadMaximum(
         LevelPoint[] points, bool clipped, Channel channel, double nominalHz, double? reference, InterfaceHarmonics own, string place, List<Reading> readings, List<Note> notes)
     {
-        var thirds = points.Select(p => (p.LevelDb, Third: own.Taken(p.Figures).Ratio(3, 3), p.Moved)).ToArray();
-        var fit = ThirdHarmonicFit.Of([.. thirds.Select(p => (p.LevelDb, p.Third.Value, p.Third.Noise, p.Moved))], DistortionPractice.MaximumThirdHarmonic);
+        var thirds = points.Select(p => (p.LevelDb, Third: own.Taken(p.Figures).Ratio(3, 3), p.Moved, p.Shared)).ToArray();
+        var fit = ThirdHarmonicFit.Of([.. thirds.Select(p => (p.LevelDb, p.Third.Value, p.Shared * p.Third.Noise, p.Moved))], DistortionPractice.MaximumThirdHarmonic);
         if (fit.LevelDb is not { } mol)
         {
             var highest = thirds.MaxBy(p => p.Third.Value);
@@ -77,7 +77,7 @@ internal static class DistortionLevels
         }
 
         UncertaintyPart[] parts = [new("noise", fit.NoiseDb), new("method", double.Hypot(fit.MethodDb, LevelMethodDb)), .. Interface(points[^1], own), new("interface-response", null)];
-        var method = FormattableString.Invariant($"output level of the fundamental at 3 % third harmonic (of the total), by a law fitted to third harmonic against level over {points.Length} levels, square of the amplitude at low level [IEC60094-5:1988]");
+        var method = FormattableString.Invariant($"output level of the fundamental at 3 % third harmonic (of the total), by a curve through third harmonic against level near 3 %, of {points.Length} levels [IEC60094-5:1988]");
         readings.Add(Uncertain.Reading(Quantity.Mol, mol, parts, method, channel, nominalHz));
         if (reference is { } level)
         {

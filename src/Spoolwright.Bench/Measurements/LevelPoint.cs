@@ -7,7 +7,8 @@ namespace Spoolwright.Bench.Measurements;
 /// <param name="Figures">Fundamental and harmonics over it.</param>
 /// <param name="Clips">Whether the interface clipped in it.</param>
 /// <param name="Moved">Variance of the level within it, dB²: what a ramp does in a piece and in a frame.</param>
-internal sealed record LevelPoint(double Seconds, HarmonicFigures Figures, bool Clips, double Moved)
+/// <param name="Shared">How much more noise a curve through neighbours has than by each one's own: their frames overlap. 1: none.</param>
+internal sealed record LevelPoint(double Seconds, HarmonicFigures Figures, bool Clips, double Moved, double Shared)
 {
     private const double LeastSnr = 10;
     private const double FastestDbPerFrame = 0.5;
@@ -29,7 +30,7 @@ internal sealed record LevelPoint(double Seconds, HarmonicFigures Figures, bool 
             {
                 var (from, to) = (piece[0].CentreFrame, piece[^1].CentreFrame);
                 var half = 0.5 * tracker.FrameLengthSeconds * rate;
-                points.Add(new LevelPoint((start + (0.5 * (from + to))) / rate, HarmonicFigures.Of(tracker, piece), clips.Clips(start + from - half, start + to + half), Movement(tracker, piece)));
+                points.Add(new LevelPoint((start + (0.5 * (from + to))) / rate, HarmonicFigures.Of(tracker, piece), clips.Clips(start + from - half, start + to + half), Movement(tracker, piece), Math.Sqrt(Many * tracker.VarianceOfMean(Many) / (piece.Count * tracker.VarianceOfMean(piece.Count)))));
             }
 
             piece = [];
@@ -89,6 +90,9 @@ internal sealed record LevelPoint(double Seconds, HarmonicFigures Figures, bool 
     }
 
     public double LevelDb => Figures.LevelDb;
+
+    // Frames over which what neighbours share has come to its end.
+    private const int Many = 1000;
 
     // As of an even rise over the piece's frames, each of which holds a part of it under its window.
     private static double Movement(HarmonicTracker tracker, List<HarmonicFrame> piece)

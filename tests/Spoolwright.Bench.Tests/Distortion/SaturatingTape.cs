@@ -38,7 +38,13 @@ internal static class SaturatingTape
         var full = Math.Pow(10, level / 20);
         return (new TapeSound
         {
-            RateHz = 48000, FrequencyHz = 10000, Seconds = seconds, Cube = 0, Flutter = 0.001, NoiseDb = noiseDb, WanderDb = wanderDb,
+            RateHz = 48000,
+            FrequencyHz = 10000,
+            Seconds = seconds,
+            Cube = 0,
+            Flutter = 0.001,
+            NoiseDb = noiseDb,
+            WanderDb = wanderDb,
             Amplitude = t => full * Output(law, Math.Pow(10, (input(t) - topDb) / 20)),
         }, level);
     }

@@ -82,8 +82,14 @@ internal static class TapeLaw
         var gain = Math.Pow(10, -3 / 20.0) / Math.Max(Curve(law, Math.Pow(10, top / 20)), Math.Pow(10, level / 20));
         return (new TapeSound
         {
-            RateHz = 44100, FrequencyHz = 1000, Amplitude = TapeSound.Ramp(top - Range, top, Seconds), Seconds = Seconds,
-            Curve = x => gain * Curve(law, x), NoiseDb = noiseDb, WanderDb = wanderDb, Flutter = 0.001,
+            RateHz = 44100,
+            FrequencyHz = 1000,
+            Amplitude = TapeSound.Ramp(top - Range, top, Seconds),
+            Seconds = Seconds,
+            Curve = x => gain * Curve(law, x),
+            NoiseDb = noiseDb,
+            WanderDb = wanderDb,
+            Flutter = 0.001,
         }, level + (20 * Math.Log10(gain)));
     }
 }
