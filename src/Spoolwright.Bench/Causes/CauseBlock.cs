@@ -29,6 +29,7 @@ internal sealed class CauseBlock
         (up, down) = ([.. causes.Select((_, c) => Tabled(c, 1))], [.. causes.Select((_, c) => Tabled(c, -1))]);
         static double[][] Squares(double[][][] of) => [.. of.Select(t => (double[])[.. t.Select(r => LowerFactor.Dot(r, r))])];
         (upSquares, downSquares) = (Squares(up), Squares(down));
+        Equations = new NormalEquations(this);
     }
 
     public IReadOnlyList<Observation> Figures { get; }
@@ -40,6 +41,9 @@ internal sealed class CauseBlock
 
     /// <summary>What the figures are off a sound deck's, on the even scale.</summary>
     public double[] Residual { get; }
+
+    /// <summary>Room for the equations of one set after the other.</summary>
+    public NormalEquations Equations { get; }
 
     /// <summary>Changes of all figures by an amount of a cause, in their scale.</summary>
     public double[] Shifts(int cause, double amount)

@@ -46,7 +46,8 @@ internal sealed class FaultSet
         {
             if (Unnamed.Each.Length == 0)
                 return Rest;
-            var left = LeftBy(LogSizes);
+            var left = new double[block.Figures.Count];
+            LeftBy(LogSizes, left);
             return LowerFactor.Dot(left, left);
         }
     }
@@ -66,25 +67,32 @@ internal sealed class FaultSet
 
     private void FitSizes()
     {
-        var left = LeftBy(LogSizes);
+        var (slopes, pulls) = (new EvenColumns[Members.Count], new (double, double)[Members.Count]);
+        var (left, leftThen, tried) = (new double[block.Figures.Count], new double[block.Figures.Count], new double[Members.Count]);
+        LeftBy(LogSizes, left);
         for (var round = 0; round < Rounds; round++)
         {
-            var step = new NormalEquations(block, Slopes(), []).Solve(left, Pull);
+            AtSizes(slopes, pulls);
+            block.Equations.SetUp(slopes, []);
+            var step = block.Equations.Solve(left, pulls);
             var before = Objective(left, LogSizes);
             var most = 0.0;
             for (var halving = 0; halving < 6; halving++)
             {
-                var tried = LogSizes.Select((x, i) => x + Math.Clamp(step[i], -MostStep, MostStep)).ToArray();
-                var leftThen = LeftBy(tried);
+                for (var i = 0; i < tried.Length; i++)
+                    tried[i] = LogSizes[i] + Math.Clamp(step[i], -MostStep, MostStep);
+                LeftBy(tried, leftThen);
                 if (Objective(leftThen, tried) <= before + 1e-9 || halving == 5)
                 {
-                    most = tried.Select((x, i) => Math.Abs(x - LogSizes[i])).Max();
-                    Array.Copy(tried, LogSizes, tried.Length);
-                    left = leftThen;
+                    for (var i = 0; i < tried.Length; i++)
+                        most = Math.Max(most, Math.Abs(tried[i] - LogSizes[i]));
+                    tried.CopyTo(LogSizes, 0);
+                    (left, leftThen) = (leftThen, left);
                     break;
                 }
 
-                step = [.. step.Select(s => s / 3)];
+                foreach (ref var s in step)
+                    s /= 3;
             }
 
             if (most < 1e-3)
@@ -96,46 +104,65 @@ internal sealed class FaultSet
     {
         // The laws' misses and the unnamed curves are further unknowns, each spread by 1. Where they take over what a size was fitted to before, that size shrinks, and its misses with it:
         // misses of a size that is no longer held would be a curve of something unnamed for nothing.
-        EvenColumns[] slopes = [], modes = [];
-        NormalEquations equations;
-        double[] solution, left;
+        var (slopes, pulls) = (new EvenColumns[Members.Count], new (double, double)[Members.Count]);
+        var modes = new EvenColumns[Members.Count + 1];
+        modes[^1] = Unnamed;
+        var rest = new double[block.Figures.Count];
+        var equations = block.Equations;
+        Span<double> solution;
         var most = Unnamed.Each.Length > 0 ? MostRefits : 1;
         for (var round = 0; ; round++)
         {
-            modes = [.. Members.Select((m, i) => block.Misses(m.Cause, m.Sign, LogSizes[i])), Unnamed];
-            slopes = Slopes();
-            left = LeftBy(LogSizes);
-            equations = new NormalEquations(block, slopes, modes);
-            solution = equations.Solve(left, Pull);
-            if (round == most || (round > 0 && Members.Select((_, i) => Math.Abs(solution[i])).DefaultIfEmpty(0).Max() < NoMore))
+            for (var i = 0; i < Members.Count; i++)
+                modes[i] = block.Misses(Members[i].Cause, Members[i].Sign, LogSizes[i]);
+            AtSizes(slopes, pulls);
+            LeftBy(LogSizes, rest);
+            equations.SetUp(slopes, modes);
+            solution = equations.Solve(rest, pulls);
+            if (round == most || (round > 0 && Farthest(solution[..Members.Count]) < NoMore))
                 break;
             for (var i = 0; i < Members.Count; i++)
                 LogSizes[i] += Math.Clamp(solution[i], -MostStep, MostStep);
         }
 
-        var rest = left;
         var squares = 0.0;
-        foreach (var (k, mode) in modes.SelectMany(m => m.Each).Index())
+        var next = Members.Count;
+        foreach (var mode in modes)
         {
-            var z = solution[Members.Count + k];
-            squares += z * z;
-            for (var i = 0; i < rest.Length; i++)
-                rest[i] -= z * mode[i];
+            foreach (var column in mode.Each)
+            {
+                var z = solution[next++];
+                squares += z * z;
+                Take(rest, column, z);
+            }
         }
 
+        Deviations = new double[Members.Count];
         for (var k = 0; k < Members.Count; k++)
         {
-            var slope = slopes[k].Each[0];
-            for (var i = 0; i < rest.Length; i++)
-                rest[i] -= solution[k] * slope[i];
+            Take(rest, slopes[k].Each[0], solution[k]);
             var at = (LogSizes[k] + solution[k] - block.Causes[Members[k].Cause].LogMedian) / block.Causes[Members[k].Cause].LogSpread;
             squares += at * at;
+            Deviations[k] = equations.Deviation(k);
         }
 
         Left = rest;
-        Deviations = equations.Deviations();
         Rest = LowerFactor.Dot(rest, rest);
         Weight = logPrior - (0.5 * (Rest + squares)) - (0.5 * equations.LogDeterminant) - Members.Sum(m => Math.Log(block.Causes[m.Cause].LogSpread));
+    }
+
+    private static double Farthest(ReadOnlySpan<double> steps)
+    {
+        var most = 0.0;
+        foreach (var step in steps)
+            most = Math.Max(most, Math.Abs(step));
+        return most;
+    }
+
+    private static void Take(double[] from, double[] column, double times)
+    {
+        for (var i = 0; i < from.Length; i++)
+            from[i] -= times * column[i];
     }
 
     private double Objective(double[] left, double[] logSizes)
@@ -151,13 +178,6 @@ internal sealed class FaultSet
         return sum;
     }
 
-    // How firmly a size is held to the typical one, and how far it lies from that.
-    private (double Precision, double Off) Pull(int member)
-    {
-        var cause = block.Causes[Members[member].Cause];
-        return (1 / (cause.LogSpread * cause.LogSpread), LogSizes[member] - cause.LogMedian);
-    }
-
     // Where a size lies in its table: the step below, and the part of the way to the next.
     private (int Step, double Part) At(int member, double logSize)
     {
@@ -166,13 +186,21 @@ internal sealed class FaultSet
         return ((int)at, at - (int)at);
     }
 
-    // How each cause's change grows with the logarithm of its size.
-    private EvenColumns[] Slopes() => [.. Members.Select((m, k) => block.Slope(m.Cause, m.Sign, At(k, LogSizes[k]).Step))];
+    // How each cause's change grows with the logarithm of its size there, how firmly the size is held to the typical one, and how far it lies from that.
+    private void AtSizes(EvenColumns[] slopes, (double Precision, double Off)[] pulls)
+    {
+        for (var k = 0; k < slopes.Length; k++)
+        {
+            var cause = block.Causes[Members[k].Cause];
+            slopes[k] = block.Slope(Members[k].Cause, Members[k].Sign, At(k, LogSizes[k]).Step);
+            pulls[k] = (1 / (cause.LogSpread * cause.LogSpread), LogSizes[k] - cause.LogMedian);
+        }
+    }
 
     // What is left of the figures.
-    private double[] LeftBy(double[] logSizes)
+    private void LeftBy(double[] logSizes, double[] left)
     {
-        var left = (double[])block.Residual.Clone();
+        block.Residual.CopyTo(left, 0);
         for (var k = 0; k < Members.Count; k++)
         {
             var (n, part) = At(k, logSizes[k]);
@@ -181,7 +209,5 @@ internal sealed class FaultSet
             for (var i = 0; i < left.Length; i++)
                 left[i] -= low[i] + (part * (high[i] - low[i]));
         }
-
-        return left;
     }
 }

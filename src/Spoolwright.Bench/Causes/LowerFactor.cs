@@ -10,27 +10,83 @@ internal sealed class LowerFactor
     // Columns brought onto the even scale at a time: their sums stay in registers.
     private const int Lanes = 4;
 
-    private readonly int n;
-    private readonly double[] rows;
+    // Columns of the factor made at a time.
+    private const int Together = 4;
 
+    private int n;
+    private double[] rows = [];
+
+    /// <summary>A room for one factor after the other.</summary>
+    public LowerFactor()
+    {
+    }
+
+    /// <inheritdoc cref="Take"/>
+    public LowerFactor(ReadOnlySpan<double> covariance, int n) => Take(covariance, n);
+
+    /// <summary>Factors a covariance; what was factored before is gone.</summary>
     /// <param name="covariance">Its lower half is read, row by row.</param>
     /// <param name="n">How many rows.</param>
     /// <exception cref="ArgumentException">The matrix is not positive definite.</exception>
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    public LowerFactor(ReadOnlySpan<double> covariance, int n)
+    public void Take(ReadOnlySpan<double> covariance, int n)
     {
-        (this.n, rows) = (n, new double[n * n]);
+        this.n = n;
+        if (rows.Length < n * n)
+            rows = new double[n * n];
+        Span<double> sums = stackalloc double[Together];
         for (var i = 0; i < n; i++)
         {
             var own = rows.AsSpan(i * n, i + 1);
-            for (var j = 0; j <= i; j++)
+            var j = 0;
+            // Several columns at a time: the row is read once for all, and their sums do not wait for one another.
+            for (; j + Together <= i; j += Together)
+            {
+                Dots(own[..j], j, sums);
+                for (var k = 0; k < Together; k++)
+                {
+                    var sum = covariance[(i * n) + j + k] - sums[k];
+                    for (var m = 0; m < k; m++)
+                        sum -= own[j + m] * rows[((j + k) * n) + j + m];
+                    own[j + k] = sum / rows[((j + k) * n) + j + k];
+                }
+            }
+
+            for (; j <= i; j++)
             {
                 var other = rows.AsSpan(j * n, j + 1);
                 var sum = covariance[(i * n) + j] - Dot(own[..j], other[..j]);
-                if (i == j && sum <= 0)
+                if (i == j && !(sum > 0))
                     throw new ArgumentException("The figures' spread is not positive definite.", nameof(covariance));
                 own[j] = i == j ? Math.Sqrt(sum) : sum / other[j];
             }
+        }
+    }
+
+    // Sums of products of a row's beginning with those of the rows from one on.
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private void Dots(ReadOnlySpan<double> own, int from, Span<double> sums)
+    {
+        ReadOnlySpan<double> p = rows.AsSpan(from * n, own.Length), q = rows.AsSpan((from + 1) * n, own.Length);
+        ReadOnlySpan<double> r = rows.AsSpan((from + 2) * n, own.Length), s = rows.AsSpan((from + 3) * n, own.Length);
+        var (a, b, c, d) = (Vector<double>.Zero, Vector<double>.Zero, Vector<double>.Zero, Vector<double>.Zero);
+        var i = 0;
+        for (; i <= own.Length - Vector<double>.Count; i += Vector<double>.Count)
+        {
+            var by = new Vector<double>(own[i..]);
+            a += by * new Vector<double>(p[i..]);
+            b += by * new Vector<double>(q[i..]);
+            c += by * new Vector<double>(r[i..]);
+            d += by * new Vector<double>(s[i..]);
+        }
+
+        (sums[0], sums[1], sums[2], sums[3]) = (Vector.Sum(a), Vector.Sum(b), Vector.Sum(c), Vector.Sum(d));
+        for (; i < own.Length; i++)
+        {
+            sums[0] += own[i] * p[i];
+            sums[1] += own[i] * q[i];
+            sums[2] += own[i] * r[i];
+            sums[3] += own[i] * s[i];
         }
     }
 
@@ -50,10 +106,16 @@ internal sealed class LowerFactor
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public double[] Even(double[] figures)
     {
-        var even = new double[n];
-        for (var i = First(figures); i < n; i++)
-            even[i] = (figures[i] - Dot(rows.AsSpan(i * n, i), even.AsSpan(0, i))) / rows[(i * n) + i];
+        var even = figures[..n];
+        ToEven(even, First(figures));
         return even;
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private void ToEven(Span<double> figures, int from)
+    {
+        for (var i = from; i < n; i++)
+            figures[i] = (figures[i] - Dot(rows.AsSpan(i * n, i), figures[..i])) / rows[(i * n) + i];
     }
 
     /// <summary>Several lists of figures on the even scale, each by itself; together, since the factor is then read once for many.</summary>
@@ -109,27 +171,28 @@ internal sealed class LowerFactor
     private static Vector<double> Side(ReadOnlySpan<double> of, int number) => new(of[(number * Vector<double>.Count)..]);
 
     /// <summary>Solves A x = b for a small positive definite A by its factor.</summary>
+    /// <param name="right">b; holds x afterwards.</param>
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    public double[] Solve(double[] right)
+    public void Solve(Span<double> right)
     {
-        var x = Even(right);
+        ToEven(right, 0);
         for (var i = n - 1; i >= 0; i--)
         {
-            x[i] /= rows[(i * n) + i];
-            for (var j = 0; j < i; j++)
-                x[j] -= rows[(i * n) + j] * x[i];
+            var x = right[i] /= rows[(i * n) + i];
+            var own = rows.AsSpan(i * n, i);
+            for (var j = 0; j < own.Length; j++)
+                right[j] -= own[j] * x;
         }
-
-        return x;
     }
 
     /// <summary>The diagonal of the inverse of A at one place.</summary>
     public double Inverse(int at)
     {
-        var unit = new double[n];
+        Span<double> unit = n <= 256 ? stackalloc double[n] : new double[n];
+        unit.Clear();
         unit[at] = 1;
-        var even = Even(unit);
-        return Dot(even, even);
+        ToEven(unit, at);
+        return Dot(unit, unit);
     }
 
     /// <summary>Sum of products of numbers, as many as the shorter has.</summary>

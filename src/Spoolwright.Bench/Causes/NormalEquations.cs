@@ -1,34 +1,42 @@
 namespace Spoolwright.Bench.Causes;
 
-/// <summary>The equations by which a set's sizes, and what their laws may miss, are fitted at once to what is left of the figures.</summary>
-internal sealed class NormalEquations
+/// <summary>
+/// The equations by which a set's sizes, and what their laws may miss, are fitted at once to what is left of the figures. A block has one room for them, for one set after the other:
+/// a deck's readings meet thousands of sets, and what they would leave to be swept up cost more than the sums.
+/// </summary>
+/// <param name="block">The block, which keeps the sums of products.</param>
+internal sealed class NormalEquations(CauseBlock block)
 {
-    private readonly EvenColumns[] slopes;
-    private readonly double[] normal;
-    private readonly double[][] columns;
-    private readonly int n;
-    private LowerFactor? factor;
+    private readonly List<double[]> columns = [];
+    private readonly LowerFactor factor = new();
+    private double[] normal = [];
+    private double[] solution = [];
 
-    /// <param name="block">The block, which keeps the sums of products.</param>
-    /// <param name="slopes">How each cause's change grows with its size, one each.</param>
-    /// <param name="modes">Further unknowns, each spread by 1.</param>
-    public NormalEquations(CauseBlock block, EvenColumns[] slopes, EvenColumns[] modes)
+    /// <summary>Sets them up.</summary>
+    /// <param name="slopes">How each cause's change grows with its size, one column each.</param>
+    /// <param name="modes">Further unknowns, each spread by 1; they come after the slopes.</param>
+    public void SetUp(ReadOnlySpan<EvenColumns> slopes, ReadOnlySpan<EvenColumns> modes)
     {
-        this.slopes = slopes;
-        EvenColumns[] all = [.. slopes, .. modes];
-        columns = [.. all.SelectMany(a => a.Each)];
-        n = columns.Length;
-        normal = new double[n * n];
+        columns.Clear();
+        foreach (var slope in slopes)
+            columns.AddRange(slope.Each);
+        foreach (var mode in modes)
+            columns.AddRange(mode.Each);
+        var n = columns.Count;
+        if (solution.Length < n)
+            (normal, solution) = (new double[n * n], new double[n]);
         var row = 0;
-        foreach (var (a, first) in all.Index())
+        for (var a = 0; a < slopes.Length + modes.Length; a++)
         {
-            var column = 0;
-            foreach (var second in all.AsSpan(0, a + 1))
+            var (first, column) = (At(slopes, modes, a), 0);
+            for (var b = 0; b <= a; b++)
             {
+                var second = At(slopes, modes, b);
                 var products = block.Products(first, second);
+                var wide = second.Each.Length;
                 for (var i = 0; i < first.Each.Length; i++)
-                    products.AsSpan(i * second.Each.Length, second.Each.Length).CopyTo(normal.AsSpan(((row + i) * n) + column));
-                column += second.Each.Length;
+                    Array.Copy(products, i * wide, normal, ((row + i) * n) + column, wide);
+                column += wide;
             }
 
             row += first.Each.Length;
@@ -40,28 +48,30 @@ internal sealed class NormalEquations
 
     /// <summary>Solves them.</summary>
     /// <param name="left">What is left of the figures.</param>
-    /// <param name="pull">How firmly each size is held to the typical one, and how far it lies from that.</param>
-    public double[] Solve(double[] left, Func<int, (double Precision, double Off)> pull)
+    /// <param name="pulls">How firmly each size is held to the typical one, and how far it lies from that.</param>
+    /// <returns>The unknowns, slopes first; they hold until the room is used again.</returns>
+    public Span<double> Solve(double[] left, ReadOnlySpan<(double Precision, double Off)> pulls)
     {
-        if (n == 0)
-            return [];
-        var right = new double[n];
+        var n = columns.Count;
+        var right = solution.AsSpan(0, n);
         for (var i = 0; i < n; i++)
             right[i] = LowerFactor.Dot(columns[i], left);
-        for (var i = 0; i < slopes.Length; i++)
+        for (var i = 0; i < pulls.Length; i++)
         {
-            var (precision, off) = pull(i);
-            normal[(i * n) + i] += precision;
-            right[i] -= off * precision;
+            normal[(i * n) + i] += pulls[i].Precision;
+            right[i] -= pulls[i].Off * pulls[i].Precision;
         }
 
-        factor = new LowerFactor(normal, n);
-        return factor.Solve(right);
+        factor.Take(normal, n);
+        factor.Solve(right);
+        return right;
     }
 
     /// <summary>Logarithm of the determinant, once solved.</summary>
-    public double LogDeterminant => factor?.LogDeterminant ?? 0;
+    public double LogDeterminant => factor.LogDeterminant;
 
-    /// <summary>Standard deviation of each size's logarithm, once solved.</summary>
-    public double[] Deviations() => [.. slopes.Select((_, i) => Math.Sqrt(factor!.Inverse(i)))];
+    /// <summary>Standard deviation of a size's logarithm, once solved.</summary>
+    public double Deviation(int size) => Math.Sqrt(factor.Inverse(size));
+
+    private static EvenColumns At(ReadOnlySpan<EvenColumns> slopes, ReadOnlySpan<EvenColumns> modes, int i) => i < slopes.Length ? slopes[i] : modes[i - slopes.Length];
 }

@@ -126,7 +126,7 @@ public sealed class OfferWeighingTests
         var weighing = OfferWeighing.Of(offer, [], [new(900, null), new(1000, null)], 16, 0, 20, 80);
         Assert.Contains("assumed", weighing.Hours.Basis, StringComparison.Ordinal);
         Assert.True(weighing.Hours.Variance > 0);
-        Assert.Contains("nothing is known of prices", Assert.Throws<EntryException>(() => OfferWeighing.Of(offer, [], [], 16, 0, 20, 80))
+        Assert.Contains("no price that a p fetched; note one", Assert.Throws<EntryException>(() => OfferWeighing.Of(offer, [], [], 16, 0, 20, 80))
             .Message, StringComparison.Ordinal);
     }
 

@@ -18,8 +18,9 @@ public sealed record Foreseen(double Mean, double Variance, double Freedom, stri
     /// <param name="assumedScatter">Share of the mean that a single one is assumed to scatter by (one standard deviation) where it is not
     /// known. Common practice, no source.</param>
     /// <param name="of">What the figures are, for the basis.</param>
+    /// <param name="unknown">What to say where there is nothing to go by: what is not known, and where it is given.</param>
     /// <exception cref="EntryException">Nothing to go by.</exception>
-    public static Foreseen From(IReadOnlyList<double> figures, double? otherwise, double assumedScatter, string of)
+    public static Foreseen From(IReadOnlyList<double> figures, double? otherwise, double assumedScatter, string of, string? unknown = null)
     {
         ArgumentNullException.ThrowIfNull(figures);
         if (figures.Count >= 2)
@@ -29,7 +30,7 @@ public sealed record Foreseen(double Mean, double Variance, double Freedom, stri
                 $"{spread.Count} {of}");
         }
 
-        var mean = figures.Count == 1 ? figures[0] : otherwise ?? throw new EntryException($"nothing is known of {of}; give one by hand");
+        var mean = figures.Count == 1 ? figures[0] : otherwise ?? throw new EntryException(unknown ?? $"nothing is known of {of}");
         var scatter = mean * assumedScatter;
         return new Foreseen(mean, 2 * scatter * scatter, OfAGuess,
             $"{(figures.Count == 1 ? $"one {of.TrimEnd('s')}" : $"no {of}, a figure given or planned")}; scatter of {100 * assumedScatter:0} % assumed");
