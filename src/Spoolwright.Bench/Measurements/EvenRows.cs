@@ -2,10 +2,13 @@ namespace Spoolwright.Bench.Measurements;
 
 /// <summary>
 /// Rows of a least-squares fit turned so that their columns stand square to each other (Gram and Schmidt, each taken off in turn): powers of nearly the same number are hardly told
-/// apart, and their normal equations would lose half of the digits.
+/// apart, and their normal equations would lose half of the digits. A column that the others make up already is nothing.
 /// </summary>
 internal sealed class EvenRows
 {
+    // What rounding leaves of a column that the others make up.
+    private const double Nothing = 1e-9;
+
     private readonly double[][] _turn;
 
     private EvenRows(double[][] turn) => _turn = turn;
@@ -18,6 +21,8 @@ internal sealed class EvenRows
         double[][] turn = [.. Enumerable.Range(0, n).Select(k => Enumerable.Range(0, n).Select(j => j == k ? 1.0 : 0).ToArray())];
         for (var k = 0; k < n; k++)
         {
+            var before = Math.Sqrt(columns[k].Sum(x => x * x));
+
             // Twice: what rounding leaves of the first time is taken off as well.
             for (var round = 0; round < 2; round++)
             {
@@ -30,7 +35,8 @@ internal sealed class EvenRows
             }
 
             var length = Math.Sqrt(columns[k].Sum(x => x * x));
-            (columns[k], turn[k]) = ([.. columns[k].Select(x => x / length)], [.. turn[k].Select(x => x / length)]);
+            var scale = length > Nothing * before ? 1 / length : 0;
+            (columns[k], turn[k]) = ([.. columns[k].Select(x => x * scale)], [.. turn[k].Select(x => x * scale)]);
         }
 
         return new EvenRows(turn);

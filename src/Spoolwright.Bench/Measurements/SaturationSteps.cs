@@ -213,9 +213,11 @@ internal sealed class SaturationSteps((double[] Seconds, double[] Levels)[] step
         }
 
         var inner = new LowerFactor(normal, count);
+        double[] numbers = [.. Enumerable.Range(0, count).Select(a => LowerFactor.Dot(even[a], even[count]))];
+        inner.Solve(numbers);
         return means with
         {
-            Numbers = inner.Solve([.. Enumerable.Range(0, count).Select(a => LowerFactor.Dot(even[a], even[count]))]),
+            Numbers = numbers,
             Covariance = WanderingLevel.Inverse(inner, count),
         };
     }

@@ -33,6 +33,9 @@ internal readonly record struct ThirdHarmonicFit(double? LevelDb, double NoiseDb
     private const double TwoLevelsShare = 0.1;
     private const double OneLevelShare = 0.5;
 
+    // Levels nearer to each other are the same.
+    private const double SameDb = 0.05;
+
     // Over which the curve's slope is taken, dB.
     private const double SlopeDb = 0.05;
 
@@ -51,8 +54,8 @@ internal readonly record struct ThirdHarmonicFit(double? LevelDb, double NoiseDb
         var clear = points.Where(p => p.Ratio > 0 && p.Noise < 2 * MostScatter * p.Ratio).ToArray();
         (double LevelDb, double Ratio, double Noise, double Moved)[] Within((double Below, double Above) w) => [.. clear.Where(p => p.Ratio > share / w.Below && p.Ratio < share * w.Above)];
         var tried = Windows.Select(Within).ToArray();
-        var near = tried.FirstOrDefault(w => w.Length >= EnoughLevels) ?? tried.FirstOrDefault(w => w.Length >= FewLevels) ?? tried[^1];
-        if (near.Length < FewLevels)
+        var near = tried.FirstOrDefault(w => Levels(w) >= EnoughLevels) ?? tried.FirstOrDefault(w => Levels(w) >= FewLevels) ?? tried[^1];
+        if (Levels(near) < FewLevels)
         {
             return OfFew(near, share);
         }
@@ -61,7 +64,7 @@ internal readonly record struct ThirdHarmonicFit(double? LevelDb, double NoiseDb
         if (best.LevelDb is not { } level || best.BeyondDb > BeyondFrom)
         {
             var far = clear.Where(p => p.Ratio > share / BeyondWindow).ToArray();
-            var beyond = Solve(far.Length >= FewLevels ? far : near, share, Law.Squares, 3);
+            var beyond = Solve(Levels(far) >= FewLevels ? far : near, share, Law.Squares, 3);
             return beyond with { MethodDb = BeyondMethodDb + (BeyondMethodPerDb * beyond.BeyondDb) };
         }
 
@@ -70,6 +73,9 @@ internal readonly record struct ThirdHarmonicFit(double? LevelDb, double NoiseDb
         return best with { MethodDb = Math.Abs((other.LevelDb ?? (level + 1)) - level) };
     }
 
+    // A level played twice is one.
+    private static int Levels((double LevelDb, double Ratio, double Noise, double Moved)[] points) => points.Select(p => Math.Round(p.LevelDb / SameDb)).Distinct().Count();
+
     private static ThirdHarmonicFit OfFew((double LevelDb, double Ratio, double Noise, double Moved)[] points, double share)
     {
         if (points.Length == 0)
@@ -77,19 +83,20 @@ internal readonly record struct ThirdHarmonicFit(double? LevelDb, double NoiseDb
             return default;
         }
 
-        var fit = Solve(points, share, Law.Squares, points.Length);
+        var levels = Levels(points);
+        var fit = Solve(points, share, Law.Squares, levels);
         if (fit.LevelDb is not { } level)
         {
             return default;
         }
 
-        var method = points.Length switch
+        var method = levels switch
         {
             3 => ThreeLevelsDb,
-            2 => TwoLevelsShare * Math.Abs(points[1].LevelDb - points[0].LevelDb),
+            2 => TwoLevelsShare * (points.Max(p => p.LevelDb) - points.Min(p => p.LevelDb)),
             _ => 0,
         };
-        return fit with { MethodDb = method + (OneLevelShare * (points.Length == 1 ? Math.Abs(level - points[0].LevelDb) : fit.BeyondDb)) };
+        return fit with { MethodDb = method + (OneLevelShare * (levels == 1 ? Math.Abs(level - points[0].LevelDb) : fit.BeyondDb)) };
     }
 
     private static ThirdHarmonicFit Solve((double LevelDb, double Ratio, double Noise, double Moved)[] points, double share, Law law, int terms)

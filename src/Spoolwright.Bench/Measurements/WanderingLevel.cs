@@ -92,7 +92,8 @@ internal static class WanderingLevel
                 }
 
                 var inner = new LowerFactor(normal, p);
-                var own = inner.Solve([.. Enumerable.Range(0, p).Select(a => LowerFactor.Dot(even[a], even[p]))]);
+                double[] own = [.. Enumerable.Range(0, p).Select(a => LowerFactor.Dot(even[a], even[p]))];
+                inner.Solve(own);
                 for (var k = 0; k < n; k++)
                 {
                     var left = even[p][k];
@@ -129,9 +130,8 @@ internal static class WanderingLevel
         var inverse = new double[n * n];
         for (var a = 0; a < n; a++)
         {
-            var unit = new double[n];
-            unit[a] = 1;
-            factor.Solve(unit).CopyTo(inverse, a * n);
+            inverse[(a * n) + a] = 1;
+            factor.Solve(inverse.AsSpan(a * n, n));
         }
 
         return inverse;

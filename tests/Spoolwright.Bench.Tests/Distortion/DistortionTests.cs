@@ -70,6 +70,16 @@ public sealed class DistortionTests
         }
     }
 
+    // Two levels three times each: 2 % and 4 % with a straight line in logarithms between them, 3 % at log(1.5)/log(2) of the way.
+    [Fact]
+    public void Mol_OfLevelsPlayedAgain_LiesBetweenThem()
+    {
+        var fit = ThirdHarmonicFit.Of([.. Enumerable.Range(0, 6).Select(i => (i % 2 == 0 ? -6.0 : -4.0, i % 2 == 0 ? 0.02 : 0.04, 0.0005, 0.0))], 0.03);
+        Assert.Equal(-6 + (2 * Math.Log2(1.5)), fit.LevelDb!.Value, 0.002);
+        Assert.InRange(fit.NoiseDb, 0.005, 0.1);
+        Assert.InRange(fit.MethodDb, 0.1, 0.3);
+    }
+
     [Fact]
     public void Mol_HalfADecibelBeyondTheRamp_IsFollowed_TwoDecibelsIsNot()
     {
