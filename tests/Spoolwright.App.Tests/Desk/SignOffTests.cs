@@ -91,6 +91,8 @@ public sealed class SignOffTests
         Assert.Single(shop.Book.ReadTable("photo_image").Rows);
         Assert.Throws<EntryException>(() => desk.Add(shop.Job.Id, Mark.AsFound, "head block", null, [1, 2, 3]));
         Assert.Null(PictureIntake.Reencode([]));
+        // Cut short on the card or on the way: half a picture is no evidence of the other half.
+        Assert.Null(PictureIntake.Reencode(original[..(original.Length / 2)]));
     }
 
     [Fact]
