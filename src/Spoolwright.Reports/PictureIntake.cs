@@ -33,7 +33,7 @@ public static class PictureIntake
         // Opaque sRGB whatever the file has: pixels alone are kept.
         using var read = new SKBitmap(new SKImageInfo(codec.Info.Width, codec.Info.Height, SKColorType.Rgba8888, SKAlphaType.Premul,
             SKColorSpace.CreateSrgb()));
-        if (codec.GetPixels(read.Info, read.GetPixels()) is not (SKCodecResult.Success or SKCodecResult.IncompleteInput))
+        if (codec.GetPixels(read.Info, read.GetPixels()) is not SKCodecResult.Success)
             return null;
         var turned = codec.EncodedOrigin is SKEncodedOrigin.LeftTop or SKEncodedOrigin.RightTop or SKEncodedOrigin.RightBottom or SKEncodedOrigin.LeftBottom;
         int width = turned ? read.Height : read.Width, height = turned ? read.Width : read.Height;

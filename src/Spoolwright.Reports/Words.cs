@@ -45,6 +45,20 @@ internal static class Words
         $"{Of(condition.Direction)}, {Figures.Speed(condition.SpeedCmPerS)}"
             + (condition.TapeSetting is { } tape ? $", {tape}" : string.Empty);
 
+    /// <summary>Several conditions in a line: directions and speeds that go alike are named once.</summary>
+    public static string Of(IEnumerable<Condition> conditions) => string.Join("; ", conditions.GroupBy(c => c.Direction)
+        .Select(d => (Direction: Of(d.Key), At: Speeds(d))).GroupBy(d => d.At)
+        .Select(g => g.Count() == 1 ? $"{g.First().Direction} at {g.Key}" : $"{string.Join(" and ", g.Select(d => d.Direction))}, each at {g.Key}"));
+
+    private static string Speeds(IEnumerable<Condition> conditions)
+    {
+        var speeds = conditions.GroupBy(c => c.SpeedCmPerS)
+            .Select(s => (Speed: Figures.Speed(s.Key), Settings: string.Join(" and ", s.Select(c => c.TapeSetting).OfType<string>().Distinct()))).ToList();
+        return speeds.Select(s => s.Settings).Distinct().Count() == 1
+            ? string.Join(" and ", speeds.Select(s => s.Speed)) + (speeds[0].Settings is { Length: > 0 } all ? $", tape setting {all}" : string.Empty)
+            : string.Join(" and ", speeds.Select(s => s.Settings.Length > 0 ? $"{s.Speed} (tape setting {s.Settings})" : s.Speed));
+    }
+
     public static string Quantity(string id) => Bench.Quantity.Find(id)?.Name ?? Capital(id.Replace('-', ' '));
 
     public static string Quantity(string id, Channel channel) => channel == Channel.Both ? Quantity(id) : $"{Quantity(id)}, {Of(channel)}";

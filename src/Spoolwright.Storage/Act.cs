@@ -4,7 +4,7 @@ namespace Spoolwright.Storage;
 /// <param name="Id">Its key.</param>
 /// <param name="At">When, UTC.</param>
 /// <param name="Who">The person or bench.</param>
-/// <param name="What">In words, such as <c>Closed the job</c>.</param>
+/// <param name="What">In words, such as <c>Closed the job of 740 1183</c>.</param>
 /// <param name="Undoes">The act that it takes back; null: none.</param>
 /// <param name="UndoneBy">The act that took it back; null: it stands.</param>
 public sealed record Act(Guid Id, DateTimeOffset At, string Who, string What, Guid? Undoes = null, Guid? UndoneBy = null);

@@ -131,7 +131,7 @@ internal sealed class EntryTable
         if (type == typeof(decimal))
             return decimal.Parse((string)value, NumberStyles.Float, CultureInfo.InvariantCulture);
         if (type == typeof(Money))
-            return Money.Parse((string)value, null);
+            return Money.Read((string)value);
         if (type == typeof(bool))
             return Convert.ToInt64(value, CultureInfo.InvariantCulture) != 0;
         if (type == typeof(int))

@@ -80,7 +80,7 @@ public sealed partial class ServiceBook : IDisposable
     }
 
     /// <summary>Closes a job that is open.</summary>
-    public void CloseJob(Guid jobId, DateTimeOffset closed) => Change("Closed the job", journal =>
+    public void CloseJob(Guid jobId, DateTimeOffset closed) => Change($"Closed the job of {JobHeads([jobId]).GetValueOrDefault(jobId).Deck?.SerialNumber ?? "no deck"}", journal =>
     {
         if (journal.Connection.ExecuteScalar<long>("SELECT COUNT(*) FROM job WHERE id = @id AND closed IS NULL", new { id = StoredText.Id(jobId) }, journal.Transaction) == 0)
             throw new ServiceBookException("refused", $"There is no open job {jobId} in {Name}; nothing was written.");

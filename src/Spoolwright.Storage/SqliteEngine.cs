@@ -175,6 +175,8 @@ internal sealed partial class SqliteEngine : BookEngine
         8 => new("read-only",
             $"The service book {book} cannot be written; nothing was changed. Give yourself the right to write the file and its folder.", e),
         13 => new("disk-full", $"No room is left for the service book {book}; nothing was written. Free some space and try again.", e),
+        // A disk without room for the book's side files answers as one that fails.
+        10 when Room.None(book) => new("disk-full", $"No room is left for the service book {book}; nothing was written. Free some space and try again.", e),
         14 => new("cannot-open",
             $"The service book {book} cannot be opened; check that the folder exists and that you may read and write in it.", e),
         11 => new("damaged",

@@ -47,16 +47,12 @@ internal static class BookRun
             Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{bytes / 1e6:0.0} MB, {(double)bytes / LargeBook.Readings(count):0} bytes a reading, everything else among it"));
         }
 
-        IReadOnlyList<string> asked;
-        using (var shelf = BookShelf.Of(book, Path.GetDirectoryName(program)!))
-        {
-            await using var host = await BenchHost.Start(shelf, 0).ConfigureAwait(false);
-            asked = host.Asked;
-        }
-
+        // Only to be asked which addresses there are: it lets go of the book when it ends.
+        using var shelf = BookShelf.Of(book, Path.GetDirectoryName(program)!);
+        await using var host = await BenchHost.Start(shelf, 0).ConfigureAwait(false);
         using var bench = ServedBook.Start(program, where);
         using var client = new HttpClient { BaseAddress = bench.Address };
-        return await Ask(client, new BookQuestions(book).All(asked), bench).ConfigureAwait(false) ? 1 : 0;
+        return await Ask(client, new BookQuestions(book).All(host.Asked), bench).ConfigureAwait(false) ? 1 : 0;
     }
 
     private static async Task<bool> Ask(HttpClient client, IReadOnlyList<(string What, Func<string> Address)> questions, ServedBook bench)

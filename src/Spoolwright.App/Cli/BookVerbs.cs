@@ -42,7 +42,10 @@ internal sealed class BookCall(ParseResult call, ServiceBook book, Terminal term
 
     public Money? Money(string name) => Text(name) is { } text ? Bench.Service.Trade.Money.Parse(text, Shop.Currency) : null;
 
-    public DateOnly Day(string name) => MaybeDay(name) ?? Today;
+    /// <summary>The day of something that has happened; today where none is said.</summary>
+    public DateOnly Day(string name) => PastDay(name) ?? Today;
+
+    public DateOnly? PastDay(string name) => Text(name) is not { } text ? null : TypedDay.Past(text, Today);
 
     public DateOnly? MaybeDay(string name) => Text(name) is not { } text ? null : TypedDay.Parse(text, Today);
 

@@ -28,7 +28,7 @@ internal static class DeckCommand
                 [BookVerbs.Word("serial", "Its serial number."), BookVerbs.Word("name", "The owner."),
                     BookVerbs.Given("--since", "DAY", "Since when."), BookVerbs.Given("--contact", "TEXT", "How to reach them.")],
                 [new("spoolwright deck owner \"740 1183\" \"J. Tolland\" --since 2026-03-14", "Earlier owners stay.")],
-                c => $"{new JobDesk(c.Book).NewOwner(new JobDesk(c.Book).FindDeck(c.Need("serial")).Id, c.Need("name"), c.MaybeDay("--since"), c.Text("--contact")).Name} is the owner"),
+                c => $"{new JobDesk(c.Book).NewOwner(new JobDesk(c.Book).FindDeck(c.Need("serial")).Id, c.Need("name"), c.PastDay("--since"), c.Text("--contact")).Name} is the owner"),
             v.Verb("profiles", "Lists the profiles in the book.", [], [new("spoolwright deck profiles", "By name.")], Profiles),
             v.Verb("import", "Keeps a profile's file in the book.", [BookVerbs.Word("file", "The file.")],
                 [new("spoolwright deck import deck-profile.json", "A profile of that name is superseded; decks keep theirs.")],
@@ -53,7 +53,7 @@ internal static class DeckCommand
         var named = c.Need("--profile");
         var text = File.Exists(named) ? ProfileText(named) : new ProfileDesk(c.Book).Text(named);
         var deck = new JobDesk(c.Book).TakeIn(text, c.Need("serial"), c.Text("--description") ?? "", c.Text("--owner"),
-            c.MaybeDay("--since"));
+            c.PastDay("--since"));
         return $"{deck.ProfileName} {deck.SerialNumber} is in the book";
     }
 

@@ -81,6 +81,8 @@ internal static class InputFiles
     /// <exception cref="CallException">It exists or cannot be written.</exception>
     public static void WriteNew(string path, string text) => OrCallException(path, () =>
     {
+        if (File.Exists(path))
+            throw new CallException($"{path} is there already; name a new file");
         using var stream = new FileStream(path, FileMode.CreateNew, FileAccess.Write);
         using var writer = new StreamWriter(stream);
         writer.Write(text);

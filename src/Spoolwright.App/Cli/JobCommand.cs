@@ -18,8 +18,10 @@ internal static class JobCommand
             "A job runs from intake to aftercare, with its plan, function checks, faults, hours, parts, photos and readings.",
             v.Verb("open", "Opens a job on a deck that the book has.",
                 [BookVerbs.Word("serial", "The deck's serial number."), BookVerbs.Word("what", "What is to be done."),
-                    BookVerbs.Given("--plan", "PLAN", "A plan of the book's; the profile's or the program's where none is given.")],
-                [new("spoolwright job open \"740 1183\" \"Whole restoration\"", "Lays out its plan and its function checks.")], Open),
+                    BookVerbs.Given("--plan", "PLAN", "A plan of the book's; the profile's or the program's where none is given."),
+                    BookVerbs.Given("--day", "DAY", "When it began; today where not said.")],
+                [new("spoolwright job open \"740 1183\" \"Whole restoration\"", "Lays out its plan and its function checks."),
+                    new("spoolwright job open \"740 1183\" \"Belts\" --day \"14 mar\"", "Begun then; its hours can be written down.")], Open),
             v.Verb("show", "Shows a job at a glance.", [BookVerbs.JobName()],
                 [new("spoolwright job show 3f2a", "Deck, owner, hours, faults, what is open.")], Show),
             v.Verb("close", "Closes a job.", [BookVerbs.JobName()], [new("spoolwright job close 3f2a", "Its clock must have stopped.")],
@@ -86,7 +88,7 @@ internal static class JobCommand
     {
         var desk = new JobDesk(c.Book);
         var plan = c.Text("--plan") is { } name ? PlanFile.Parse(new PlanDesk(c.Book).Text(name)).Value : null;
-        var job = desk.Open(desk.FindDeck(c.Need("serial")), c.Need("what"), plan: plan);
+        var job = desk.OpenOn(desk.FindDeck(c.Need("serial")), c.Need("what"), c.MaybeDay("--day"), plan);
         var board = new PlanDesk(c.Book).Board(job.Id);
         return $"job {JobDesk.Number(job)} is open: {board.Tasks.Count} tasks, {PlanCommand.Hours(board.Foreseen)} h foreseen, {new CheckDesk(c.Book).Board(job.Id).Checks.Count} functions to try";
     }

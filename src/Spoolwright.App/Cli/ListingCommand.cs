@@ -64,9 +64,14 @@ internal static class ListingCommand
             [BookVerbs.Given("--most", "N", "How many; 20 where not said.")],
             [new("spoolwright book lately", "With the number of each entry, to undo it.")], c =>
             {
-                c.Table(["Entry", "What", "When", ""], c.Book.Lately(c.Whole("--most") ?? 20)
-                    .Select(e => new[] { Number(e), TableWords.Of(e.Table), c.When(e.Entered), e.Withdrawn is { } why
-                    ? $"takes back: {why}" : "" }));
+                var entries = c.Book.Lately(c.Whole("--most") ?? 20);
+                var whole = c.Book.Read(entries);
+                var words = new EntryWords(c.Book, [.. whole.Values]);
+                c.Table(["!Entry", "!When", "What", "Deck", "In it"], entries.Select(e => new[]
+                {
+                    Number(e), c.When(e.Entered), TableWords.Of(e.Table), whole.TryGetValue(e.Id, out var entry) ? words.DeckOf(entry) : "",
+                    (e.Withdrawn is { } why ? $"takes back ({why}): " : "") + (entry is null ? "" : words.Of(entry)),
+                }));
                 return ExitCode.Done;
             });
         yield return v.Verb("undo", "Undoes what was done last, or an entry, by a new one; nothing leaves the book.",

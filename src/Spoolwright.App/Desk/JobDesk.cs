@@ -64,14 +64,17 @@ public sealed class JobDesk(ServiceBook book)
         return parsed.Value ?? throw new EntryException($"the profile of deck {deck.SerialNumber} cannot be read: {parsed.Problems[0]}");
     }
 
-    /// <summary>Takes a deck in, or finds it where the book has it already.</summary>
+    /// <summary>Takes a deck in that the book does not have.</summary>
+    /// <exception cref="EntryException">It has it, or something given cannot be used.</exception>
     public Deck TakeIn(string profileJson, string serial, string description, string? owner = null, DateOnly? since = null)
     {
         var parsed = DeckProfileFile.Parse(profileJson);
         var profile = parsed.Value ?? throw new EntryException($"the profile cannot be used: {parsed.Problems[0]}");
         if (string.IsNullOrWhiteSpace(serial) || serial.Length > 100)
             throw new EntryException("give the deck's serial number as stamped on it, at most 100 characters");
-        var deck = book.FindDeck(profile.Name, serial.Trim()) ?? book.AddDeck(profile.Name, profileJson, serial.Trim(), description);
+        if (book.FindDeck(profile.Name, serial.Trim()) is not null)
+            throw new EntryException($"the book has {profile.Name} {serial.Trim()} already; open a job on it, or write down its new owner");
+        var deck = book.AddDeck(profile.Name, profileJson, serial.Trim(), description);
         if (!string.IsNullOrWhiteSpace(owner))
             NewOwner(deck.Id, owner, since, null);
         return deck;
@@ -92,6 +95,17 @@ public sealed class JobDesk(ServiceBook book)
         new PlanDesk(book).LayOut(job.Id, plan ?? profile.Plan ?? PlanLibrary.Default, profile);
         new CheckDesk(book).LayOut(job.Id, profile.FunctionChecks ?? CheckList.Default, profile);
         return job;
+    }
+
+    /// <summary>Opens a job that was begun on an earlier day, so that its hours can be written down: from that day's first moment.</summary>
+    /// <exception cref="EntryException">The day lies ahead.</exception>
+    public Job OpenOn(Deck deck, string what, DateOnly? day, Plan? plan = null)
+    {
+        var zone = new ShopDesk(book).Zone;
+        var today = DateOnly.FromDateTime(TimeZoneInfo.ConvertTime(book.Now, zone).DateTime);
+        if (day > today)
+            throw new EntryException($"{day:yyyy-MM-dd} lies in the future; a job is opened on the day it begins");
+        return Open(deck, what, day is { } earlier && earlier < today ? TypedTime.Midnight(earlier, zone) : null, plan);
     }
 
     /// <summary>Closes a job. A clock that runs keeps it open.</summary>

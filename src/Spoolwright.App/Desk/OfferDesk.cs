@@ -70,6 +70,12 @@ public sealed class OfferDesk(ServiceBook book)
         var jobs = money.Where(m => m.Money is not null).Select(m => (m.JobId, Money: m.Money!)).ToList();
         var other = terms.OtherCosts ?? (jobs.Count == 0 ? Money.None(currency)
             : Money.Sum(jobs.Select(j => j.Money.Other), currency) * (1m / jobs.Count));
+        foreach (var (given, of) in new[] { (terms.WantedHourly, "for an hour"), (terms.OtherCosts, "of other costs"), (terms.Parts, "for parts") })
+        {
+            if (given is { Amount: < 0 })
+                throw new EntryException($"{given} {of} makes no sense; expected 0 or more");
+        }
+
         var wanted = terms.WantedHourly ?? new ShopDesk(book).Facts.HourlyWanted ?? Money.None(currency);
         var listed = book.Look(w => w.Standing<PriceFetched>(nameof(PriceFetched.ProfileName), offer.ProfileName));
         FetchedPrice[] prices =
@@ -103,12 +109,16 @@ public sealed class OfferDesk(ServiceBook book)
 
     /// <summary>Writes a cost of a job down.</summary>
     public JobCost AddCost(Guid jobId, CostKind kind, Money amount, DateOnly day, string what) =>
-        book.Add(new JobCost { JobId = jobId, Kind = kind, Amount = amount, Day = day, What = what });
+        book.Add(new JobCost { JobId = jobId, Kind = kind, Amount = InShops(amount), Day = day, What = what });
 
     /// <summary>Puts a cost in the place of one that stands in this job; the earlier one stays in the book.</summary>
     public JobCost CorrectCost(Guid jobId, Guid cost, CostKind kind, Money amount, DateOnly day, string what) => book.Work(w =>
-        w.Get<JobCost>(cost) is var old && old.JobId == jobId ? w.Correct(cost, old with { Kind = kind, Amount = amount, Day = day, What = what })
+        w.Get<JobCost>(cost) is var old && old.JobId == jobId ? w.Correct(cost, old with { Kind = kind, Amount = InShops(amount), Day = day, What = what })
             : throw new EntryException("that cost is of another job"));
+
+    // Amounts of several currencies cannot be added: one foreign entry, and nothing is known of the whole job.
+    private Money InShops(Money amount) => new ShopDesk(book).Facts.Currency is var own && amount.Currency == own ? amount
+        : throw new EntryException($"{amount} is not in the shop's currency, in which a job is reckoned; give it in {own}, at the rate you paid");
 
     /// <summary>Writes a price down that was fetched for such a deck.</summary>
     public PriceFetched AddPrice(string profile, Money price, DateOnly day, string source) =>
@@ -118,6 +128,7 @@ public sealed class OfferDesk(ServiceBook book)
     public Sale Sell(Job job, Money price, DateOnly day, string buyer, int? warrantyMonths = null, string? terms = null)
     {
         ArgumentNullException.ThrowIfNull(job);
+        InShops(price);
         var shop = new ShopDesk(book).Facts;
         return book.Work(w =>
         {

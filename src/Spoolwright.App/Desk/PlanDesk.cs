@@ -77,9 +77,16 @@ public sealed class PlanDesk(ServiceBook book)
     });
 
     /// <summary>Starts the task's clock, or stops it where it runs: one key for both.</summary>
-    public ClockEntry Toggle(Guid jobId, string task, TimeZoneInfo zone, string? anyway = null) => book.Work(w =>
+    /// <param name="jobId">The job.</param>
+    /// <param name="task">The task's key.</param>
+    /// <param name="zone">The shop's zone.</param>
+    /// <param name="anyway">Why it is begun though others should be done before.</param>
+    /// <param name="seen">Whether the clock ran where the key was pressed; null: not known. Another bench may have turned it since.</param>
+    public ClockEntry Toggle(Guid jobId, string task, TimeZoneInfo zone, string? anyway = null, bool? seen = null) => book.Work(w =>
     {
         var found = Board(w, jobId).Find(task);
+        if (seen is { } ran && ran != found.Running is not null)
+            throw new EntryException($"the clock of “{found.Task.Title}” was {(ran ? "stopped" : "started")} meanwhile, and is left as it is");
         return found.Running is { } running ? Stop(w, running, w.Now) : Start(w, jobId, found, zone, anyway);
     });
 
@@ -120,7 +127,9 @@ public sealed class PlanDesk(ServiceBook book)
     {
         var found = Sittings(jobId).Where(s => CheckBoard.ShortKey(s.Id).StartsWith(number.Trim(), StringComparison.OrdinalIgnoreCase))
             .ToList();
-        return found.Count == 1 ? found[0] : throw new EntryException(found.Count == 0 ? $"no sitting of this job begins with {number}"
+        return found.Count == 1 ? found[0] : throw new EntryException(found.Count == 0
+            ? Sittings(jobId, everything: true).Any(s => CheckBoard.ShortKey(s.Id).StartsWith(number.Trim(), StringComparison.OrdinalIgnoreCase))
+                ? $"sitting {number} was corrected, stopped or taken back since; clock list shows what stands now" : $"no sitting of this job begins with {number}"
             : $"{found.Count} sittings begin with {number}; give more digits");
     }
 
@@ -168,10 +177,11 @@ public sealed class PlanDesk(ServiceBook book)
     {
         if (task.Running is { } running)
             throw new EntryException($"the clock of {task.Task.Key} has been running since {TimeZoneInfo.ConvertTime(running.Started!.Value, zone):yyyy-MM-dd HH:mm}");
-        PlanBoard.MayBegin(task, anyway);
-        if (task.Task.Stage == Stage.Record && anyway is null && w.Standing<LoadedTape>(jobId) is [.., var loaded]
+        // First, and whatever is said: a reason for another order of tasks is none for erasing a test tape.
+        if (task.Task.Stage == Stage.Record && w.Standing<LoadedTape>(jobId) is [.., var loaded]
             && CheckBoard.RecordWarning(loaded) is { } warning)
             throw new EntryException(warning);
+        PlanBoard.MayBegin(task, anyway);
         var now = w.Now;
         return w.Add(new ClockEntry
         {

@@ -28,6 +28,8 @@ public sealed class SignOffDesk(ServiceBook book)
     /// <summary>Makes a key in a new file that its owner alone may read. Returns its fingerprint.</summary>
     public static string NewKey(string path)
     {
+        if (Path.Exists(path))
+            throw new EntryException($"{path} is there already; name a new file, since no key is ever written over");
         using var key = ECDsa.Create(ECCurve.NamedCurves.nistP256);
         var options = new FileStreamOptions { Mode = FileMode.CreateNew, Access = FileAccess.Write };
         if (!OperatingSystem.IsWindows())
@@ -199,6 +201,8 @@ public sealed class SignOffDesk(ServiceBook book)
 
     private static ECDsa ReadKey(string path)
     {
+        if (!File.Exists(path))
+            throw new EntryException($"there is no key's file {path}; name it, or make one with spoolwright shop key NEW.pem --new");
         var key = ECDsa.Create();
         try
         {

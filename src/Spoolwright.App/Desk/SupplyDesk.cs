@@ -33,6 +33,8 @@ public sealed class SupplyDesk(ServiceBook book)
         string? remark = null) => book.Work(w =>
     {
         var stock = Board(w).Find(supply);
+        if (unitPrice is { Amount: < 0 } price)
+            throw new EntryException($"a price of {price} for one makes no sense; expected 0 or more");
         return stock.Lots.Any(l => l.Lot.Number == number && l.Lot.Supplier == supplier)
             ? throw new EntryException($"{stock.Supply.Name} has a lot {number} of {supplier} already; correct that one, or number this one apart")
             : w.Add(new Lot
@@ -61,6 +63,8 @@ public sealed class SupplyDesk(ServiceBook book)
     /// <summary>Sets a lot to what was counted; the difference is written down.</summary>
     public SupplyUse Count(string supply, string lot, decimal counted, DateOnly day) => book.Work(w =>
     {
+        if (counted < 0)
+            throw new EntryException($"{SupplyBoard.Plain(counted)} cannot be counted; expected 0 or more");
         var stock = Board(w).Find(supply);
         var found = stock.Lots.FirstOrDefault(l => string.Equals(l.Lot.Number, lot, StringComparison.OrdinalIgnoreCase))
             ?? throw new EntryException($"{stock.Supply.Name} has no lot {lot}");

@@ -45,8 +45,8 @@ internal static class DistortionLevels
         if (nominalHz >= DistortionPractice.SaturationFromHz)
         {
             // The round top of the curve is read in short pieces: the mean of a long one would lie under it.
-            var fine = LevelPoint.Of(voice.Tracker, voice.RateHz, voice.From, voice.Clips, 0.1, 0.1).Where(p => !p.Clips).ToArray();
-            ReadSaturation(fine, channel, nominalHz, place, readings, notes);
+            var (fine, pieces) = LevelPoint.Even(voice.Tracker, voice.RateHz, voice.From, voice.Clips);
+            ReadSaturation(fine, pieces, channel, nominalHz, place, readings, notes);
             traces.Add(new Trace("level-in-time", channel, "s", "dBFS", [.. fine.Select(p => p.Seconds)], [.. fine.Select(p => p.LevelDb)]));
         }
 
@@ -59,8 +59,8 @@ internal static class DistortionLevels
     private static bool ReadMaximum(
         LevelPoint[] points, bool clipped, Channel channel, double nominalHz, double? reference, InterfaceHarmonics own, string place, List<Reading> readings, List<Note> notes)
     {
-        var thirds = points.Select(p => (p.LevelDb, Third: own.Taken(p.Figures).Ratio(3, 3))).ToArray();
-        var fit = ThirdHarmonicFit.Of([.. thirds.Select(p => (p.LevelDb, p.Third.Value, p.Third.Noise))], DistortionPractice.MaximumThirdHarmonic);
+        var thirds = points.Select(p => (p.LevelDb, Third: own.Taken(p.Figures).Ratio(3, 3), p.Moved, p.Shared)).ToArray();
+        var fit = ThirdHarmonicFit.Of([.. thirds.Select(p => (p.LevelDb, p.Third.Value, p.Shared * p.Third.Noise, p.Moved))], DistortionPractice.MaximumThirdHarmonic);
         if (fit.LevelDb is not { } mol)
         {
             var highest = thirds.MaxBy(p => p.Third.Value);
@@ -77,7 +77,7 @@ internal static class DistortionLevels
         }
 
         UncertaintyPart[] parts = [new("noise", fit.NoiseDb), new("method", double.Hypot(fit.MethodDb, LevelMethodDb)), .. Interface(points[^1], own), new("interface-response", null)];
-        var method = FormattableString.Invariant($"output level of the fundamental at 3 % third harmonic (of the total), by a law fitted to third harmonic against level over {points.Length} levels, square of the amplitude at low level [IEC60094-5:1988]");
+        var method = FormattableString.Invariant($"output level of the fundamental at 3 % third harmonic (of the total), by a curve through third harmonic against level near 3 %, of {points.Length} levels [IEC60094-5:1988]");
         readings.Add(Uncertain.Reading(Quantity.Mol, mol, parts, method, channel, nominalHz));
         if (reference is { } level)
         {
@@ -93,9 +93,9 @@ internal static class DistortionLevels
     private static IEnumerable<UncertaintyPart> Interface(LevelPoint point, InterfaceHarmonics own) =>
         own.Parts(point.Figures, 3, 3, DistortionPractice.MaximumThirdHarmonic, 10 / Math.Log(10) / DistortionPractice.MaximumThirdHarmonic).Where(p => p.Name != "interface-response");
 
-    private static void ReadSaturation(LevelPoint[] points, Channel channel, double nominalHz, string place, List<Reading> readings, List<Note> notes)
+    private static void ReadSaturation(LevelPoint[] points, WanderingLevel.Pieces pieces, Channel channel, double nominalHz, string place, List<Reading> readings, List<Note> notes)
     {
-        if (SaturationFit.Of([.. points.Select(p => (p.Seconds, p.LevelDb, p.Figures.Seconds))]) is not { } fit)
+        if (SaturationFit.Of([.. points.Select(p => (p.Seconds, p.LevelDb, p.Figures.Seconds))], pieces) is not { } fit)
         {
             notes.Add(Note.Warning("saturation-not-read", FormattableString.Invariant($"The level does not rise over 10 dB and more in at least six levels, so it cannot be seen where it stops rising ({place}). Record a longer ramp.")));
             return;

@@ -6,7 +6,9 @@ namespace Spoolwright.Bench.Measurements;
 /// <param name="Seconds">Its middle in the capture, s.</param>
 /// <param name="Figures">Fundamental and harmonics over it.</param>
 /// <param name="Clips">Whether the interface clipped in it.</param>
-internal sealed record LevelPoint(double Seconds, HarmonicFigures Figures, bool Clips)
+/// <param name="Moved">Variance of the level within it, dB²: what a ramp does in a piece and in a frame.</param>
+/// <param name="Shared">How much more noise a curve through neighbours has than by each one's own: their frames overlap. 1: none.</param>
+internal sealed record LevelPoint(double Seconds, HarmonicFigures Figures, bool Clips, double Moved, double Shared)
 {
     private const double LeastSnr = 10;
     private const double FastestDbPerFrame = 0.5;
@@ -28,7 +30,7 @@ internal sealed record LevelPoint(double Seconds, HarmonicFigures Figures, bool 
             {
                 var (from, to) = (piece[0].CentreFrame, piece[^1].CentreFrame);
                 var half = 0.5 * tracker.FrameLengthSeconds * rate;
-                points.Add(new LevelPoint((start + (0.5 * (from + to))) / rate, HarmonicFigures.Of(tracker, piece), clips.Clips(start + from - half, start + to + half)));
+                points.Add(new LevelPoint((start + (0.5 * (from + to))) / rate, HarmonicFigures.Of(tracker, piece), clips.Clips(start + from - half, start + to + half), Movement(tracker, piece), Math.Sqrt(Many * tracker.VarianceOfMean(Many) / (piece.Count * tracker.VarianceOfMean(piece.Count)))));
             }
 
             piece = [];
@@ -51,6 +53,32 @@ internal sealed record LevelPoint(double Seconds, HarmonicFigures Figures, bool 
         return points;
     }
 
+    /// <summary>Pieces of four frames each, in time, jumps, dropouts and what clips between them left out; and what they have in common.</summary>
+    /// <param name="tracker">The channel's tone.</param>
+    /// <param name="rate">Rate of the sound, Hz.</param>
+    /// <param name="start">Frame of the sound that the tracker began with.</param>
+    /// <param name="clips">Where the interface clips in that channel.</param>
+    public static (LevelPoint[] Points, WanderingLevel.Pieces Pieces) Even(HarmonicTracker tracker, double rate, long start, ClipMap clips)
+    {
+        const int Frames = 4;
+        double hop = tracker.HopSeconds, frame = tracker.FrameLengthSeconds;
+        LevelPoint[] points = [.. Of(tracker, rate, start, clips, double.PositiveInfinity, (Frames - 0.5) * hop)
+            .Where(p => !p.Clips && p.Figures.Seconds > ((Frames - 1.5) * hop) + frame)];
+        double one = tracker.VarianceOfMean(Frames), two = tracker.VarianceOfMean(2 * Frames);
+        var spread = (hop * hop * ((Frames * Frames) - 1) / 12) + (WindowSpread * frame * frame);
+        var seconds = points.Length == 0 ? 0 : points[^1].Seconds - points[0].Seconds;
+
+        // Hiss is the same at all levels, but for what noise comes with the tone: near the top it is asked.
+        var top = points.Length == 0 ? 0 : points.Max(p => p.LevelDb);
+        double[] hiss = [.. points.Where(p => p.LevelDb > top - NearTopDb).Select(p => 0.5 * p.Figures.LevelNoiseDb * Math.Pow(10, (p.LevelDb - top) / 20)).Order()];
+        return (points, new WanderingLevel.Pieces(Frames * hop, ((2 * two) - one) / one, seconds, spread, hiss.Length == 0 ? 0 : hiss[hiss.Length / 2]));
+    }
+
+    private const double NearTopDb = 3;
+
+    // Variance of the moments under a frame's window, sin⁴, over the square of its length, from its Fourier series.
+    private const double WindowSpread = (1 / 12.0) - (5 / (8 * Math.PI * Math.PI));
+
     /// <summary>Frames that lie in the tone, and in which its level does not jump.</summary>
     public static IReadOnlyList<HarmonicFrame> Steady(HarmonicTracker tracker)
     {
@@ -62,6 +90,16 @@ internal sealed record LevelPoint(double Seconds, HarmonicFigures Figures, bool 
     }
 
     public double LevelDb => Figures.LevelDb;
+
+    // Frames over which what neighbours share has come to its end.
+    private const int Many = 1000;
+
+    // As of an even rise over the piece's frames, each of which holds a part of it under its window.
+    private static double Movement(HarmonicTracker tracker, List<HarmonicFrame> piece)
+    {
+        double hop = (Db(piece[^1]) - Db(piece[0])) / (piece.Count - 1), frame = hop * tracker.FrameLengthSeconds / tracker.HopSeconds;
+        return (hop * hop * (((double)piece.Count * piece.Count) - 1) / 12) + (WindowSpread * frame * frame);
+    }
 
     private static double Db(HarmonicFrame f) => 20 * Math.Log10(Math.Max(f.Fundamental, 1e-12));
 }

@@ -1,6 +1,3 @@
-using Spoolwright.Bench.Instruments;
-using Spoolwright.Signal.Levels;
-
 namespace Spoolwright.Bench.Measurements;
 
 /// <summary>The highest output level that a tone reaches while its input goes on rising.</summary>
@@ -11,15 +8,14 @@ namespace Spoolwright.Bench.Measurements;
 /// <param name="Falls">Whether the output falls again after it.</param>
 internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, double MethodDb, double Slope, bool Falls)
 {
-    private const double TopDb = 0.3;
     private const double LinearDownDb = 8;
     private const double ReachedSlope = 0.15;
 
     // A round top has lost 0.15 to 0.2 dB one dB of input before it (computed: a cube's); the kink where a ramp merely turns has lost it all.
     private const double RoundTopSlope = 0.3;
 
-    // A curve of fourth degree over 0.3 dB lies within 0.0001 dB of a smooth top, a parabola within 0.0015 dB (computed: a cube's, the sharpest of four laws).
-    private const double RampMethodDb = 0.0015;
+    // A curve of sixth degree over 1 dB lies within 0.0001 dB of a smooth top (computed: a cube's, the sharpest of eight laws), k = 2.
+    private const double RampMethodDb = 0.0003;
 
     // Noise makes the ratio of two small rises anything; no tape's falls so slowly where the last decibel brings so little.
     internal const double SlowestRatio = 0.85;
@@ -27,16 +23,19 @@ internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, do
     // A fall of less after the top is none.
     internal const double ClearFallDb = 0.02;
 
-    // Scatter taken for granted where hardly a point stands at the top.
-    private const double FewPointsDb = 0.05;
+    private const int EndPieces = 5;
+
+    // It stands out of the noise of both levels by two standard deviations: so many times the top's own, k = 2.
+    internal const double ClearlyBelow = 1.5;
 
     /// <summary>Whether the top was reached: the last dB of input brought hardly any output.</summary>
     public bool Reached => Slope < (Falls ? RoundTopSlope : ReachedSlope);
 
     /// <summary>Fits the top of a ramp (or of steps of equal size and length).</summary>
-    /// <param name="points">Middle in s, level in dB and length in s of pieces in time.</param>
+    /// <param name="points">Middle in s, level in dB and length in s of pieces in time, all of the same length.</param>
+    /// <param name="pieces">What the pieces have in common.</param>
     /// <returns>Null where the levels hold no rise of 10 dB and more to reckon the input from.</returns>
-    public static SaturationFit? Of(IReadOnlyList<(double Seconds, double LevelDb, double Length)> points)
+    public static SaturationFit? Of(IReadOnlyList<(double Seconds, double LevelDb, double Length)> points, WanderingLevel.Pieces pieces)
     {
         if (points.Count < 6)
         {
@@ -54,30 +53,20 @@ internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, do
             return null;
         }
 
+        // One wide step may be all that is linear: in time it says nothing, all of the rise does.
+        if (SaturationSteps.Of(points, side, linear, LineSlope(side)) is { } steps)
+        {
+            return steps.Top(pieces);
+        }
+
         var rate = LineSlope(linear);
         if (rate == 0)
         {
             return null;
         }
 
-        if (SaturationSteps.Of(points, linear, rate) is { } steps)
-        {
-            return steps.Top();
-        }
-
-        int from = top, to = top;
-        while (from > 0 && points[from - 1].LevelDb > points[top].LevelDb - TopDb)
-        {
-            from--;
-        }
-
-        while (to < points.Count - 1 && points[to + 1].LevelDb > points[top].LevelDb - TopDb)
-        {
-            to++;
-        }
-
-        var near = points.Skip(from).Take(to - from + 1).ToArray();
-        var (level, at, noise) = Top(near, points[top]);
+        var (near, found) = SaturationRamp.Top(points, rate, pieces);
+        var (level, at, noise) = (found.LevelDb, found.At, found.NoiseDb);
         double There(double back)
         {
             var seconds = at - (back / rate);
@@ -90,10 +79,10 @@ internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, do
         var last = Math.Max(0, level - There(1));
 
         // Where the level played ends near the top, noise alone bends a curve down at its end.
-        var end = rate > 0 ? points[^1] : points[0];
-        var falls = at > near[0].Seconds && at < near[^1].Seconds && level - end.LevelDb > ClearFallDb + (3 * noise);
+        var end = (rate > 0 ? points.TakeLast(EndPieces) : points.Take(EndPieces)).Average(p => p.LevelDb);
+        var falls = at > near.From && at < near.To && level - end > ClearFallDb + (ClearlyBelow * double.Hypot(noise, found.OpenDb));
         var (highest, open) = falls ? (level, RampMethodDb) : Beyond(level, last, last, There(1) - There(2));
-        return new SaturationFit(highest, noise, open, last, falls);
+        return new SaturationFit(highest, noise, double.Hypot(open, found.OpenDb), last, falls);
     }
 
     /// <summary>
@@ -122,28 +111,5 @@ internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, do
         double x = points.Average(p => p.Seconds), y = points.Average(p => p.LevelDb);
         var spread = points.Sum(p => (p.Seconds - x) * (p.Seconds - x));
         return spread > 0 ? points.Sum(p => (p.Seconds - x) * (p.LevelDb - y)) / spread : 0;
-    }
-
-    // A round top bends otherwise on its two sides, so a parabola misses it by more than noise does: fourth degree where there are points enough.
-    private static (double Level, double At, double Noise) Top((double Seconds, double LevelDb, double Length)[] near, (double Seconds, double LevelDb, double Length) highest)
-    {
-        double[] seconds = [.. near.Select(p => p.Seconds)];
-        var degree = near.Length >= 9 ? 4 : 2;
-        if (LevelLine.Fit(seconds, [.. near.Select(p => p.LevelDb)], degree) is not { } curve)
-        {
-            return (highest.LevelDb, highest.Seconds, 2 * FewPointsDb / Math.Sqrt(near.Length));
-        }
-
-        const int Fine = 2000;
-        var step = (seconds[^1] - seconds[0]) / Fine;
-        var at = Enumerable.Range(0, Fine + 1).Select(i => seconds[0] + (i * step)).MaxBy(curve.At);
-        var freedom = near.Length - degree - 1;
-        var scatter = Math.Sqrt(near.Sum(p => Math.Pow(p.LevelDb - curve.At(p.Seconds), 2)) / freedom);
-
-        // A piece's mean lies under a round top by its curvature over the piece's length.
-        var apart = 10 * step;
-        var bend = (curve.At(at + apart) - (2 * curve.At(at)) + curve.At(at - apart)) / (apart * apart);
-        var rounded = -bend * near.Average(p => p.Length * p.Length) / 24;
-        return (curve.At(at) + Math.Max(0, rounded), at, Confidence.Factor(freedom) * scatter * Math.Sqrt(curve.VarianceFactor(at)));
     }
 }

@@ -1,16 +1,17 @@
+using Spoolwright.Bench.Causes;
 using Spoolwright.Bench.Instruments;
+using Spoolwright.Signal.Levels;
 
 namespace Spoolwright.Bench.Measurements;
 
 /// <summary>
 /// A level that rises in steps of equal size and length: within a step it only scatters, so the curve goes through the steps' means and not through time.
-/// The top is that of the cubic through the four steps nearest to it; what the parabola through three says otherwise shows how much hangs on that.
+/// An odd law's output is its input times a series in the input's square; its logarithm against that of the input is laid through the steps near the top as a
+/// line and powers of the amplitude. What another such set says otherwise shows how much hangs on the law.
 /// </summary>
-/// <param name="steps">Mean level and number of pieces of every step in turn, the rising way.</param>
-/// <param name="sigma">Scatter of one piece within its step, dB.</param>
-/// <param name="freedom">Degrees of freedom that it is known by.</param>
+/// <param name="steps">Every step in turn, the rising way: its pieces' middles, s, and levels, dB.</param>
 /// <param name="stepDb">Size of a step at low level, dB.</param>
-internal sealed class SaturationSteps((double LevelDb, int Count)[] steps, double sigma, int freedom, double stepDb)
+internal sealed class SaturationSteps((double[] Seconds, double[] Levels)[] steps, double stepDb)
 {
     // Where a level rises in steps, jumps make up so much of its rise; each is more than twice what a ramp would bring between the two pieces.
     private const double JumpShare = 0.7;
@@ -25,22 +26,45 @@ internal sealed class SaturationSteps((double LevelDb, int Count)[] steps, doubl
     private const double NearTopDb = 3;
     private const int LeastForSeries = 5;
 
-    // What the cubic leaves open, as a share of the parabola's distance from it (calibrated on four laws of a top, steps of one and two decibels).
-    private const double CubicShare = 0.5;
+    // What the curve goes through: down from the top, and on beyond it so many dB of input but no fewer steps; and how many numbers it has. Computed on seven laws
+    // of a top: steps of half to one decibel lie within 0.0003 dB of it, of two within 0.005 dB.
+    private const double DownDb = 3;
+    private const double BeyondDb = 2;
+    private const double BeyondSteps = 1.75;
+    private const int Numbers = 6;
+
+    // What the curve leaves open, k = 2: over these laws for a step of one decibel, growing with its cube; and as a share of the other curve's distance from it,
+    // growing with the step.
+    private const double OpenAtOneDb = 0.00025;
+    private const double OtherShare = 0.5;
+
+    // More pieces than this in a step say no more.
+    private const int MostPieces = 20;
+
+    private readonly double[] _means = [.. steps.Select(s => s.Levels.Average())];
 
     /// <summary>Finds steps, or null where the level runs evenly.</summary>
     /// <param name="points">All pieces, in time.</param>
-    /// <param name="linear">Those where the level runs with the input.</param>
+    /// <param name="side">Those up to the top or from it on, wherever the level rises.</param>
+    /// <param name="linear">Those of them where the level runs with the input.</param>
     /// <param name="rate">dB a second there.</param>
     public static SaturationSteps? Of(
-        IReadOnlyList<(double Seconds, double LevelDb, double Length)> points, (double Seconds, double LevelDb, double Length)[] linear, double rate)
+        IReadOnlyList<(double Seconds, double LevelDb, double Length)> points, (double Seconds, double LevelDb, double Length)[] side,
+        (double Seconds, double LevelDb, double Length)[] linear, double rate)
     {
-        var pairs = points.Zip(points.Skip(1), (a, b) => (
-            Seconds: 0.5 * (a.Seconds + b.Seconds), Apart: b.Seconds - a.Seconds, Rise: Math.Sign(rate) * (b.LevelDb - a.LevelDb), Even: Math.Abs(rate) * (b.Seconds - a.Seconds),
-            Linear: a.Seconds >= linear[0].Seconds && b.Seconds <= linear[^1].Seconds)).ToArray();
-        bool Jumps((double Seconds, double Apart, double Rise, double Even, bool Linear) p) => p.Rise > Math.Max(2 * p.Even, LeastJumpDb);
-        var jumps = pairs.Where(p => p.Linear && Jumps(p)).ToArray();
-        if (jumps.Length < 2 || jumps.Sum(p => p.Rise) < JumpShare * Math.Abs(linear[^1].LevelDb - linear[0].LevelDb))
+        var even = Math.Abs(rate);
+        var pairs = points.Zip(points.Skip(1), (a, b) => (Seconds: 0.5 * (a.Seconds + b.Seconds), Apart: b.Seconds - a.Seconds, Rise: Math.Sign(rate) * (b.LevelDb - a.LevelDb))).ToArray();
+        bool Jumps((double Seconds, double Apart, double Rise) p) => p.Rise > Math.Max(2 * even * p.Apart, LeastJumpDb);
+        (double Seconds, double Apart, double Rise)[] Within((double Seconds, double LevelDb, double Length)[] part)
+        {
+            var found = pairs.Where(p => p.Seconds > part[0].Seconds && p.Seconds < part[^1].Seconds && Jumps(p)).ToArray();
+            return found.Length >= 2 && found.Sum(p => p.Rise) >= JumpShare * (part.Max(p => p.LevelDb) - part.Min(p => p.LevelDb)) ? found : [];
+        }
+
+        // Two or three wide steps may be all that is linear.
+        var jumps = Within(linear);
+        jumps = jumps.Length > 0 ? jumps : Within(side);
+        if (jumps.Length == 0)
         {
             return null;
         }
@@ -64,103 +88,194 @@ internal sealed class SaturationSteps((double LevelDb, int Count)[] steps, doubl
             start = middle - (mean * length);
         }
 
-        var groups = points.Select(p => (p.LevelDb, Number: Math.Floor((p.Seconds - start) / length), Inside: (((p.Seconds - start) / length) % 1 + 1) % 1, Half: 0.5 * p.Length / length))
+        var groups = points.Select(p => (p.Seconds, p.LevelDb, Number: Math.Floor((p.Seconds - start) / length), Inside: (((p.Seconds - start) / length) % 1 + 1) % 1, Half: 0.5 * p.Length / length))
             .Where(p => p.Inside > p.Half && p.Inside < 1 - p.Half).GroupBy(p => p.Number).OrderBy(g => g.Key)
-            .Select(g => (g.Key, Levels: g.Select(p => p.LevelDb).ToArray())).ToArray();
+            .Select(g => (g.Key, Pieces: g.ToArray())).ToArray();
         if (groups.Length < 4 || groups.Zip(groups.Skip(1), (a, b) => b.Key - a.Key).Any(d => d != 1))
         {
             return null;
         }
 
-        // Noise weighs more at low level: the scatter is that near the top.
-        var highest = groups.Max(g => g.Levels.Average());
-        var near = groups.Where(g => g.Levels.Average() > highest - NearTopDb).ToArray();
-        var freedom = near.Sum(g => g.Levels.Length - 1);
-        var squares = near.Sum(g => g.Levels.Sum(l => Math.Pow(l - g.Levels.Average(), 2)));
-        if (freedom < 3)
+        (double[], double[])[] steps = [.. groups.Select(g => (g.Pieces.Select(p => p.Seconds).ToArray(), g.Pieces.Select(p => p.LevelDb).ToArray()))];
+
+        // Scatter is seen within steps only.
+        if (steps.Sum(s => s.Item1.Length - 1) < 3)
         {
             return null;
         }
 
-        var steps = groups.Select(g => (g.Levels.Average(), g.Levels.Length)).ToArray();
-        return new SaturationSteps(rate > 0 ? steps : [.. steps.Reverse()], Math.Sqrt(squares / freedom), freedom, Math.Abs(rate) * length);
+        steps = rate > 0 ? steps : [.. steps.Reverse()];
+
+        // A line in time through two or three treads is flatter than their stairs: the size of a step is that between means.
+        var highest = linear.Max(p => p.LevelDb);
+        double[] all = [.. steps.Select(s => s.Item2.Average())];
+        var means = all[..Math.Max(3, Array.FindIndex(all, m => m > highest))];
+        var centre = (means.Length - 1) / 2.0;
+        var stepDb = means.Select((m, i) => (i - centre) * m).Sum() / means.Select((_, i) => (i - centre) * (i - centre)).Sum();
+        return stepDb > 0 ? new SaturationSteps(steps, stepDb) : null;
     }
 
     /// <summary>The top.</summary>
-    public SaturationFit Top()
+    /// <param name="pieces">What the pieces have in common.</param>
+    public SaturationFit Top(WanderingLevel.Pieces pieces)
     {
-        var top = Enumerable.Range(0, steps.Length).MaxBy(i => steps[i].LevelDb);
-        var factor = Confidence.Factor(freedom);
-        var noise = factor * sigma / Math.Sqrt(steps[top].Count);
-        if (top == 0 || top == steps.Length - 1 || steps[top].LevelDb - steps[^1].LevelDb < SaturationFit.ClearFallDb + (3 * noise))
+        var top = Array.IndexOf(_means, _means.Max());
+        int first = top, last = top;
+        while (first > 0 && _means[first - 1] > _means[top] - DownDb)
         {
-            return Rising(top, factor, noise);
+            first--;
         }
 
-        var (parabola, _, _) = Curve(top - 1, 3, top);
-        var first = steps[top - 1].LevelDb > steps[top + 1].LevelDb ? top - 2 : top - 1;
-        var four = first >= 0 && first + 4 <= steps.Length;
-        var (level, at, variance) = four ? Curve(first, 4, top) : Curve(top - 1, 3, top);
-        var before = At(at - (1 / stepDb), first, four);
-        return new SaturationFit(level, factor * sigma * Math.Sqrt(variance), four ? CubicShare * Math.Abs(level - parabola) : MissingFour * stepDb * stepDb, Math.Max(0, level - before), true);
+        var beyond = Vertex(top) + Math.Max(BeyondDb / stepDb, BeyondSteps);
+        while (last < steps.Length - 1 && _means[last + 1] > _means[top] - DownDb && last + 1 <= beyond)
+        {
+            last++;
+        }
 
-        double At(double x, int from, bool cubic) => x >= from && cubic ? Value(x, from, 4) : x >= top - 1 ? Value(x, top - 1, 3) : Between(x);
+        first = Math.Max(0, Math.Min(first, last + 1 - Numbers));
+        var means = Means(first, last, top, pieces);
+        double[] Only(double place) => [.. Enumerable.Range(first, last - first + 1).Select(i => i == Math.Round(place) ? 1.0 : 0)];
+        var own = SaturationTop.Of(means, Only, top, top, 0);
+        var noise = double.Hypot(own.NoiseDb, own.OpenDb);
+        if (top == 0 || top == steps.Length - 1 || _means[top] - _means[^1] < SaturationFit.ClearFallDb + (SaturationFit.ClearlyBelow * noise))
+        {
+            return Rising(top, noise);
+        }
+
+        var count = Math.Min(Numbers, last - first + 1);
+        var (found, before) = Curve(means, first, last, top, count, LinePowers);
+        var method = MissingFour * stepDb * stepDb;
+        if (count >= 4)
+        {
+            method = double.Hypot(OpenAtOneDb * stepDb * stepDb * stepDb, OtherShare * stepDb * (Curve(means, first, last, top, count, BentLinePowers).Top.LevelDb - found.LevelDb));
+        }
+
+        return new SaturationFit(found.LevelDb, found.NoiseDb, double.Hypot(method, found.OpenDb), Math.Max(0, found.LevelDb - before), true);
     }
 
-    // Still rising, or nothing but the top: what rises ever less goes on as a geometric series, Y − a·gⁿ, laid through all steps near the top, for a tape's level
-    // wanders from one step to the next by more than noise.
-    private SaturationFit Rising(int top, double factor, double noise)
+    // About where the top lies, by a parabola.
+    private double Vertex(int top)
     {
-        var first = Array.FindIndex(steps, s => s.LevelDb > steps[top].LevelDb - NearTopDb);
-        var n = steps.Length - first;
-        if (n < LeastForSeries)
+        if (top == 0 || top == steps.Length - 1)
         {
-            var last = top == 0 ? 0 : Math.Max(0, steps[top].LevelDb - steps[top - 1].LevelDb);
-            var (beyond, open) = SaturationFit.Beyond(steps[top].LevelDb, last, last / stepDb, top < 2 ? last : steps[top - 1].LevelDb - steps[top - 2].LevelDb);
-            return new SaturationFit(beyond, noise, open, last / stepDb, false);
+            return top;
         }
 
-        (double Squares, double Ratio, double Asymptote, double Left, double Leverage) best = (double.MaxValue, 0, 0, 0, 0);
-        for (var ratio = 0.3; ratio <= SaturationFit.SlowestRatio; ratio += 0.005)
+        var (left, middle, right) = (_means[top - 1], _means[top], _means[top + 1]);
+        return left - (2 * middle) + right < 0 ? top + (0.5 * (left - right) / (left - (2 * middle) + right)) : top;
+    }
+
+    // The steps' means as what the noise leaves of them: one column for each step.
+    private IReadOnlyList<WanderingLevel.Answer> Means(int first, int last, int top, WanderingLevel.Pieces pieces)
+    {
+        var join = (steps[first..(last + 1)].Max(s => s.Levels.Length) + MostPieces - 1) / MostPieces;
+        var all = Enumerable.Range(first, last - first + 1).SelectMany(i => Joined(i, join).Select(p => (Step: i, p.Seconds, p.LevelDb))).ToArray();
+        return WanderingLevel.Of(
+            [new WanderingLevel.Stretch(
+                [.. all.Select(p => p.Seconds)], [.. all.Select(p => p.LevelDb)], [.. all.Select(p => _means[p.Step] - _means[top])],
+                [.. Enumerable.Range(first, last - first + 1).Select(i => all.Select(p => p.Step == i ? 1.0 : 0).ToArray())])],
+            pieces.Joined(join));
+    }
+
+    private IEnumerable<(double Seconds, double LevelDb)> Joined(int step, int count)
+    {
+        var (seconds, levels) = steps[step];
+        return levels.Length < count
+            ? [(seconds.Average(), levels.Average())]
+            : Enumerable.Range(0, levels.Length / count).Select(i => (seconds[(i * count)..((i + 1) * count)].Average(), levels[(i * count)..((i + 1) * count)].Average()));
+    }
+
+    // Highest value of the curve through the steps' means within one step of the top, and its value one decibel of input before.
+    private (SaturationTop Top, double Before) Curve(IReadOnlyList<WanderingLevel.Answer> means, int first, int last, int top, int count, Func<double, int, double[]> powers)
+    {
+        double Db(double place) => (place - top) * stepDb;
+        var even = EvenRows.Of([.. Enumerable.Range(first, last - first + 1).Select(i => powers(Db(i), count))]);
+        double[] Row(double place) => even.Of(powers(Db(place), count));
+        WanderingLevel.Answer[] curves = [.. means.Select(m => Through(m, [.. Enumerable.Range(first, last - first + 1).Select(i => Row(i))]))];
+        var found = SaturationTop.Of(curves, Row, Math.Max(first, top - 1), Math.Min(last, top + 1), 0);
+        var place = found.At - (1 / stepDb);
+        return (found, place < first ? Between(place) : curves.Sum(c => c.Weight * LowerFactor.Dot(Row(place), c.Numbers)));
+    }
+
+    // Least squares through the means, each as certain as it is.
+    private static WanderingLevel.Answer Through(WanderingLevel.Answer means, double[][] rows)
+    {
+        var count = rows[0].Length;
+        var factor = new LowerFactor(means.Covariance, rows.Length);
+        var even = factor.Even([.. Enumerable.Range(0, count).Select(k => rows.Select(r => r[k]).ToArray()), means.Numbers]);
+        var normal = new double[count * count];
+        for (var a = 0; a < count; a++)
         {
-            double[] x = [.. Enumerable.Range(first, n).Select(i => Math.Pow(ratio, i - (steps.Length - 1)))];
-            double[] y = [.. steps.Skip(first).Select(s => s.LevelDb)];
-            double mx = x.Average(), my = y.Average(), spread = x.Sum(v => (v - mx) * (v - mx));
-            var slope = x.Zip(y, (u, v) => (u - mx) * (v - my)).Sum() / spread;
-            var squares = x.Zip(y, (u, v) => Math.Pow(v - my - (slope * (u - mx)), 2)).Sum();
-            if (squares < best.Squares)
+            for (var b = 0; b < count; b++)
             {
-                best = (squares, ratio, my - (slope * mx), -slope, (1.0 / n) + ((1 - mx) * (1 - mx) / spread));
+                normal[(a * count) + b] = LowerFactor.Dot(even[a], even[b]);
             }
         }
 
-        var left = Math.Max(0, best.Left);
-        var scatter = Math.Max(Math.Sqrt(best.Squares / (n - 3)), noise / factor);
-        var bySlope = left * ((1 / best.Ratio) - 1) / stepDb;
-        var (level, width) = SaturationFit.Beyond(best.Asymptote - best.Left, left * ((1 / best.Ratio) - 1), bySlope, left * ((1 / best.Ratio) - 1) / best.Ratio);
-        return new SaturationFit(level, Confidence.Factor(n - 3) * scatter * Math.Sqrt(best.Leverage), width, bySlope, false);
+        var inner = new LowerFactor(normal, count);
+        double[] numbers = [.. Enumerable.Range(0, count).Select(a => LowerFactor.Dot(even[a], even[count]))];
+        inner.Solve(numbers);
+        return means with
+        {
+            Numbers = numbers,
+            Covariance = WanderingLevel.Inverse(inner, count),
+        };
     }
+
+    // 1, x, and the amplitude's powers from the second on; x in dB over the top, thirds of it so that all are of one size.
+    private static double[] LinePowers(double db, int count) =>
+        [.. Enumerable.Range(0, count).Select(k => k < 2 ? Math.Pow(db / 3, k) : Math.Pow(10, k * db / 20))];
+
+    // 1, x, x², and the amplitude's powers from the first on.
+    private static double[] BentLinePowers(double db, int count) =>
+        [.. Enumerable.Range(0, count).Select(k => k < 3 ? Math.Pow(db / 3, k) : Math.Pow(10, (k - 2) * db / 20))];
+
+    // Still rising, or nothing but the top: what rises ever less goes on as a geometric series, Y − a·gⁿ, laid through all steps near the top, for a tape's level
+    // wanders from one step to the next by more than noise.
+    private SaturationFit Rising(int top, double noise)
+    {
+        var first = Array.FindIndex(_means, m => m > _means[top] - NearTopDb);
+        var n = _means.Length - first;
+        if (n < LeastForSeries)
+        {
+            var last = top == 0 ? 0 : Math.Max(0, _means[top] - _means[top - 1]);
+            var (beyond, open) = SaturationFit.Beyond(_means[top], last, last / stepDb, top < 2 ? last : _means[top - 1] - _means[top - 2]);
+            return new SaturationFit(beyond, noise, open, last / stepDb, false);
+        }
+
+        // How fast its rises fall is not known: each ratio's answer is weighed by its likelihood.
+        var y = _means[first..];
+        var answers = new List<(double Squares, double Level, double Open, double Slope, double Leverage)>();
+        for (var ratio = FastestFall; ratio <= SaturationFit.SlowestRatio; ratio += 0.01)
+        {
+            double[] x = [.. Enumerable.Range(first, n).Select(i => Math.Pow(ratio, i - (_means.Length - 1)))];
+            double mx = x.Average(), my = y.Average(), spread = x.Sum(v => (v - mx) * (v - mx));
+            var slope = x.Zip(y, (u, v) => (u - mx) * (v - my)).Sum() / spread;
+            var squares = x.Zip(y, (u, v) => Math.Pow(v - my - (slope * (u - mx)), 2)).Sum();
+            var rise = Math.Max(0, -slope) * ((1 / ratio) - 1);
+            var (level, open) = SaturationFit.Beyond(my + (slope * (1 - mx)), rise, rise / stepDb, rise / ratio);
+            answers.Add((squares, level, open, rise / stepDb, (1.0 / n) + ((1 - mx) * (1 - mx) / spread)));
+        }
+
+        var least = answers.Min(a => a.Squares);
+        var scatter = Math.Max(least / (n - 3), noise * noise / 4);
+        double[] weights = [.. answers.Select(a => Math.Exp((least - a.Squares) / (2 * scatter)))];
+        double sum = weights.Sum(), mean = weights.Zip(answers, (w, a) => w * a.Level).Sum() / sum;
+        var own = Math.Pow(Confidence.Factor(n - 3) / 2, 2) * scatter;
+        var half = NormalMixture.HalfWidth([.. answers.Select((a, i) => (weights[i] / sum, a.Level - mean, (own * a.Leverage) + (a.Open * a.Open / 4)))]);
+        var byNoise = Math.Min(half, 2 * Math.Sqrt(weights.Zip(answers, (w, a) => w * own * a.Leverage).Sum() / sum));
+        return new SaturationFit(mean, byNoise, Math.Sqrt((half * half) - (byNoise * byNoise)), weights.Zip(answers, (w, a) => w * a.Slope).Sum() / sum, false);
+    }
+
+    // No tape's last rises fall faster, each to the next.
+    private const double FastestFall = 0.3;
 
     // Where a fourth step is missing, the parabola alone is off by so much for a step of one decibel, growing with its square [computed: a cube's].
     private const double MissingFour = 0.015;
 
-    // Highest value of the curve through so many steps within one step of the top, where, and how far the pieces' scatter goes into it.
-    private (double Level, double At, double Variance) Curve(int first, int count, int top)
-    {
-        const int Fine = 400;
-        var at = Enumerable.Range(-Fine, (2 * Fine) + 1).Select(i => top + (i / (double)Fine)).Where(x => x >= first && x <= first + count - 1).MaxBy(x => Value(x, first, count));
-        return (Value(at, first, count), at, Enumerable.Range(first, count).Sum(i => Math.Pow(Weight(at, i, first, count), 2) / steps[i].Count));
-    }
-
-    private double Value(double x, int first, int count) => Enumerable.Range(first, count).Sum(i => Weight(x, i, first, count) * steps[i].LevelDb);
-
-    // Lagrange's polynomial of step i.
-    private static double Weight(double x, int i, int first, int count) =>
-        Enumerable.Range(first, count).Where(k => k != i).Aggregate(1.0, (product, k) => product * (x - k) / (i - k));
-
     private double Between(double x)
     {
-        var low = Math.Clamp((int)Math.Floor(x), 0, steps.Length - 2);
-        return steps[low].LevelDb + ((x - low) * (steps[low + 1].LevelDb - steps[low].LevelDb));
+        var low = Math.Clamp((int)Math.Floor(x), 0, _means.Length - 2);
+        return _means[low] + ((x - low) * (_means[low + 1] - _means[low]));
     }
 }

@@ -3,9 +3,9 @@ using Spoolwright.Bench.Standards;
 namespace Spoolwright.Bench.Measurements;
 
 /// <summary>
-/// The level at which the third harmonic reaches a share of the total, from a law fitted to third harmonic against level. At low level the
-/// share grows by the square of the amplitude, as every odd curve's does (computed: a cube's share is a·A²/4); what lies above is a series in
-/// that square: ln k = 2·ln A + c0 + c1·A² + c2·A⁴.
+/// The level at which the third harmonic reaches a share of the total, from a curve laid through third harmonic against level near that share alone: ln k is a
+/// constant, a line in dB and powers of the square of the amplitude. What law the tape has elsewhere then hardly matters (computed on twelve laws: cubes, quintics of
+/// either sign, hyperbolas from soft to hard, tanh, arctan, Langevin's; all but one within 0.001 dB in a ramp that passes the share). Beyond the levels played nothing holds the law.
 /// </summary>
 /// <param name="LevelDb">The level, dB re full scale; null: not reached.</param>
 /// <param name="NoiseDb">Uncertainty by the scatter about the law, k = 2, dB.</param>
@@ -13,47 +13,103 @@ namespace Spoolwright.Bench.Measurements;
 /// <param name="BeyondDb">How far beyond the levels played it lies, dB; 0 within them.</param>
 internal readonly record struct ThirdHarmonicFit(double? LevelDb, double NoiseDb, double MethodDb, double BeyondDb)
 {
-    private const double WithinRatio = 3; // a third to three times the share sought: 19 dB of it, 9.5 dB of level
     private const double MostScatter = 0.25;
     private static readonly double Ln = Math.Log(10) / 10;
 
+    // Shares that the curve goes through, as so many parts below and so many times above the one sought: the first that hold enough levels. Above it a tape is about
+    // to saturate: there the curve bends most, and points weigh most.
+    private static readonly (double Below, double Above)[] Windows = [(3, 1.5), (5, 1.5), (8, 1.5), (8, 2.5), (12, 4)];
+    private const int EnoughLevels = 6;
+    private const int FewLevels = 4;
+
+    // Beyond the last level three numbers are all that it tells; they are off by 0.005 dB there and by 0.013 dB one decibel further (rms over the twelve laws).
+    private const double BeyondFrom = 0.05;
+    private const double BeyondWindow = 4;
+    private const double BeyondMethodDb = 0.01;
+    private const double BeyondMethodPerDb = 0.02;
+
+    // With three levels or fewer: what the law may be off, by how far the points lie from the share and from each other.
+    private const double ThreeLevelsDb = 0.02;
+    private const double TwoLevelsShare = 0.1;
+    private const double OneLevelShare = 0.5;
+
+    // Levels nearer to each other are the same.
+    private const double SameDb = 0.05;
+
+    // Over which the curve's slope is taken, dB.
+    private const double SlopeDb = 0.05;
+
+    // What the curve is made of: a line in dB and powers of the square (or a polynomial in dB), as many terms as there are numbers.
+    private enum Law
+    {
+        Squares,
+        Powers,
+    }
+
     /// <summary>Fits, and looks for the share.</summary>
-    /// <param name="points">Level in dB, third harmonic as a ratio, and its noise (k = 2) as a ratio.</param>
+    /// <param name="points">Level in dB, third harmonic as a ratio, its noise (k = 2) as a ratio, and the level's variance within the point, dB².</param>
     /// <param name="share">The share looked for.</param>
-    public static ThirdHarmonicFit Of(IReadOnlyList<(double LevelDb, double Ratio, double Noise)> points, double share)
+    public static ThirdHarmonicFit Of(IReadOnlyList<(double LevelDb, double Ratio, double Noise, double Moved)> points, double share)
     {
         var clear = points.Where(p => p.Ratio > 0 && p.Noise < 2 * MostScatter * p.Ratio).ToArray();
-        var near = clear.Where(p => p.Ratio > share / WithinRatio && p.Ratio < share * WithinRatio).ToArray();
-        if (near.Length < 4)
+        (double LevelDb, double Ratio, double Noise, double Moved)[] Within((double Below, double Above) w) => [.. clear.Where(p => p.Ratio > share / w.Below && p.Ratio < share * w.Above)];
+        var tried = Windows.Select(Within).ToArray();
+        var near = tried.FirstOrDefault(w => Levels(w) >= EnoughLevels) ?? tried.FirstOrDefault(w => Levels(w) >= FewLevels) ?? tried[^1];
+        if (Levels(near) < FewLevels)
         {
-            near = [.. clear.Where(p => p.Ratio > share / (2.5 * WithinRatio) && p.Ratio < share * 2.5 * WithinRatio)];
+            return OfFew(near, share);
         }
 
-        if (near.Length == 0)
+        var best = Solve(near, share, Law.Squares, 4);
+        if (best.LevelDb is not { } level || best.BeyondDb > BeyondFrom)
+        {
+            var far = clear.Where(p => p.Ratio > share / BeyondWindow).ToArray();
+            var beyond = Solve(Levels(far) >= FewLevels ? far : near, share, Law.Squares, 3);
+            return beyond with { MethodDb = BeyondMethodDb + (BeyondMethodPerDb * beyond.BeyondDb) };
+        }
+
+        // Another law of as many numbers through the same points has nearly the same noise in it: what it says otherwise shows how much hangs on the law.
+        var other = Solve(near, share, Law.Powers, 4);
+        return best with { MethodDb = Math.Abs((other.LevelDb ?? (level + 1)) - level) };
+    }
+
+    // A level played twice is one.
+    private static int Levels((double LevelDb, double Ratio, double Noise, double Moved)[] points) => points.Select(p => Math.Round(p.LevelDb / SameDb)).Distinct().Count();
+
+    private static ThirdHarmonicFit OfFew((double LevelDb, double Ratio, double Noise, double Moved)[] points, double share)
+    {
+        if (points.Length == 0)
         {
             return default;
         }
 
-        var terms = near.Length >= 5 ? 3 : near.Length >= 3 ? 2 : 1;
-        var best = Solve(near, share, terms);
-        if (best.LevelDb is null || terms == 1)
+        var levels = Levels(points);
+        var fit = Solve(points, share, Law.Squares, levels);
+        if (fit.LevelDb is not { } level)
         {
-            return best with { MethodDb = 0.25 * best.BeyondDb };
+            return default;
         }
 
-        // What one term less would have said shows how much hangs on the law. The terms of a smooth curve fall away: each is a part of the one before
-        // (a tenth for curves that go as far as 3 %, calibrated on a cube and a limiter). Beyond what was played nothing holds the law: all of it.
-        var other = Solve(near, share, terms - 1);
-        var off = Math.Abs((other.LevelDb ?? (best.LevelDb.Value + 1)) - best.LevelDb.Value);
-        return best with { MethodDb = ((best.BeyondDb > 0.05 ? 1 : terms == 3 ? 0.1 : 0.5) * off) + (0.05 * best.BeyondDb) };
+        var method = levels switch
+        {
+            3 => ThreeLevelsDb,
+            2 => TwoLevelsShare * (points.Max(p => p.LevelDb) - points.Min(p => p.LevelDb)),
+            _ => 0,
+        };
+        return fit with { MethodDb = method + (OneLevelShare * (levels == 1 ? Math.Abs(level - points[0].LevelDb) : fit.BeyondDb)) };
     }
 
-    private static ThirdHarmonicFit Solve((double LevelDb, double Ratio, double Noise)[] points, double share, int terms)
+    private static ThirdHarmonicFit Solve((double LevelDb, double Ratio, double Noise, double Moved)[] points, double share, Law law, int terms)
     {
         var middle = points.MinBy(p => Math.Abs(Math.Log(p.Ratio / share))).LevelDb;
         var own = points.Select(p => Math.Pow(p.Noise / (2 * p.Ratio), 2)).ToArray();
-        var rows = points.Select(p => Row(p.LevelDb - middle, terms)).ToArray();
-        var values = points.Select(p => Math.Log(p.Ratio) - (Ln * (p.LevelDb - middle))).ToArray();
+        var even = EvenRows.Of([.. points.Select(p => Row(p.LevelDb - middle, law, terms))]);
+        double[] At(double db) => even.Of(Row(db - middle, law, terms));
+        var rows = points.Select(p => At(p.LevelDb)).ToArray();
+
+        // One level alone says nothing of the slope: at low level the share goes with the square of the amplitude.
+        double Known(double db) => terms == 1 ? Ln * (db - middle) : 0;
+        var values = points.Select(p => Math.Log(p.Ratio) - Known(p.LevelDb)).ToArray();
 
         // What the points scatter beyond their own noise is whatever leaves the weighted squares at their degrees of freedom (Paule and Mandel's rule): points of
         // little noise take most of the freedom, so plain squares would find scatter where there is none.
@@ -63,6 +119,14 @@ internal readonly record struct ThirdHarmonicFit(double? LevelDb, double NoiseDb
         {
             (c, covariance) = LeastSquares(rows, values, [.. own.Select(v => 1 / (v + extra + 1e-12))]);
             return rows.Select((r, i) => Math.Pow(values[i] - Dot(r, c), 2) / (own[i] + extra + 1e-12)).Sum();
+        }
+
+        // Where the level moves within a point its mean share is that of a higher level: of a power s + 1 of the amplitude by s·(s + 1)/2 of the variance.
+        Squares(0);
+        for (var i = 0; i < points.Length; i++)
+        {
+            var s = ((Dot(At(points[i].LevelDb + SlopeDb), c) - Dot(At(points[i].LevelDb - SlopeDb), c)) / (SlopeDb * Ln)) + (terms == 1 ? 2 : 0);
+            values[i] -= 0.5 * s * (s + 1) * points[i].Moved * Ln * Ln / 4;
         }
 
         var freedom = points.Length - terms;
@@ -78,16 +142,21 @@ internal readonly record struct ThirdHarmonicFit(double? LevelDb, double NoiseDb
             Squares(more);
         }
 
-        double Law(double db) => Dot(Row(db - middle, terms), c) + (Ln * (db - middle)) - Math.Log(share);
+        double Over(double db) => Dot(At(db), c) + Known(db) - Math.Log(share);
         double low = points.Min(p => p.LevelDb), high = points.Max(p => p.LevelDb);
         const double Step = 0.02;
+        ThirdHarmonicFit found = default;
+        var nearest = double.MaxValue;
+        double a = Over(low - DistortionPractice.MostExtrapolatedDb);
         for (var at = low - DistortionPractice.MostExtrapolatedDb; at < high + DistortionPractice.MostExtrapolatedDb; at += Step)
         {
-            double a = Law(at), b = Law(at + Step);
-            if (a <= 0 && b > 0)
+            var b = Over(at + Step);
+
+            // Far from the points a curve may cross once more: the crossing nearest to where they show it counts.
+            if (a <= 0 && b > 0 && Math.Abs(at - middle) < nearest)
             {
                 var level = at + (Step * a / (a - b));
-                var row = Row(level - middle, terms);
+                var row = At(level);
                 double variance = 0;
                 for (var i = 0; i < terms; i++)
                 {
@@ -97,22 +166,25 @@ internal readonly record struct ThirdHarmonicFit(double? LevelDb, double NoiseDb
                     }
                 }
 
-                return new ThirdHarmonicFit(level, 2 * Math.Sqrt(variance) * Step / (b - a), 0, Math.Max(0, Math.Max(low - level, level - high)));
+                nearest = Math.Abs(at - middle);
+                found = new ThirdHarmonicFit(level, 2 * Math.Sqrt(variance) * Step / (b - a), 0, Math.Max(0, Math.Max(low - level, level - high)));
             }
+
+            a = b;
         }
 
-        return default;
+        return found;
     }
 
-    private static double[] Row(double db, int terms)
+    private static double[] Row(double db, Law law, int terms)
     {
         var square = Math.Exp(Ln * db) - 1;
-        return [.. Enumerable.Range(0, terms).Select(i => Math.Pow(square, i))];
+        return [.. Enumerable.Range(0, terms).Select(i => law == Law.Powers || i < 2 ? Math.Pow(db / 3, i) : Math.Pow(square, i - 1))];
     }
 
     private static double Dot(double[] a, double[] b) => a.Zip(b, (x, y) => x * y).Sum();
 
-    // Normal equations by elimination: three unknowns at most.
+    // Normal equations by elimination: four unknowns at most.
     private static (double[] Solution, double[,] Inverse) LeastSquares(double[][] rows, double[] values, double[] weights)
     {
         var n = rows[0].Length;

@@ -56,8 +56,7 @@ public static class ListingWriter
         if (data.Asked is { } asked)
             facts.Add([(Cell)"Price", asked]);
         if (data.Record.Conditions.Any(c => c.Passes.Any(p => p.Measurements.Count > 0)))
-            facts.Add([(Cell)"Conditions measured", string.Join("; ",
-            data.Record.Conditions.Where(c => c.Passes.Any(p => p.Measurements.Count > 0)).Select(c => Words.Of(c.Condition)))]);
+            facts.Add([(Cell)"Conditions measured", Words.Of(data.Record.Conditions.Where(c => c.Passes.Any(p => p.Measurements.Count > 0)).Select(c => c.Condition))]);
         facts.Add([(Cell)"Functions", Functions(data)]);
         facts.Add([(Cell)"Warranty", Warranty(data)]);
         if (data.Sample is { } sample)

@@ -112,7 +112,7 @@ public sealed class HarmonicTracker
     internal int Merged { get; private set; } = 1;
 
     /// <summary>Variance of the mean of so many neighbouring frames, one frame's being 1: they overlap.</summary>
-    internal double VarianceOfMean(int frames)
+    public double VarianceOfMean(int frames)
     {
         long n = (long)frames * Merged;
         var sum = (double)n;

@@ -6,16 +6,20 @@ namespace Spoolwright.Signal.Levels;
 /// <summary>
 /// The linear half of <see cref="LevelHill"/>: given a way over the hill to start from, the likelihood of a course under one
 /// set of assumptions, the peak, and a better way. Level = peak − s², s the way (its square the drop, its sign the side); the
-/// way's pace is a constant one and a deviation that fades within some seconds; on the level lie white noise and a sum of
-/// fading parts an octave apart, which together are as strong in every octave. A Kalman filter and its smoother (the textbook
-/// recursions, scalar observations), all variances over that of the white noise, which is found last.
+/// way's pace is a constant one, faster or slower the further it is up (the hill leans), and a deviation that fades within some
+/// seconds; on the level lie white noise and a sum of fading parts an octave apart, which together are as strong in every
+/// octave. A Kalman filter and its smoother (the textbook recursions, scalar observations), all variances over that of the
+/// white noise, which is found last.
 /// </summary>
 internal sealed class HillWay
 {
-    private const int Peak = 0, Way = 1, Deviation = 2, Pace = 3, Slow = 4;
+    private const int Peak = 0, Way = 1, Deviation = 2, Pace = 3, Lean = 4, Slow = 5;
 
     // Nothing is known of peak, start and pace beforehand; far more than any course leaves open, and not so far that digits go.
     private const double Vague = 1e6;
+
+    // The hill leans: so far from the top, root dB, its way's pace follows a straight line; further out nobody says.
+    private const double Farthest = 3;
 
     // Corners of the slow parts, Hz: from the capture's own length up to here; what is faster is white to points this far apart.
     private const double HighestCornerHz = 1.5;
@@ -24,6 +28,7 @@ internal sealed class HillWay
     private readonly bool[] _counts;
     private readonly double _step;
     private readonly double[] _kept, _averaged;
+    private readonly QuickNoise _quick;
     private readonly int _states;
     private readonly double[] _covariance, _state, _gain, _adjoint, _fade;
     private readonly double[] _gains, _wayRows, _ways, _innovations, _scales, _slopes;
@@ -32,9 +37,11 @@ internal sealed class HillWay
     // States in use (without slow noise its parts are none), and the length of a row: whole vectors, the rest zero.
     private int _used, _row;
 
-    /// <summary>Takes points of a course, so many seconds apart, dB over some level near the top, and which of them count.</summary>
-    public HillWay(double[] level, bool[] counts, double stepSeconds)
+    /// <summary>Takes points of a course, so many seconds apart, dB over some level near the top, which of them count, and
+    /// what their own points (so many in each) tell of the noise.</summary>
+    public HillWay(double[] level, bool[] counts, double stepSeconds, QuickNoise quick, int span)
     {
+        _quick = quick;
         (_level, _counts, _step) = (level, counts, stepSeconds);
         var corners = new List<double>();
         for (var hz = 1 / (level.Length * stepSeconds); hz < HighestCornerHz; hz *= 2)
@@ -42,6 +49,7 @@ internal sealed class HillWay
             corners.Add(2 * Math.PI * hz);
         }
 
+        quick.Learn(1 / (level.Length * stepSeconds), corners[^1] / Math.PI, stepSeconds, span);
         _kept = [.. corners.Select(c => Math.Exp(-c * stepSeconds))];
         _averaged = [.. corners.Select(c => Averaged(c * stepSeconds))];
         _states = Slow + corners.Count;
@@ -69,13 +77,15 @@ internal sealed class HillWay
     /// <param name="direction">Where the hand turns: 1 or −1 for each point, by which the pace counts.</param>
     /// <param name="roughness">Strength of the pace's deviation, over the white noise's.</param>
     /// <param name="fadeSeconds">Within which it fades.</param>
+    /// <param name="lean">Variance of how much faster the way goes for each root of a decibel further up, over the white noise's.</param>
     /// <param name="slow">Variance of the slow noise in an octave, over the white noise's of a point.</param>
     /// <param name="heldSeconds">The control is taken to rest for so long at the end.</param>
     /// <param name="peakDb">The peak, where it is taken as known.</param>
     public Outcome Pass(
-        double[] way, sbyte[] direction, double roughness, double fadeSeconds, double slow, double heldSeconds, double? peakDb = null)
+        double[] way, sbyte[] direction, double roughness, double fadeSeconds, double lean, double slow, double heldSeconds,
+        double? peakDb = null)
     {
-        Start(roughness / (2 * fadeSeconds), slow);
+        Start(roughness / (2 * fadeSeconds), lean, slow);
         int n = _level.Length, used = _used, row = _row;
         if (peakDb is { } known)
         {
@@ -94,7 +104,7 @@ internal sealed class HillWay
         {
             if (i > 0 && i <= rests)
             {
-                Move(i < rests ? moving : last, direction[i]);
+                Move(i < rests ? moving : last, direction[i], Leaning((way[i] + way[i - 1]) / 2));
             }
 
             if (i > 0)
@@ -137,10 +147,14 @@ internal sealed class HillWay
         double peak = _state[Peak], peakVariance = _covariance[0];
         if (heldSeconds == 0)
         {
-            Move(new Motion(_step / 2, fadeSeconds, roughness / (2 * fadeSeconds)), direction[^1]);
+            Move(new Motion(_step / 2, fadeSeconds, roughness / (2 * fadeSeconds)), direction[^1], Leaning(way[^1]));
         }
 
-        var free = seen - 3;
+        // The points within the means are so many more observations of the noise.
+        var quick = _quick.Scale(slow);
+        squares += _quick.Squares / quick;
+        logs += _quick.Count * Math.Log(quick);
+        var free = seen - 3 + _quick.Count;
         var white = squares / free;
         _run = (moving, last, rests);
         var endVariance = white * _covariance[(Way * row) + Way];
@@ -156,6 +170,7 @@ internal sealed class HillWay
         var (moving, last, rests) = _run;
         int n = _level.Length, used = _used;
         Array.Clear(_adjoint);
+        double before = 0;
         for (var i = n - 1; i >= 0; i--)
         {
             if (i < n - 1)
@@ -165,6 +180,7 @@ internal sealed class HillWay
                     var by = i + 1 < rests ? moving : last;
                     _adjoint[Deviation] = (by.Carry * _adjoint[Way]) + (by.Kept * _adjoint[Deviation]);
                     _adjoint[Pace] += direction[i + 1] * by.Seconds * _adjoint[Way];
+                    _adjoint[Lean] += direction[i + 1] * by.Seconds * Leaning((before + way[i]) / 2) * _adjoint[Way];
                 }
 
                 for (var k = Slow; k < used; k++)
@@ -197,11 +213,12 @@ internal sealed class HillWay
                 smoothed += _wayRows[row + k] * _adjoint[k];
             }
 
+            before = way[i];
             way[i] += Math.Clamp(smoothed - way[i], -longest, longest);
         }
     }
 
-    private void Start(double deviation, double slow)
+    private void Start(double deviation, double lean, double slow)
     {
         _used = slow > 0 ? _states : Slow;
         _row = Rounded(_used);
@@ -212,6 +229,7 @@ internal sealed class HillWay
         _covariance[(Way * _row) + Way] = Vague;
         _covariance[(Pace * _row) + Pace] = Vague / 100;
         _covariance[(Deviation * _row) + Deviation] = deviation;
+        _covariance[(Lean * _row) + Lean] = lean;
         Array.Clear(_fade);
         Array.Fill(_fade, 1, 0, Slow);
         for (var k = Slow; k < _used; k++)
@@ -221,10 +239,12 @@ internal sealed class HillWay
         }
     }
 
+    private static double Leaning(double way) => Math.Clamp(way, -Farthest, Farthest);
+
     private static int Rounded(int states) => (states + 3) / 4 * 4;
 
     // Variance of a fading part's mean over a point, over its own; x the point's length over the fading time.
-    private static double Averaged(double x) => 2 / (x * x) * (x - 1 + Math.Exp(-x));
+    internal static double Averaged(double x) => 2 / (x * x) * (x - 1 + Math.Exp(-x));
 
     // What the covariance makes of a point: the rows of peak, way and slow parts, each times its share in the level.
     private void Gain(double slope)
@@ -260,23 +280,26 @@ internal sealed class HillWay
         }
     }
 
-    private void Move(Motion by, sbyte direction)
+    private void Move(Motion by, sbyte direction, double at)
     {
         var row = _row;
         var seconds = direction * by.Seconds;
-        _state[Way] += (by.Carry * _state[Deviation]) + (seconds * _state[Pace]);
+        var leaning = seconds * at;
+        _state[Way] += (by.Carry * _state[Deviation]) + (seconds * _state[Pace]) + (leaning * _state[Lean]);
         _state[Deviation] *= by.Kept;
         for (var k = 0; k < _used; k++)
         {
-            _covariance[(Way * row) + k] += (by.Carry * _covariance[(Deviation * row) + k]) + (seconds * _covariance[(Pace * row) + k]);
+            _covariance[(Way * row) + k] += (by.Carry * _covariance[(Deviation * row) + k]) + (seconds * _covariance[(Pace * row) + k])
+                + (leaning * _covariance[(Lean * row) + k]);
             _covariance[(Deviation * row) + k] *= by.Kept;
         }
 
         for (var r = 0; r < _used; r++)
         {
-            var at = r * row;
-            _covariance[at + Way] += (by.Carry * _covariance[at + Deviation]) + (seconds * _covariance[at + Pace]);
-            _covariance[at + Deviation] *= by.Kept;
+            var from = r * row;
+            _covariance[from + Way] += (by.Carry * _covariance[from + Deviation]) + (seconds * _covariance[from + Pace])
+                + (leaning * _covariance[from + Lean]);
+            _covariance[from + Deviation] *= by.Kept;
         }
 
         _covariance[(Way * row) + Way] += by.WayVariance;
@@ -298,7 +321,7 @@ internal sealed class HillWay
         {
             var kept = _fade[r];
             _state[r] *= kept;
-            for (var c = r < Slow ? Slow : 0; c < _row; c += 4)
+            for (var c = r < Slow ? Slow / 4 * 4 : 0; c < _row; c += 4)
             {
                 var at = (nuint)((r * _row) + c);
                 (kept * Vector256.LoadUnsafe(ref p, at) * Vector256.LoadUnsafe(ref fade, (nuint)c)).StoreUnsafe(ref p, at);

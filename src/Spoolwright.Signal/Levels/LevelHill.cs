@@ -3,7 +3,7 @@ namespace Spoolwright.Signal.Levels;
 /// <summary>
 /// A level's course over a hill, climbed by a hand at its own pace: the peak, and how far under it the course ends. Any
 /// smooth top is peak − s² for a way s that passes through 0 as smoothly as the hand does; so the hand's unevenness, its
-/// rests and the hill's own lopsidedness are all of one kind, learned from the flanks, where they stand out of the noise. The
+/// rests and what the hill's own lean leaves are all of one kind, learned from the flanks, where they stand out of the noise. The
 /// noise is white with a part as strong in every octave. How rough the hand, how strong the slow noise, how long the control
 /// was held at the end, and how often the top was passed is not known: each answer is weighed by its likelihood, and what
 /// they differ by is part of the uncertainty. Nothing is chosen by a threshold.
@@ -23,14 +23,18 @@ public readonly record struct LevelHill(
     private const int LeastPoints = 24;
     private const int LeastSpan = 4;
 
-    // A hand's deviation from its mean pace fades within some seconds; its rms is one of these shares of the pace: steady,
-    // uneven, with rests.
+    // A hand's deviation from its mean pace fades within some seconds; its rms is one of these shares of the pace: with rests,
+    // uneven, nearly steady, steady.
     private const double FadeSeconds = 3;
-    private static readonly double[] Unevennesses = [1, 0.4, 0.16, 0.06];
+    private static readonly double[] Unevennesses = [1, 0.35, 0.12, 0.03];
 
-    // Strength of the slow noise in an octave; that there is none counts beforehand this many times all of them: a share too
-    // small to see is taken for none.
-    private static readonly double[] Slows = [0, 0.1, 0.3, 1, 3];
+    // By how much of the pace the way goes faster or slower for each root of a decibel further up, rms: the hill leans, the
+    // control's own law with it. Output over bias as xⁿ·exp(−n(x−1)) makes 1/(3·√(4.34·n)): 0.09 to 0.04 for n of 3 to 20.
+    private const double Lean = 0.06;
+
+    // Strength of the slow noise in an octave, as variance; beforehand each counts by its root, for an rms is as likely as any
+    // other. That there is none counts this many times all of them: a share too small to see is taken for none.
+    private static readonly double[] Slows = [0, 0.09, 0.2, 0.45, 1, 2.2, 5];
     private const double OddsOfNone = 8;
 
     // How long the control was held before the capture's end, s; not at all counts beforehand as much as all others.
@@ -39,7 +43,8 @@ public readonly record struct LevelHill(
     // The slow noise's strength is over white noise in points of this length, s.
     private const double UnitSeconds = 0.4;
 
-    /// <summary>What lies further under the top, dB, is left out: nobody sets bias there; a control thrown about goes no hand's way.</summary>
+    /// <summary>What lies further under the top, dB, is left out: nobody sets bias there; a control thrown about goes no hand's
+    /// way.</summary>
     public const double LowestDb = 9;
 
     // How far under the top the course must go so that it passed the top and came back, dB: each answer is tried.
@@ -84,7 +89,8 @@ public readonly record struct LevelHill(
 
         var answers = new List<(HillWay.Outcome Outcome, double Slow, double Shift)>();
         bool Counts(int i) => points[Math.Max(0, i - 1)..Math.Min(n, i + 2)].All(x => x >= -LowestDb);
-        var hill = new HillWay(points, [.. Enumerable.Range(0, n).Select(Counts)], step);
+        bool[] counts = [.. Enumerable.Range(0, n).Select(Counts)];
+        var hill = new HillWay(points, counts, step, QuickNoise.Of(level, counts, span), span);
         foreach (var (start, way) in Ways(smooth))
         {
             Weigh(hill, start, way, step, answers);
@@ -99,7 +105,7 @@ public readonly record struct LevelHill(
         HillWay.Outcome outcome = default;
         for (var i = 0; i < 6; i++)
         {
-            outcome = hill.Pass(start, direction, 3 * step / UnitSeconds, FadeSeconds, 0, 0);
+            outcome = hill.Pass(start, direction, 3 * step / UnitSeconds, FadeSeconds, 0, 0, 0);
             hill.Better(start, direction, LongestMove);
         }
 
@@ -111,49 +117,50 @@ public readonly record struct LevelHill(
 
         // How strong the slow noise is hangs little on how the course ends: what has no weight at the first way to end is not
         // tried at the others.
-        var way = new double[start.Length];
-        var higher = new double[start.Length];
+        var lean = Math.Pow(Lean * pace, 2) / outcome.White;
+        var ways = new double[Slows.Length * Unevennesses.Length][];
         var best = new double[Slows.Length];
         Array.Fill(best, double.NegativeInfinity);
+        var higher = new double[start.Length];
         foreach (var held in Held)
         {
             var least = best.Max() - Hopeless;
-            for (var k = 0; k < Slows.Length; k++)
+            for (var k = 0; k < ways.Length; k++)
             {
-                if (held > 0 && best[k] < least)
+                int of = k / Unevennesses.Length, hand = k % Unevennesses.Length;
+                if (held > 0 && best[of] < least)
                 {
                     continue;
                 }
 
-                start.CopyTo(way, 0);
-                foreach (var uneven in Unevennesses)
+                var way = held == 0 ? ways[k] = (double[])(hand == 0 ? start : ways[k - 1]).Clone() : ways[k];
+                var rough = 2 * FadeSeconds * Math.Pow(Unevennesses[hand] * pace, 2) / outcome.White;
+                var slow = Slows[of] * step / UnitSeconds;
+                hill.Pass(way, direction, rough, FadeSeconds, lean, slow, held);
+                hill.Better(way, direction, LongestMove);
+                var answer = hill.Pass(way, direction, rough, FadeSeconds, lean, slow, held);
+                if (!double.IsFinite(answer.LogLikelihood) || Math.Abs(answer.PeakDb) > FarthestDb)
                 {
-                    double rough = 2 * FadeSeconds * Math.Pow(uneven * pace, 2) / outcome.White, slow = Slows[k] * step / UnitSeconds;
-                    hill.Pass(way, direction, rough, FadeSeconds, slow, held);
-                    hill.Better(way, direction, LongestMove);
-                    var answer = hill.Pass(way, direction, rough, FadeSeconds, slow, held);
-                    if (!double.IsFinite(answer.LogLikelihood) || Math.Abs(answer.PeakDb) > FarthestDb)
-                    {
-                        continue;
-                    }
+                    continue;
+                }
 
-                    best[k] = Math.Max(best[k], answer.LogLikelihood);
-                    var prior = (slow == 0 ? Math.Log(OddsOfNone * (Slows.Length - 1)) : 0) + (held == 0 ? Math.Log(Held.Length - 1) : 0);
-                    hill.Better(way, direction, LongestMove);
-                    var shift = answer.LogLikelihood < best.Max() - Hopeless ? 0 : Shift(answer);
-                    answers.Add((answer with { LogLikelihood = answer.LogLikelihood + prior }, slow, shift));
+                best[of] = Math.Max(best[of], answer.LogLikelihood);
+                var prior = Math.Log(slow == 0 ? OddsOfNone * Slows.Sum(Math.Sqrt) : Math.Sqrt(Slows[of]))
+                    + (held == 0 ? Math.Log(Held.Length - 1) : 0);
+                hill.Better(way, direction, LongestMove);
+                var shift = answer.LogLikelihood < best.Max() - Hopeless ? 0 : Shift(answer);
+                answers.Add((answer with { LogLikelihood = answer.LogLikelihood + prior }, slow, shift));
 
-                    // The likeliest peak goes with the likeliest way, and lies too high: the higher a peak, the further from
-                    // it all of the way, and the fewer ways are alike (the determinant of Laplace's approximation). By how
-                    // much, a peak that is higher by a standard deviation says.
-                    double Shift(HillWay.Outcome at)
-                    {
-                        way.CopyTo(higher, 0);
-                        var sigma = Math.Sqrt(at.PeakVariance);
-                        var here = hill.Pass(higher, direction, rough, FadeSeconds, slow, held, at.PeakDb + sigma).LogScale;
-                        hill.Better(higher, direction, LongestMove);
-                        return -0.5 * sigma * (hill.Pass(higher, direction, rough, FadeSeconds, slow, held, at.PeakDb).LogScale - here);
-                    }
+                // The likeliest peak goes with the likeliest way, and lies too high: the higher a peak, the further from
+                // it all of the way, and the fewer ways are alike (the determinant of Laplace's approximation). By how
+                // much, a peak that is higher by a standard deviation says.
+                double Shift(HillWay.Outcome at)
+                {
+                    way.CopyTo(higher, 0);
+                    var sigma = Math.Sqrt(at.PeakVariance);
+                    var here = hill.Pass(higher, direction, rough, FadeSeconds, lean, slow, held, at.PeakDb + sigma).LogScale;
+                    hill.Better(higher, direction, LongestMove);
+                    return -0.5 * sigma * (hill.Pass(higher, direction, rough, FadeSeconds, lean, slow, held, at.PeakDb).LogScale - here);
                 }
             }
         }

@@ -25,15 +25,7 @@ public sealed class LevelLine
     /// <param name="from">First point.</param>
     /// <param name="to">Point after the last.</param>
     /// <param name="degree">0 to 6.</param>
-    public static LevelLine? Fit(IReadOnlyList<double> level, int from, int to, int degree) => Fit(null, level, from, to, degree);
-
-    /// <summary>Fits values at places that need not be even, in rising order; null where there are too few.</summary>
-    /// <param name="places">Where they stand, in any unit; what is asked of the line is in the same.</param>
-    /// <param name="level">As many values.</param>
-    /// <param name="degree">0 to 6.</param>
-    public static LevelLine? Fit(IReadOnlyList<double> places, IReadOnlyList<double> level, int degree) => Fit(places, level, 0, level.Count, degree);
-
-    private static LevelLine? Fit(IReadOnlyList<double>? places, IReadOnlyList<double> level, int from, int to, int degree)
+    public static LevelLine? Fit(IReadOnlyList<double> level, int from, int to, int degree)
     {
         int n = to - from, size = degree + 1;
         if (n < size + 2)
@@ -42,17 +34,12 @@ public sealed class LevelLine
         }
 
         double middle = (from + to - 1) / 2.0, half = Math.Max(1, (to - from - 1) / 2.0);
-        if (places is not null)
-        {
-            (middle, half) = ((places[0] + places[^1]) / 2, (places[^1] - places[0]) / 2);
-        }
-
         var normal = new double[size, 2 * size];
         var right = new double[size];
         Span<double> basis = stackalloc double[size];
         for (var i = from; i < to; i++)
         {
-            Basis(((places?[i] ?? i) - middle) / half, basis);
+            Basis((i - middle) / half, basis);
             for (var a = 0; a < size; a++)
             {
                 right[a] += basis[a] * level[i];

@@ -1,7 +1,7 @@
 namespace Spoolwright.Signal.Levels;
 
 /// <summary>Several answers to one question, each normal, weighed: how far from their mean the truth lies in 95.45 of 100 cases.</summary>
-internal static class NormalMixture
+public static class NormalMixture
 {
     // Two standard deviations of one normal answer.
     private const double Share = 0.954500;

@@ -148,7 +148,8 @@ public sealed class BookCallsTests(YearBook year) : IClassFixture<YearBook>
     [Theory]
     [InlineData("job/{job}/tick", """{"key":"nothing-such","outcome":"works"}""", "no check is called nothing-such", true)]
     [InlineData("job/{job}/enter", """{"task":"intake","time":"soon"}""", "soon", false)]
-    [InlineData("job/{job}/cost", """{"amount":"1,50","what":"x"}""", "decimal point", false)]
+    [InlineData("job/{job}/cost", """{"amount":"12","what":"x","day":"2199-01-01"}""", "2199-01-01 lies in the future; it is written down once it has happened", false)]
+    [InlineData("job/{job}/cost", """{"amount":"1,500","what":"x"}""", "rite 1500, or 1.50", false)]
     [InlineData("job/{job}/nonsense", "{}", "Nothing is called nonsense", false)]
     [InlineData("parts/receive", """{"supply":"nothing"}""", "missing", false)]
     [InlineData("book/undo", """{"table":"deck","id":"00000000-0000-0000-0000-000000000001"}""", "keeps no entries in deck", false)]
@@ -176,6 +177,25 @@ public sealed class BookCallsTests(YearBook year) : IClassFixture<YearBook>
         using var call = Call(bench, "book/keep-plan", "{\"file\":\"" + new string('x', 2 << 20) + "\"}");
         using var answer = await client.SendAsync(call, Stop);
         Assert.Equal(HttpStatusCode.UnprocessableEntity, answer.StatusCode);
+    }
+
+    [Fact]
+    public async Task Offer_OfAKindWithoutJobs_SaysWhatIsMissingAndIsWeighedWithIt()
+    {
+        await using var bench = await Bench.StartOnYear(year);
+        using var client = new HttpClient();
+        var (desk, day) = (new OfferDesk(bench.Shelf.Book), new DateOnly(2026, 3, 2));
+        var offer = desk.Add(new Offer { ProfileName = "Marrowby 99", Asked = new Money(180, "EUR"), Seller = "R. Pell", Day = day });
+        desk.AddPrice("Marrowby 99", new Money(900, "EUR"), day, "auction");
+        string address = $"/api/book/offer/{offer.Root}";
+        using var without = await Get(client, bench, address);
+        Assert.StartsWith("It cannot be weighed: no closed job on a Marrowby 99 says what its parts cost", without.RootElement.GetProperty("warnings")[0].GetString(), StringComparison.Ordinal);
+        using var weighed = await Get(client, bench, address + "?parts=60,50");
+        var parts = weighed.RootElement.GetProperty("tables")[0].GetProperty("rows").EnumerateArray().Single(r => r.GetProperty("cells")[0].GetString() == "Parts").GetProperty("cells");
+        var known = desk.Weigh(offer, new OfferTerms(Parts: new Money(60.5m, "EUR"))).Weighing.Parts.Mean;
+        Assert.Equal(Math.Round(known), parts[1].GetDouble());
+        using var wrong = await Get(client, bench, address + "?parts=some");
+        Assert.Contains("is no amount of money", wrong.RootElement.GetProperty("warnings")[0].GetString(), StringComparison.Ordinal);
     }
 
     [Fact]

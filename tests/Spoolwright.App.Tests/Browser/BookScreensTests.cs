@@ -149,6 +149,10 @@ public sealed class BookScreensTests(ChromiumFixture chromium, YearBook year) : 
         await page.Keyboard.PressAsync("w");
         await ChromiumFixture.Until(page, "document.querySelector('#said').textContent.includes('once erased is gone')");
         Assert.Empty(book.Standing<CheckResult>(job.Id));
+
+        // What was said of this page is not said of another.
+        await page.Keyboard.PressAsync("1");
+        await ChromiumFixture.Until(page, "location.pathname === '/' && document.querySelector('#said').textContent === ''");
         Assert.Empty(complaints);
         await page.Context.CloseAsync();
     }

@@ -44,8 +44,8 @@ public abstract class BookCareTests(BookKind kind)
         using var disk = new BookOnDisk(kind);
         disk.Book.CloseJob(disk.Job.Id, BookOnDisk.Day.AddDays(1));
         string line = Done("book", "history", "--book", disk.Path);
-        Assert.EndsWith("  Closed the job\n", line, StringComparison.Ordinal);
-        Assert.Equal("Undone: Closed the job\n", Done("book", "undo", line[..8], "--book", disk.Path));
+        Assert.EndsWith("  Closed the job of A7-00412\n", line, StringComparison.Ordinal);
+        Assert.Equal("Undone: Closed the job of A7-00412\n", Done("book", "undo", line[..8], "--book", disk.Path));
         Assert.Null(disk.Book.ReadJob(disk.Job.Id).Job.Closed);
         Assert.Contains("(undone)", Done("book", "history", "--book", disk.Path), StringComparison.Ordinal);
         var twice = CliRun.Of("book", "undo", line[..8], "--book", disk.Path);

@@ -30,6 +30,37 @@ public sealed class PlanDeskTests
     }
 
     [Fact]
+    public void Clock_OfTheRecordStage_IsRefusedWhileATestTapeIsLoadedWhateverTheReason()
+    {
+        using var shop = new Shop();
+        var (desk, checks) = (new PlanDesk(shop.Book), new CheckDesk(shop.Book));
+        checks.Load(shop.Job.Id, LoadedTapeKind.TestTape, "Speed tape");
+        foreach (var anyway in new[] { null, "in a hurry" })
+            Assert.Contains("once erased is gone", Assert.Throws<EntryException>(() => desk.Start(shop.Job.Id, "bias", Shop.Zone, anyway)).Message, StringComparison.Ordinal);
+        Assert.Empty(desk.Sittings(shop.Job.Id, everything: true));
+        // Another stage's clock runs with it, and this one's once the tape is off.
+        desk.Start(shop.Job.Id, "clean-path", Shop.Zone, "in a hurry");
+        checks.Load(shop.Job.Id, LoadedTapeKind.None, null);
+        Assert.True(desk.Start(shop.Job.Id, "bias", Shop.Zone, "in a hurry").Runs);
+    }
+
+    [Fact]
+    public void Clock_TurnedByAnotherBenchMeanwhile_IsLeftAsItIs()
+    {
+        using var shop = new Shop();
+        var desk = new PlanDesk(shop.Book);
+        // Both benches saw it standing; the first starts it.
+        Assert.True(desk.Toggle(shop.Job.Id, "look-over", Shop.Zone, seen: false).Runs);
+        Assert.Equal("the clock of “Look the deck over before it gets power” was started meanwhile, and is left as it is",
+            Assert.Throws<EntryException>(() => desk.Toggle(shop.Job.Id, "look-over", Shop.Zone, seen: false)).Message);
+        Assert.NotNull(desk.Board(shop.Job.Id).Find("look-over").Running);
+        shop.Clock.Wait(5);
+        Assert.False(desk.Toggle(shop.Job.Id, "look-over", Shop.Zone, seen: true).Runs);
+        Assert.Contains("was stopped meanwhile", Assert.Throws<EntryException>(() => desk.Toggle(shop.Job.Id, "look-over", Shop.Zone, seen: true)).Message, StringComparison.Ordinal);
+        Assert.Single(desk.Sittings(shop.Job.Id));
+    }
+
+    [Fact]
     public void Sitting_Corrected_KeepsTheOldEntry()
     {
         using var shop = new Shop();
@@ -39,6 +70,9 @@ public sealed class PlanDeskTests
         Assert.Equal(75, first.Length(shop.Book.Now).TotalMinutes);
         var second = desk.Correct(first.Id, "1:30", Shop.Zone);
         Assert.Equal(90, desk.Board(shop.Job.Id).Spent.TotalMinutes);
+        var number = CheckBoard.ShortKey(first.Id);
+        Assert.Equal($"sitting {number} was corrected, stopped or taken back since; clock list shows what stands now",
+            Assert.Throws<EntryException>(() => desk.FindSitting(shop.Job.Id, number)).Message);
         desk.TakeBack(second.Id, "wrong deck");
         Assert.Equal(0, desk.Board(shop.Job.Id).Spent.TotalMinutes);
         Assert.Equal(3, desk.Sittings(shop.Job.Id, everything: true).Count);

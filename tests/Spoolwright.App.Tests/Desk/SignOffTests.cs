@@ -63,7 +63,8 @@ public sealed class SignOffTests
         Assert.Contains("record.html: changed since it was signed", changed.Output, StringComparison.Ordinal);
         File.Delete(Path.Combine(to, "record.html"));
         Assert.Contains(SignOffDesk.Check(sheet, null).Lines, l => l.Contains("missing", StringComparison.Ordinal));
-        Assert.Throws<IOException>(() => SignOffDesk.NewKey(key));
+        Assert.Equal($"{key} is there already; name a new file, since no key is ever written over", Assert.Throws<EntryException>(() => SignOffDesk.NewKey(key)).Message);
+        Assert.StartsWith($"there is no key's file {key}.not", Assert.Throws<EntryException>(() => desk.Sign(shop.Job, key + ".not", to)).Message, StringComparison.Ordinal);
         File.WriteAllText(key, "no key");
         Assert.Throws<EntryException>(() => desk.Sign(shop.Job, key, to));
     }
@@ -90,6 +91,8 @@ public sealed class SignOffTests
         Assert.Single(shop.Book.ReadTable("photo_image").Rows);
         Assert.Throws<EntryException>(() => desk.Add(shop.Job.Id, Mark.AsFound, "head block", null, [1, 2, 3]));
         Assert.Null(PictureIntake.Reencode([]));
+        // Cut short on the card or on the way: half a picture is no evidence of the other half.
+        Assert.Null(PictureIntake.Reencode(original[..(original.Length / 2)]));
     }
 
     [Fact]

@@ -22,6 +22,15 @@ public sealed class RecordedConditionsTests
     }
 
     [Fact]
+    public void Conditions_InALine_NameWhatGoesAlikeOnce()
+    {
+        Condition[] all = [.. from d in new[] { Direction.Forward, Direction.Reverse } from s in new[] { 9.525, 19.05 } from t in new[] { null, "normal", "high" } select new Condition(d, s, t)];
+        Assert.Equal("forward and reverse, each at 9.525 cm/s and 19.05 cm/s, tape setting normal and high", Words.Of(all).Replace('\u00A0', ' '));
+        Assert.Equal("forward at 9.525 cm/s and 19.05 cm/s (tape setting normal and high); reverse at 19.05 cm/s", Words.Of(
+            [all[0], .. all[3..6], new Condition(Direction.Reverse, 19.05)]).Replace('\u00A0', ' '));
+    }
+
+    [Fact]
     public void Loopback_OfTheInterface_IsNoFigureOfTheDeck()
     {
         var record = Compose(Filed(1, "loopback", Played, Read("thd", 0.001, 1000)), Filed(2, "distortion", Recorded, Read("thd", 0.4, 1000)));

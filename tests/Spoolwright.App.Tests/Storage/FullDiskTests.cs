@@ -1,4 +1,6 @@
 using System.Diagnostics;
+using Spoolwright.App.Tests.Cli;
+using Spoolwright.Storage;
 
 namespace Spoolwright.App.Tests.Storage;
 
@@ -8,6 +10,29 @@ namespace Spoolwright.App.Tests.Storage;
 /// </summary>
 public sealed class FullDiskTests
 {
+    [Fact]
+    public async Task Book_OpenedOnADiskThatIsFullToTheLastByte_SaysSo()
+    {
+        string folder = Directory.CreateTempSubdirectory("spoolwright-full-").FullName;
+        try
+        {
+            string book = Path.Combine(folder, "shop.db"), disk = Directory.CreateDirectory(Path.Combine(folder, "disk")).FullName;
+            using (ServiceBook.Open(book))
+            {
+            }
+
+            // The book's index of its log does not find room beside it.
+            string script = $"mount -t tmpfs -o size=4m tmpfs {disk} && cp {book} {disk}/ && {{ dd if=/dev/zero of={disk}/fill bs=64k 2>/dev/null; dotnet {ProgramProcess.Assembly} deck list --book {disk}/shop.db; }}";
+            string[] under = Environment.IsPrivilegedProcess ? ["-m", "sh", "-c", script] : ["-r", "-m", "sh", "-c", script];
+            CliRun run = await ProgramProcess.Run("unshare", folder, under);
+            Assert.Equal($"spoolwright: No room is left for the service book {disk}/shop.db; nothing was written. Free some space and try again.", run.Error.Trim());
+        }
+        finally
+        {
+            Directory.Delete(folder, recursive: true);
+        }
+    }
+
     [Theory]
     [InlineData("full-disk", "6m")]
     [InlineData("full-server", "18m")] // the tables' disk; the server's log lies on another

@@ -17,7 +17,7 @@ public abstract class JournalTests(BookKind kind)
         using var disk = new BookOnDisk(kind);
         disk.Book.CloseJob(disk.Job.Id, Later);
         Act closing = disk.Book.Acts().Single();
-        Assert.Equal(("Closed the job", null, null), (closing.What, closing.Undoes, closing.UndoneBy));
+        Assert.Equal(("Closed the job of A7-00412", null, null), (closing.What, closing.Undoes, closing.UndoneBy));
 
         Act undoing = disk.Book.Undo(closing.Id, "bench two");
         Assert.Equal(disk.Job, disk.Book.ReadJob(disk.Job.Id).Job);
@@ -25,7 +25,7 @@ public abstract class JournalTests(BookKind kind)
 
         disk.Book.Undo(undoing.Id);
         Assert.Equal(Later, disk.Book.ReadJob(disk.Job.Id).Job.Closed);
-        Assert.Equal(["Closed the job", "Undone: Closed the job", "Undone: Undone: Closed the job"],
+        Assert.Equal(["Closed the job of A7-00412", "Undone: Closed the job of A7-00412", "Undone: Undone: Closed the job of A7-00412"],
             disk.Book.History("job", disk.Job.Id).Select(h => h.Act.What));
     }
 

@@ -55,6 +55,31 @@ public sealed class DistortionTests
         Assert.Equal(trace.X.Order(), trace.X);
     }
 
+    // Truth: each law's own harmonics, solved for 3 % by bisection. Little noise, so that the law alone is asked; a ramp just past 3 %, and one far into saturation.
+    [Theory]
+    [InlineData(1)]
+    [InlineData(4)]
+    public void Mol_OfAnyLaw_IsWhereThatLawSays(double beyondDb)
+    {
+        foreach (var law in TapeLaw.Names)
+        {
+            var (sound, truth) = TapeLaw.Ramp(law, beyondDb, -80);
+            var (left, _) = sound.Samples(2);
+            var reading = Single(DistortionMeasurement.Measure(new HeldSound(44100, left, null), MeasurementSettings.None, null), "mol", Channel.Left);
+            Assert.True(Math.Abs(reading.Value - truth) < 2 * reading.Uncertainty!.Value && Math.Abs(reading.Value - truth) < 0.003, FormattableString.Invariant($"{law}: {reading.Value - truth:0.0000} dB off, {reading.Uncertainty:0.0000} stated"));
+        }
+    }
+
+    // Two levels three times each: 2 % and 4 % with a straight line in logarithms between them, 3 % at log(1.5)/log(2) of the way.
+    [Fact]
+    public void Mol_OfLevelsPlayedAgain_LiesBetweenThem()
+    {
+        var fit = ThirdHarmonicFit.Of([.. Enumerable.Range(0, 6).Select(i => (i % 2 == 0 ? -6.0 : -4.0, i % 2 == 0 ? 0.02 : 0.04, 0.0005, 0.0))], 0.03);
+        Assert.Equal(-6 + (2 * Math.Log2(1.5)), fit.LevelDb!.Value, 0.002);
+        Assert.InRange(fit.NoiseDb, 0.005, 0.1);
+        Assert.InRange(fit.MethodDb, 0.1, 0.3);
+    }
+
     [Fact]
     public void Mol_HalfADecibelBeyondTheRamp_IsFollowed_TwoDecibelsIsNot()
     {

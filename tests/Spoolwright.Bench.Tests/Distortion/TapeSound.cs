@@ -28,6 +28,9 @@ internal sealed record TapeSound
     /// <summary>White noise of each channel in 20 kHz, dB re full scale; null: none.</summary>
     public double? NoiseDb { get; init; }
 
+    /// <summary>Rms of the tape's slow wander in level, dB: as strong in every octave from the sound's own length up to 20 Hz; both channels alike.</summary>
+    public double WanderDb { get; init; }
+
     /// <summary>Right channel's gain.</summary>
     public double Right { get; init; } = 0.8;
 
@@ -73,6 +76,7 @@ internal sealed record TapeSound
         var noise = NoiseDb is { } db ? Math.Pow(10, db / 20) / Math.Sqrt(2) * Math.Sqrt(RateHz / 2 / 20000.0) : 0;
         var start = 2 * Math.PI * random.NextDouble();
         var (left, right) = (new float[n], new float[n]);
+        var wander = Wander(random);
 
         // Straight over four samples: flutter ends at 100 Hz, and what that leaves lies 115 dB under the tone.
         double Moved(double t) => lines.Sum(l => l.A / (2 * Math.PI * l.Hz) * Math.Sin((2 * Math.PI * l.Hz * t) + l.P));
@@ -90,13 +94,44 @@ internal sealed record TapeSound
             var place = t + now;
             now += step;
 
+            var gain = 1.0;
+            if (wander.Length > 0)
+            {
+                var (at, part) = ((int)(t / WanderStep), t / WanderStep % 1);
+                gain = wander[at] + (part * (wander[at + 1] - wander[at]));
+            }
+
             var x = Amplitude(t) * Math.Cos(start + (2 * Math.PI * FrequencyHz * place));
             var y = Curve is { } curve ? curve(x) : x - (Cube * x * x * x) + (Square * x * x);
-            left[i] = Clip(y + (noise * Gauss(random)));
-            right[i] = Clip((Right * y) + (noise * Gauss(random)));
+            left[i] = Clip((gain * y) + (noise * Gauss(random)));
+            right[i] = Clip((gain * Right * y) + (noise * Gauss(random)));
         }
 
         return (left, right);
+    }
+
+    private const double WanderStep = 0.005;
+
+    // A gain every few ms: fading parts an octave apart, all of one strength.
+    private double[] Wander(Random random)
+    {
+        if (WanderDb == 0)
+        {
+            return [];
+        }
+
+        double[] kept = [.. Enumerable.Range(0, 20).Select(k => Math.Pow(2, k) / Seconds).Where(hz => hz < 20).Select(hz => Math.Exp(-2 * Math.PI * hz * WanderStep))], now = [.. kept.Select(_ => Gauss(random))];
+        var gains = new double[(int)(Seconds / WanderStep) + 2];
+        for (var i = 0; i < gains.Length; i++)
+        {
+            gains[i] = Math.Pow(10, WanderDb * now.Sum() / Math.Sqrt(now.Length) / 20);
+            for (var k = 0; k < now.Length; k++)
+            {
+                now[k] = (kept[k] * now[k]) + (Math.Sqrt(1 - (kept[k] * kept[k])) * Gauss(random));
+            }
+        }
+
+        return gains;
     }
 
     private float Clip(double y) => (float)(ClipsAt is { } most ? Math.Clamp(y, -most, most) : y);

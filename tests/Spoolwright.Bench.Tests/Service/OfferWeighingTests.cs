@@ -126,8 +126,22 @@ public sealed class OfferWeighingTests
         var weighing = OfferWeighing.Of(offer, [], [new(900, null), new(1000, null)], 16, 0, 20, 80);
         Assert.Contains("assumed", weighing.Hours.Basis, StringComparison.Ordinal);
         Assert.True(weighing.Hours.Variance > 0);
-        Assert.Contains("nothing is known of prices", Assert.Throws<EntryException>(() => OfferWeighing.Of(offer, [], [], 16, 0, 20, 80))
+        Assert.Contains("no price that a p fetched; note one", Assert.Throws<EntryException>(() => OfferWeighing.Of(offer, [], [], 16, 0, 20, 80))
             .Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Foreseen_WithOneFigureMore_IsNotKnownLess()
+    {
+        // Half widths of the next price by Student's table: 2.776, 2.571 and 2.447 at 4, 5 and 6 degrees of freedom.
+        static double Within(params double[] prices) => Foreseen.From(prices, null, 0.2, "prices") is var f
+            ? Math.Sqrt(f.Variance) * (f.Freedom switch { 4 => 2.776, 5 => 2.571, 6 => 2.447, _ => double.NaN }) : 0;
+        Assert.Equal(2.776 * 200 * Math.Sqrt(2), Within(1000), 9);
+        Assert.Equal(2.571 * Math.Sqrt((4 * 40_000 + 20_000) / 5.0 * 1.5), Within(900, 1100), 9);
+        Assert.True(Within(900, 1100) < Within(1000));
+        Assert.True(Within(900, 1000, 1100) < Within(900, 1100));
+        Assert.Equal("2 prices; scatter partly assumed, 20 %", Foreseen.From([900, 1100], null, 0.2, "prices").Basis);
+        Assert.Equal("5 prices", Foreseen.From([1, 2, 3, 4, 5], null, 0.2, "prices").Basis);
     }
 
     [Fact]

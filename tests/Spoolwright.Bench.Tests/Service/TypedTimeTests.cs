@@ -31,6 +31,9 @@ public sealed class TypedTimeTests
     [InlineData("1h30", 90)]
     [InlineData("1 h 30 min", 90)]
     [InlineData("1 hour and 15 minutes", 75)]
+    [InlineData("an hour", 60)]
+    [InlineData("half an hour", 30)]
+    [InlineData("a quarter of an hour", 15)]
     [InlineData("  7.25 hours ", 435)]
     public void Length_Typed_IsReadInMinutes(string text, int minutes)
     {
@@ -53,6 +56,9 @@ public sealed class TypedTimeTests
     [InlineData("monday 9:00-10:00", "2026-03-23 09:00", 60)]
     [InlineData("2026-02-28 9:00-10:00", "2026-02-28 09:00", 60)]
     [InlineData("14 feb 9:00-10:00", "2026-02-14 09:00", 60)]
+    [InlineData("14.2. 9:00-10:00", "2026-02-14 09:00", 60)]
+    [InlineData("14.02.2026 9.00-10.00", "2026-02-14 09:00", 60)]
+    [InlineData("14.2.26 9:00-10:00", "2026-02-14 09:00", 60)]
     [InlineData("3 days ago, 9:00-10:00", "2026-03-23 09:00", 60)]
     public void Span_Typed_HasItsBeginningAndLength(string text, string start, int minutes)
     {
@@ -68,6 +74,9 @@ public sealed class TypedTimeTests
     [InlineData("fri 2 h", "2026-03-20")]
     [InlineData("2 h on monday", "2026-03-23")]
     [InlineData("27 march 2 h", "2025-03-27")]
+    [InlineData("27.3. 2 h", "2025-03-27")]
+    [InlineData("27. 3. 90 min", "2025-03-27")]
+    [InlineData("half an hour on 24.3.2026", "2026-03-24")]
     public void Day_BesideALength_IsTheLastSuchDay(string text, string day) =>
         Assert.Equal(DateOnly.Parse(day), TypedTime.Parse(text, Now, Dublin).Day);
 
@@ -87,6 +96,8 @@ public sealed class TypedTimeTests
     [InlineData("9-11", "with minutes")]
     [InlineData("25:00-26:00 yesterday", "no time of day")]
     [InlineData("30 feb 2 h", "no day")]
+    [InlineData("30.2. 2 h", "no day")]
+    [InlineData("3.14.2026 2 h", "no day")]
     [InlineData("yesterday 9:00-9:00", "the same time")]
     [InlineData("", "is no time")]
     [InlineData("a while", "is no time")]
@@ -102,6 +113,15 @@ public sealed class TypedTimeTests
         Assert.Equal(120, TypedTime.Parse("today 0:30-3:30", after, Dublin).Length.TotalMinutes);
         Assert.Contains("put forward", Assert.Throws<EntryException>(() => TypedTime.Parse("today 0:30-1:30", after, Dublin)).Message,
             StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Day_BeginsAtItsFirstMoment_AlsoWhereMidnightIsSkipped()
+    {
+        Assert.Equal(new DateTimeOffset(2026, 6, 1, 0, 0, 0, TimeSpan.FromHours(1)), TypedTime.Midnight(new DateOnly(2026, 6, 1), Dublin));
+        // Havana put its clock forward at midnight of 8 March 2026: the day began at 5:00 UTC, as 1:00.
+        Assert.Equal(new DateTimeOffset(2026, 3, 8, 5, 0, 0, TimeSpan.Zero),
+            TypedTime.Midnight(new DateOnly(2026, 3, 8), TimeZoneInfo.FindSystemTimeZoneById("America/Havana")));
     }
 
     [Fact]

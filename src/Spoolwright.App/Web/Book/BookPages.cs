@@ -44,14 +44,15 @@ internal static class BookPages
     {
         var entries = v.Book.Lately(MostLately);
         var whole = v.Book.Read(entries);
+        var words = new EntryWords(v.Book, [.. whole.Values]);
         var acts = v.Book.Acts(MostLately);
         return new BookPage("Written lately")
         {
             Lines = ["U undoes the one chosen by a new entry: what was added is taken back, what was corrected becomes as it was, what was taken back stands again. Nothing leaves the book, so an undoing can be undone."],
             Tables =
             [
-                new PageTable("entries", "Entries, newest first", [new("entered", "Entered"), new("what", "What"), new("text", "In it"), new("state", "State", ColumnKind.State), new("why", "Why"), new("number", "Number")],
-                    [.. entries.Select(e => new PageRow([v.When(e.Entered), TableWords.Of(e.Table), whole.TryGetValue(e.Id, out var entry) ? EntryWords.Of(entry) : null, e.Withdrawn is null ? "stands" : "taken back", e.Withdrawn, e.Id.ToString("N")[^8..]], $"{e.Table}/{e.Id}"))]),
+                new PageTable("entries", "Entries, newest first", [new("entered", "Entered"), new("what", "What"), new("deck", "Deck"), new("text", "In it"), new("state", "State", ColumnKind.State), new("why", "Why"), new("number", "Number")],
+                    [.. entries.Select(e => new PageRow([v.When(e.Entered), TableWords.Of(e.Table), whole.TryGetValue(e.Id, out var entry) ? words.DeckOf(entry) : null, entry is null ? null : words.Of(entry), e.Withdrawn is null ? "stands" : "taken back", e.Withdrawn, e.Id.ToString("N")[^8..]], $"{e.Table}/{e.Id}"))]),
                 new PageTable("acts", "Changes of decks and jobs, newest first", [new("at", "When"), new("what", "What"), new("who", "Who"), new("state", "State", ColumnKind.State)],
                     [.. acts.Select(a => new PageRow([v.When(a.At), a.What, a.Who, a.UndoneBy is null ? "stands" : "undone"], a.UndoneBy is null ? $"act/{a.Id}" : null))]),
             ],

@@ -117,7 +117,10 @@ internal sealed class BookVisit(HttpContext context, ServiceBook book, JsonEleme
 
     public Money NeedMoney(string name, string what) => Bench.Service.Trade.Money.Parse(Need(name, what), Shop.Currency);
 
-    public DateOnly Day(string name) => MaybeDay(name) ?? Today;
+    /// <summary>The day of something that has happened; today where none is said.</summary>
+    public DateOnly Day(string name) => PastDay(name) ?? Today;
+
+    public DateOnly? PastDay(string name) => Text(name) is { } text ? TypedDay.Past(text, Today) : null;
 
     public DateOnly? MaybeDay(string name) => Text(name) is { } text ? TypedDay.Parse(text, Today) : null;
 

@@ -11,8 +11,8 @@ internal static class DeckPages
 
     public static IReadOnlyDictionary<string, Func<BookVisit, Written>> Verbs { get; } = new Dictionary<string, Func<BookVisit, Written>>
     {
-        ["owner"] = v => new Written("the owner is written down", new JobDesk(v.Book).NewOwner(v.Id("deck"), v.Need("name", "the owner's name"), v.MaybeDay("since"), v.Text("contact"))),
-        ["correct-owner"] = v => new Written("it stands now; the earlier entry stays in the book", new JobDesk(v.Book).CorrectOwner(v.Id("deck"), v.NeedId("owner"), v.Need("name", "the owner's name"), v.MaybeDay("since"), v.Text("contact"))),
+        ["owner"] = v => new Written("the owner is written down", new JobDesk(v.Book).NewOwner(v.Id("deck"), v.Need("name", "the owner's name"), v.PastDay("since"), v.Text("contact"))),
+        ["correct-owner"] = v => new Written("it stands now; the earlier entry stays in the book", new JobDesk(v.Book).CorrectOwner(v.Id("deck"), v.NeedId("owner"), v.Need("name", "the owner's name"), v.PastDay("since"), v.Text("contact"))),
         ["take-back-owner"] = v => new Written("it is taken back; the entry stays in the book", v.Book.Withdraw<DeckOwner>(v.NeedId("owner"), v.Need("why", "the reason"))),
         ["open"] = Open,
     };
@@ -63,13 +63,13 @@ internal static class DeckPages
     private static Written TakeIn(BookVisit v)
     {
         var json = v.Text("file") ?? new ProfileDesk(v.Book).Text(v.Need("profile", "the kind of deck"));
-        var deck = new JobDesk(v.Book).TakeIn(json, v.Need("serial", "the serial number"), v.Text("description") ?? "", v.Text("owner"), v.MaybeDay("since"));
+        var deck = new JobDesk(v.Book).TakeIn(json, v.Need("serial", "the serial number"), v.Text("description") ?? "", v.Text("owner"), v.PastDay("since"));
         return new Written($"{deck.ProfileName} {deck.SerialNumber} is in the book") { To = $"/book/deck/{deck.Id}" };
     }
 
     private static Written Open(BookVisit v)
     {
-        var job = new JobDesk(v.Book).Open(v.Book.ReadDeck(v.Id("deck")), v.Need("what", "what is to be done"));
+        var job = new JobDesk(v.Book).OpenOn(v.Book.ReadDeck(v.Id("deck")), v.Need("what", "what is to be done"), v.MaybeDay("day"));
         return new Written($"job {JobDesk.Number(job)} is open, its plan and its function checks laid out") { To = $"/book/job/{job.Id}" };
     }
 }

@@ -33,7 +33,7 @@ internal static class HandoverPages
             Links = [new("the job", $"/book/job/{job.Id}"), new("listing", $"/book/listing/{job.Id}"), new("record", $"/record/{job.Id}", Apart: true)],
             Tables =
             [
-                new PageTable("open-points", "What blocks it", [new("key", "Key"), new("point", "Point")], [.. board.OpenPoints.Select(p => new PageRow([p.Key, p.Text], p.Key))])
+                new PageTable("open-points", "What blocks it", [new("of", "Of"), new("point", "Point")], [.. board.OpenPoints.Select(p => new PageRow([p.Of, p.Text], p.Key))])
                 { Empty = "Nothing blocks it." },
                 new PageTable("accepted", "Accepted in words that the buyer reads", [new("what", "What"), new("words", "In these words")], [.. SignOffDesk.Accepted(board).Select(a => new PageRow([a.Of, a.Words]))])
                 { Empty = "Nothing is accepted." },

@@ -74,8 +74,8 @@ internal static class JobPage
         { Empty = "Nobody has worked on it yet." };
     }
 
-    private static PageTable OpenPoints(CheckBoard board) => new("open-points", "What blocks the sign-off", [new("key", "Key"), new("point", "Point")],
-        [.. board.OpenPoints.Select(p => new PageRow([p.Key, p.Text]))])
+    private static PageTable OpenPoints(CheckBoard board) => new("open-points", "What blocks the sign-off", [new("of", "Of"), new("point", "Point")],
+        [.. board.OpenPoints.Select(p => new PageRow([p.Of, p.Text]))])
     { Empty = "Nothing blocks the sign-off." };
 
     private static void More(Utf8JsonWriter json, BookVisit v, Job job, Deck deck, PlanBoard plan, CheckBoard checks, List<TaskOnBoard> running)

@@ -38,7 +38,7 @@ internal static class JobWrites
 
     private static Written Clock(BookVisit v)
     {
-        var entry = new PlanDesk(v.Book).Toggle(v.Id("job"), v.Need("task", "the task"), v.Zone, v.Text("anyway"));
+        var entry = new PlanDesk(v.Book).Toggle(v.Id("job"), v.Need("task", "the task"), v.Zone, v.Text("anyway"), v.Text("seen") switch { "running" => true, "standing" => false, _ => null });
         var task = new PlanDesk(v.Book).Board(v.Id("job")).TitleOf(entry.TaskKey);
         return new Written(entry.Ended is null ? $"the clock of “{task}” runs" : $"the clock of “{task}” has stopped after {TypedTime.Words(entry.Length(v.Book.Now))}", entry);
     }

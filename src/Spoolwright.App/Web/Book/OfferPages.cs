@@ -63,7 +63,7 @@ internal static class OfferPages
         };
         try
         {
-            var weighed = new OfferDesk(v.Book).Weigh(offer);
+            var weighed = new OfferDesk(v.Book).Weigh(offer, new OfferTerms(Parts: v.Query("parts") is { Length: > 0 } typed ? Money.Parse(typed, v.Shop.Currency) : null));
             return Weighed(offer, weighed, lines);
         }
         catch (EntryException e)

@@ -2069,7 +2069,7 @@ function cellView(cell, column) {
   const sign = SIGNS[said2] ?? "";
   return el("td", { class: "state", ...KINDS2[sign] ? { "data-verdict": KINDS2[sign] } : {} }, sign ? `${sign} ${said2}` : said2);
 }
-var classOf = (cell, column) => column.kind === "figures" ? { class: "number" } : /^\S{1,12}$/.test(text(cell)) ? { class: "short" } : {};
+var classOf = (cell, column) => column.kind === "figures" ? { class: "number" } : /^\S{1,12}$|^\d{4}-\d\d-\d\d \d\d:\d\d$/.test(text(cell)) ? { class: "short" } : {};
 var text = (cell) => cell === null ? "" : typeof cell === "number" ? String(cell).replace("-", "−") : String(cell).replaceAll(" ± ", " ± ");
 function linkTo(to, said2, go2) {
   if (to.startsWith("/api/")) return el("a", { href: to, download: "" }, said2);
@@ -2191,7 +2191,7 @@ var BookScreen = class {
       return written.problem;
     }
     wrote(written);
-    this.frame.tell(`✓ ${written.said}${written.entries.length > 0 || written.act ? " Z undoes it." : ""}`);
+    this.frame.tell(`✓ ${written.said}${written.entries.length > 0 || written.act ? " Z undoes it." : ""}`, written.to ?? void 0);
     if (written.to) this.frame.go(written.to);
     else void this.load();
     return null;
@@ -2480,14 +2480,18 @@ var JobScreen = class extends BookScreen {
     if (!page) return;
     const address = `/api/book/job/${this.job}/clock`, running = page.running[0];
     if (running) {
-      void this.write(address, { task: running });
+      void this.turn(address, { task: running, seen: "running" });
       return;
     }
     const task = page.tasks.find((t) => t.key === (this.rowId("plan") ?? page.next));
     if (!task) this.frame.tell("Choose a task of the plan first.");
     else if (task.stage === "record" && page.warnings.length > 0) this.frame.tell(`✗ ${page.warnings[0]}`);
-    else if (task.waits.length > 0) this.fill(`Begin: ${task.title}`, "start its clock", address, [{ name: "anyway", label: "Say why it is begun all the same", need: true }], { task: task.key }, `It waits for ${task.waits.join("; ")}.`);
-    else void this.write(address, { task: task.key });
+    else if (task.waits.length > 0) this.fill(`Begin: ${task.title}`, "start its clock", address, [{ name: "anyway", label: "Say why it is begun all the same", need: true }], { task: task.key, seen: "standing" }, `It waits for ${task.waits.join("; ")}.`);
+    else void this.turn(address, { task: task.key, seen: "standing" });
+  }
+  /** Where another bench turned the clock meanwhile, the page shows it as it is. */
+  async turn(address, said2) {
+    if (await this.write(address, said2)) await this.load();
   }
   withTask(go2) {
     this.withRow("plan", "a task", (key) => {
@@ -2604,7 +2608,7 @@ var signing = (frame2, id) => new BookScreen(frame2, "Signing off", `/api/book/s
 var aftercare = (frame2, id) => new BookScreen(frame2, "Aftercare", `/api/book/aftercare/${id}`);
 
 // ../../src/Spoolwright.App/Web/Client/book/pages.ts
-var DAY = "today, yesterday, monday, 14 mar, 2026-03-14";
+var DAY = "today, yesterday, monday, 14 mar, 14.3., 2026-03-14";
 var day = (name, label) => ({ name, label, hint: DAY });
 var KNOWN = [
   { name: "works", label: "Does it run?", kind: "select", options: ["", "yes", "partly", "no"] },
@@ -2617,7 +2621,7 @@ var decks = (frame2) => new BookScreen(frame2, "Decks", "/api/book/decks", (s) =
   { key: "A", label: "take a deck in", press: () => s.fill("Take a deck in", "take it in", "/api/book/decks/take-in", [{ name: "serial", label: "Serial number, as stamped on it", need: true }, { name: "profile", label: "Kind of deck", options: s.data?.profiles ?? [] }, { name: "file", label: "or its profile's file", kind: "file" }, { name: "description", label: "What it is, in a line" }, { name: "owner", label: "Whose it is" }, day("since", "Since when")]) }
 ]);
 var deck = (frame2, id) => new BookScreen(frame2, "Deck", `/api/book/deck/${id}`, (s) => [
-  { key: "A", label: "open a job", press: () => s.fill("Open a job", "open it", `/api/book/deck/${id}/open`, [{ name: "what", label: "What is to be done", need: true }], {}, "Its plan and its function checks are laid out.") },
+  { key: "A", label: "open a job", press: () => s.fill("Open a job", "open it", `/api/book/deck/${id}/open`, [{ name: "what", label: "What is to be done", need: true }, day("day", "When it began")], {}, "Its plan and its function checks are laid out.") },
   { key: "W", label: "new owner", press: () => s.fill("Whose the deck is", "write it down", `/api/book/deck/${id}/owner`, [{ name: "name", label: "Name", need: true }, day("since", "Since when"), { name: "contact", label: "How to reach them" }], {}, "Earlier owners stay.") },
   { key: "E", label: "correct an owner", press: () => s.withRow("owners", "an owner", (row) => {
     const [since, name, contact] = s.rowCells();
@@ -2629,7 +2633,10 @@ var offers = (frame2) => new BookScreen(frame2, "Offers", "/api/book/offers", (s
   { key: "A", label: "add an offer", press: () => s.fill("An offer", "write it down", "/api/book/offers/add", [{ name: "profile", label: "Kind of deck", need: true, options: s.data?.profiles ?? [] }, { name: "asked", label: "Asked", need: true, hint: "180, 180 EUR" }, { name: "seller", label: "Who offers it", need: true }, { name: "serial", label: "Serial number" }, ...KNOWN, day("day", "When"), { name: "remark", label: "Remark" }], {}, "What is not said is not known, and stands among the questions.") },
   { key: "F", label: "price fetched elsewhere", press: () => s.fill("A price fetched elsewhere", "write it down", "/api/book/offers/price", [{ name: "profile", label: "Kind of deck", need: true, options: s.data?.profiles ?? [] }, { name: "price", label: "Price", need: true }, { name: "where", label: "Where it was seen", need: true }, day("day", "When")]) }
 ]);
-var offer = (frame2, id) => new BookScreen(frame2, "Offer", `/api/book/offer/${id}`, (s) => [
+var offer = (frame2, id) => new BookScreen(frame2, "Offer", `/api/book/offer/${id}${location.search}`, (s) => [
+  ...(s.data?.warnings.length ?? 0) === 0 && !location.search ? [] : [{ key: "W", label: "what parts would cost", press: () => void frame2.ask("Weigh with parts of", "What its parts would cost, where no closed job of its kind tells; empty: as the book has it", new URLSearchParams(location.search).get("parts") ?? "").then((typed) => {
+    if (typed !== null) frame2.go(`/book/offer/${id}${typed.trim() ? `?parts=${encodeURIComponent(typed.trim())}` : ""}`);
+  }) }],
   { key: "L", label: "more is known", press: () => s.fill("What is known now", "write it down", `/api/book/offer/${id}/learn`, [...KNOWN, { name: "asked", label: "Asked now" }, { name: "remark", label: "Remark" }], {}, "What is left empty stays as it is.") },
   { key: "E", label: "decide", press: () => s.fill("What became of it", "so it is", `/api/book/offer/${id}/decide`, [{ name: "decision", label: "It was", kind: "select", options: ["bought", "declined", "open"] }, { name: "job", label: "The job that came of it", hint: "its number, or the deck's serial number" }, { name: "remark", label: "Remark" }]) }
 ]);
@@ -3106,6 +3113,7 @@ var output = new Output();
 var panel = new ReadingsPanel();
 var keepDialog = new KeepDialog();
 var said = $("said");
+var toldFor = "";
 var frame = { link, guide, tell, go, renew: chooseDeck, ask: (title, label, value) => ask.open(title, label, value), hold: false, keysChanged: () => showKeys() };
 var microphone = new Microphone(link, (why) => {
   link.send({ do: "stop" });
@@ -3228,7 +3236,8 @@ function chooseDeck() {
 function tellScreen() {
   link.send({ do: "screen", screen: place.path.slice(1), adjustment: screen.adjustment });
 }
-function tell(text2) {
+function tell(text2, path = location.pathname) {
+  toldFor = path;
   say(said, text2);
 }
 function go(path) {
@@ -3262,6 +3271,7 @@ function openPages() {
 function show() {
   screen?.leave?.();
   place = placeAt(location.pathname);
+  if (toldFor !== location.pathname) say(said, "");
   frame.hold = false;
   plan = usual;
   panel.hide();

@@ -22,6 +22,7 @@ const output = new Output();
 const panel = new ReadingsPanel();
 const keepDialog = new KeepDialog();
 const said = $("said");
+let toldFor = "";
 const frame: Frame = { link, guide, tell, go, renew: chooseDeck, ask: (title, label, value) => ask.open(title, label, value), hold: false, keysChanged: () => showKeys() };
 const microphone = new Microphone(link, (why) => {
   link.send({ do: "stop" });
@@ -153,7 +154,11 @@ function chooseDeck(): void {
 
 function tellScreen(): void { link.send({ do: "screen", screen: place.path.slice(1), adjustment: screen.adjustment }); }
 
-function tell(text: string): void { say(said, text); }
+/** Says something of this page; with a path, of the page that is gone to next. */
+function tell(text: string, path: string = location.pathname): void {
+  toldFor = path;
+  say(said, text);
+}
 
 function go(path: string): void {
   history.pushState(null, "", path);
@@ -188,6 +193,8 @@ function openPages(): void {
 function show(): void {
   screen?.leave?.();
   place = placeAt(location.pathname);
+  // What was said of another page is not true of this one.
+  if (toldFor !== location.pathname) say(said, "");
   frame.hold = false;
   plan = usual;
   panel.hide();

@@ -6,8 +6,8 @@ import type { Guide } from "./guide";
 export interface Frame {
   link: Link;
   guide: Guide;
-  /** Says a sentence to eyes and ears. */
-  tell(text: string): void;
+  /** Says a sentence to eyes and ears, of this page, or of the one at a path that is gone to next. */
+  tell(text: string, path?: string): void;
   go(path: string): void;
   /** Asks for a line of text; null: it was left. */
   ask(title: string, label: string, value?: string): Promise<string | null>;

@@ -14,8 +14,9 @@ public sealed record CheckOnBoard(JobCheck Check, CheckResult? AsFound, CheckRes
 
 /// <summary>What keeps a job from being signed off.</summary>
 /// <param name="Key">The check or fault, to name in a command.</param>
+/// <param name="Of">Of what it is, for people: a fault, the plan, or the area of a function check.</param>
 /// <param name="Text">One line.</param>
-public sealed record OpenPoint(string Key, string Text);
+public sealed record OpenPoint(string Key, string Of, string Text);
 
 /// <summary>A job's functions, faults and the tape that is loaded.</summary>
 public sealed record CheckBoard(IReadOnlyList<CheckOnBoard> Checks, IReadOnlyList<Fault> Faults, LoadedTape? Loaded)
@@ -74,11 +75,11 @@ public sealed record CheckBoard(IReadOnlyList<CheckOnBoard> Checks, IReadOnlyLis
     /// </summary>
     public IReadOnlyList<OpenPoint> OpenPoints =>
     [
-        .. Faults.Where(f => f.State == FaultState.Open).Select(f => new OpenPoint(ShortKey(f.Id), $"{f.Assembly}: {f.What}")),
-        .. Checks.Where(c => c.IsOpenFault).Select(c => new OpenPoint(c.Check.Key, $"{c.Check.Title}: {c.AsLeft!.Note}")),
+        .. Faults.Where(f => f.State == FaultState.Open).Select(f => new OpenPoint(ShortKey(f.Id), "fault", $"{f.Assembly}: {f.What}")),
+        .. Checks.Where(c => c.IsOpenFault).Select(c => new OpenPoint(c.Check.Key, c.Check.Area, $"{c.Check.Title}: {c.AsLeft!.Note}")),
         .. Checks.Where(c => c.IsUntried && c.Accepted is null).Select(c => new OpenPoint(
-            c.Check.Key, $"{c.Check.Title}: {(c.AsLeft is { } left ? $"could not be tried as left ({left.Note})" : "not tried as left")}")),
-        .. SafetyTest is { State: TaskState.Open } test ? [new OpenPoint(test.Task.Key, $"{test.Task.Title}: open in the plan; have it done, or accept in words that it was not")] : Array.Empty<OpenPoint>(),
+            c.Check.Key, c.Check.Area, $"{c.Check.Title}: {(c.AsLeft is { } left ? $"could not be tried as left ({left.Note})" : "not tried as left")}")),
+        .. SafetyTest is { State: TaskState.Open } test ? [new OpenPoint(test.Task.Key, "plan", $"{test.Task.Title}: open in the plan; have it done, or accept in words that it was not")] : Array.Empty<OpenPoint>(),
     ];
 
     /// <summary>What blocks the sign-off in one line, the first few named; null: nothing does.</summary>

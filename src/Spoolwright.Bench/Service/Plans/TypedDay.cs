@@ -5,7 +5,7 @@ namespace Spoolwright.Bench.Service.Plans;
 
 /// <summary>
 /// A day as people type it: <c>today</c>, <c>yesterday</c>, <c>monday</c> (the last one), <c>3 days ago</c>, <c>2026-03-14</c>, <c>14
-/// mar</c>.
+/// mar</c>, <c>14.3.</c>, <c>14.3.2026</c> (with points the day stands first).
 /// </summary>
 public static partial class TypedDay
 {
@@ -19,8 +19,13 @@ public static partial class TypedDay
         ArgumentNullException.ThrowIfNull(text);
         var (day, rest) = Split(text.Trim().ToLowerInvariant(), today, text);
         return day is { } found && rest.Length == 0 ? found
-            : throw new EntryException($"\"{text}\" is no day; expected such as 2026-03-14, 14 mar, yesterday, monday");
+            : throw new EntryException($"\"{text}\" is no day; expected such as 2026-03-14, 14 mar, 14.3.2026, yesterday, monday");
     }
+
+    /// <summary>Reads the day of something that has happened.</summary>
+    /// <exception cref="EntryException">It is none, or it lies ahead: a year was mistyped.</exception>
+    public static DateOnly Past(string text, DateOnly today) => Parse(text, today) is var day && day <= today ? day
+        : throw new EntryException($"{day:yyyy-MM-dd} lies in the future; it is written down once it has happened");
 
     /// <summary>Takes a day off the front or the end of a text.</summary>
     internal static (DateOnly? Day, string Remaining) Split(string plain, DateOnly today, string typed)
@@ -52,12 +57,10 @@ public static partial class TypedDay
         {
             if (match.Groups["y"].Success)
                 return new DateOnly(Int(match, "y"), Int(match, "mo"), Int(match, "d"));
+            if (match.Groups["pd"].Success)
+                return OfYear(match.Groups["py"], Int(match, "pm"), Int(match, "pd"), today);
             var month = 1 + Array.FindIndex(Months, m => match.Groups["month"].Value.StartsWith(m, StringComparison.Ordinal));
-            if (match.Groups["year"].Success)
-                return new DateOnly(Int(match, "year"), month, Int(match, "dm"));
-            // Without a year: the last such day.
-            var day = new DateOnly(today.Year, month, Int(match, "dm"));
-            return day > today ? day.AddYears(-1) : day;
+            return OfYear(match.Groups["year"], month, Int(match, "dm"), today);
         }
         catch (ArgumentOutOfRangeException)
         {
@@ -65,12 +68,22 @@ public static partial class TypedDay
         }
     }
 
+    private static DateOnly OfYear(Group year, int month, int dayOfMonth, DateOnly today)
+    {
+        if (year.Success)
+            return new DateOnly(int.Parse(year.Length == 2 ? "20" + year.Value : year.Value, CultureInfo.InvariantCulture), month, dayOfMonth);
+        // Without a year: the last such day.
+        var day = new DateOnly(today.Year, month, dayOfMonth);
+        return day > today ? day.AddYears(-1) : day;
+    }
+
     private static int Int(Match match, string group) => int.Parse(match.Groups[group].Value, CultureInfo.InvariantCulture);
 
     private const string One =
         @"(?:(?<word>today|yesterday)|(?<ago>\d{1,3})\s+days?\s+ago|(?:last\s+|on\s+)?(?<week>sun(?:day)?|mon(?:day)?|tue(?:s(?:day)?)?|wed(?:nesday)?|thu(?:rs(?:day)?)?|fri(?:day)?|sat(?:urday)?)"
         + @"|(?<y>\d{4})-(?<mo>\d{1,2})-(?<d>\d{1,2})"
-        + @"|(?<dm>\d{1,2})\s+(?<month>jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*(?:\s+(?<year>\d{4}))?)";
+        + @"|(?:on\s+)?(?<pd>\d{1,2})\.\s?(?<pm>\d{1,2})\.(?<py>\d{4}|\d{2})?"
+        + @"|(?:on\s+)?(?<dm>\d{1,2})\s+(?<month>jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*(?:\s+(?<year>\d{4}))?)";
 
     [GeneratedRegex("^" + One + @"(?=$|[\s,])", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]
     private static partial Regex Front();

@@ -46,15 +46,26 @@ public sealed partial record TypedTime(DateOnly Day, DateTimeOffset? Started, Da
     public static DateTimeOffset At(DateOnly day, TimeOnly time, TimeZoneInfo zone, DateTimeOffset? after = null)
     {
         ArgumentNullException.ThrowIfNull(zone);
-        var local = day.ToDateTime(time, DateTimeKind.Unspecified);
-        // By the offsets themselves: zones whose winter time is written as the exception (Dublin) have changes that IsInvalidTime
-        // overlooks.
-        var asUtc = new DateTimeOffset(local, TimeSpan.Zero);
-        var possible = new[] { zone.GetUtcOffset(asUtc.AddDays(-1)), zone.GetUtcOffset(asUtc.AddDays(1)) }.Distinct()
-            .Select(o => new DateTimeOffset(local, o)).Where(t => zone.GetUtcOffset(t) == t.Offset).Order().ToArray();
+        var possible = Possible(day.ToDateTime(time, DateTimeKind.Unspecified), zone);
         if (possible.Length == 0)
-            throw new EntryException($"{local:yyyy-MM-dd HH:mm} does not exist in {zone.Id}: the clock was put forward over it");
+            throw new EntryException($"{day:yyyy-MM-dd} {time:HH:mm} does not exist in {zone.Id}: the clock was put forward over it");
         return after is { } least && possible[0] < least ? possible[^1] : possible[0];
+    }
+
+    /// <summary>The first moment of a day in a zone, also where the clock is put forward over midnight.</summary>
+    public static DateTimeOffset Midnight(DateOnly day, TimeZoneInfo zone)
+    {
+        ArgumentNullException.ThrowIfNull(zone);
+        var local = day.ToDateTime(TimeOnly.MinValue, DateTimeKind.Unspecified);
+        return Possible(local, zone) is [var first, ..] ? first : new DateTimeOffset(local, zone.GetUtcOffset(new DateTimeOffset(local, TimeSpan.Zero).AddDays(-1)));
+    }
+
+    // By the offsets themselves: zones whose winter time is written as the exception (Dublin) have changes that IsInvalidTime overlooks.
+    private static DateTimeOffset[] Possible(DateTime local, TimeZoneInfo zone)
+    {
+        var asUtc = new DateTimeOffset(local, TimeSpan.Zero);
+        return [.. new[] { zone.GetUtcOffset(asUtc.AddDays(-1)), zone.GetUtcOffset(asUtc.AddDays(1)) }.Distinct()
+            .Select(o => new DateTimeOffset(local, o)).Where(t => zone.GetUtcOffset(t) == t.Offset).Order()];
     }
 
     /// <summary>Such as <c>1 h 30 min</c>.</summary>
@@ -112,6 +123,9 @@ public sealed partial record TypedTime(DateOnly Day, DateTimeOffset? Started, Da
         if (Colon().Match(rest) is { Success: true } colon)
             return new TimeSpan(int.Parse(colon.Groups["h"].Value, CultureInfo.InvariantCulture),
                 int.Parse(colon.Groups["m"].Value, CultureInfo.InvariantCulture), 0);
+        // Nobody counts who says so.
+        if (rest is "an hour" or "one hour" or "half an hour" or "half hour" or "quarter of an hour" or "a quarter of an hour")
+            return TimeSpan.FromMinutes(rest.Contains("quarter", StringComparison.Ordinal) ? 15 : rest.StartsWith("half", StringComparison.Ordinal) ? 30 : 60);
         if (Hours().Match(rest) is { Success: true } hours)
             return Times(Number(hours.Groups["h"].Value), 60) + Times(Number(hours.Groups["m"].Value), 1);
         if (Minutes().Match(rest) is { Success: true } minutes)

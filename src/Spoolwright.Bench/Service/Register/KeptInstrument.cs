@@ -33,11 +33,15 @@ public sealed record KeptInstrument : BookEntry
 
     public string? Remark { get; init; }
 
-    /// <summary>The kind as it is compared: blanks and dashes are one.</summary>
+    private static readonly string[] Kinds = ["test-tape", "tension-gauge", "audio-interface", "stopwatch"];
+
+    /// <summary>The kind as it is compared: blanks, dashes and nothing between two words are one.</summary>
     public static string KindWord(string kind)
     {
         ArgumentNullException.ThrowIfNull(kind);
-        return kind.Trim().ToLowerInvariant().Replace(' ', '-');
+        var word = kind.Trim().ToLowerInvariant().Replace(' ', '-').Replace('_', '-');
+        // Readings lean on an instrument by its kind's word: a tape kept as "testtape" would count no play.
+        return Array.Find(Kinds, k => k.Replace("-", "", StringComparison.Ordinal) == word.Replace("-", "", StringComparison.Ordinal)) ?? word;
     }
 
     public override void Check()

@@ -12,28 +12,37 @@ public sealed record Foreseen(double Mean, double Variance, double Freedom, stri
     /// <summary>Freedom that an assumed scatter counts for: a guess is worth no more than a handful of jobs.</summary>
     private const double OfAGuess = 4;
 
-    /// <summary>From earlier figures: s²(1 + 1/n), n − 1 degrees of freedom. With fewer than two the scatter is assumed.</summary>
+    /// <summary>
+    /// From earlier figures. Until there are many, what decks usually scatter by has its say beside what they do: as a prior worth so many
+    /// figures (scaled inverse chi-square, conjugate to the normal law with mean and variance unknown, from memory), so that a second price
+    /// never says less than one. With n figures of squares S about their mean: (4·a² + S)/(3 + n)·(1 + 1/n), n + 3 degrees of freedom.
+    /// </summary>
     /// <param name="figures">Earlier figures; may be empty.</param>
     /// <param name="otherwise">The mean where there is none; null: there must be one.</param>
-    /// <param name="assumedScatter">Share of the mean that a single one is assumed to scatter by (one standard deviation) where it is not
-    /// known. Common practice, no source.</param>
+    /// <param name="assumedScatter">Share of the mean that a single one is assumed to scatter by (a, one standard deviation). Common
+    /// practice, no source.</param>
     /// <param name="of">What the figures are, for the basis.</param>
+    /// <param name="unknown">What to say where there is nothing to go by: what is not known, and where it is given.</param>
     /// <exception cref="EntryException">Nothing to go by.</exception>
-    public static Foreseen From(IReadOnlyList<double> figures, double? otherwise, double assumedScatter, string of)
+    public static Foreseen From(IReadOnlyList<double> figures, double? otherwise, double assumedScatter, string of, string? unknown = null)
     {
         ArgumentNullException.ThrowIfNull(figures);
-        if (figures.Count >= 2)
+        if (figures.Count == 0)
         {
-            var spread = Spread.Of(figures);
-            return new Foreseen(spread.Mean, spread.Deviation!.Value * spread.Deviation.Value * (1 + 1.0 / spread.Count), spread.Count - 1,
-                $"{spread.Count} {of}");
+            var planned = otherwise ?? throw new EntryException(unknown ?? $"nothing is known of {of}");
+            return new Foreseen(planned, 2 * Squared(planned * assumedScatter), OfAGuess,
+                $"no {of}, a figure given or planned; scatter of {100 * assumedScatter:0} % assumed");
         }
 
-        var mean = figures.Count == 1 ? figures[0] : otherwise ?? throw new EntryException($"nothing is known of {of}; give one by hand");
-        var scatter = mean * assumedScatter;
-        return new Foreseen(mean, 2 * scatter * scatter, OfAGuess,
-            $"{(figures.Count == 1 ? $"one {of.TrimEnd('s')}" : $"no {of}, a figure given or planned")}; scatter of {100 * assumedScatter:0} % assumed");
+        var (n, mean) = (figures.Count, Spread.Of(figures).Mean);
+        var freedom = OfAGuess + n - 1;
+        var variance = ((OfAGuess * Squared(mean * assumedScatter)) + figures.Sum(f => Squared(f - mean))) / freedom;
+        var counted = n == 1 ? $"one {of.TrimEnd('s')}" : $"{n} {of}";
+        var assumed = n - 1 < OfAGuess ? $"; scatter {(n == 1 ? "" : "partly ")}assumed, {100 * assumedScatter:0} %" : "";
+        return new Foreseen(mean, variance * (1 + (1.0 / n)), freedom, counted + assumed);
     }
+
+    private static double Squared(double x) => x * x;
 
     /// <summary>So many times as much.</summary>
     public Foreseen Times(double factor) => this with { Mean = Mean * factor, Variance = Variance * factor * factor };

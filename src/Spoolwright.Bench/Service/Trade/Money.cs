@@ -34,7 +34,20 @@ public readonly record struct Money(decimal Amount, string Currency)
     /// <summary>Such as <c>1250.00 EUR</c>.</summary>
     public override string ToString() => $"{Amount.ToString("0.00##", CultureInfo.InvariantCulture)} {Currency}";
 
-    /// <summary>Reads what people type: <c>120 EUR</c>, <c>EUR 120.50</c>, <c>€120</c>, <c>120</c> in the shop's own currency.</summary>
+    /// <summary>Reads what <see cref="ToString"/> wrote.</summary>
+    /// <exception cref="EntryException">It is something else.</exception>
+    public static Money Read(string text)
+    {
+        ArgumentNullException.ThrowIfNull(text);
+        return text.Split(' ') is [var number, var currency] && IsCurrency(currency)
+            && decimal.TryParse(number, NumberStyles.AllowLeadingSign | NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out var amount)
+            ? new Money(amount, currency) : throw Wrong(text);
+    }
+
+    /// <summary>
+    /// Reads what people type: <c>120 EUR</c>, <c>EUR 120.50</c>, <c>€120</c>, <c>120,50 €</c>, <c>1.250,00</c>, <c>180,-</c>; without a
+    /// currency it is in the shop's own. What may be a thousand times as much, such as <c>1.250</c>, is refused.
+    /// </summary>
     /// <param name="text">What was typed.</param>
     /// <param name="assumed">Currency where none stands there; null: one must.</param>
     /// <exception cref="EntryException">It is no amount; the message says what was expected.</exception>
@@ -58,12 +71,10 @@ public readonly record struct Money(decimal Amount, string Currency)
             currency = letters.ToUpperInvariant();
         }
 
-        if (number.Contains(',', StringComparison.Ordinal))
-            throw new EntryException($"\"{text}\": an amount is written with a decimal point here, and without a mark for thousands: {number.Replace(',', '.')}");
         if (number.Contains('$', StringComparison.Ordinal))
             throw new EntryException($"\"{text}\": several currencies have that sign; write USD, CAD, AUD …");
-        if (!decimal.TryParse(number, NumberStyles.AllowLeadingSign | NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture,
-            out var amount))
+        if (!decimal.TryParse(TypedAmount.Plain(number, text), NumberStyles.AllowLeadingSign | NumberStyles.AllowDecimalPoint,
+            CultureInfo.InvariantCulture, out var amount))
             throw Wrong(text);
         if (Math.Abs(amount) > 100_000_000 || amount != Math.Round(amount, 4))
             throw new EntryException($"\"{text}\" makes no sense as an amount; expected at most 100 million and four decimals");

@@ -146,6 +146,7 @@ public sealed record ShopFacts : BookEntry
         Need(Name, "the shop's name", 200);
         Need(Zone, "the time zone", 80);
         Hold(Money.IsCurrency(Currency), $"\"{Currency}\" is no currency; expected three capital letters such as EUR");
+        Hold(HourlyWanted is not { Amount: < 0 }, $"{HourlyWanted} for an hour makes no sense; expected 0 or more");
         Hold(WarrantyMonths is >= 0 and <= 120, $"{WarrantyMonths} months of warranty make no sense; expected 0 to 120");
     }
 }

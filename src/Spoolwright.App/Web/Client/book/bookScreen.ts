@@ -69,7 +69,7 @@ export class BookScreen<P extends Page = Page> implements Screen {
       return written.problem;
     }
     wrote(written);
-    this.frame.tell(`✓ ${written.said}${written.entries.length > 0 || written.act ? " Z undoes it." : ""}`);
+    this.frame.tell(`✓ ${written.said}${written.entries.length > 0 || written.act ? " Z undoes it." : ""}`, written.to ?? undefined);
     if (written.to) this.frame.go(written.to);
     else void this.load();
     return null;

@@ -127,14 +127,19 @@ export class JobScreen extends BookScreen<JobData> {
     if (!page) return;
     const address = `/api/book/job/${this.job}/clock`, running = page.running[0];
     if (running) {
-      void this.write(address, { task: running });
+      void this.turn(address, { task: running, seen: "running" });
       return;
     }
     const task = page.tasks.find((t) => t.key === (this.rowId("plan") ?? page.next));
     if (!task) this.frame.tell("Choose a task of the plan first.");
     else if (task.stage === "record" && page.warnings.length > 0) this.frame.tell(`✗ ${page.warnings[0]}`);
-    else if (task.waits.length > 0) this.fill(`Begin: ${task.title}`, "start its clock", address, [{ name: "anyway", label: "Say why it is begun all the same", need: true }], { task: task.key }, `It waits for ${task.waits.join("; ")}.`);
-    else void this.write(address, { task: task.key });
+    else if (task.waits.length > 0) this.fill(`Begin: ${task.title}`, "start its clock", address, [{ name: "anyway", label: "Say why it is begun all the same", need: true }], { task: task.key, seen: "standing" }, `It waits for ${task.waits.join("; ")}.`);
+    else void this.turn(address, { task: task.key, seen: "standing" });
+  }
+
+  /** Where another bench turned the clock meanwhile, the page shows it as it is. */
+  private async turn(address: string, said: Record<string, unknown>): Promise<void> {
+    if (await this.write(address, said)) await this.load();
   }
 
   private withTask(go: (task: Task) => void): void {

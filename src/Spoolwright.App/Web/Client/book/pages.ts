@@ -6,7 +6,7 @@ import { BookScreen } from "./bookScreen";
 import { asked, send, type Page } from "./calls";
 import { Form, type Field } from "./form";
 
-const DAY = "today, yesterday, monday, 14 mar, 2026-03-14";
+const DAY = "today, yesterday, monday, 14 mar, 14.3., 2026-03-14";
 const day = (name: string, label: string): Field => ({ name, label, hint: DAY });
 const KNOWN: Field[] = [
   { name: "works", label: "Does it run?", kind: "select", options: ["", "yes", "partly", "no"] },
@@ -24,7 +24,7 @@ export const decks = (frame: Frame): Screen => new BookScreen<WithWords>(frame, 
 ]);
 
 export const deck = (frame: Frame, id: string): Screen => new BookScreen(frame, "Deck", `/api/book/deck/${id}`, (s) => [
-  { key: "A", label: "open a job", press: () => s.fill("Open a job", "open it", `/api/book/deck/${id}/open`, [{ name: "what", label: "What is to be done", need: true }], {}, "Its plan and its function checks are laid out.") },
+  { key: "A", label: "open a job", press: () => s.fill("Open a job", "open it", `/api/book/deck/${id}/open`, [{ name: "what", label: "What is to be done", need: true }, day("day", "When it began")], {}, "Its plan and its function checks are laid out.") },
   { key: "W", label: "new owner", press: () => s.fill("Whose the deck is", "write it down", `/api/book/deck/${id}/owner`, [{ name: "name", label: "Name", need: true }, day("since", "Since when"), { name: "contact", label: "How to reach them" }], {}, "Earlier owners stay.") },
   { key: "E", label: "correct an owner", press: () => s.withRow("owners", "an owner", (row) => {
     const [since, name, contact] = s.rowCells();
@@ -38,7 +38,10 @@ export const offers = (frame: Frame): Screen => new BookScreen<WithWords>(frame,
   { key: "F", label: "price fetched elsewhere", press: () => s.fill("A price fetched elsewhere", "write it down", "/api/book/offers/price", [{ name: "profile", label: "Kind of deck", need: true, options: s.data?.profiles ?? [] }, { name: "price", label: "Price", need: true }, { name: "where", label: "Where it was seen", need: true }, day("day", "When")]) },
 ]);
 
-export const offer = (frame: Frame, id: string): Screen => new BookScreen(frame, "Offer", `/api/book/offer/${id}`, (s) => [
+export const offer = (frame: Frame, id: string): Screen => new BookScreen(frame, "Offer", `/api/book/offer/${id}${location.search}`, (s) => [
+  ...((s.data?.warnings.length ?? 0) === 0 && !location.search ? [] : [{ key: "W", label: "what parts would cost", press: () => void frame.ask("Weigh with parts of", "What its parts would cost, where no closed job of its kind tells; empty: as the book has it", new URLSearchParams(location.search).get("parts") ?? "").then((typed) => {
+    if (typed !== null) frame.go(`/book/offer/${id}${typed.trim() ? `?parts=${encodeURIComponent(typed.trim())}` : ""}`);
+  }) }]),
   { key: "L", label: "more is known", press: () => s.fill("What is known now", "write it down", `/api/book/offer/${id}/learn`, [...KNOWN, { name: "asked", label: "Asked now" }, { name: "remark", label: "Remark" }], {}, "What is left empty stays as it is.") },
   { key: "E", label: "decide", press: () => s.fill("What became of it", "so it is", `/api/book/offer/${id}/decide`, [{ name: "decision", label: "It was", kind: "select", options: ["bought", "declined", "open"] }, { name: "job", label: "The job that came of it", hint: "its number, or the deck's serial number" }, { name: "remark", label: "Remark" }]) },
 ]);

@@ -40,7 +40,7 @@ function cellView(cell: Cell, column: Column): HTMLElement {
 }
 
 // A day or a lot's number is one word, though it has hyphens in it: it is not broken at them.
-const classOf = (cell: Cell, column: Column): Record<string, string> => (column.kind === "figures" ? { class: "number" } : /^\S{1,12}$/.test(text(cell)) ? { class: "short" } : {});
+const classOf = (cell: Cell, column: Column): Record<string, string> => (column.kind === "figures" ? { class: "number" } : /^\S{1,12}$|^\d{4}-\d\d-\d\d \d\d:\d\d$/.test(text(cell)) ? { class: "short" } : {});
 
 // What belongs to one figure stays on one line.
 const text = (cell: Cell): string => (cell === null ? "" : typeof cell === "number" ? String(cell).replace("-", "−") : String(cell).replaceAll(" ± ", "\u00a0±\u00a0"));
