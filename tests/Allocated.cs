@@ -1,8 +1,8 @@
 namespace Spoolwright.Tests;
 
 /// <summary>
-/// What a piece of work allocates on its thread: the least of several rounds. A collection that another test sets off in the midst of one leaves the
-/// runtime's own count some hundred bytes off; what allocates does so in every round.
+/// What a piece of work allocates on its thread: the least of several rounds. A collection that another test sets off in the midst of one
+/// leaves the runtime's own count some hundred bytes off; what allocates does so in every round.
 /// </summary>
 internal static class Allocated
 {

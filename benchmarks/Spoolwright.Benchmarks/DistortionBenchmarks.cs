@@ -4,7 +4,8 @@ using Spoolwright.Signal.Lines;
 
 namespace Spoolwright.Benchmarks;
 
-/// <summary>A minute of a tone at 96 kHz: one channel's harmonics through flutter, the search for the tone, and the survey of a loopback.</summary>
+/// <summary>A minute of a tone at 96 kHz: one channel's harmonics through flutter, the search for the tone, and the survey of a
+/// loopback.</summary>
 [MemoryDiagnoser]
 public class DistortionBenchmarks
 {

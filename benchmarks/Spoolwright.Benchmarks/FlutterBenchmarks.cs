@@ -7,8 +7,8 @@ using Spoolwright.Signal.Tones;
 namespace Spoolwright.Benchmarks;
 
 /// <summary>
-/// The flutter meter and its parts on ten seconds of 96 kHz stereo. A 10-minute capture takes 60 times as long as <see cref="Meter"/>; the whole
-/// process is to take about a second, so the meter has to stay under 16 ms.
+/// The flutter meter and its parts on ten seconds of 96 kHz stereo. A 10-minute capture takes 60 times as long as <see cref="Meter"/>; the
+/// whole process is to take about a second, so the meter has to stay under 16 ms.
 /// </summary>
 [MemoryDiagnoser]
 public class FlutterBenchmarks

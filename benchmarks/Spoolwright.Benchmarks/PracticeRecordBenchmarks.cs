@@ -7,7 +7,8 @@ using Spoolwright.Signal.Sound;
 
 namespace Spoolwright.Benchmarks;
 
-/// <summary>How fast the practice deck records and listens off tape at once: a whole deck with all its noise at 96 kHz. 30 s in so many ms is so many times real time.</summary>
+/// <summary>How fast the practice deck records and listens off tape at once: a whole deck with all its noise at 96 kHz. 30 s in so many ms
+/// is so many times real time.</summary>
 [ShortRunJob]
 public class PracticeRecordBenchmarks
 {
@@ -22,7 +23,11 @@ public class PracticeRecordBenchmarks
         var deck = AutoReverseDeck.AsFound;
         using var program = new Steady();
         using var session = deck.Monitor(
-            RecordedTape.Blank(TapeStock.Hembury, 19.05), new RecordOptions { SpeedCmPerS = 19.05, Setting = deck.Recorder!.Settings[0].Name }, program, Seconds);
+            RecordedTape.Blank(TapeStock.Hembury, 19.05),
+            new RecordOptions { SpeedCmPerS = 19.05, Setting = deck.Recorder!.Settings[0].Name },
+            program,
+            Seconds
+        );
         var frames = 0L;
         for (int got; (got = session.Sound.Read(_left, _right)) > 0;)
             frames += got;

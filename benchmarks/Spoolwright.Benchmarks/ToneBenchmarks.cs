@@ -7,7 +7,8 @@ using Spoolwright.Signal.Tones;
 
 namespace Spoolwright.Benchmarks;
 
-/// <summary>Ten minutes of a level and response tape at 96 kHz, stereo: the survey alone, one long tone alone, and the whole measurement.</summary>
+/// <summary>Ten minutes of a level and response tape at 96 kHz, stereo: the survey alone, one long tone alone, and the whole
+/// measurement.</summary>
 [MemoryDiagnoser]
 public class ToneBenchmarks
 {
@@ -18,7 +19,23 @@ public class ToneBenchmarks
     {
         Name = "Twelve tones",
         SpeedCmPerS = 19.05,
-        Tones = [.. Hz.Select((f, i) => new TestTone(f, -10, 45, i switch { 0 => ToneRole.Reference, 1 => ToneRole.Azimuth, _ => ToneRole.Response }))],
+        Tones =
+        [
+            .. Hz.Select(
+                (f, i) =>
+                    new TestTone(
+                        f,
+                        -10,
+                        45,
+                        i switch
+                        {
+                            0 => ToneRole.Reference,
+                            1 => ToneRole.Azimuth,
+                            _ => ToneRole.Response,
+                        }
+                    )
+            ),
+        ],
     };
 
     private float[] _left = [];

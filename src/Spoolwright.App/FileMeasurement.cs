@@ -37,7 +37,8 @@ public static class FileMeasurement
         IProgress<double>? progress = null)
     {
         ArgumentNullException.ThrowIfNull(entry);
-        var measure = entry.Measure ?? throw new CannotMeasureException("no-method", $"this build has no method for {entry.Id}; use a newer one");
+        var measure =
+            entry.Measure ?? throw new CannotMeasureException("no-method", $"this build has no method for {entry.Id}; use a newer one");
         using var bytes = new HashedFile(path);
         using var file = SoundFile.Open(bytes, channels, leaveOpen: true);
         using var sound = new CountedSound(file);
@@ -50,7 +51,11 @@ public static class FileMeasurement
     }
 
     private static MeasurementResult Measured(
-        Func<SoundSource, MeasurementSettings, IProgress<double>?, MeasurementResult> measure, SoundSource sound, MeasurementSettings settings, IProgress<double>? progress)
+        Func<SoundSource, MeasurementSettings, IProgress<double>?, MeasurementResult> measure,
+        SoundSource sound,
+        MeasurementSettings settings,
+        IProgress<double>? progress
+    )
     {
         try
         {

@@ -4,8 +4,8 @@ using Spoolwright.Signal;
 namespace Spoolwright.App;
 
 /// <summary>
-/// A file to be measured, hashed while it is read: each byte is fetched once and hashed while it is still in the cache. Bytes that the reader
-/// jumps over are fetched for the hash alone. Holds that the file was the same one from first to last.
+/// A file to be measured, hashed while it is read: each byte is fetched once and hashed while it is still in the cache. Bytes that the
+/// reader jumps over are fetched for the hash alone. Holds that the file was the same one from first to last.
 /// </summary>
 internal sealed class HashedFile : Stream
 {
@@ -66,13 +66,22 @@ internal sealed class HashedFile : Stream
     public override int Read(byte[] buffer, int offset, int count) => Read(buffer.AsSpan(offset, count));
 
     /// <summary>Hashes what was not read and gives the hash of the whole file, lower-case hex. The reader must be done.</summary>
-    /// <exception cref="CannotMeasureException">The file was changed meanwhile, so hash and readings may speak of different sounds.</exception>
+    /// <exception cref="CannotMeasureException">The file was changed meanwhile, so hash and readings may speak of different
+    /// sounds.</exception>
     public string Finish()
     {
         HashTo(long.MaxValue);
         var after = new FileInfo(_before.FullName);
-        if (!after.Exists || after.Length != _before.Length || after.LastWriteTimeUtc != _before.LastWriteTimeUtc || _hashed != after.Length)
-            throw new CannotMeasureException("changed", "the file was changed while it was being measured; measure again once the capture is finished");
+        if (
+            !after.Exists
+            || after.Length != _before.Length
+            || after.LastWriteTimeUtc != _before.LastWriteTimeUtc
+            || _hashed != after.Length
+        )
+            throw new CannotMeasureException(
+                "changed",
+                "the file was changed while it was being measured; measure again once the capture is finished"
+            );
         return Convert.ToHexStringLower(_hash.GetCurrentHash());
     }
 

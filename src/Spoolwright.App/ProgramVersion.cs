@@ -5,7 +5,9 @@ namespace Spoolwright.App;
 /// <summary>Which program this is: its version, and the commit it was built from where that was known.</summary>
 public static class ProgramVersion
 {
-    private static readonly string[] Parts = (typeof(ProgramVersion).Assembly.GetCustomAttribute<AssemblyInformationalVersionAttribute>()?.InformationalVersion ?? "0").Split('+');
+    private static readonly string[] Parts = (
+        typeof(ProgramVersion).Assembly.GetCustomAttribute<AssemblyInformationalVersionAttribute>()?.InformationalVersion ?? "0"
+    ).Split('+');
 
     /// <summary>The version, such as 0.1.0.</summary>
     public static string Version => Parts[0];

@@ -19,7 +19,13 @@ public static class SheetMeasurement
     /// <exception cref="ArgumentException">The entry is measured from sound.</exception>
     /// <exception cref="CannotMeasureException">A reading cannot be used; the message says which and why.</exception>
     public static MeasuredFile Run(
-        MeasurementEntry entry, string? path, ReadOnlySpan<byte> bytes, BenchSheet sheet, SheetSettings settings, IReadOnlyList<Limit> limits)
+        MeasurementEntry entry,
+        string? path,
+        ReadOnlySpan<byte> bytes,
+        BenchSheet sheet,
+        SheetSettings settings,
+        IReadOnlyList<Limit> limits
+    )
     {
         ArgumentNullException.ThrowIfNull(entry);
         ArgumentNullException.ThrowIfNull(settings);
@@ -27,7 +33,13 @@ public static class SheetMeasurement
         var result = measure(sheet, settings);
         var capture = new Capture(path ?? "", path is null ? "" : Convert.ToHexStringLower(SHA256.HashData(bytes)), null, null, null);
         var read = entry.Yields.Select(q => q.Id).ToHashSet(StringComparer.Ordinal);
-        var judged = SheetJudge.Readings(result.Readings, [.. limits.Where(l => read.Contains(l.Quantity))], settings.Direction, settings.SpeedCmPerS, settings.TapeSetting);
+        var judged = SheetJudge.Readings(
+            result.Readings,
+            [.. limits.Where(l => read.Contains(l.Quantity))],
+            settings.Direction,
+            settings.SpeedCmPerS,
+            settings.TapeSetting
+        );
         return new MeasuredFile(capture, result, judged);
     }
 }

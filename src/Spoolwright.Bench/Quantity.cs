@@ -22,12 +22,37 @@ public sealed record Quantity(string Id, string Unit, string Name, string Meanin
     public static readonly Quantity Response = new("response", "dB", "Response", "Level found less the level the tape holds, less the same at the reference tone.");
     public static readonly Quantity ResponseMax = new("response-max", "dB", "Response, highest", "Highest response over the judged tones.");
     public static readonly Quantity ResponseMin = new("response-min", "dB", "Response, lowest", "Lowest response over the judged tones.");
-    public static readonly Quantity ChannelBalance = new("channel-balance", "dB", "Channel balance", "Left level less right level at the reference tone.");
-    public static readonly Quantity PlaybackLevel = new("playback-level", "dBFS", "Playback level at reference fluxivity", "Level that the tape's reference fluxivity gives at the interface.");
-    public static readonly Quantity OutputLevel = new("output-level", "dBu", "Output level", "Level of the reference tone at the deck's output, where the interface is calibrated in volts.");
-    public static readonly Quantity TrebleTilt = new("treble-tilt", "dB", "Treble tilt", "Mean response of the tones above 5 kHz; positive: too bright, so equalization is set too high.");
+    public static readonly Quantity ChannelBalance = new(
+        "channel-balance",
+        "dB",
+        "Channel balance",
+        "Left level less right level at the reference tone."
+    );
+    public static readonly Quantity PlaybackLevel = new(
+        "playback-level",
+        "dBFS",
+        "Playback level at reference fluxivity",
+        "Level that the tape's reference fluxivity gives at the interface."
+    );
+    public static readonly Quantity OutputLevel = new(
+        "output-level",
+        "dBu",
+        "Output level",
+        "Level of the reference tone at the deck's output, where the interface is calibrated in volts."
+    );
+    public static readonly Quantity TrebleTilt = new(
+        "treble-tilt",
+        "dB",
+        "Treble tilt",
+        "Mean response of the tones above 5 kHz; positive: too bright, so equalization is set too high."
+    );
     public static readonly Quantity BassTilt = new("bass-tilt", "dB", "Bass tilt", "Mean response of the judged tones below 250 Hz.");
-    public static readonly Quantity TimeSkew = new("time-skew", "µs", "Time skew", "Delay of the right channel against the left; positive: right later.");
+    public static readonly Quantity TimeSkew = new(
+        "time-skew",
+        "µs",
+        "Time skew",
+        "Delay of the right channel against the left; positive: right later."
+    );
     public static readonly Quantity Phase = new("phase", "°", "Phase", "Phase of right minus left at one tone, within ±180°.");
     public static readonly Quantity AzimuthAngle = new("azimuth-angle", "arcmin", "Azimuth angle", "Apparent angle of the gap; positive: its upper end meets the tape later.");
     public static readonly Quantity AzimuthWander = new("azimuth-wander", "µs", "Azimuth wander", "Peak to peak of the slow movement of the time skew during a tone (5th to 95th percentile).");
@@ -39,34 +64,139 @@ public sealed record Quantity(string Id, string Unit, string Name, string Meanin
     public static readonly Quantity MolRelative = new("mol-relative", "dB", "Maximum output level over reference level", "The same less the reference level stated.");
     public static readonly Quantity Saturation = new("saturation", "dBFS", "Saturation", "Highest output level that a high tone reaches while its input goes on rising.");
 
-    public static readonly Quantity NoiseA = new("noise-a", "dBFS", "Noise, A-weighted", "Root mean square of the A-weighted noise, on the scale of the tone level.");
-    public static readonly Quantity Noise468 = new("noise-468", "dBFS", "Noise, 468-weighted", "Mean indication of the quasi-peak detector behind the 468 weighting, calibrated at 1 kHz, on the scale of the tone level.");
-    public static readonly Quantity NoiseUnweighted = new("noise-unweighted", "dBFS", "Noise, unweighted", "Root mean square from 22.4 Hz to 22.4 kHz or as far as the sample rate reaches, on the scale of the tone level.");
+    public static readonly Quantity NoiseA = new(
+        "noise-a",
+        "dBFS",
+        "Noise, A-weighted",
+        "Root mean square of the A-weighted noise, on the scale of the tone level."
+    );
+    public static readonly Quantity Noise468 = new(
+        "noise-468",
+        "dBFS",
+        "Noise, 468-weighted",
+        "Mean indication of the quasi-peak detector behind the 468 weighting, calibrated at 1 kHz, on the scale of the tone level."
+    );
+    public static readonly Quantity NoiseUnweighted = new(
+        "noise-unweighted",
+        "dBFS",
+        "Noise, unweighted",
+        "Root mean square from 22.4 Hz to 22.4 kHz or as far as the sample rate reaches, on the scale of the tone level."
+    );
     public static readonly Quantity Hiss = new("hiss", "dBFS", "Hiss, unweighted", "The unweighted noise without the lines of the mains.");
-    public static readonly Quantity SignalToNoiseA = new("signal-to-noise-a", "dB", "Signal to noise, A-weighted", "Reference level less the A-weighted noise.");
-    public static readonly Quantity SignalToNoise468 = new("signal-to-noise-468", "dB", "Signal to noise, 468-weighted", "Reference level less the 468-weighted noise.");
-    public static readonly Quantity SignalToNoiseUnweighted = new("signal-to-noise-unweighted", "dB", "Signal to noise, unweighted", "Reference level less the unweighted noise.");
+    public static readonly Quantity SignalToNoiseA = new(
+        "signal-to-noise-a",
+        "dB",
+        "Signal to noise, A-weighted",
+        "Reference level less the A-weighted noise."
+    );
+    public static readonly Quantity SignalToNoise468 = new(
+        "signal-to-noise-468",
+        "dB",
+        "Signal to noise, 468-weighted",
+        "Reference level less the 468-weighted noise."
+    );
+    public static readonly Quantity SignalToNoiseUnweighted = new(
+        "signal-to-noise-unweighted",
+        "dB",
+        "Signal to noise, unweighted",
+        "Reference level less the unweighted noise."
+    );
     public static readonly Quantity Hum = new("hum", "dBFS", "Hum line", "Level of one line of the mains in the noise.");
-    public static readonly Quantity MainsFrequency = new("mains-frequency", "Hz", "Mains frequency", "Frequency of the mains by the hum lines found.");
-    public static readonly Quantity EraseDepth = new("erase-depth", "dB", "Depth of erasure", "Level of the recorded tone less what is left of it after erasure; positive.");
-    public static readonly Quantity Separation = new("separation", "dB", "Channel separation", "Level of a tone in the channel that carries it less its leak into the other one; positive.");
-    public static readonly Quantity ReverseLeak = new("reverse-leak", "dB", "Leak of the other direction", "Reference level less the level of what leaks from the other direction's tracks; positive.");
+    public static readonly Quantity MainsFrequency = new(
+        "mains-frequency",
+        "Hz",
+        "Mains frequency",
+        "Frequency of the mains by the hum lines found."
+    );
+    public static readonly Quantity EraseDepth = new(
+        "erase-depth",
+        "dB",
+        "Depth of erasure",
+        "Level of the recorded tone less what is left of it after erasure; positive."
+    );
+    public static readonly Quantity Separation = new(
+        "separation",
+        "dB",
+        "Channel separation",
+        "Level of a tone in the channel that carries it less its leak into the other one; positive."
+    );
+    public static readonly Quantity ReverseLeak = new(
+        "reverse-leak",
+        "dB",
+        "Leak of the other direction",
+        "Reference level less the level of what leaks from the other direction's tracks; positive."
+    );
     public static readonly Quantity DropoutCount = new("dropout-count", "1", "Dropouts", "Dropouts found in the capture.");
-    public static readonly Quantity DropoutRate = new("dropout-rate", "1/min", "Dropouts per minute", "Dropouts found, per minute of tone.");
-    public static readonly Quantity DropoutClass = new("dropout-class", "1", "Dropouts of one class", "Dropouts at least as deep and as long as the method says.");
-    public static readonly Quantity LevelStability = new("level-stability", "dB", "Level stability", "From the 5th to the 95th percentile of the level over a tenth of a second.");
+    public static readonly Quantity DropoutRate = new(
+        "dropout-rate",
+        "1/min",
+        "Dropouts per minute",
+        "Dropouts found, per minute of tone."
+    );
+    public static readonly Quantity DropoutClass = new(
+        "dropout-class",
+        "1",
+        "Dropouts of one class",
+        "Dropouts at least as deep and as long as the method says."
+    );
+    public static readonly Quantity LevelStability = new(
+        "level-stability",
+        "dB",
+        "Level stability",
+        "From the 5th to the 95th percentile of the level over a tenth of a second."
+    );
 
     // Recorded on the deck itself: bias and record.
     public static readonly Quantity BiasPeak = new("bias-peak", "dBFS", "Bias peak", "Level at the peak over bias, fitted.");
-    public static readonly Quantity Overbias = new("overbias", "dB", "Drop past the bias peak", "Peak less the level at the end of the capture; positive.");
-    public static readonly Quantity OverbiasWanted = new("overbias-wanted", "dB", "Wanted drop past the bias peak", "What the tape setting or the call asks for.");
-    public static readonly Quantity OverbiasError = new("overbias-error", "dB", "Drop less wanted drop", "Positive: more drop than wanted.");
-    public static readonly Quantity WantedDropTime = new("wanted-drop-time", "s", "Where the wanted drop lay", "Time in the capture at which the wanted drop was passed after the peak.");
-    public static readonly Quantity BiasLeak = new("bias-leak", "dBFS", "Bias in the output", "Level of the bias itself in the deck's output, where the capture's rate shows it.");
+    public static readonly Quantity Overbias = new(
+        "overbias",
+        "dB",
+        "Drop past the bias peak",
+        "Peak less the level at the end of the capture; positive."
+    );
+    public static readonly Quantity OverbiasWanted = new(
+        "overbias-wanted",
+        "dB",
+        "Wanted drop past the bias peak",
+        "What the tape setting or the call asks for."
+    );
+    public static readonly Quantity OverbiasError = new(
+        "overbias-error",
+        "dB",
+        "Drop less wanted drop",
+        "Positive: more drop than wanted."
+    );
+    public static readonly Quantity WantedDropTime = new(
+        "wanted-drop-time",
+        "s",
+        "Where the wanted drop lay",
+        "Time in the capture at which the wanted drop was passed after the peak."
+    );
+    public static readonly Quantity BiasLeak = new(
+        "bias-leak",
+        "dBFS",
+        "Bias in the output",
+        "Level of the bias itself in the deck's output, where the capture's rate shows it."
+    );
     public static readonly Quantity MonitorDelay = new("monitor-delay", "ms", "Monitor delay", "Time from record head to playback head.");
-    public static readonly Quantity RecordResponse = new("record-response", "dB", "Response due to record", "Overall response less the playback response of the same condition.");
-    public static readonly Quantity RecordTimeSkew = new("record-time-skew", "µs", "Time skew due to record", "Skew of one's own recording less the playback skew; positive: right later.");
-    public static readonly Quantity Intermodulation = new("intermodulation", "dB", "Intermodulation product", "Level of the product at that frequency less that of the 1 kHz tone beside it.");
+    public static readonly Quantity RecordResponse = new(
+        "record-response",
+        "dB",
+        "Response due to record",
+        "Overall response less the playback response of the same condition."
+    );
+    public static readonly Quantity RecordTimeSkew = new(
+        "record-time-skew",
+        "µs",
+        "Time skew due to record",
+        "Skew of one's own recording less the playback skew; positive: right later."
+    );
+    public static readonly Quantity Intermodulation = new(
+        "intermodulation",
+        "dB",
+        "Intermodulation product",
+        "Level of the product at that frequency less that of the 1 kHz tone beside it."
+    );
 
     public static readonly Quantity SupplyTension = new("supply-tension", "gf", "Supply tension, play", "Force in the tape between the supply reel and the heads, while playing.");
     public static readonly Quantity TakeUpTension = new("take-up-tension", "gf", "Take-up tension, play", "Force in the tape between the capstan and the take-up reel, while playing.");
@@ -84,9 +214,19 @@ public sealed record Quantity(string Id, string Unit, string Name, string Meanin
     public static readonly Quantity BrakeTrail = new("brake-trail-ratio", "1", "Trailing over leading brake", "Brake torque of the reel that gives tape over that of the reel that takes it, in one direction; under 1 a loop is thrown.");
     public static readonly Quantity BrakeBalance = new("brake-balance", "g·cm", "Brake balance", "Left brake torque less right, turned the same way.");
     public static readonly Quantity StopTime = new("stop-time", "s", "Stop time", "From the key to the reels at rest, out of fast wind.");
-    public static readonly Quantity StopFaults = new("stop-faults", "1", "Stops with a loop or a stretch", "How many of the stops tried threw a loop or stretched the tape.");
+    public static readonly Quantity StopFaults = new(
+        "stop-faults",
+        "1",
+        "Stops with a loop or a stretch",
+        "How many of the stops tried threw a loop or stretched the tape."
+    );
     public static readonly Quantity WindTime = new("wind-time", "s", "Wind time", "From end to end in fast wind.");
-    public static readonly Quantity WindTimeExpected = new("wind-time-expected", "s", "Wind time expected", "What reel geometry and the rate or speed of winding make of it.");
+    public static readonly Quantity WindTimeExpected = new(
+        "wind-time-expected",
+        "s",
+        "Wind time expected",
+        "What reel geometry and the rate or speed of winding make of it."
+    );
     public static readonly Quantity WindSpeed = new("wind-speed", "m/s", "Mean wind speed", "Length of the tape over the time measured.");
     public static readonly Quantity PinchForce = new("pinch-force", "gf", "Pinch force", "Force on the roller's shaft that just lifts it.");
 

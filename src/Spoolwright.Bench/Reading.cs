@@ -16,7 +16,8 @@ public enum Channel
 /// <summary>
 /// One part of a reading's uncertainty, as expanded (k = 2) in the reading's unit; null where the part exists but its size is not known.
 /// </summary>
-/// <param name="Name"><c>noise</c>, <c>method</c>, <c>interface</c>, <c>test-tape</c>, <c>fringing</c>, of a gauge <c>weights</c>, <c>fit</c>, <c>hysteresis</c> …</param>
+/// <param name="Name"><c>noise</c>, <c>method</c>, <c>interface</c>, <c>test-tape</c>, <c>fringing</c>, of a gauge <c>weights</c>,
+/// <c>fit</c>, <c>hysteresis</c> …</param>
 /// <param name="Expanded">k = 2, in the reading's unit; null: unknown, and said so.</param>
 public sealed record UncertaintyPart(string Name, double? Expanded);
 
@@ -64,16 +65,19 @@ public sealed record Reading
     /// <summary>For a flutter line with a <see cref="Part"/>: how sure the match is, 0 to 1.</summary>
     public double? Confidence { get; init; }
 
-    /// <summary>What the tone is there for on the test tape (<c>reference</c>, <c>azimuth</c>, <c>response</c>); null where none applies.</summary>
+    /// <summary>What the tone is there for on the test tape (<c>reference</c>, <c>azimuth</c>, <c>response</c>); null where none
+    /// applies.</summary>
     public string? Role { get; init; }
 
     /// <summary>
-    /// For a count of one class of several: which, such as <c>10 dB, 5 ms</c>. For a drop from the bias peak: its side, <c>over</c>, <c>under</c>,
+    /// For a count of one class of several: which, such as <c>10 dB, 5 ms</c>. For a drop from the bias peak: its side, <c>over</c>,
+    /// <c>under</c>,
     /// <c>at-peak</c> or <c>side-unknown</c>. Null where none applies.
     /// </summary>
     public string? Class { get; init; }
 
-    /// <summary>For a reading typed in from a gauge: where it was taken, such as <c>supply, full, forward</c>; null where none applies.</summary>
+    /// <summary>For a reading typed in from a gauge: where it was taken, such as <c>supply, full, forward</c>; null where none
+    /// applies.</summary>
     public string? Place { get; init; }
 
     /// <summary>For a reading typed in: the direction it holds for where the sheet has several; null: the condition's.</summary>

@@ -6,7 +6,8 @@ using Spoolwright.Bench.Service;
 
 namespace Spoolwright.Reports;
 
-/// <summary>What ailed a job's deck, and what of it is left: the same knowledge asked of the readings as it came and as it leaves.</summary>
+/// <summary>What ailed a job's deck, and what of it is left: the same knowledge asked of the readings as it came and as it
+/// leaves.</summary>
 /// <param name="Found">What the readings say of the deck as it came.</param>
 /// <param name="Left">What they say of it as it leaves; null: nothing was read again.</param>
 public sealed record Ailments(Explanation Found, Explanation? Left)
@@ -30,12 +31,20 @@ public sealed record Ailments(Explanation Found, Explanation? Left)
         var meanwhile = aside && again.Count > 0 ? Task.Run(Again) : null;
         var found = Explainer.Explain(book, JobReadings.AsItCame(file), profile);
         var left = meanwhile is null ? Again() : meanwhile.GetAwaiter().GetResult();
-        return found.Figures == 0 ? null : new Ailments(found, left is { Figures: > 0 } ? left : null)
-        {
-            Profile = profile,
-            Speeds = [.. new[] { Mark.AsFound, Mark.FirstRun }.SelectMany(mark => file.Measurements.Where(m => m.SupersededBy is null && m.Entry.Mark == mark && m.Entry.Measurement == "speed"))
-                .Select(m => (m.Entry.Condition, m.Result))],
-        };
+        return found.Figures == 0
+            ? null
+            : new Ailments(found, left is { Figures: > 0 } ? left : null)
+            {
+                Profile = profile,
+                Speeds =
+                [
+                    .. new[] { Mark.AsFound, Mark.FirstRun }
+                        .SelectMany(mark =>
+                            file.Measurements.Where(m => m.SupersededBy is null && m.Entry.Mark == mark && m.Entry.Measurement == "speed")
+                        )
+                        .Select(m => (m.Entry.Condition, m.Result)),
+                ],
+            };
     }
 
     /// <summary>What became of a cause.</summary>

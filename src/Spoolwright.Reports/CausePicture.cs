@@ -15,7 +15,13 @@ public sealed record CausePicture(string Caption, string Says, string Svg)
     // The record's inks on paper, and what stands for each in a dim room: the colours of the bench's pages.
     private static readonly (SkiaSharp.SKColor Paper, string Dim)[] Inks =
     [
-        (Palette.Ink, "#f3efe4"), (Palette.Quiet, "#a8a294"), (Palette.Rule, "#4a4b45"), (Palette.Accent, "#ffd166"), (Palette.Before, "#8fd0ff"), (Palette.Limit, "#ff9d8a"), (Palette.Inside, "#2c3a33"),
+        (Palette.Ink, "#f3efe4"),
+        (Palette.Quiet, "#a8a294"),
+        (Palette.Rule, "#4a4b45"),
+        (Palette.Accent, "#ffd166"),
+        (Palette.Before, "#8fd0ff"),
+        (Palette.Limit, "#ff9d8a"),
+        (Palette.Inside, "#2c3a33"),
     ];
 
     /// <summary>The pictures of a finding for a page in a dim room, the one that says most first.</summary>
@@ -31,7 +37,8 @@ public sealed record CausePicture(string Caption, string Says, string Svg)
     {
         foreach (var (paper, dim) in Inks)
             svg = svg.Replace(Palette.Css(paper), dim, StringComparison.OrdinalIgnoreCase);
-        svg = svg.Replace("fill=\"white\"", "fill=\"#14150f\"", StringComparison.Ordinal).Replace("#ffffff", "#14150f", StringComparison.OrdinalIgnoreCase);
+        svg = svg.Replace("fill=\"white\"", "fill=\"#14150f\"", StringComparison.Ordinal)
+            .Replace("#ffffff", "#14150f", StringComparison.OrdinalIgnoreCase);
         return svg.Replace("<svg ", "<svg xmlns=\"http://www.w3.org/2000/svg\" ", StringComparison.Ordinal);
     }
 }

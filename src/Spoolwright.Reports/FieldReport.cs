@@ -52,7 +52,17 @@ public static class FieldReport
         var plots = Plotted(data).Select(q => (Drawing: FieldPlot.Of(q, data.Limits, data.DeckId), Height: 112f)).ToList();
         if (HoursPlot.Of(data.Hours) is { } hours)
             plots.Add((hours, 262f));
-        return [.. plots.Select((p, i) => (p.Drawing.Description, Html.DrawingSvg.Of(p.Drawing, PlotWidth, p.Height, i).Replace("<svg ", "<svg xmlns=\"http://www.w3.org/2000/svg\" ", StringComparison.Ordinal)))];
+        return
+        [
+            .. plots.Select(
+                (p, i) =>
+                    (
+                        p.Drawing.Description,
+                        Html.DrawingSvg.Of(p.Drawing, PlotWidth, p.Height, i)
+                            .Replace("<svg ", "<svg xmlns=\"http://www.w3.org/2000/svg\" ", StringComparison.Ordinal)
+                    )
+            ),
+        ];
     }
 
     // In the order in which the trade takes them: speed first. Of each quantity a few conditions are plotted.
@@ -69,8 +79,12 @@ public static class FieldReport
     {
         int decks = data.Quantities.SelectMany(q => q.Decks).Select(d => d.DeckId).Distinct().Count();
         yield return new Heading(1, $"{data.ProfileName}: {decks} decks side by side");
-        yield return new Paragraph("Of each deck the last reading as found and as left counts. Open circles: as found. Full circles: as left. A line joins the two of one deck."
-            + (data.SerialNumber is { } serial ? $" The diamond is {serial}." : string.Empty) + " Upright rules are the profile's limits.", Small: true);
+        yield return new Paragraph(
+            "Of each deck the last reading as found and as left counts. Open circles: as found. Full circles: as left. A line joins the two of one deck."
+                + (data.SerialNumber is { } serial ? $" The diamond is {serial}." : string.Empty)
+                + " Upright rules are the profile's limits.",
+            Small: true
+        );
         var plotted = Plotted(data);
         if (plotted.Count > 0)
             yield return new Heading(2, "Spread, as found and as left", "spread");
@@ -87,20 +101,66 @@ public static class FieldReport
         if (data.Repeats.Count > 0)
         {
             yield return new Heading(2, "How well measuring repeats", "repeats");
-            yield return new Paragraph("The same deck, condition, tape and day. Two measurements that differ by more than the last column differ for certain, in 95 of 100 cases.", Small: true);
-            yield return new Table([new Column("Quantity", 2), new Column("One measurement scatters by", 1, Figures: true), new Column("Groups", 0.6, Figures: true), new Column("Least certain difference", 1, Figures: true)],
-                [.. data.Repeats.Select(r => (IReadOnlyList<Cell>)[Words.Quantity(r.Quantity), $"{Figure(r.Deviation)} {r.Unit}", r.Groups.ToString(CultureInfo.InvariantCulture), $"{Figure(r.LeastDifference)} {r.Unit}"])])
-            { Caption = "Repeatability" };
+            yield return new Paragraph(
+                "The same deck, condition, tape and day. Two measurements that differ by more than the last column differ for certain, in 95 of 100 cases.",
+                Small: true
+            );
+            yield return new Table(
+                [
+                    new Column("Quantity", 2),
+                    new Column("One measurement scatters by", 1, Figures: true),
+                    new Column("Groups", 0.6, Figures: true),
+                    new Column("Least certain difference", 1, Figures: true),
+                ],
+                [
+                    .. data.Repeats.Select(r =>
+                        (IReadOnlyList<Cell>)
+                            [
+                                Words.Quantity(r.Quantity),
+                                $"{Figure(r.Deviation)} {r.Unit}",
+                                r.Groups.ToString(CultureInfo.InvariantCulture),
+                                $"{Figure(r.LeastDifference)} {r.Unit}",
+                            ]
+                    ),
+                ]
+            )
+            {
+                Caption = "Repeatability",
+            };
         }
     }
 
-    private static Table Table(FieldData data, IReadOnlyList<FieldQuantity> quantities) => new(
-        [new Column("Quantity", 2.6), new Column("As found, middle", 1, Figures: true), new Column("As left, middle", 1, Figures: true), new Column("Gain, mean", 1, Figures: true), new Column("Decks", 0.6, Figures: true), new Column("Stands", 1.1)],
-        [.. quantities.Select(q => (IReadOnlyList<Cell>)[
-            new Cell($"{Words.Quantity(q.Key.Quantity, q.Key.Channel)}", $"{Words.Of(new Bench.Condition(q.Key.Direction, q.Key.SpeedCmPerS, q.Key.TapeSetting))}, {q.Key.Unit}"),
-            Middle(q.AsFound), Middle(q.AsLeft), q.Gain is { } gain ? Figure(gain.Mean) : "–", q.Decks.Count.ToString(CultureInfo.InvariantCulture),
-            data.DeckId is { } id && q.StandOf(id) is { } stand ? $"above {stand.Below} of {stand.Others}" : "–"])])
-    { Caption = "Every quantity plotted", Dense = true };
+    private static Table Table(FieldData data, IReadOnlyList<FieldQuantity> quantities) =>
+        new(
+            [
+                new Column("Quantity", 2.6),
+                new Column("As found, middle", 1, Figures: true),
+                new Column("As left, middle", 1, Figures: true),
+                new Column("Gain, mean", 1, Figures: true),
+                new Column("Decks", 0.6, Figures: true),
+                new Column("Stands", 1.1),
+            ],
+            [
+                .. quantities.Select(q =>
+                    (IReadOnlyList<Cell>)
+                        [
+                            new Cell(
+                                $"{Words.Quantity(q.Key.Quantity, q.Key.Channel)}",
+                                $"{Words.Of(new Bench.Condition(q.Key.Direction, q.Key.SpeedCmPerS, q.Key.TapeSetting))}, {q.Key.Unit}"
+                            ),
+                            Middle(q.AsFound),
+                            Middle(q.AsLeft),
+                            q.Gain is { } gain ? Figure(gain.Mean) : "–",
+                            q.Decks.Count.ToString(CultureInfo.InvariantCulture),
+                            data.DeckId is { } id && q.StandOf(id) is { } stand ? $"above {stand.Below} of {stand.Others}" : "–",
+                        ]
+                ),
+            ]
+        )
+        {
+            Caption = "Every quantity plotted",
+            Dense = true,
+        };
 
     private static string Middle(Spread? spread) => spread is null ? "–" : Figure(spread.Median);
 

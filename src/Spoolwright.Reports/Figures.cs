@@ -91,7 +91,9 @@ internal static class Figures
     private static string Rounded(double uncertainty, int decimals)
     {
         double least = Math.Pow(10, -decimals);
-        return uncertainty > 0 && uncertainty < least ? "<\u00A0" + Number(least, decimals, sign: false) : Number(uncertainty, decimals, sign: false);
+        return uncertainty > 0 && uncertainty < least
+            ? "<\u00A0" + Number(least, decimals, sign: false)
+            : Number(uncertainty, decimals, sign: false);
     }
 
     private static string Sign(string digits, double value, bool sign)
@@ -123,6 +125,8 @@ internal static class Figures
     };
 
     // A ratio has no unit either, and is no count.
-    private static int Usual(Reading reading) => reading.Unit == "1" && (reading.Quantity.EndsWith("ratio", StringComparison.Ordinal) || reading.Quantity == "tension-exponent")
-        ? 2 : Usual(reading.Unit);
+    private static int Usual(Reading reading) =>
+        reading.Unit == "1" && (reading.Quantity.EndsWith("ratio", StringComparison.Ordinal) || reading.Quantity == "tension-exponent")
+            ? 2
+            : Usual(reading.Unit);
 }

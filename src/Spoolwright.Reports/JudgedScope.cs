@@ -6,8 +6,9 @@ using Spoolwright.Bench.Service;
 namespace Spoolwright.Reports;
 
 /// <summary>
-/// In which conditions a limit without a reading is a gap. A test tape has no tape setting and one's own recording always has; a gauge is read once for all speeds.
-/// A limit whose quantity was taken in conditions of another kind is no gap in these; one that was never taken anywhere is a gap everywhere.
+/// In which conditions a limit without a reading is a gap. A test tape has no tape setting and one's own recording always has; a gauge is
+/// read once for all speeds. A limit whose quantity was taken in conditions of another kind is no gap in these; one that was never taken
+/// anywhere is a gap everywhere.
 /// </summary>
 internal sealed class JudgedScope
 {

@@ -35,8 +35,14 @@ public static class PictureIntake
             SKColorSpace.CreateSrgb()));
         if (codec.GetPixels(read.Info, read.GetPixels()) is not SKCodecResult.Success)
             return null;
-        var turned = codec.EncodedOrigin is SKEncodedOrigin.LeftTop or SKEncodedOrigin.RightTop or SKEncodedOrigin.RightBottom or SKEncodedOrigin.LeftBottom;
-        int width = turned ? read.Height : read.Width, height = turned ? read.Width : read.Height;
+        var turned =
+            codec.EncodedOrigin
+            is SKEncodedOrigin.LeftTop
+                or SKEncodedOrigin.RightTop
+                or SKEncodedOrigin.RightBottom
+                or SKEncodedOrigin.LeftBottom;
+        int width = turned ? read.Height : read.Width,
+            height = turned ? read.Width : read.Height;
         var scale = Math.Min(1.0, LongestSide / (double)Math.Max(width, height));
         int w = Math.Max(1, (int)Math.Round(width * scale)), h = Math.Max(1, (int)Math.Round(height * scale));
         using var surface = SKSurface.Create(new SKImageInfo(w, h, SKColorType.Rgba8888, SKAlphaType.Opaque, SKColorSpace.CreateSrgb()));

@@ -82,14 +82,19 @@ public static class RecordComposer
                 return null; // a first run after cleaning happens only where the deck needed one
             IReadOnlyList<Limit> limits = here.LastOrDefault(m => m.Limits.Count > 0)?.Limits ?? newest;
             // What was typed in is told in a second unit beside the quantity's own; limits hold for that one.
-            var readings = here.SelectMany(m => m.Result.Readings).Where(r => Quantity.Find(r.Quantity) is not { } q || q.Unit == r.Unit).ToList();
-            var judgements = judge(readings, limits, condition).Where(j => j.Reading is not null || scope.Asks(j.Limit, condition))
-                .Select(j => j.Verdict == Verdict.NotMeasured && missing.Count > 0 ? j with { Reason = missing[0].Reason } : j).ToList();
+            var readings = here.SelectMany(m => m.Result.Readings)
+                .Where(r => Quantity.Find(r.Quantity) is not { } q || q.Unit == r.Unit)
+                .ToList();
+            var judgements = judge(readings, limits, condition)
+                .Where(j => j.Reading is not null || scope.Asks(j.Limit, condition))
+                .Select(j => j.Verdict == Verdict.NotMeasured && missing.Count > 0 ? j with { Reason = missing[0].Reason } : j)
+                .ToList();
             return new RecordedPass(mark, here.Select(m => new PassMeasurement(m.Entry, m.Result)).ToList(), judgements, missing);
         }
     }
 
-    // A later measurement takes the place of an earlier one that reads the same: a ramp for the output level and one for saturation stand beside each other.
+    // A later measurement takes the place of an earlier one that reads the same: a ramp for the output level and one for saturation stand
+    // beside each other.
     private static IEnumerable<FiledMeasurement> Standing(IReadOnlyList<FiledMeasurement> latestFirst)
     {
         var read = new HashSet<(string, double?, string?)>();

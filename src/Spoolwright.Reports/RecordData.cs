@@ -88,7 +88,12 @@ public sealed record RecordData
 
     /// <summary>Every instrument that some figure leans on, once each, in the order of first use.</summary>
     public IReadOnlyList<Instrument> Instruments =>
-        [.. Calibrations.Concat(Conditions.SelectMany(c => c.Passes).SelectMany(p => p.Measurements)).SelectMany(m => m.Entry.Instruments).Distinct()];
+        [
+            .. Calibrations
+                .Concat(Conditions.SelectMany(c => c.Passes).SelectMany(p => p.Measurements))
+                .SelectMany(m => m.Entry.Instruments)
+                .Distinct(),
+        ];
 
     /// <summary>Every pass with its condition, in the record's order.</summary>
     public IEnumerable<(Condition Condition, RecordedPass Pass)> Passes => Conditions

@@ -27,7 +27,8 @@ internal static class RecordFonts
         return bytes;
     }
 
-    /// <summary>Text with every character that the typeface lacks put as a question mark; a method in an older book has one sign that has a stand-in.</summary>
+    /// <summary>Text with every character that the typeface lacks put as a question mark; a method in an older book has one sign that has a
+    /// stand-in.</summary>
     public static string Printable(string text) =>
         text.All(c => c < 127 || Regular.ContainsGlyph(c)) ? text : string
             .Concat(text.Replace('∝', '~').EnumerateRunes().Select(r => Regular.ContainsGlyph(r.Value) ? r.ToString() : "?"));

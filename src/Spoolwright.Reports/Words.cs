@@ -46,16 +46,31 @@ internal static class Words
             + (condition.TapeSetting is { } tape ? $", {tape}" : string.Empty);
 
     /// <summary>Several conditions in a line: directions and speeds that go alike are named once.</summary>
-    public static string Of(IEnumerable<Condition> conditions) => string.Join("; ", conditions.GroupBy(c => c.Direction)
-        .Select(d => (Direction: Of(d.Key), At: Speeds(d))).GroupBy(d => d.At)
-        .Select(g => g.Count() == 1 ? $"{g.First().Direction} at {g.Key}" : $"{string.Join(" and ", g.Select(d => d.Direction))}, each at {g.Key}"));
+    public static string Of(IEnumerable<Condition> conditions) =>
+        string.Join(
+            "; ",
+            conditions
+                .GroupBy(c => c.Direction)
+                .Select(d => (Direction: Of(d.Key), At: Speeds(d)))
+                .GroupBy(d => d.At)
+                .Select(g =>
+                    g.Count() == 1
+                        ? $"{g.First().Direction} at {g.Key}"
+                        : $"{string.Join(" and ", g.Select(d => d.Direction))}, each at {g.Key}"
+                )
+        );
 
     private static string Speeds(IEnumerable<Condition> conditions)
     {
-        var speeds = conditions.GroupBy(c => c.SpeedCmPerS)
-            .Select(s => (Speed: Figures.Speed(s.Key), Settings: string.Join(" and ", s.Select(c => c.TapeSetting).OfType<string>().Distinct()))).ToList();
+        var speeds = conditions
+            .GroupBy(c => c.SpeedCmPerS)
+            .Select(s =>
+                (Speed: Figures.Speed(s.Key), Settings: string.Join(" and ", s.Select(c => c.TapeSetting).OfType<string>().Distinct()))
+            )
+            .ToList();
         return speeds.Select(s => s.Settings).Distinct().Count() == 1
-            ? string.Join(" and ", speeds.Select(s => s.Speed)) + (speeds[0].Settings is { Length: > 0 } all ? $", tape setting {all}" : string.Empty)
+            ? string.Join(" and ", speeds.Select(s => s.Speed))
+                + (speeds[0].Settings is { Length: > 0 } all ? $", tape setting {all}" : string.Empty)
             : string.Join(" and ", speeds.Select(s => s.Settings.Length > 0 ? $"{s.Speed} (tape setting {s.Settings})" : s.Speed));
     }
 
@@ -90,7 +105,10 @@ internal static class Words
             var steps = limit.Mask.Where(m => atHz >= m.FromHz && atHz <= m.ToHz).ToList();
             return steps.Count == 0
                 ? "mask, see plot"
-                : Figures.Join($"{Figures.Plain(steps.Max(s => s.MinDb), sign: true)} to {Figures.Plain(steps.Min(s => s.MaxDb), sign: true)}", unit);
+                : Figures.Join(
+                    $"{Figures.Plain(steps.Max(s => s.MinDb), sign: true)} to {Figures.Plain(steps.Min(s => s.MaxDb), sign: true)}",
+                    unit
+                );
         }
 
         return (limit.Min, limit.Max) switch

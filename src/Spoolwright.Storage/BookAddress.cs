@@ -27,12 +27,16 @@ public static partial class BookAddress
     public static string FileOf(string where)
     {
         ArgumentException.ThrowIfNullOrWhiteSpace(where);
-        bool folder = Directory.Exists(where) || Path.EndsInDirectorySeparator(where) || (!File.Exists(where) && Path.GetExtension(where).Length == 0);
+        bool folder =
+            Directory.Exists(where)
+            || Path.EndsInDirectorySeparator(where)
+            || (!File.Exists(where) && Path.GetExtension(where).Length == 0);
         return Path.GetFullPath(folder ? Path.Combine(where, FileName) : where);
     }
 
     internal static bool IsUri(string where) =>
-        where.StartsWith("postgres://", StringComparison.OrdinalIgnoreCase) || where.StartsWith("postgresql://", StringComparison.OrdinalIgnoreCase);
+        where.StartsWith("postgres://", StringComparison.OrdinalIgnoreCase)
+        || where.StartsWith("postgresql://", StringComparison.OrdinalIgnoreCase);
 
     [GeneratedRegex(@"^\s*(host|server|hostaddr|service|dbname|database|user|username|user id|port)\s*=",
         RegexOptions.IgnoreCase | RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]

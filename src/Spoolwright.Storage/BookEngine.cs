@@ -76,15 +76,22 @@ internal abstract class BookEngine : IDisposable
     {
         IReadOnlyList<SchemaStep> all = SchemaSteps.For(Dialect);
         return had.Except(all.Select(s => s.Number)).Order().FirstOrDefault() is > 0 and var unknown
-            ? throw new ServiceBookException("newer-book", $"The copy was written by a newer program (this one does not know schema step {unknown}); use that program.")
+            ? throw new ServiceBookException(
+                "newer-book",
+                $"The copy was written by a newer program (this one does not know schema step {unknown}); use that program."
+            )
             : [.. all.Where(s => had.Contains(s.Number))];
     }
 
     protected BookTable Known(IReadOnlyList<BookTable> tables, TableRows rows)
     {
         BookTable? table = tables.FirstOrDefault(t => t.Name == rows.Name);
-        return table is not null && rows.Columns.All(c => table.Columns.Contains(c)) ? table
-            : throw new ServiceBookException("damaged", $"The copy has a table {rows.Name} that its schema does not know so; take another copy.");
+        return table is not null && rows.Columns.All(c => table.Columns.Contains(c))
+            ? table
+            : throw new ServiceBookException(
+                "damaged",
+                $"The copy has a table {rows.Name} that its schema does not know so; take another copy."
+            );
     }
 
     /// <summary>A connection that is open and set up.</summary>

@@ -152,7 +152,10 @@ internal static class BookLines
             }
 
             using JsonDocument last = JsonDocument.Parse(before);
-            sum = last.RootElement.ValueKind == JsonValueKind.Object && last.RootElement.TryGetProperty("sha256", out JsonElement told) ? told.GetString() : null;
+            sum =
+                last.RootElement.ValueKind == JsonValueKind.Object && last.RootElement.TryGetProperty("sha256", out JsonElement told)
+                    ? told.GetString()
+                    : null;
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
@@ -164,7 +167,10 @@ internal static class BookLines
         }
 
         if (sum is null || sum != Convert.ToHexStringLower(hash.GetHashAndReset()))
-            throw new ServiceBookException("damaged", $"The copy {path} is not whole: it was cut short or changed since it was written. Take another.");
+            throw new ServiceBookException(
+                "damaged",
+                $"The copy {path} is not whole: it was cut short or changed since it was written. Take another."
+            );
     }
 
     private static void PutValue(Utf8JsonWriter json, object? value)

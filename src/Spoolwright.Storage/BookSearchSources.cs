@@ -1,9 +1,9 @@
 namespace Spoolwright.Storage;
 
 /// <summary>
-/// Entries that people write, as they are searched for: by the first of a line of corrections, with the words of the one that stands; what was taken back is not found.
-/// Columns that hold a choice, a number or a day are left out: a list shows them better. So are marks, sittings and ticks that nobody said a
-/// word to: hundreds to a job, and all alike.
+/// Entries that people write, as they are searched for: by the first of a line of corrections, with the words of the one that stands; what
+/// was taken back is not found. Columns that hold a choice, a number or a day are left out: a list shows them better. So are marks,
+/// sittings and ticks that nobody said a word to: hundreds to a job, and all alike.
 /// </summary>
 internal static class BookSearchSources
 {
@@ -21,11 +21,31 @@ internal static class BookSearchSources
         OfJob("listing_text", "'listing'", "e.title", "e.words"),
         Of("supply", "'supply'", "e.name", "e.kind", "e.remark"),
         Source("lot", "s.name || ', lot ' || e.number", "NULL", "NULL", " JOIN supply s ON s.id = e.supply_id", "e.supplier", "e.remark"),
-        Source("supply_use", "s.name || ', lot ' || l.number", "j.deck_id", "e.job_id",
-            " JOIN lot l ON l.id = e.lot_id JOIN supply s ON s.id = l.supply_id LEFT JOIN job j ON j.id = e.job_id", "e.place"),
-        Source("lot_doubt", "s.name || ', lot ' || l.number", "NULL", "NULL", " JOIN lot l ON l.id = e.lot_id JOIN supply s ON s.id = l.supply_id", "e.why"),
+        Source(
+            "supply_use",
+            "s.name || ', lot ' || l.number",
+            "j.deck_id",
+            "e.job_id",
+            " JOIN lot l ON l.id = e.lot_id JOIN supply s ON s.id = l.supply_id LEFT JOIN job j ON j.id = e.job_id",
+            "e.place"
+        ),
+        Source(
+            "lot_doubt",
+            "s.name || ', lot ' || l.number",
+            "NULL",
+            "NULL",
+            " JOIN lot l ON l.id = e.lot_id JOIN supply s ON s.id = l.supply_id",
+            "e.why"
+        ),
         Of("kept_instrument", "e.kind || ' ' || e.name", "e.serial_number", "e.certificate", "e.remark"),
-        Source("instrument_event", "i.kind || ' ' || i.name", "NULL", "NULL", " JOIN kept_instrument i ON i.id = e.instrument_id", "e.what"),
+        Source(
+            "instrument_event",
+            "i.kind || ' ' || i.name",
+            "NULL",
+            "NULL",
+            " JOIN kept_instrument i ON i.id = e.instrument_id",
+            "e.what"
+        ),
         Source("deck_owner", "'owner'", "e.deck_id", "NULL", "", "e.name", "e.contact"),
         Source("offer", "'offer, ' || e.profile_name", "NULL", "e.job_id", "", "e.serial_number", "e.seller", "e.missing", "e.remark"),
     ];
@@ -41,11 +61,16 @@ internal static class BookSearchSources
 
     private static SearchSource Of(string table, string title, params string[] body) => Source(table, title, "NULL", "NULL", "", body);
 
-    private static SearchSource Source(string table, string title, string deck, string job, string join, params string[] body) => new(
-        table,
-        $"""
-        SELECT e.root AS Ref, {deck} AS DeckId, {job} AS JobId, {title} AS Title, {string.Join(" || ' ' || ", body.Select(b => $"COALESCE({b}, '')"))} AS Body, e.entered AS At
-        FROM {table} e{join} WHERE e.withdrawn IS NULL AND NOT EXISTS (SELECT 1 FROM {table} later WHERE later.supersedes = e.id)
-        """,
-        "e.root");
+    private static SearchSource Source(string table, string title, string deck, string job, string join, params string[] body) =>
+        new(
+            table,
+            $"""
+            SELECT e.root AS Ref, {deck} AS DeckId, {job} AS JobId, {title} AS Title, {string.Join(
+                " || ' ' || ",
+                body.Select(b => $"COALESCE({b}, '')")
+            )} AS Body, e.entered AS At
+            FROM {table} e{join} WHERE e.withdrawn IS NULL AND NOT EXISTS (SELECT 1 FROM {table} later WHERE later.supersedes = e.id)
+            """,
+            "e.root"
+        );
 }

@@ -41,7 +41,17 @@ internal sealed record BookTable(string Name, IReadOnlyList<BookColumn> Columns,
     /// Tables that are no part of what people entered: which schema steps there were stands elsewhere in a copy, captures go as files,
     /// the words to search by and the summaries are made again, and tickets are between a bench and its server.
     /// </summary>
-    public static readonly IReadOnlySet<string> Apart = new HashSet<string>(StringComparer.Ordinal) { "schema_step", "capture_part", "search_entry", "search_word", "leaning", "job_digest", "cause_lesson", "write_ticket" };
+    public static readonly IReadOnlySet<string> Apart = new HashSet<string>(StringComparer.Ordinal)
+    {
+        "schema_step",
+        "capture_part",
+        "search_entry",
+        "search_word",
+        "leaning",
+        "job_digest",
+        "cause_lesson",
+        "write_ticket",
+    };
 
     public string Select => $"SELECT {string.Join(", ", Columns.Select(c => c.Name))} FROM {Name} ORDER BY {string.Join(", ", Key)}";
 }

@@ -123,21 +123,39 @@ public sealed class BookWork
         where T : BookEntry
     {
         var table = EntryTables.Of<T>();
-        return [.. table.Query(connection, $"{table.Standing} ORDER BY e.{table.ColumnOf(property)} DESC, e.entered DESC, e.id DESC LIMIT @most", new { most }, transaction).Cast<T>()];
+        return
+        [
+            .. table
+                .Query(
+                    connection,
+                    $"{table.Standing} ORDER BY e.{table.ColumnOf(property)} DESC, e.entered DESC, e.id DESC LIMIT @most",
+                    new { most },
+                    transaction
+                )
+                .Cast<T>(),
+        ];
     }
 
     /// <summary>How many entries stand.</summary>
     public int Count<T>()
         where T : BookEntry => connection.ExecuteScalar<int>(EntryTables.Of<T>().StandingCount, transaction: transaction);
 
-    /// <summary>How much of each lot was used, by its root. Quantities are text in the book, so alike ones are counted and not added by the engine.</summary>
-    public IReadOnlyDictionary<Guid, decimal> LotsUsed() => connection.Query<(string Lot, string Quantity, long Times)>(
-        """
-        SELECT e.lot_id, e.quantity, COUNT(*) FROM supply_use e
-        WHERE NOT EXISTS (SELECT 1 FROM supply_use s WHERE s.supersedes = e.id) AND e.withdrawn IS NULL GROUP BY e.lot_id, e.quantity
-        """, transaction: transaction)
-        .GroupBy(r => r.Lot, StringComparer.Ordinal)
-        .ToDictionary(g => StoredText.Id(g.Key), g => g.Sum(r => decimal.Parse(r.Quantity, NumberStyles.Float, CultureInfo.InvariantCulture) * r.Times));
+    /// <summary>How much of each lot was used, by its root. Quantities are text in the book, so alike ones are counted and not added by the
+    /// engine.</summary>
+    public IReadOnlyDictionary<Guid, decimal> LotsUsed() =>
+        connection
+            .Query<(string Lot, string Quantity, long Times)>(
+                """
+                SELECT e.lot_id, e.quantity, COUNT(*) FROM supply_use e
+                WHERE NOT EXISTS (SELECT 1 FROM supply_use s WHERE s.supersedes = e.id) AND e.withdrawn IS NULL GROUP BY e.lot_id, e.quantity
+                """,
+                transaction: transaction
+            )
+            .GroupBy(r => r.Lot, StringComparer.Ordinal)
+            .ToDictionary(
+                g => StoredText.Id(g.Key),
+                g => g.Sum(r => decimal.Parse(r.Quantity, NumberStyles.Float, CultureInfo.InvariantCulture) * r.Times)
+            );
 
     /// <summary>Every entry, those that were corrected or taken back among them, oldest first.</summary>
     public IReadOnlyList<T> Everything<T>(Guid? of = null)
@@ -149,7 +167,10 @@ public sealed class BookWork
         where T : BookEntry
     {
         var table = EntryTables.Of<T>();
-        return table.Query(connection, table.Standing + " AND e.root = @root", new { root = StoredText.Id(root) }, transaction) is [var row, ..] ? (T)row
+        return
+            table.Query(connection, table.Standing + " AND e.root = @root", new { root = StoredText.Id(root) }, transaction)
+                is [var row, ..]
+            ? (T)row
             : throw new ServiceBookException("not-found", $"There is no {Plain(table)} {root} that stands in {book}.");
     }
 

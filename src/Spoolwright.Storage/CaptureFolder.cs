@@ -84,7 +84,10 @@ internal sealed class CaptureFolder(string root, string? shared = null) : ICaptu
             if (!File.Exists(marker))
                 File.WriteAllText(marker, line + "\n");
             else if (File.ReadLines(marker).FirstOrDefault() != line)
-                throw new ServiceBookException("refused", $"The folder {root} holds the captures of another book; choose a folder of its own.");
+                throw new ServiceBookException(
+                    "refused",
+                    $"The folder {root} holds the captures of another book; choose a folder of its own."
+                );
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
@@ -168,8 +171,10 @@ internal sealed class CaptureFolder(string root, string? shared = null) : ICaptu
             // Said below, whatever kept it from being read.
         }
 
-        return new ServiceBookException("captures-away",
-            $"The shared captures folder {Root} is not what lies there (its file {Marker} is missing or of another book); connect the share and try again.");
+        return new ServiceBookException(
+            "captures-away",
+            $"The shared captures folder {Root} is not what lies there (its file {Marker} is missing or of another book); connect the share and try again."
+        );
     }
 
     private static long CopyHashed(Stream source, string path, out string sha256)

@@ -52,8 +52,12 @@ internal sealed class CaptureTable(BookEngine engine) : ICaptureStore
             hash.AppendData(part);
         if (parts == 0)
         {
-            return new CaptureFault(sha256, Place, "capture-missing",
-                $"The capture {storedAs} is missing from {Place}; its readings stand, but they cannot be measured again. Put it back from a backup.");
+            return new CaptureFault(
+                sha256,
+                Place,
+                "capture-missing",
+                $"The capture {storedAs} is missing from {Place}; its readings stand, but they cannot be measured again. Put it back from a backup."
+            );
         }
 
         return Convert.ToHexStringLower(hash.GetHashAndReset()) == sha256 ? null : new CaptureFault(sha256, Place, "capture-damaged",
@@ -79,7 +83,16 @@ internal sealed class CaptureTable(BookEngine engine) : ICaptureStore
             if (read == 0 && ordinal > 0)
                 break;
             hash.AppendData(block, 0, read);
-            c.Execute("INSERT INTO capture_part (sha256, ordinal, data) VALUES (@sha256, @ordinal, @data)", new { sha256, ordinal, data = block[..read] }, t);
+            c.Execute(
+                "INSERT INTO capture_part (sha256, ordinal, data) VALUES (@sha256, @ordinal, @data)",
+                new
+                {
+                    sha256,
+                    ordinal,
+                    data = block[..read],
+                },
+                t
+            );
             bytes += read;
             if (read < PartBytes)
                 break;

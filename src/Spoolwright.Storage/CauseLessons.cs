@@ -12,7 +12,8 @@ namespace Spoolwright.Storage;
 /// <param name="Counts">The counts of all that were weighed.</param>
 public sealed record CauseLessons(int Finished, int Weighed, int Taught, IReadOnlyList<CauseCount> Counts);
 
-/// <summary>A finished job as it stood when it was read to be weighed. Rows are only ever added, so their numbers tell whether it is the same.</summary>
+/// <summary>A finished job as it stood when it was read to be weighed. Rows are only ever added, so their numbers tell whether it is the
+/// same.</summary>
 /// <param name="JobId">The job.</param>
 /// <param name="Closed">Its closing.</param>
 /// <param name="Rows">How many measurements and entries of tasks it has.</param>
@@ -35,16 +36,42 @@ internal static class CauseLessonRows
         return closed is null ? null : new FinishedJob(job, closed, rows);
     }
 
-    public static void Put(DbConnection c, DbTransaction t, FinishedJob job, string knowledge, IReadOnlyList<CauseCount> counts, DateTimeOffset now)
+    public static void Put(
+        DbConnection c,
+        DbTransaction t,
+        FinishedJob job,
+        string knowledge,
+        IReadOnlyList<CauseCount> counts,
+        DateTimeOffset now
+    )
     {
-        c.Execute("DELETE FROM cause_lesson WHERE job_id = @Id AND (knowledge = @knowledge OR weighed < @old)",
-            new { Id = StoredText.Id(job.JobId), knowledge, old = StoredText.Time(now - Old) }, t);
-        c.Execute("INSERT INTO cause_lesson (job_id, knowledge, closed, weighed, counts) VALUES (@Id, @knowledge, @Closed, @Weighed, @Counts)",
-            new { Id = StoredText.Id(job.JobId), knowledge, job.Closed, Weighed = StoredText.Time(now), Counts = Write(counts) }, t);
+        c.Execute(
+            "DELETE FROM cause_lesson WHERE job_id = @Id AND (knowledge = @knowledge OR weighed < @old)",
+            new
+            {
+                Id = StoredText.Id(job.JobId),
+                knowledge,
+                old = StoredText.Time(now - Old),
+            },
+            t
+        );
+        c.Execute(
+            "INSERT INTO cause_lesson (job_id, knowledge, closed, weighed, counts) VALUES (@Id, @knowledge, @Closed, @Weighed, @Counts)",
+            new
+            {
+                Id = StoredText.Id(job.JobId),
+                knowledge,
+                job.Closed,
+                Weighed = StoredText.Time(now),
+                Counts = Write(counts),
+            },
+            t
+        );
     }
 
     /// <summary>Takes out what a job taught: something was added to what it was weighed by.</summary>
-    public static void Forget(DbConnection c, DbTransaction t, string jobId) => c.Execute("DELETE FROM cause_lesson WHERE job_id = @jobId", new { jobId }, t);
+    public static void Forget(DbConnection c, DbTransaction t, string jobId) =>
+        c.Execute("DELETE FROM cause_lesson WHERE job_id = @jobId", new { jobId }, t);
 
     public static CauseLessons Read(DbConnection c, DbTransaction t, string knowledge)
     {
@@ -65,7 +92,12 @@ internal static class CauseLessonRows
             }
         }
 
-        return new CauseLessons(finished, alike.Sum(a => a.Jobs), alike.Where(a => a.Counts.Length > 0).Sum(a => a.Jobs), [.. sum.Select(s => new CauseCount(s.Key, s.Value.Met, s.Value.Places))]);
+        return new CauseLessons(
+            finished,
+            alike.Sum(a => a.Jobs),
+            alike.Where(a => a.Counts.Length > 0).Sum(a => a.Jobs),
+            [.. sum.Select(s => new CauseCount(s.Key, s.Value.Met, s.Value.Places))]
+        );
     }
 
     private static string Write(IEnumerable<CauseCount> counts) => string.Join('\n', counts.OrderBy(k => k.CauseId, StringComparer.Ordinal)
@@ -76,7 +108,11 @@ internal static class CauseLessonRows
         foreach (var line in text.Split('\n', StringSplitOptions.RemoveEmptyEntries))
         {
             var (space, slash) = (line.LastIndexOf(' '), line.LastIndexOf('/'));
-            yield return new CauseCount(line[..space], int.Parse(line.AsSpan(space + 1, slash - space - 1), CultureInfo.InvariantCulture), int.Parse(line.AsSpan(slash + 1), CultureInfo.InvariantCulture));
+            yield return new CauseCount(
+                line[..space],
+                int.Parse(line.AsSpan(space + 1, slash - space - 1), CultureInfo.InvariantCulture),
+                int.Parse(line.AsSpan(slash + 1), CultureInfo.InvariantCulture)
+            );
         }
     }
 }

@@ -15,7 +15,15 @@ public sealed record ProfileLine(string ProfileName, int Decks, int Jobs, int Op
 /// <param name="Jobs">How many jobs it has had.</param>
 /// <param name="OpenJobs">How many of them are open.</param>
 /// <param name="LastOpened">When its last job was opened, UTC; null: it has had none.</param>
-public sealed record DeckLine(Guid Id, string ProfileName, string SerialNumber, string Description, int Jobs, int OpenJobs, DateTimeOffset? LastOpened);
+public sealed record DeckLine(
+    Guid Id,
+    string ProfileName,
+    string SerialNumber,
+    string Description,
+    int Jobs,
+    int OpenJobs,
+    DateTimeOffset? LastOpened
+);
 
 /// <summary>What a deck is called, without its profile, which is thousands of bytes.</summary>
 /// <param name="Id">Its key.</param>

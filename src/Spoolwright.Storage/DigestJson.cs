@@ -22,7 +22,8 @@ internal static class DigestJson
         json.WriteNumberValue(t.Spent.Ticks);
     });
 
-    /// <summary><c>[[mark, time, quantity, unit, direction, speed, tape setting, channel, frequency, role, class, place, value], …]</c></summary>
+    /// <summary><c>[[mark, time, quantity, unit, direction, speed, tape setting, channel, frequency, role, class, place, value],
+    /// …]</c></summary>
     public static string Write(IReadOnlyList<LastReading> readings) => Array(readings, static (json, r) =>
     {
         json.WriteStringValue(StoredText.Of(r.Mark));
@@ -59,7 +60,17 @@ internal static class DigestJson
         var tasks = new List<TaskTime>();
         while (from.Next())
         {
-            tasks.Add(new TaskTime(from.Text()!, from.Text()!, Word<Stage>(from.Text()!), (int)from.Whole(), (int)from.Whole(), Word<TaskState>(from.Text()!), new TimeSpan(from.Whole())));
+            tasks.Add(
+                new TaskTime(
+                    from.Text()!,
+                    from.Text()!,
+                    Word<Stage>(from.Text()!),
+                    (int)from.Whole(),
+                    (int)from.Whole(),
+                    Word<TaskState>(from.Text()!),
+                    new TimeSpan(from.Whole())
+                )
+            );
         }
 
         return tasks;
@@ -88,8 +99,18 @@ internal static class DigestJson
         while (from.Next())
         {
             var (mark, at) = (StoredText.ToMark(from.Text()!), StoredText.Time(from.Text()!));
-            var key = new FieldKey(from.Text()!, from.Text()!, StoredText.ToDirection(from.Text()!), from.Number()!.Value, from.Text(), StoredText.ToChannel(from.Text()!),
-                from.Number(), from.Text(), from.Text(), from.Text());
+            var key = new FieldKey(
+                from.Text()!,
+                from.Text()!,
+                StoredText.ToDirection(from.Text()!),
+                from.Number()!.Value,
+                from.Text(),
+                StoredText.ToChannel(from.Text()!),
+                from.Number(),
+                from.Text(),
+                from.Text(),
+                from.Text()
+            );
             readings.Add(new LastReading(key, mark, at, from.Number()!.Value));
         }
 

@@ -45,7 +45,8 @@ internal sealed class EntryTable
     /// <summary>Entries that stand: no later one names them, and they were not taken back.</summary>
     public string Standing => select + $" WHERE NOT EXISTS (SELECT 1 FROM {Name} s WHERE s.supersedes = e.id) AND e.withdrawn IS NULL";
 
-    public string StandingCount => $"SELECT COUNT(*) FROM {Name} e WHERE NOT EXISTS (SELECT 1 FROM {Name} s WHERE s.supersedes = e.id) AND e.withdrawn IS NULL";
+    public string StandingCount =>
+        $"SELECT COUNT(*) FROM {Name} e WHERE NOT EXISTS (SELECT 1 FROM {Name} s WHERE s.supersedes = e.id) AND e.withdrawn IS NULL";
 
     public string All => select + " WHERE 1 = 1";
 

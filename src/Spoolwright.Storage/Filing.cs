@@ -50,7 +50,10 @@ public sealed record Filing
     {
         bool noFile = Capture.Sha256.Length == 0;
         if (noFile != OpenCapture is null)
-            throw new ArgumentException(noFile ? "a capture without a hash has no file to open" : $"nothing opens the capture {Capture.File}", filing);
+            throw new ArgumentException(
+                noFile ? "a capture without a hash has no file to open" : $"nothing opens the capture {Capture.File}",
+                filing
+            );
         int sound = (Capture.SampleRateHz is null ? 0 : 1) + (Capture.Channels is null ? 0 : 1) + (Capture.Seconds is null ? 0 : 1);
         if (sound is 1 or 2 || (sound == 3 && noFile))
             throw new ArgumentException($"the capture {Capture.File} is half a sound: {Capture}", filing);
@@ -58,9 +61,17 @@ public sealed record Filing
             throw new ArgumentException($"a capture's hash is 64 lower-case hexadecimal digits, not '{Capture.Sha256}'", filing);
         foreach (Reading r in Result.Readings)
         {
-            if (!double.IsFinite(r.Value) || !Finite(r.Uncertainty) || !Finite(r.FrequencyHz) || !Finite(r.Confidence) || !r.Parts.All(p => Finite(p.Expanded)))
-                throw new ArgumentException($"the reading {r.Quantity} is not finite: {r.Value} ± {r.Uncertainty} at {r.FrequencyHz} Hz",
-                    filing);
+            if (
+                !double.IsFinite(r.Value)
+                || !Finite(r.Uncertainty)
+                || !Finite(r.FrequencyHz)
+                || !Finite(r.Confidence)
+                || !r.Parts.All(p => Finite(p.Expanded))
+            )
+                throw new ArgumentException(
+                    $"the reading {r.Quantity} is not finite: {r.Value} ± {r.Uncertainty} at {r.FrequencyHz} Hz",
+                    filing
+                );
         }
 
         foreach (Trace t in Result.Traces)

@@ -29,7 +29,8 @@ internal sealed class Journal(DbConnection connection, DbTransaction transaction
         using DbCommand command = Command();
         var all = key.Concat(values).ToList();
         string names = string.Join(", ", all.Select(c => RowState.Name(c.Key)));
-        command.CommandText = $"INSERT INTO {RowState.Name(table)} ({names}) VALUES ({string.Join(", ", all.Select(c => RowState.Bind(command, c.Key, c.Value)))})";
+        command.CommandText =
+            $"INSERT INTO {RowState.Name(table)} ({names}) VALUES ({string.Join(", ", all.Select(c => RowState.Bind(command, c.Key, c.Value)))})";
         command.ExecuteNonQuery();
         Write(table, key, before: null, RowState.Read(connection, transaction, table, key));
     }
@@ -44,12 +45,18 @@ internal sealed class Journal(DbConnection connection, DbTransaction transaction
     /// </exception>
     public void Update(string table, Columns key, Columns values, Columns? seen = null)
     {
-        string before = RowState.Read(connection, transaction, table, key)
-            ?? throw new ServiceBookException("not-found", $"What was to be changed is not in the book any more ({table} {RowState.Key(key)}); nothing was written.");
+        string before =
+            RowState.Read(connection, transaction, table, key)
+            ?? throw new ServiceBookException(
+                "not-found",
+                $"What was to be changed is not in the book any more ({table} {RowState.Key(key)}); nothing was written."
+            );
         if (seen is not null && !RowState.Agrees(before, seen))
         {
-            throw new ServiceBookException("changed-meanwhile",
-                $"Another bench has changed this meanwhile ({table} {RowState.Key(key)}); nothing was written. Look at it as it is now, and enter yours again.");
+            throw new ServiceBookException(
+                "changed-meanwhile",
+                $"Another bench has changed this meanwhile ({table} {RowState.Key(key)}); nothing was written. Look at it as it is now, and enter yours again."
+            );
         }
 
         if (values.Count == 0 || RowState.Agrees(before, values))
@@ -65,8 +72,12 @@ internal sealed class Journal(DbConnection connection, DbTransaction transaction
     /// <exception cref="ServiceBookException">There is no such row.</exception>
     public void Remove(string table, Columns key)
     {
-        string before = RowState.Read(connection, transaction, table, key)
-            ?? throw new ServiceBookException("not-found", $"What was to be removed is not in the book any more ({table} {RowState.Key(key)}); nothing was written.");
+        string before =
+            RowState.Read(connection, transaction, table, key)
+            ?? throw new ServiceBookException(
+                "not-found",
+                $"What was to be removed is not in the book any more ({table} {RowState.Key(key)}); nothing was written."
+            );
         using DbCommand command = Command();
         command.CommandText = $"DELETE FROM {RowState.Name(table)} WHERE {RowState.Where(command, key)}";
         command.ExecuteNonQuery();
@@ -108,8 +119,18 @@ internal sealed class Journal(DbConnection connection, DbTransaction transaction
             SearchIndex.Put(connection, transaction, table, id is Guid guid ? guid : StoredText.Id((string)id!));
         if (changes == 0)
         {
-            connection.Execute("INSERT INTO act (id, at, who, what, undoes) VALUES (@Id, @At, @Who, @What, @Undoes)",
-                new { Id = StoredText.Id(act.Id), At = StoredText.Time(act.At), act.Who, act.What, Undoes = StoredText.Id(act.Undoes) }, transaction);
+            connection.Execute(
+                "INSERT INTO act (id, at, who, what, undoes) VALUES (@Id, @At, @Who, @What, @Undoes)",
+                new
+                {
+                    Id = StoredText.Id(act.Id),
+                    At = StoredText.Time(act.At),
+                    act.Who,
+                    act.What,
+                    Undoes = StoredText.Id(act.Undoes),
+                },
+                transaction
+            );
         }
 
         connection.Execute(
@@ -117,7 +138,17 @@ internal sealed class Journal(DbConnection connection, DbTransaction transaction
             INSERT INTO act_change (act_id, ordinal, table_name, row_key, before_json, after_json)
             VALUES (@Act, @Ordinal, @Table, @Key, @Before, @After)
             """,
-            new { Act = StoredText.Id(act.Id), Ordinal = changes++, Table = table, Key = RowState.Key(key), Before = before, After = after }, transaction);
+            new
+            {
+                Act = StoredText.Id(act.Id),
+                Ordinal = changes++,
+                Table = table,
+                Key = RowState.Key(key),
+                Before = before,
+                After = after,
+            },
+            transaction
+        );
     }
 
     private DbCommand Command()

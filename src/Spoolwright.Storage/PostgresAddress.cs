@@ -24,7 +24,9 @@ internal static partial class PostgresAddress
             else
             {
                 // Semicolons between keywords, or spaces as in PostgreSQL's own programs.
-                MatchCollection words = where.Contains(';', StringComparison.Ordinal) ? Semicolons().Matches(where) : Spaces().Matches(where);
+                MatchCollection words = where.Contains(';', StringComparison.Ordinal)
+                    ? Semicolons().Matches(where)
+                    : Spaces().Matches(where);
                 foreach (Match word in words)
                     Put(settings, word.Groups["key"].Value.Trim(), word.Groups["value"].Value.Trim().Trim('\''));
             }
@@ -36,7 +38,10 @@ internal static partial class PostgresAddress
         }
 
         if (settings.Port is < 1 or > 65535)
-            throw new ServiceBookException("cannot-open", $"The address of the PostgreSQL book has no such port: {settings.Port}; a port is 1 to 65535.");
+            throw new ServiceBookException(
+                "cannot-open",
+                $"The address of the PostgreSQL book has no such port: {settings.Port}; a port is 1 to 65535."
+            );
         if (string.IsNullOrEmpty(settings.Host) || string.IsNullOrEmpty(settings.Database))
         {
             throw new ServiceBookException("cannot-open",
@@ -95,7 +100,10 @@ internal static partial class PostgresAddress
         RegexOptions.IgnoreCase | RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]
     private static partial Regex Uris();
 
-    [GeneratedRegex(@"(?<key>[A-Za-z][A-Za-z ]*)\s*=\s*(?<value>'[^']*'|[^;]*)(;|$)", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]
+    [GeneratedRegex(
+        @"(?<key>[A-Za-z][A-Za-z ]*)\s*=\s*(?<value>'[^']*'|[^;]*)(;|$)",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture
+    )]
     private static partial Regex Semicolons();
 
     [GeneratedRegex(@"(?<key>[A-Za-z_]+)\s*=\s*(?<value>'[^']*'|\S*)", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]

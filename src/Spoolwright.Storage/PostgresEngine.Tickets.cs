@@ -16,7 +16,8 @@ internal sealed partial class PostgresEngine
     private const string WriteLock = "pg_advisory_xact_lock(hashtextextended('spoolwright ' || current_schema(), 0))";
 
     // No bench waits as long as a day for its server; what one that died left behind goes after that.
-    private const string Now = "to_char(now() AT TIME ZONE 'UTC', 'YYYY-MM-DD HH24:MI:SS')", DayAgo = "to_char((now() - INTERVAL '1 day') AT TIME ZONE 'UTC', 'YYYY-MM-DD HH24:MI:SS')";
+    private const string Now = "to_char(now() AT TIME ZONE 'UTC', 'YYYY-MM-DD HH24:MI:SS')",
+        DayAgo = "to_char((now() - INTERVAL '1 day') AT TIME ZONE 'UTC', 'YYYY-MM-DD HH24:MI:SS')";
 
     private readonly ConcurrentDictionary<string, bool> heard = new();
 
@@ -42,10 +43,12 @@ internal sealed partial class PostgresEngine
             }
 
             Thread.Sleep(100);
-        }
-        while (waited.Elapsed < Patience);
-        throw new ServiceBookException("unknown",
-            $"The server of {Book} was lost at the moment of writing, so the entry may or may not be in the book. Look for it before you enter it again.", loss);
+        } while (waited.Elapsed < Patience);
+        throw new ServiceBookException(
+            "unknown",
+            $"The server of {Book} was lost at the moment of writing, so the entry may or may not be in the book. Look for it before you enter it again.",
+            loss
+        );
     }
 
     /// <summary>Leaves the transaction's own row, and takes out those that were heard of.</summary>
@@ -53,7 +56,11 @@ internal sealed partial class PostgresEngine
     {
         string row = RowId.New().ToString("N");
         string[] done = [.. heard.Keys];
-        connection.Execute($"DELETE FROM write_ticket WHERE id = ANY(@done) OR at < {DayAgo}; INSERT INTO write_ticket (id, at) VALUES (@row, {Now})", new { done, row }, transaction);
+        connection.Execute(
+            $"DELETE FROM write_ticket WHERE id = ANY(@done) OR at < {DayAgo}; INSERT INTO write_ticket (id, at) VALUES (@row, {Now})",
+            new { done, row },
+            transaction
+        );
         return new WriteTicket(null, row, done);
     }
 
@@ -70,7 +77,10 @@ internal sealed partial class PostgresEngine
     {
         using NpgsqlTransaction transaction = connection.BeginTransaction();
         long patience = Math.Max(1, (long)Patience.TotalMilliseconds);
-        connection.Execute(string.Create(CultureInfo.InvariantCulture, $"SET LOCAL lock_timeout = {patience}; SELECT {WriteLock}"), transaction: transaction);
+        connection.Execute(
+            string.Create(CultureInfo.InvariantCulture, $"SET LOCAL lock_timeout = {patience}; SELECT {WriteLock}"),
+            transaction: transaction
+        );
         return connection.ExecuteScalar<long>("SELECT COUNT(*) FROM write_ticket WHERE id = @row", new { row }, transaction) == 1;
     }
 
@@ -78,11 +88,17 @@ internal sealed partial class PostgresEngine
     {
         try
         {
-            return connection.ExecuteScalar<string>("SELECT pg_xact_status(CAST(@number AS xid8))", new { number }) switch { "committed" => true, "aborted" => false, _ => null };
+            return connection.ExecuteScalar<string>("SELECT pg_xact_status(CAST(@number AS xid8))", new { number }) switch
+            {
+                "committed" => true,
+                "aborted" => false,
+                _ => null,
+            };
         }
         catch (PostgresException e) when (e.SqlState == PostgresErrorCodes.InvalidParameterValue)
         {
-            // "In the future": the crash forgot the number, as it can only where nothing of that transaction, its commit least of all, reached the disk.
+            // "In the future": the crash forgot the number, as it can only where nothing of that transaction, its commit least of all,
+            // reached the disk.
             return false;
         }
     }

@@ -115,8 +115,11 @@ internal sealed partial class PostgresEngine
 
     private static void Import(NpgsqlConnection connection, TableRows rows)
     {
-        var declared = connection.Query<(string Column, string Type)>(
-            "SELECT column_name::text, data_type::text FROM information_schema.columns WHERE table_schema = current_schema() AND table_name = @Name", new { rows.Name })
+        var declared = connection
+            .Query<(string Column, string Type)>(
+                "SELECT column_name::text, data_type::text FROM information_schema.columns WHERE table_schema = current_schema() AND table_name = @Name",
+                new { rows.Name }
+            )
             .ToDictionary(c => c.Column, c => c.Type, StringComparer.Ordinal);
         NpgsqlDbType[] types = [.. rows.Columns.Select(c => declared[c.Name] switch
         {
@@ -127,7 +130,8 @@ internal sealed partial class PostgresEngine
             _ => NpgsqlDbType.Text,
         })];
         using NpgsqlBinaryImporter import = connection.BeginBinaryImport(
-            $"COPY {RowState.Name(rows.Name)} ({string.Join(", ", rows.Columns.Select(c => RowState.Name(c.Name)))}) FROM STDIN (FORMAT BINARY)");
+            $"COPY {RowState.Name(rows.Name)} ({string.Join(", ", rows.Columns.Select(c => RowState.Name(c.Name)))}) FROM STDIN (FORMAT BINARY)"
+        );
         foreach (object?[] row in rows.Rows)
         {
             import.StartRow();

@@ -55,11 +55,17 @@ internal sealed partial class PostgresEngine : BookEngine
             }
 
             if (connection.ExecuteScalar<string>("SELECT current_schema()") is null)
-                throw new ServiceBookException("not-found", $"The schema that {Book} names is not there; make it, or leave search_path out.");
+                throw new ServiceBookException(
+                    "not-found",
+                    $"The schema that {Book} names is not there; make it, or leave search_path out."
+                );
             if (!HasBook(connection, null))
             {
                 if (!mayMake)
-                    throw new ServiceBookException("not-found", $"There is no service book in {Book}; check the name, or make one by filing a measurement.");
+                    throw new ServiceBookException(
+                        "not-found",
+                        $"There is no service book in {Book}; check the name, or make one by filing a measurement."
+                    );
                 return false;
             }
 
@@ -91,8 +97,10 @@ internal sealed partial class PostgresEngine : BookEngine
     {
         DbTransaction transaction = connection.BeginTransaction(IsolationLevel.ReadCommitted);
         long patience = Math.Max(1, (long)Patience.TotalMilliseconds);
-        connection.Execute(string.Create(CultureInfo.InvariantCulture, $"SET LOCAL synchronous_commit = on; SET LOCAL lock_timeout = {patience}"),
-            transaction: transaction);
+        connection.Execute(
+            string.Create(CultureInfo.InvariantCulture, $"SET LOCAL synchronous_commit = on; SET LOCAL lock_timeout = {patience}"),
+            transaction: transaction
+        );
         string number = connection.QuerySingle<string>($"SELECT pg_current_xact_id()::text, {WriteLock}::text", transaction: transaction);
         ticket = hasTickets ? PutTicket(connection, transaction) : new WriteTicket(number, null, []);
         return transaction;
@@ -128,7 +136,11 @@ internal sealed partial class PostgresEngine : BookEngine
             transaction: transaction).ToList();
         if (tables.Contains("schema_step"))
             return true;
-        return tables.Count == 0 ? false
-            : throw new ServiceBookException("not-a-book", $"{Book} holds tables, but no service book; name an empty database, or a schema by search_path.");
+        return tables.Count == 0
+            ? false
+            : throw new ServiceBookException(
+                "not-a-book",
+                $"{Book} holds tables, but no service book; name an empty database, or a schema by search_path."
+            );
     }
 }

@@ -1,8 +1,9 @@
 namespace Spoolwright.Storage;
 
 /// <summary>
-/// Keys of new rows: version 7 of RFC 9562, each greater than every earlier one of this program, so that rows of one instant keep the order they were
-/// written in. The 12 bits after the version count within a millisecond; the rest is random, so that two benches never make the same.
+/// Keys of new rows: version 7 of RFC 9562, each greater than every earlier one of this program, so that rows of one instant keep the order
+/// they were written in. The 12 bits after the version count within a millisecond; the rest is random, so that two benches never make the
+/// same.
 /// </summary>
 internal static class RowId
 {

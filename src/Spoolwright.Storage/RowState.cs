@@ -46,7 +46,10 @@ internal static partial class RowState
                 JsonValueKind.String => p.Value.GetString(),
                 JsonValueKind.Number => p.Value.TryGetInt64(out long whole) ? whole : p.Value.GetDouble(),
                 JsonValueKind.Object => p.Value.GetProperty(Bytes).GetBytesFromBase64(),
-                _ => throw new ServiceBookException("damaged", $"The journal holds a {p.Value.ValueKind} where a value of the column {p.Name} should stand."),
+                _ => throw new ServiceBookException(
+                    "damaged",
+                    $"The journal holds a {p.Value.ValueKind} where a value of the column {p.Name} should stand."
+                ),
             };
         }
 

@@ -10,7 +10,8 @@ namespace Spoolwright.Storage;
 /// <summary>A row of <c>deck</c>.</summary>
 internal sealed class DeckRow
 {
-    public const string Select = "SELECT id AS Id, profile_name AS ProfileName, profile_json AS ProfileJson, serial_number AS SerialNumber, description AS Description FROM deck";
+    public const string Select =
+        "SELECT id AS Id, profile_name AS ProfileName, profile_json AS ProfileJson, serial_number AS SerialNumber, description AS Description FROM deck";
 
     public required string Id { get; init; }
 

@@ -50,15 +50,23 @@ internal static class SchemaSteps
     /// The numbers are read inside it, since another bench may have been quicker.
     /// </summary>
     /// <exception cref="ServiceBookException">A newer program has written the book.</exception>
-    public static void Apply(DbConnection connection, DbTransaction transaction, IReadOnlyList<SchemaStep> steps, string book, DateTimeOffset now)
+    public static void Apply(
+        DbConnection connection,
+        DbTransaction transaction,
+        IReadOnlyList<SchemaStep> steps,
+        string book,
+        DateTimeOffset now
+    )
     {
         connection.Execute("CREATE TABLE IF NOT EXISTS schema_step (number INTEGER PRIMARY KEY, name TEXT NOT NULL, applied TEXT NOT NULL)",
             transaction: transaction);
         var had = Had(connection, transaction);
         if (had.Except(steps.Select(s => s.Number)).Order().FirstOrDefault() is > 0 and var unknown)
         {
-            throw new ServiceBookException("newer-book",
-                $"The service book {book} was written by a newer program (this one does not know schema step {unknown}); use that program.");
+            throw new ServiceBookException(
+                "newer-book",
+                $"The service book {book} was written by a newer program (this one does not know schema step {unknown}); use that program."
+            );
         }
 
         foreach (SchemaStep step in steps.Where(s => !had.Contains(s.Number)))

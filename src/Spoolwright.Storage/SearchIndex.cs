@@ -30,7 +30,8 @@ internal static class SearchIndex
     /// <summary>From so many entries on a word is common.</summary>
     private const int Common = 1500;
 
-    /// <summary>So many of the newest entries are gone through for words that all are common; more only where too few were among them.</summary>
+    /// <summary>So many of the newest entries are gone through for words that all are common; more only where too few were among
+    /// them.</summary>
     private const int Newest = 5000;
 
     private const string SelectHit =
@@ -38,8 +39,13 @@ internal static class SearchIndex
 
     private static readonly SearchSource[] Sources =
     [
-        new("deck", "SELECT d.id AS Ref, d.id AS DeckId, NULL AS JobId, d.profile_name || ' ' || d.serial_number AS Title, d.description AS Body, '' AS At FROM deck d WHERE 1 = 1", "d.id"),
-        new("job",
+        new(
+            "deck",
+            "SELECT d.id AS Ref, d.id AS DeckId, NULL AS JobId, d.profile_name || ' ' || d.serial_number AS Title, d.description AS Body, '' AS At FROM deck d WHERE 1 = 1",
+            "d.id"
+        ),
+        new(
+            "job",
             """
             SELECT j.id AS Ref, j.deck_id AS DeckId, j.id AS JobId, d.profile_name || ' ' || d.serial_number AS Title, j.what AS Body, j.opened AS At
             FROM job j JOIN deck d ON d.id = j.deck_id WHERE 1 = 1
@@ -74,10 +80,16 @@ internal static class SearchIndex
     /// <param name="id">The row's id.</param>
     public static void Put(DbConnection c, DbTransaction t, string kind, Guid id)
     {
-        SearchSource source = Array.Find(Sources, s => s.Kind == kind) ?? throw new ArgumentException($"nothing is searched for under the word {kind}", nameof(kind));
+        SearchSource source =
+            Array.Find(Sources, s => s.Kind == kind)
+            ?? throw new ArgumentException($"nothing is searched for under the word {kind}", nameof(kind));
         string reference = StoredText.Id(id);
         var rows = c.Query<Row>($"{source.Select} AND {source.Ref} = @reference", new { reference }, t).ToList();
-        long? number = c.QuerySingleOrDefault<long?>("SELECT number FROM search_entry WHERE kind = @kind AND ref = @reference", new { kind, reference }, t);
+        long? number = c.QuerySingleOrDefault<long?>(
+            "SELECT number FROM search_entry WHERE kind = @kind AND ref = @reference",
+            new { kind, reference },
+            t
+        );
         if (number is { } old)
         {
             c.Execute("DELETE FROM search_word WHERE entry = @old", new { old }, t);
@@ -130,7 +142,12 @@ internal static class SearchIndex
         else
         {
             // Where every word is common enough hits are soon found among the newest; words that never meet there are looked up whole.
-            rows = Hits(c, values, $"(SELECT * FROM search_entry ORDER BY at DESC, number DESC LIMIT {Newest}) e", Enumerable.Range(0, words.Length).Select(Holds));
+            rows = Hits(
+                c,
+                values,
+                $"(SELECT * FROM search_entry ORDER BY at DESC, number DESC LIMIT {Newest}) e",
+                Enumerable.Range(0, words.Length).Select(Holds)
+            );
             if (rows.Count < Math.Clamp(most, 1, MostHits))
             {
                 rows = Hits(c, values, "search_entry e", [$"e.number IN ({string.Join(" INTERSECT ", Enumerable.Range(0, words.Length)
@@ -138,8 +155,15 @@ internal static class SearchIndex
             }
         }
 
-        return rows.ConvertAll(r => new SearchHit(r.Kind!, StoredText.Id(r.Ref), StoredText.MaybeId(r.DeckId), StoredText.MaybeId(r.JobId), r.Title, r.Body,
-            r.At.Length == 0 ? null : StoredText.Time(r.At)));
+        return rows.ConvertAll(r => new SearchHit(
+            r.Kind!,
+            StoredText.Id(r.Ref),
+            StoredText.MaybeId(r.DeckId),
+            StoredText.MaybeId(r.JobId),
+            r.Title,
+            r.Body,
+            r.At.Length == 0 ? null : StoredText.Time(r.At)
+        ));
     }
 
     private static string Holds(int word) =>
@@ -148,10 +172,14 @@ internal static class SearchIndex
     private static List<Row> Hits(DbConnection c, DynamicParameters values, string of, IEnumerable<string> where) => c.Query<Row>(
         SelectHit + of + " WHERE " + string.Join(" AND ", where) + " ORDER BY e.at DESC, e.number DESC LIMIT @most", values).AsList();
 
-    private static int Count(DbConnection c, int word, DynamicParameters values) => c.ExecuteScalar<int>(
-        $"SELECT COUNT(*) FROM (SELECT 1 FROM search_word WHERE word >= @from{word} AND word <= @to{word} LIMIT {Common}) AS counted", values);
+    private static int Count(DbConnection c, int word, DynamicParameters values) =>
+        c.ExecuteScalar<int>(
+            $"SELECT COUNT(*) FROM (SELECT 1 FROM search_word WHERE word >= @from{word} AND word <= @to{word} LIMIT {Common}) AS counted",
+            values
+        );
 
-    private static long Next(DbConnection c, DbTransaction t) => c.ExecuteScalar<long>("SELECT COALESCE(MAX(number), 0) + 1 FROM search_entry", transaction: t);
+    private static long Next(DbConnection c, DbTransaction t) =>
+        c.ExecuteScalar<long>("SELECT COALESCE(MAX(number), 0) + 1 FROM search_entry", transaction: t);
 
     private static void Insert(DbConnection c, DbTransaction t, string kind, List<Row> rows, long number)
     {
@@ -169,7 +197,11 @@ internal static class SearchIndex
             var values = new DynamicParameters(new { number });
             for (int i = 0; i < words.Length; i++)
                 values.Add($"word{i}", words[i]);
-            c.Execute("INSERT INTO search_word (word, entry) VALUES " + string.Join(", ", words.Select((_, i) => $"(@word{i}, @number)")), values, t);
+            c.Execute(
+                "INSERT INTO search_word (word, entry) VALUES " + string.Join(", ", words.Select((_, i) => $"(@word{i}, @number)")),
+                values,
+                t
+            );
         }
     }
 

@@ -14,12 +14,39 @@ internal static class SearchWords
     // The letters that people of our neighbours' languages leave the marks off; each line: letters, and what stands for each of them.
     private static readonly (string Letters, string Plain)[] Folds =
     [
-        ("àáâãåāăą", "a"), ("çćĉċč", "c"), ("ďđð", "d"), ("èéêëēĕėęě", "e"), ("ĝğġģ", "g"), ("ĥħ", "h"), ("ìíîïĩīĭįı", "i"), ("ĵ", "j"), ("ķ", "k"), ("ĺļľŀł", "l"),
-        ("ñńņňŋ", "n"), ("òóôõōŏő", "o"), ("ŕŗř", "r"), ("śŝşšș", "s"), ("ţťŧț", "t"), ("ùúûũūŭůűų", "u"), ("ŵ", "w"), ("ýÿŷ", "y"), ("źżž", "z"),
-        ("ä", "a"), ("ö", "o"), ("ü", "u"), ("ø", "o"), ("æ", "ae"), ("œ", "oe"), ("ß", "ss"), ("þ", "th"), ("µμ", "u"),
+        ("àáâãåāăą", "a"),
+        ("çćĉċč", "c"),
+        ("ďđð", "d"),
+        ("èéêëēĕėęě", "e"),
+        ("ĝğġģ", "g"),
+        ("ĥħ", "h"),
+        ("ìíîïĩīĭįı", "i"),
+        ("ĵ", "j"),
+        ("ķ", "k"),
+        ("ĺļľŀł", "l"),
+        ("ñńņňŋ", "n"),
+        ("òóôõōŏő", "o"),
+        ("ŕŗř", "r"),
+        ("śŝşšș", "s"),
+        ("ţťŧț", "t"),
+        ("ùúûũūŭůűų", "u"),
+        ("ŵ", "w"),
+        ("ýÿŷ", "y"),
+        ("źżž", "z"),
+        ("ä", "a"),
+        ("ö", "o"),
+        ("ü", "u"),
+        ("ø", "o"),
+        ("æ", "ae"),
+        ("œ", "oe"),
+        ("ß", "ss"),
+        ("þ", "th"),
+        ("µμ", "u"),
     ];
 
-    private static readonly Dictionary<char, string> Fold = Folds.SelectMany(f => f.Letters.Select(l => (l, f.Plain))).ToDictionary(f => f.l, f => f.Plain);
+    private static readonly Dictionary<char, string> Fold = Folds
+        .SelectMany(f => f.Letters.Select(l => (l, f.Plain)))
+        .ToDictionary(f => f.l, f => f.Plain);
 
     /// <summary>
     /// The words of a text, each once. A number with a point or comma inside is one word, with a point: <c>19,05</c> is <c>19.05</c>.
@@ -37,7 +64,13 @@ internal static class SearchWords
                 char low = char.ToLowerInvariant(c);
                 _ = Fold.TryGetValue(low, out string? plain) ? word.Append(plain) : word.Append(low);
             }
-            else if (c is '.' or ',' && word.Length > 0 && char.IsAsciiDigit(text[i - 1]) && i + 1 < text.Length && char.IsAsciiDigit(text[i + 1]))
+            else if (
+                c is '.' or ','
+                && word.Length > 0
+                && char.IsAsciiDigit(text[i - 1])
+                && i + 1 < text.Length
+                && char.IsAsciiDigit(text[i + 1])
+            )
             {
                 word.Append('.');
             }

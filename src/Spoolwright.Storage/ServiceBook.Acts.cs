@@ -23,13 +23,20 @@ public sealed partial class ServiceBook
     /// <summary>Every act that changed a row, oldest first, with what it did to it.</summary>
     /// <param name="table">The table.</param>
     /// <param name="id">The row's id.</param>
-    public IReadOnlyList<(Act Act, RowChange Change)> History(string table, Guid id) => With(c =>
-    {
-        string key = RowState.Key(Columns.Id(id));
-        var acts = c.Query<ActRow>(SelectAct + " WHERE a.id IN (SELECT act_id FROM act_change WHERE table_name = @table AND row_key = @key) ORDER BY a.at, a.id",
-            new { table, key }).Select(r => r.ToAct()).ToList();
-        return acts.SelectMany(a => ReadChanges(c, null, a.Id).Where(x => x.Table == table && x.Key == key).Select(x => (a, x))).ToList();
-    });
+    public IReadOnlyList<(Act Act, RowChange Change)> History(string table, Guid id) =>
+        With(c =>
+        {
+            string key = RowState.Key(Columns.Id(id));
+            var acts = c.Query<ActRow>(
+                    SelectAct
+                        + " WHERE a.id IN (SELECT act_id FROM act_change WHERE table_name = @table AND row_key = @key) ORDER BY a.at, a.id",
+                    new { table, key }
+                )
+                .Select(r => r.ToAct())
+                .ToList();
+            return acts.SelectMany(a => ReadChanges(c, null, a.Id).Where(x => x.Table == table && x.Key == key).Select(x => (a, x)))
+                .ToList();
+        });
 
     /// <summary>
     /// Takes an act back: every row it changed becomes as it was before. That is an act of its own, so it can be undone as well; nothing
@@ -99,6 +106,7 @@ public sealed partial class ServiceBook
 
         public string? UndoneBy { get; init; }
 
-        public Act ToAct() => new(StoredText.Id(Id), StoredText.Time(At), Who, What, StoredText.MaybeId(Undoes), StoredText.MaybeId(UndoneBy));
+        public Act ToAct() =>
+            new(StoredText.Id(Id), StoredText.Time(At), Who, What, StoredText.MaybeId(Undoes), StoredText.MaybeId(UndoneBy));
     }
 }

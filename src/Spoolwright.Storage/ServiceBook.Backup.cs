@@ -122,7 +122,9 @@ public sealed partial class ServiceBook
         if (File.Exists(backup))
             return Path.GetFullPath(backup);
         string? newest = Directory.Exists(backup)
-            ? Directory.EnumerateFiles(backup, "book-*").Where(f => f.EndsWith(LinesEnding, StringComparison.Ordinal) || f.EndsWith(FileEnding, StringComparison.Ordinal))
+            ? Directory
+                .EnumerateFiles(backup, "book-*")
+                .Where(f => f.EndsWith(LinesEnding, StringComparison.Ordinal) || f.EndsWith(FileEnding, StringComparison.Ordinal))
                 .MaxBy(Path.GetFileName, StringComparer.Ordinal)
             : null;
         return newest ?? throw new ServiceBookException("not-found", $"There is no backup in {Path.GetFullPath(backup)}; check the name.");

@@ -67,7 +67,8 @@ public sealed partial class ServiceBook
 
     private (string StoredAs, long Bytes) TakeCapture(Capture capture, Func<Stream> open)
     {
-        string known = With(c => c.QuerySingleOrDefault<string>("SELECT stored_as FROM capture WHERE sha256 = @Sha256", new { capture.Sha256 }))
+        string known =
+            With(c => c.QuerySingleOrDefault<string>("SELECT stored_as FROM capture WHERE sha256 = @Sha256", new { capture.Sha256 }))
             ?? CaptureFolder.NameFor(capture.Sha256, capture.File);
         return (known, CapturesIn().Take(open, capture.Sha256, known, capture.File));
     }
@@ -87,9 +88,15 @@ public sealed partial class ServiceBook
         string job = c.QuerySingleOrDefault<string>("SELECT job_id FROM measurement WHERE id = @id", new { id }, t)
             ?? throw new ServiceBookException("refused", $"There is no measurement {id} to supersede in {Name}; nothing was written.");
         if (job != StoredText.Id(filing.JobId))
-            throw new ServiceBookException("refused", $"The measurement {id} belongs to another job and cannot be superseded from this one; nothing was written.");
+            throw new ServiceBookException(
+                "refused",
+                $"The measurement {id} belongs to another job and cannot be superseded from this one; nothing was written."
+            );
         if (c.ExecuteScalar<long>("SELECT COUNT(*) FROM measurement WHERE supersedes = @id", new { id }, t) > 0)
-            throw new ServiceBookException("refused", $"The measurement {id} has been superseded already; look at its successor first. Nothing was written.");
+            throw new ServiceBookException(
+                "refused",
+                $"The measurement {id} has been superseded already; look at its successor first. Nothing was written."
+            );
     }
 
     private static void InsertMeasurement(DbConnection c, DbTransaction t, CaptureEntry entry, string limits) => c.Execute(
@@ -188,8 +195,18 @@ public sealed partial class ServiceBook
         for (int i = 0; i < filing.Result.Notes.Count; i++)
         {
             Note note = filing.Result.Notes[i];
-            c.Execute("INSERT INTO note (measurement_id, ordinal, severity, code, text) VALUES (@measurement, @ordinal, @severity, @Code, @Text)",
-                new { measurement, ordinal = i, severity = StoredText.Of(note.Severity), note.Code, note.Text }, t);
+            c.Execute(
+                "INSERT INTO note (measurement_id, ordinal, severity, code, text) VALUES (@measurement, @ordinal, @severity, @Code, @Text)",
+                new
+                {
+                    measurement,
+                    ordinal = i,
+                    severity = StoredText.Of(note.Severity),
+                    note.Code,
+                    note.Text,
+                },
+                t
+            );
         }
 
         for (int i = 0; i < filing.Result.Traces.Count; i++)

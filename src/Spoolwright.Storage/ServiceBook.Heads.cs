@@ -22,9 +22,18 @@ public sealed partial class ServiceBook
         string[] asked = [.. jobIds.Select(StoredText.Id)];
         return With(c =>
         {
-            List<Job> jobs = [.. SqlList.Of(asked).SelectMany(ids => c.Query<JobRow>(JobRow.Select + " WHERE id IN " + ids.In, ids.Values)).Select(r => r.ToJob())];
-            var decks = SqlList.Of(jobs.Select(j => StoredText.Id(j.DeckId)))
-                .SelectMany(ids => c.Query<DeckRow>(DeckRow.Select + " WHERE id IN " + ids.In, ids.Values)).Select(r => r.ToDeck()).ToDictionary(d => d.Id);
+            List<Job> jobs =
+            [
+                .. SqlList
+                    .Of(asked)
+                    .SelectMany(ids => c.Query<JobRow>(JobRow.Select + " WHERE id IN " + ids.In, ids.Values))
+                    .Select(r => r.ToJob()),
+            ];
+            var decks = SqlList
+                .Of(jobs.Select(j => StoredText.Id(j.DeckId)))
+                .SelectMany(ids => c.Query<DeckRow>(DeckRow.Select + " WHERE id IN " + ids.In, ids.Values))
+                .Select(r => r.ToDeck())
+                .ToDictionary(d => d.Id);
             return jobs.ToDictionary(j => j.Id, j => (j, decks[j.DeckId]));
         });
     }

@@ -46,7 +46,11 @@ public sealed partial class ServiceBook
             foreach (var group in entries.GroupBy(e => e.Table))
             {
                 var table = EntryTables.All.First(t => t.Name == group.Key);
-                foreach (var entry in SqlList.Of(group.Select(e => StoredText.Id(e.Id))).SelectMany(ids => table.Query(c, $"{table.All} AND e.id IN {ids.In}", ids.Values, null)))
+                foreach (
+                    var entry in SqlList
+                        .Of(group.Select(e => StoredText.Id(e.Id)))
+                        .SelectMany(ids => table.Query(c, $"{table.All} AND e.id IN {ids.In}", ids.Values, null))
+                )
                     found[entry.Id] = entry;
             }
 
@@ -73,7 +77,10 @@ public sealed partial class ServiceBook
             return Undo(act.Id).What;
         var together = late.TakeWhile(e => e.Entered == late[0].Entered).ToList();
         if (together.Count > MostUndone)
-            throw new ServiceBookException("refused", "A plan or a list of checks was laid out last, and that has no undo; close the job instead. Nothing was written.");
+            throw new ServiceBookException(
+                "refused",
+                "A plan or a list of checks was laid out last, and that has no undo; close the job instead. Nothing was written."
+            );
         Work(w =>
         {
             foreach (LateEntry entry in together)

@@ -29,7 +29,8 @@ public sealed partial class ServiceBook
     /// <summary>A job as it stands finished, to be asked before it is weighed; null: it is open.</summary>
     public FinishedJob? Finished(Guid job) => With(c => CauseLessonRows.Find(c, null, job));
 
-    /// <summary>Keeps what a finished job teaches; false: it was added to or opened since it was read, or another bench was quicker.</summary>
+    /// <summary>Keeps what a finished job teaches; false: it was added to or opened since it was read, or another bench was
+    /// quicker.</summary>
     /// <param name="job">The job as it stood before it was read.</param>
     /// <param name="knowledge">By which causes and laws it was weighed.</param>
     /// <param name="counts">What it teaches; empty: nothing.</param>

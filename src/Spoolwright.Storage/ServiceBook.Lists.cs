@@ -24,11 +24,18 @@ public sealed partial class ServiceBook
         """, new { most }).Select(r => r.ToLine()).ToList());
 
     /// <summary>Jobs that are open, oldest first.</summary>
-    public IReadOnlyList<Job> OpenJobs() => With(c => c.Query<JobRow>(JobRow.Select + " WHERE closed IS NULL ORDER BY opened, id").Select(r => r.ToJob()).ToList());
+    public IReadOnlyList<Job> OpenJobs() =>
+        With(c => c.Query<JobRow>(JobRow.Select + " WHERE closed IS NULL ORDER BY opened, id").Select(r => r.ToJob()).ToList());
 
     /// <summary>What every deck is called, by profile and serial number.</summary>
-    public IReadOnlyList<DeckName> DeckNames() => With(c => c.Query<(string Id, string ProfileName, string SerialNumber)>(
-        "SELECT id, profile_name, serial_number FROM deck ORDER BY profile_name, serial_number").Select(r => new DeckName(StoredText.Id(r.Id), r.ProfileName, r.SerialNumber)).ToList());
+    public IReadOnlyList<DeckName> DeckNames() =>
+        With(c =>
+            c.Query<(string Id, string ProfileName, string SerialNumber)>(
+                    "SELECT id, profile_name, serial_number FROM deck ORDER BY profile_name, serial_number"
+                )
+                .Select(r => new DeckName(StoredText.Id(r.Id), r.ProfileName, r.SerialNumber))
+                .ToList()
+        );
 
     /// <summary>How many decks there are.</summary>
     public int DeckCount() => With(c => c.ExecuteScalar<int>("SELECT COUNT(*) FROM deck"));
@@ -49,11 +56,25 @@ public sealed partial class ServiceBook
     {
         ArgumentNullException.ThrowIfNull(serial);
         // Capitals are compared here: neither engine folds every letter as the other does.
-        string[] ids = With(c => c.Query<(string Id, string Serial)>("SELECT id, serial_number FROM deck")
-            .Where(d => partly ? d.Serial.Contains(serial, StringComparison.OrdinalIgnoreCase) : string.Equals(d.Serial, serial, StringComparison.OrdinalIgnoreCase))
-            .Select(d => d.Id).ToArray());
-        return With(c => SqlList.Of(ids).SelectMany(some => c.Query<DeckRow>(DeckRow.Select + " WHERE id IN " + some.In, some.Values))
-            .Select(r => r.ToDeck()).OrderBy(d => d.ProfileName, StringComparer.Ordinal).ThenBy(d => d.SerialNumber, StringComparer.Ordinal).ToList());
+        string[] ids = With(c =>
+            c.Query<(string Id, string Serial)>("SELECT id, serial_number FROM deck")
+                .Where(d =>
+                    partly
+                        ? d.Serial.Contains(serial, StringComparison.OrdinalIgnoreCase)
+                        : string.Equals(d.Serial, serial, StringComparison.OrdinalIgnoreCase)
+                )
+                .Select(d => d.Id)
+                .ToArray()
+        );
+        return With(c =>
+            SqlList
+                .Of(ids)
+                .SelectMany(some => c.Query<DeckRow>(DeckRow.Select + " WHERE id IN " + some.In, some.Values))
+                .Select(r => r.ToDeck())
+                .OrderBy(d => d.ProfileName, StringComparer.Ordinal)
+                .ThenBy(d => d.SerialNumber, StringComparer.Ordinal)
+                .ToList()
+        );
     }
 
     private sealed class DeckLineRow

@@ -21,11 +21,17 @@ public sealed partial class ServiceBook
         if (photo.Sha256 != image.Sha256)
             throw new ArgumentException($"the photo names {photo.Sha256}, its picture has the hash {image.Sha256}", nameof(photo));
         Photo? filed = null;
-        Write((c, t) =>
-        {
-            c.Execute("INSERT INTO photo_image (sha256, width, height, jpeg) VALUES (@Sha256, @Width, @Height, @Jpeg) ON CONFLICT DO NOTHING", image, t);
-            filed = new BookWork(c, t, clock, Name, Stamp()).Add(photo);
-        });
+        Write(
+            (c, t) =>
+            {
+                c.Execute(
+                    "INSERT INTO photo_image (sha256, width, height, jpeg) VALUES (@Sha256, @Width, @Height, @Jpeg) ON CONFLICT DO NOTHING",
+                    image,
+                    t
+                );
+                filed = new BookWork(c, t, clock, Name, Stamp()).Add(photo);
+            }
+        );
         return filed!;
     }
 

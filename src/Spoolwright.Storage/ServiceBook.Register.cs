@@ -7,15 +7,25 @@ namespace Spoolwright.Storage;
 public sealed partial class ServiceBook
 {
     /// <summary>How many measurements leaned on each instrument, by kind as it is compared and name.</summary>
-    public IReadOnlyDictionary<(string Kind, string Name), int> LeaningCounts() => With(c =>
-        c.Query<(string Kind, string Name, long Count)>("SELECT kind, name, COUNT(*) FROM leaning GROUP BY kind, name").ToDictionary(r => (r.Kind, r.Name), r => (int)r.Count));
+    public IReadOnlyDictionary<(string Kind, string Name), int> LeaningCounts() =>
+        With(c =>
+            c.Query<(string Kind, string Name, long Count)>("SELECT kind, name, COUNT(*) FROM leaning GROUP BY kind, name")
+                .ToDictionary(r => (r.Kind, r.Name), r => (int)r.Count)
+        );
 
     /// <summary>When each capture was first leaned on an instrument for, in order: the plays of a test tape.</summary>
     /// <param name="kind">Its kind as it is compared.</param>
     /// <param name="name">Its name.</param>
-    public IReadOnlyList<DateTimeOffset> Plays(string kind, string name) => With(c =>
-        c.Query<string>("SELECT MIN(measured_at) FROM leaning WHERE kind = @kind AND name = @name AND sha256 IS NOT NULL GROUP BY sha256", new { kind, name })
-            .Order(StringComparer.Ordinal).Select(StoredText.Time).ToList());
+    public IReadOnlyList<DateTimeOffset> Plays(string kind, string name) =>
+        With(c =>
+            c.Query<string>(
+                    "SELECT MIN(measured_at) FROM leaning WHERE kind = @kind AND name = @name AND sha256 IS NOT NULL GROUP BY sha256",
+                    new { kind, name }
+                )
+                .Order(StringComparer.Ordinal)
+                .Select(StoredText.Time)
+                .ToList()
+        );
 
     /// <summary>Measurements that leaned on an instrument, newest first.</summary>
     /// <param name="kind">Its kind as it is compared.</param>
@@ -38,12 +48,16 @@ public sealed partial class ServiceBook
     });
 
     /// <summary>How many measurements leaned on an instrument in these stretches of time, and on how many decks.</summary>
-    public (int Measurements, int Decks) Leaned(string kind, string name, IReadOnlyList<DoubtedSpan> within) => With(c =>
-    {
-        var values = Named(kind, name, within, out string spans);
-        var (measurements, decks) = c.QuerySingle<(long, long)>($"SELECT COUNT(*), COUNT(DISTINCT deck_id) FROM leaning WHERE kind = @kind AND name = @name AND {spans}", values);
-        return ((int)measurements, (int)decks);
-    });
+    public (int Measurements, int Decks) Leaned(string kind, string name, IReadOnlyList<DoubtedSpan> within) =>
+        With(c =>
+        {
+            var values = Named(kind, name, within, out string spans);
+            var (measurements, decks) = c.QuerySingle<(long, long)>(
+                $"SELECT COUNT(*), COUNT(DISTINCT deck_id) FROM leaning WHERE kind = @kind AND name = @name AND {spans}",
+                values
+            );
+            return ((int)measurements, (int)decks);
+        });
 
     private static DynamicParameters Named(string kind, string name, IReadOnlyList<DoubtedSpan>? within, out string spans)
     {

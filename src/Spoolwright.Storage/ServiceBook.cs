@@ -32,7 +32,8 @@ public sealed partial class ServiceBook : IDisposable
     /// <param name="patience">How long to wait for another program that holds the book, or for a server that was lost; null: 10 s.</param>
     /// <param name="clock">Gives the time at which the schema was brought up to date; null: the system's.</param>
     /// <exception cref="ServiceBookException">It cannot be opened, or is no book, or a newer one.</exception>
-    public static ServiceBook Open(string where, TimeSpan? patience = null, TimeProvider? clock = null) => Open(where, mayMake: true, patience, clock);
+    public static ServiceBook Open(string where, TimeSpan? patience = null, TimeProvider? clock = null) =>
+        Open(where, mayMake: true, patience, clock);
 
     /// <summary>As <see cref="Open(string, TimeSpan?, TimeProvider?)"/>, but says so where there is no book yet.</summary>
     public static ServiceBook OpenExisting(string where, TimeSpan? patience = null, TimeProvider? clock = null) =>
@@ -80,17 +81,30 @@ public sealed partial class ServiceBook : IDisposable
     }
 
     /// <summary>Closes a job that is open.</summary>
-    public void CloseJob(Guid jobId, DateTimeOffset closed) => Change($"Closed the job of {JobHeads([jobId]).GetValueOrDefault(jobId).Deck?.SerialNumber ?? "no deck"}", journal =>
-    {
-        if (journal.Connection.ExecuteScalar<long>("SELECT COUNT(*) FROM job WHERE id = @id AND closed IS NULL", new { id = StoredText.Id(jobId) }, journal.Transaction) == 0)
-            throw new ServiceBookException("refused", $"There is no open job {jobId} in {Name}; nothing was written.");
-        journal.Update("job", Columns.Id(jobId), new Columns { ["closed"] = closed });
-    });
+    public void CloseJob(Guid jobId, DateTimeOffset closed) =>
+        Change(
+            $"Closed the job of {JobHeads([jobId]).GetValueOrDefault(jobId).Deck?.SerialNumber ?? "no deck"}",
+            journal =>
+            {
+                if (
+                    journal.Connection.ExecuteScalar<long>(
+                        "SELECT COUNT(*) FROM job WHERE id = @id AND closed IS NULL",
+                        new { id = StoredText.Id(jobId) },
+                        journal.Transaction
+                    ) == 0
+                )
+                    throw new ServiceBookException("refused", $"There is no open job {jobId} in {Name}; nothing was written.");
+                journal.Update("job", Columns.Id(jobId), new Columns { ["closed"] = closed });
+            }
+        );
 
     /// <summary>The jobs of a deck, oldest first; all jobs where no deck is named.</summary>
-    public IReadOnlyList<Job> Jobs(Guid? deckId = null) => With(c => c.Query<JobRow>(
-        JobRow.Select + " WHERE @id IS NULL OR deck_id = @id ORDER BY opened, id", new { id = StoredText.Id(deckId) }).Select(r => r.ToJob())
-            .ToList());
+    public IReadOnlyList<Job> Jobs(Guid? deckId = null) =>
+        With(c =>
+            c.Query<JobRow>(JobRow.Select + " WHERE @id IS NULL OR deck_id = @id ORDER BY opened, id", new { id = StoredText.Id(deckId) })
+                .Select(r => r.ToJob())
+                .ToList()
+        );
 
     /// <summary>Writes down why a cell of the matrix has no figures.</summary>
     public void FileUnmeasured(Unmeasured cell)
@@ -143,7 +157,8 @@ public sealed partial class ServiceBook : IDisposable
     }
 
     // In methods of their own, so that the driver of the one is never loaded for the other.
-    private static BookEngine Engine(string where, TimeSpan patience) => BookAddress.IsDatabase(where) ? Postgres(where, patience) : Sqlite(BookAddress.FileOf(where), patience);
+    private static BookEngine Engine(string where, TimeSpan patience) =>
+        BookAddress.IsDatabase(where) ? Postgres(where, patience) : Sqlite(BookAddress.FileOf(where), patience);
 
     [MethodImpl(MethodImplOptions.NoInlining)]
     private static BookEngine Postgres(string where, TimeSpan patience) => new PostgresEngine(where, patience);

@@ -22,18 +22,32 @@ public sealed class ServiceBookException : Exception
     /// <summary>The file system's complaint in words a restorer can act on.</summary>
     /// <param name="e">The complaint.</param>
     /// <param name="what">What it is about, as it stands within a sentence: <c>the folder /x</c>.</param>
-    internal static ServiceBookException From(Exception e, string what) => e switch
-    {
-        UnauthorizedAccessException => new("read-only",
-            $"{Capital(what)} may not be written; nothing was changed. Give yourself the right to write there.", e),
-        // ENOSPC (28) and EDQUOT (122) arrive as the raw error number on Unix, ERROR_DISK_FULL (0x70) as an HRESULT on Windows.
-        IOException io when io.HResult is 28 or 122 or unchecked((int)0x80070070) =>
-            new("disk-full", $"No room is left for {what}; nothing was changed. Free some space and try again.", e),
-        IOException io when io.HResult is 30 => new("read-only",
-            $"{Capital(what)} lies on a read-only disk; nothing was changed. Choose another folder.", e),
-        FileNotFoundException or DirectoryNotFoundException => new("not-found", $"{Capital(what)} is not there; check the name.", e),
-        _ => new("io", $"{Capital(what)} cannot be read or written; nothing was changed: {e.Message.ReplaceLineEndings(" ").TrimEnd('.', ' ')}.", e),
-    };
+    internal static ServiceBookException From(Exception e, string what) =>
+        e switch
+        {
+            UnauthorizedAccessException => new(
+                "read-only",
+                $"{Capital(what)} may not be written; nothing was changed. Give yourself the right to write there.",
+                e
+            ),
+            // ENOSPC (28) and EDQUOT (122) arrive as the raw error number on Unix, ERROR_DISK_FULL (0x70) as an HRESULT on Windows.
+            IOException io when io.HResult is 28 or 122 or unchecked((int)0x80070070) => new(
+                "disk-full",
+                $"No room is left for {what}; nothing was changed. Free some space and try again.",
+                e
+            ),
+            IOException io when io.HResult is 30 => new(
+                "read-only",
+                $"{Capital(what)} lies on a read-only disk; nothing was changed. Choose another folder.",
+                e
+            ),
+            FileNotFoundException or DirectoryNotFoundException => new("not-found", $"{Capital(what)} is not there; check the name.", e),
+            _ => new(
+                "io",
+                $"{Capital(what)} cannot be read or written; nothing was changed: {e.Message.ReplaceLineEndings(" ").TrimEnd('.', ' ')}.",
+                e
+            ),
+        };
 
     private static string Capital(string text) => char.ToUpperInvariant(text[0]) + text[1..];
 }

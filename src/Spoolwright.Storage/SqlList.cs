@@ -2,7 +2,8 @@ using Dapper;
 
 namespace Spoolwright.Storage;
 
-/// <summary>A list of values in a query, each a parameter of its own: the mapper's own <c>IN @list</c> is read by one engine and not by the other.</summary>
+/// <summary>A list of values in a query, each a parameter of its own: the mapper's own <c>IN @list</c> is read by one engine and not by the
+/// other.</summary>
 internal static class SqlList
 {
     // Either engine takes far more, but one looks each parameter up along the list of all their names.

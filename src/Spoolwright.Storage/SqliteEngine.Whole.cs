@@ -9,15 +9,27 @@ internal sealed partial class SqliteEngine
 {
     public override IReadOnlyList<BookTable> Tables(DbConnection connection, DbTransaction? transaction)
     {
-        var tables = connection.Query<string>("SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite~_%' ESCAPE '~'",
-            transaction: transaction);
-        return tables.Select(table =>
-        {
-            var columns = connection.Query<(string Name, string Type, long Key)>("SELECT name, type, pk FROM pragma_table_info(@table) ORDER BY cid", new { table },
-                transaction).ToList();
-            return new BookTable(table, [.. columns.Select(c => new BookColumn(c.Name, Kind(c.Type)))],
-                [.. columns.Where(c => c.Key > 0).OrderBy(c => c.Key).Select(c => c.Name)]);
-        }).ToList();
+        var tables = connection.Query<string>(
+            "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite~_%' ESCAPE '~'",
+            transaction: transaction
+        );
+        return tables
+            .Select(table =>
+            {
+                var columns = connection
+                    .Query<(string Name, string Type, long Key)>(
+                        "SELECT name, type, pk FROM pragma_table_info(@table) ORDER BY cid",
+                        new { table },
+                        transaction
+                    )
+                    .ToList();
+                return new BookTable(
+                    table,
+                    [.. columns.Select(c => new BookColumn(c.Name, Kind(c.Type)))],
+                    [.. columns.Where(c => c.Key > 0).OrderBy(c => c.Key).Select(c => c.Name)]
+                );
+            })
+            .ToList();
     }
 
     /// <summary>As <see cref="BookEngine.Fill"/>; the file must be a new one, under a passing name, for a kill leaves it empty.</summary>
@@ -56,18 +68,24 @@ internal sealed partial class SqliteEngine
         return 0;
     });
 
-    public override IReadOnlyList<string> Faults() => Read<IReadOnlyList<string>>(connection =>
-    {
-        var faults = new List<string>();
-        faults.AddRange(connection.Query<string>("PRAGMA integrity_check").Where(f => f != "ok").Select(f => $"The file is damaged: {f}."));
-        faults.AddRange(connection.Query<(string Table, long? Row, string Parent)>("SELECT \"table\", rowid, parent FROM pragma_foreign_key_check")
-            .Select(f => $"Row {f.Row} of {f.Table} names a row of {f.Parent} that is not there."));
-        using var fresh = new SqliteConnection("Data Source=:memory:");
-        fresh.Open();
-        BringUp(fresh, SchemaSteps.For(Dialect), DateTimeOffset.UnixEpoch);
-        faults.AddRange(SchemaFaults.Of(Schema(fresh), Schema(connection)));
-        return faults;
-    });
+    public override IReadOnlyList<string> Faults() =>
+        Read<IReadOnlyList<string>>(connection =>
+        {
+            var faults = new List<string>();
+            faults.AddRange(
+                connection.Query<string>("PRAGMA integrity_check").Where(f => f != "ok").Select(f => $"The file is damaged: {f}.")
+            );
+            faults.AddRange(
+                connection
+                    .Query<(string Table, long? Row, string Parent)>("SELECT \"table\", rowid, parent FROM pragma_foreign_key_check")
+                    .Select(f => $"Row {f.Row} of {f.Table} names a row of {f.Parent} that is not there.")
+            );
+            using var fresh = new SqliteConnection("Data Source=:memory:");
+            fresh.Open();
+            BringUp(fresh, SchemaSteps.For(Dialect), DateTimeOffset.UnixEpoch);
+            faults.AddRange(SchemaFaults.Of(Schema(fresh), Schema(connection)));
+            return faults;
+        });
 
     private static Dictionary<string, string> Schema(DbConnection connection) =>
         connection.Query<(string Type, string Name, string Sql)>("SELECT type, name, sql FROM sqlite_master WHERE sql IS NOT NULL")
@@ -77,7 +95,8 @@ internal sealed partial class SqliteEngine
     {
         using DbCommand command = connection.CreateCommand();
         command.Transaction = transaction;
-        command.CommandText = $"INSERT INTO {RowState.Name(rows.Name)} ({string.Join(", ", rows.Columns.Select(c => RowState.Name(c.Name)))}) "
+        command.CommandText =
+            $"INSERT INTO {RowState.Name(rows.Name)} ({string.Join(", ", rows.Columns.Select(c => RowState.Name(c.Name)))}) "
             + $"VALUES ({string.Join(", ", rows.Columns.Select(c => RowState.Bind(command, c.Name, null)))})";
         command.Prepare();
         foreach (object?[] row in rows.Rows)

@@ -49,11 +49,14 @@ internal sealed partial class SqliteEngine : BookEngine
 
         if (!File.Exists(Book))
             Make(folder, now);
-        // SQLite takes an empty file for an empty database. Here a book bears its name only once it is whole, so a file of 0 bytes is none, or one that was lost.
+        // SQLite takes an empty file for an empty database. Here a book bears its name only once it is whole, so a file of 0 bytes is none,
+        // or one that was lost.
         if (new FileInfo(Book).Length == 0)
         {
-            throw new ServiceBookException("not-a-book",
-                $"{Book} is empty (0 bytes) and no service book; check the name, bring the book back from a backup, or delete the file to begin a new book there.");
+            throw new ServiceBookException(
+                "not-a-book",
+                $"{Book} is empty (0 bytes) and no service book; check the name, bring the book back from a backup, or delete the file to begin a new book there."
+            );
         }
 
         Read(connection =>
@@ -77,7 +80,16 @@ internal sealed partial class SqliteEngine : BookEngine
         string passing = $"{Book}.{Guid.NewGuid():N}{PassingEnd}";
         try
         {
-            using (var connection = new SqliteConnection(new SqliteConnectionStringBuilder { DataSource = passing, Pooling = false, ForeignKeys = true }.ConnectionString))
+            using (
+                var connection = new SqliteConnection(
+                    new SqliteConnectionStringBuilder
+                    {
+                        DataSource = passing,
+                        Pooling = false,
+                        ForeignKeys = true,
+                    }.ConnectionString
+                )
+            )
             {
                 connection.Open();
                 connection.Execute("PRAGMA synchronous = FULL");
@@ -131,8 +143,11 @@ internal sealed partial class SqliteEngine : BookEngine
             SchemaSteps.Apply(connection, transaction, steps, Book, now);
             if (connection.Query("PRAGMA foreign_key_check", transaction: transaction).Any())
             {
-                throw new ServiceBookException("damaged", $"The service book {Book} names rows that it does not hold, so its schema was left as it was. "
-                    + "Restore the last backup beside it and compare.");
+                throw new ServiceBookException(
+                    "damaged",
+                    $"The service book {Book} names rows that it does not hold, so its schema was left as it was. "
+                        + "Restore the last backup beside it and compare."
+                );
             }
 
             transaction.Commit();
@@ -153,7 +168,8 @@ internal sealed partial class SqliteEngine : BookEngine
     {
         var connection = new SqliteConnection(settings);
         connection.Open();
-        // FULL: a commit has reached the disk before it is acknowledged, under WAL too. 32 MB of pages are kept: a page of a large book asks for rows from all over it.
+        // FULL: a commit has reached the disk before it is acknowledged, under WAL too. 32 MB of pages are kept: a page of a large book
+        // asks for rows from all over it.
         connection.Execute("PRAGMA synchronous = FULL; PRAGMA cache_size = -32768");
         return connection;
     }
@@ -168,23 +184,40 @@ internal sealed partial class SqliteEngine : BookEngine
     protected override ServiceBookException Said(DbException e) => Said((SqliteException)e, Book);
 
     // Primary result codes as SQLite publishes them.
-    private static ServiceBookException Said(SqliteException e, string book) => e.SqliteErrorCode switch
-    {
-        5 or 6 => new("locked",
-            $"The service book {book} is held by another program; nothing was written. Let the other finish, or close it, and try again.", e),
-        8 => new("read-only",
-            $"The service book {book} cannot be written; nothing was changed. Give yourself the right to write the file and its folder.", e),
-        13 => new("disk-full", $"No room is left for the service book {book}; nothing was written. Free some space and try again.", e),
-        // A disk without room for the book's side files answers as one that fails.
-        10 when Room.None(book) => new("disk-full", $"No room is left for the service book {book}; nothing was written. Free some space and try again.", e),
-        14 => new("cannot-open",
-            $"The service book {book} cannot be opened; check that the folder exists and that you may read and write in it.", e),
-        11 => new("damaged",
-            $"The service book {book} is damaged; nothing was written. Restore the last backup beside it and compare.", e),
-        26 => new("not-a-book", $"{book} is not a service book; name another file.", e),
-        19 => new("refused", $"The service book {book} refused the entry, and nothing was written: {Detail(e)}.", e),
-        _ => new("io", $"The service book {book} cannot be read or written; nothing was changed: {Detail(e)}.", e),
-    };
+    private static ServiceBookException Said(SqliteException e, string book) =>
+        e.SqliteErrorCode switch
+        {
+            5 or 6 => new(
+                "locked",
+                $"The service book {book} is held by another program; nothing was written. Let the other finish, or close it, and try again.",
+                e
+            ),
+            8 => new(
+                "read-only",
+                $"The service book {book} cannot be written; nothing was changed. Give yourself the right to write the file and its folder.",
+                e
+            ),
+            13 => new("disk-full", $"No room is left for the service book {book}; nothing was written. Free some space and try again.", e),
+            // A disk without room for the book's side files answers as one that fails.
+            10 when Room.None(book) => new(
+                "disk-full",
+                $"No room is left for the service book {book}; nothing was written. Free some space and try again.",
+                e
+            ),
+            14 => new(
+                "cannot-open",
+                $"The service book {book} cannot be opened; check that the folder exists and that you may read and write in it.",
+                e
+            ),
+            11 => new(
+                "damaged",
+                $"The service book {book} is damaged; nothing was written. Restore the last backup beside it and compare.",
+                e
+            ),
+            26 => new("not-a-book", $"{book} is not a service book; name another file.", e),
+            19 => new("refused", $"The service book {book} refused the entry, and nothing was written: {Detail(e)}.", e),
+            _ => new("io", $"The service book {book} cannot be read or written; nothing was changed: {Detail(e)}.", e),
+        };
 
     private static string Detail(SqliteException e)
     {

@@ -33,7 +33,11 @@ internal static class TraceBlob
         }
         catch (Exception e) when (e is InvalidDataException or EndOfStreamException)
         {
-            throw new ServiceBookException("damaged", "A curve in the service book cannot be unpacked; restore the last backup beside it and compare.", e);
+            throw new ServiceBookException(
+                "damaged",
+                "A curve in the service book cannot be unpacked; restore the last backup beside it and compare.",
+                e
+            );
         }
 
         double[] x = new double[points], y = new double[points];

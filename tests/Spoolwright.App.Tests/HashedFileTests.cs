@@ -3,7 +3,8 @@ using Spoolwright.Signal;
 
 namespace Spoolwright.App.Tests;
 
-/// <summary>The hash printed with the readings is the whole file's, whatever the reader reads, jumps over or reads twice. Reference: SHA256.HashData.</summary>
+/// <summary>The hash printed with the readings is the whole file's, whatever the reader reads, jumps over or reads twice. Reference:
+/// SHA256.HashData.</summary>
 public sealed class HashedFileTests : IDisposable
 {
     private readonly string _path = Path.GetTempFileName();

@@ -5,9 +5,14 @@ namespace Spoolwright.Bench.Tests;
 /// <summary>docs/standards.md is the only bibliography: every key cited resolves in it, and authors are named in it alone.</summary>
 public sealed class CitationTests
 {
-    // A key: capitals and digits in groups joined by hyphens, an edition's year behind a colon. Plain words of capitals count from five letters and in C#
-    // alone, so that [OK] in a text and a constant in a script's list are no citations; an index such as list[N] has a name before its bracket.
-    private static readonly Regex Cited = new(@"(?<![\w\)\]])\[(?<key>[A-Z][0-9A-Z]*(?:-[0-9A-Z]+)*(?::\d{4})?)\]", RegexOptions.ExplicitCapture, TimeSpan.FromSeconds(10));
+    // A key: capitals and digits in groups joined by hyphens, an edition's year behind a colon. Plain words of capitals count from five
+    // letters and in C# alone, so that [OK] in a text and a constant in a script's list are no citations; an index such as list[N] has a
+    // name before its bracket.
+    private static readonly Regex Cited = new(
+        @"(?<![\w\)\]])\[(?<key>[A-Z][0-9A-Z]*(?:-[0-9A-Z]+)*(?::\d{4})?)\]",
+        RegexOptions.ExplicitCapture,
+        TimeSpan.FromSeconds(10)
+    );
 
     private static readonly string[] SourceEndings = [".cs", ".razor", ".py", ".js", ".ts", ".sql", ".css", ".html"];
 
@@ -19,9 +24,16 @@ public sealed class CitationTests
     public void Keys_CitedInSourcesAndTests_StandInTheBibliography()
     {
         var known = Listed();
-        var missing = Files("src", SourceEndings).Concat(Files("tests", SourceEndings))
-            .SelectMany(file => Cited.Matches(File.ReadAllText(file)).Select(m => (Key: m.Groups["key"].Value, File: Path.GetRelativePath(Root, file))))
-            .Where(c => IsKey(c.Key, c.File.EndsWith(".cs", StringComparison.Ordinal)) && !known.Contains(c.Key) && !known.Any(k => k.StartsWith(c.Key + ":", StringComparison.Ordinal)))
+        var missing = Files("src", SourceEndings)
+            .Concat(Files("tests", SourceEndings))
+            .SelectMany(file =>
+                Cited.Matches(File.ReadAllText(file)).Select(m => (Key: m.Groups["key"].Value, File: Path.GetRelativePath(Root, file)))
+            )
+            .Where(c =>
+                IsKey(c.Key, c.File.EndsWith(".cs", StringComparison.Ordinal))
+                && !known.Contains(c.Key)
+                && !known.Any(k => k.StartsWith(c.Key + ":", StringComparison.Ordinal))
+            )
             .Select(c => $"{c.File}: {c.Key}")
             .Distinct(StringComparer.Ordinal)
             .ToList();
@@ -54,19 +66,30 @@ public sealed class CitationTests
     {
         var known = Listed();
 
-        Assert.All(Cited.Matches(Bibliography).Select(m => m.Groups["key"].Value).Where(key => IsKey(key)), key => Assert.Contains(key, known));
+        Assert.All(
+            Cited.Matches(Bibliography).Select(m => m.Groups["key"].Value).Where(key => IsKey(key)),
+            key => Assert.Contains(key, known)
+        );
     }
 
     [Fact]
     public void Authors_OfTheBibliography_AreNamedNowhereElse()
     {
-        var authors = Regex.Matches(Bibliography, @"^- (?<name>[A-Za-z ]+): \[", RegexOptions.Multiline | RegexOptions.ExplicitCapture, TimeSpan.FromSeconds(10))
+        var authors = Regex
+            .Matches(
+                Bibliography,
+                @"^- (?<name>[A-Za-z ]+): \[",
+                RegexOptions.Multiline | RegexOptions.ExplicitCapture,
+                TimeSpan.FromSeconds(10)
+            )
             .Select(m => m.Groups["name"].Value)
             .ToList();
         Assert.True(authors.Count >= 8, "the bibliography's list of authors was not found");
         var name = new Regex(@"\b(" + string.Join('|', authors.Select(Regex.Escape)) + @")\b", RegexOptions.None, TimeSpan.FromSeconds(10));
 
-        var named = Files("src", [.. SourceEndings, ".md", ".json"]).Concat(Files("tests", [.. SourceEndings, ".md"])).Concat(Files("docs", [".md"]))
+        var named = Files("src", [.. SourceEndings, ".md", ".json"])
+            .Concat(Files("tests", [.. SourceEndings, ".md"]))
+            .Concat(Files("docs", [".md"]))
             .Concat(Files("examples", [".json", ".md"]))
             .Where(file => Path.GetFileName(file) != "standards.md")
             .SelectMany(file => name.Matches(File.ReadAllText(file)).Select(m => $"{Path.GetRelativePath(Root, file)}: {m.Value}"))
@@ -89,10 +112,20 @@ public sealed class CitationTests
         Assert.Equal(expected, Cited.Matches(text).Any(m => IsKey(m.Groups["key"].Value)));
 
     private static bool IsKey(string key, bool plainWords = true) =>
-        (key.Length >= 4 && key.AsSpan().ContainsAnyInRange('0', '9')) || (key.Length >= 5 && (plainWords || key.Contains('-', StringComparison.Ordinal)));
+        (key.Length >= 4 && key.AsSpan().ContainsAnyInRange('0', '9'))
+        || (key.Length >= 5 && (plainWords || key.Contains('-', StringComparison.Ordinal)));
 
     private static List<string> Rows() =>
-        [.. Regex.Matches(Bibliography, @"^\| \[(?<key>[^\]]+)\] \|", RegexOptions.Multiline | RegexOptions.ExplicitCapture, TimeSpan.FromSeconds(10)).Select(m => m.Groups["key"].Value)];
+        [
+            .. Regex
+                .Matches(
+                    Bibliography,
+                    @"^\| \[(?<key>[^\]]+)\] \|",
+                    RegexOptions.Multiline | RegexOptions.ExplicitCapture,
+                    TimeSpan.FromSeconds(10)
+                )
+                .Select(m => m.Groups["key"].Value),
+        ];
 
     private static HashSet<string> Listed() => Rows().ToHashSet(StringComparer.Ordinal);
 
@@ -108,7 +141,9 @@ public sealed class CitationTests
     private static bool Built(string path)
     {
         var parts = path.Split(Path.DirectorySeparatorChar);
-        return parts.Contains("bin", StringComparer.Ordinal) || parts.Contains("obj", StringComparer.Ordinal) || parts.Contains("node_modules", StringComparer.Ordinal);
+        return parts.Contains("bin", StringComparer.Ordinal)
+            || parts.Contains("obj", StringComparer.Ordinal)
+            || parts.Contains("node_modules", StringComparer.Ordinal);
     }
 
     private static string FindRoot()

@@ -75,11 +75,20 @@ internal static class Decks
     };
 
     /// <summary>Level of the tone in dB against reference level, left and right, and phase right minus left in degrees.</summary>
-    public static (double Left, double Right, double Phase) Hear(PracticeDeck deck, PracticeTape tape, PlayOptions options, double? hertz = null)
+    public static (double Left, double Right, double Phase) Hear(
+        PracticeDeck deck,
+        PracticeTape tape,
+        PlayOptions options,
+        double? hertz = null
+    )
     {
         var (left, right) = Listening.Record(deck.Play(tape, options));
         var f = hertz ?? (tape.Tones[0].FrequencyHz * options.SpeedCmPerS / tape.SpeedCmPerS);
         var (l, r) = (Listening.Tone(left, f, options.SampleRateHz), Listening.Tone(right, f, options.SampleRateHz));
-        return (Listening.Decibels(l.Magnitude) - options.ReferenceDbfs, Listening.Decibels(r.Magnitude) - options.ReferenceDbfs, (r / l).Phase * 180 / Math.PI);
+        return (
+            Listening.Decibels(l.Magnitude) - options.ReferenceDbfs,
+            Listening.Decibels(r.Magnitude) - options.ReferenceDbfs,
+            (r / l).Phase * 180 / Math.PI
+        );
     }
 }

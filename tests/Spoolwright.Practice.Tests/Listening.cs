@@ -5,8 +5,8 @@ using Spoolwright.Signal.Sound;
 namespace Spoolwright.Practice.Tests;
 
 /// <summary>
-/// Plain estimates from sound, independent of the product's own meters: windowed Fourier sums at a given frequency, and phase slopes. The window falls off
-/// fast enough that a neighbour 10 bins away leaks less than -150 dB.
+/// Plain estimates from sound, independent of the product's own meters: windowed Fourier sums at a given frequency, and phase slopes. The
+/// window falls off fast enough that a neighbour 10 bins away leaks less than -150 dB.
 /// </summary>
 internal static class Listening
 {
@@ -48,7 +48,8 @@ internal static class Listening
         return 2 * sum / weight;
     }
 
-    /// <summary>Frequency of a steady sine near a guess, from the phase between two stretches half the length apart; refined until it settles.</summary>
+    /// <summary>Frequency of a steady sine near a guess, from the phase between two stretches half the length apart; refined until it
+    /// settles.</summary>
     public static double Frequency(ReadOnlySpan<float> samples, double guess, int rate)
     {
         var f = guess;
@@ -65,7 +66,8 @@ internal static class Listening
         return f;
     }
 
-    /// <summary>Instantaneous frequency over nominal minus 1, one value each hop, from the phase of short windowed sums at a fixed frequency.</summary>
+    /// <summary>Instantaneous frequency over nominal minus 1, one value each hop, from the phase of short windowed sums at a fixed
+    /// frequency.</summary>
     public static double[] Deviation(ReadOnlySpan<float> samples, double hertz, int rate, int window, int hop)
     {
         var count = ((samples.Length - window) / hop) + 1;

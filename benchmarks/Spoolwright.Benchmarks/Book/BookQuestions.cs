@@ -57,37 +57,68 @@ internal sealed class BookQuestions(ServiceBook book)
             questions.AddRange(Of(pattern));
         foreach (string kind in ServiceBook.SearchKinds)
         {
-            string words = WordsOfKind.TryGetValue(kind, out var known) ? known : throw new InvalidOperationException($"no question finds {kind}");
+            string words = WordsOfKind.TryGetValue(kind, out var known)
+                ? known
+                : throw new InvalidOperationException($"no question finds {kind}");
             questions.Add(($"search for {kind}: {words}", () => Search(words)));
         }
 
         return
         [
             .. questions,
-            ("search: a rare word", () => Search($"f{random.Next(3000):00000}")), ("search: a common word", () => Search("belts")), ("search: two that never meet", () => Search("accessory lowmoor")),
-            ("search: in old entries alone", () => Search("marrowby 7")), ("search: beginning of a word", () => Search("be")), ("search: one letter", () => Search("b")),
-            ("search: eight letters", () => Search("a b c d e f g h")), ("search: two common, one rare", () => Search($"belts replaced f{random.Next(3000):00000}")), ("search: nothing", () => Search("zwieback")),
+            ("search: a rare word", () => Search($"f{random.Next(3000):00000}")),
+            ("search: a common word", () => Search("belts")),
+            ("search: two that never meet", () => Search("accessory lowmoor")),
+            ("search: in old entries alone", () => Search("marrowby 7")),
+            ("search: beginning of a word", () => Search("be")),
+            ("search: one letter", () => Search("b")),
+            ("search: eight letters", () => Search("a b c d e f g h")),
+            ("search: two common, one rare", () => Search($"belts replaced f{random.Next(3000):00000}")),
+            ("search: nothing", () => Search("zwieback")),
         ];
     }
 
-    private IEnumerable<(string, Func<string>)> Of(string pattern) => pattern switch
-    {
-        "/api/book/lot/{number}" => [(pattern, () => "/api/book/lot/" + Any(lots).Number)],
-        "/api/book/field/{profile}" => [(pattern, () => "/api/book/field/" + Profile()), (pattern + " of a deck", () => { var job = Any(jobs); return $"/api/book/field/{Uri.EscapeDataString(book.ReadDeck(job.DeckId).ProfileName)}?deck={job.DeckId}"; })],
-        "/api/book/plots" => [(pattern, () => "/api/book/plots?profile=" + Profile())],
-        "/record/field" => [(pattern, () => "/record/field?profile=" + Profile())],
-        "/api/book/search" => [], // asked in many ways below
-        "/api/book/plan" => [(pattern, () => "/api/book/plan?name=" + Uri.EscapeDataString(Bench.Service.Plans.PlanLibrary.Default.Name))],
-        "/api/book/profile" => [(pattern, () => "/api/book/profile?name=" + Profile())],
-        "/api/book/photo/{sha256}" => [(pattern, () => "/api/book/photo/" + book.Standing<Bench.Service.Checks.Photo>(Any(jobs).Id)[0].Sha256)],
-        "/api/book/table/{name}" => [(pattern + " (a file: sale)", () => "/api/book/table/sale?as=csv")],
-        "/api/book/offer/{offer:guid}" => [(pattern, () => $"/api/book/offer/{Any(offers).Root}")],
-        "/api/book/instrument/{instrument:guid}" => instruments.Select(i => ($"{pattern} {i.Name}", (Func<string>)(() => $"/api/book/instrument/{i.Root}"))),
-        "/api/book/deck/{deck:guid}" => [(pattern, () => $"/api/book/deck/{Any(jobs).DeckId}")],
-        _ when pattern.Contains("{job:guid}", StringComparison.Ordinal) => [(pattern, () => pattern.Replace("{job:guid}", Any(jobs).Id.ToString(), StringComparison.Ordinal))],
-        _ when !pattern.Contains('{', StringComparison.Ordinal) => [(pattern, () => pattern)],
-        _ => throw new InvalidOperationException($"no question asks for {pattern}"),
-    };
+    private IEnumerable<(string, Func<string>)> Of(string pattern) =>
+        pattern switch
+        {
+            "/api/book/lot/{number}" => [(pattern, () => "/api/book/lot/" + Any(lots).Number)],
+            "/api/book/field/{profile}" =>
+            [
+                (pattern, () => "/api/book/field/" + Profile()),
+                (
+                    pattern + " of a deck",
+                    () =>
+                    {
+                        var job = Any(jobs);
+                        return $"/api/book/field/{Uri.EscapeDataString(book.ReadDeck(job.DeckId).ProfileName)}?deck={job.DeckId}";
+                    }
+                ),
+            ],
+            "/api/book/plots" => [(pattern, () => "/api/book/plots?profile=" + Profile())],
+            "/record/field" => [(pattern, () => "/record/field?profile=" + Profile())],
+            "/api/book/search" => [], // asked in many ways below
+            "/api/book/plan" =>
+            [
+                (pattern, () => "/api/book/plan?name=" + Uri.EscapeDataString(Bench.Service.Plans.PlanLibrary.Default.Name)),
+            ],
+            "/api/book/profile" => [(pattern, () => "/api/book/profile?name=" + Profile())],
+            "/api/book/photo/{sha256}" =>
+            [
+                (pattern, () => "/api/book/photo/" + book.Standing<Bench.Service.Checks.Photo>(Any(jobs).Id)[0].Sha256),
+            ],
+            "/api/book/table/{name}" => [(pattern + " (a file: sale)", () => "/api/book/table/sale?as=csv")],
+            "/api/book/offer/{offer:guid}" => [(pattern, () => $"/api/book/offer/{Any(offers).Root}")],
+            "/api/book/instrument/{instrument:guid}" => instruments.Select(i =>
+                ($"{pattern} {i.Name}", (Func<string>)(() => $"/api/book/instrument/{i.Root}"))
+            ),
+            "/api/book/deck/{deck:guid}" => [(pattern, () => $"/api/book/deck/{Any(jobs).DeckId}")],
+            _ when pattern.Contains("{job:guid}", StringComparison.Ordinal) =>
+            [
+                (pattern, () => pattern.Replace("{job:guid}", Any(jobs).Id.ToString(), StringComparison.Ordinal)),
+            ],
+            _ when !pattern.Contains('{', StringComparison.Ordinal) => [(pattern, () => pattern)],
+            _ => throw new InvalidOperationException($"no question asks for {pattern}"),
+        };
 
     private string Profile() => Uri.EscapeDataString(Any(profiles).ProfileName);
 

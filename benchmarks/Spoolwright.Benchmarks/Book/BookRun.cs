@@ -40,11 +40,20 @@ internal static class BookRun
 
         LargeRest.Keep(book);
         int count = book.ProfileLines().Sum(p => p.Jobs);
-        Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{count} jobs, {LargeBook.Readings(count)} readings, {book.DeckCount()} decks"));
+        Console.WriteLine(
+            string.Create(CultureInfo.InvariantCulture, $"{count} jobs, {LargeBook.Readings(count)} readings, {book.DeckCount()} decks")
+        );
         if (File.Exists(where))
         {
-            long bytes = Directory.GetFiles(Path.GetDirectoryName(Path.GetFullPath(where))!, Path.GetFileName(where) + "*").Sum(f => new FileInfo(f).Length);
-            Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{bytes / 1e6:0.0} MB, {(double)bytes / LargeBook.Readings(count):0} bytes a reading, everything else among it"));
+            long bytes = Directory
+                .GetFiles(Path.GetDirectoryName(Path.GetFullPath(where))!, Path.GetFileName(where) + "*")
+                .Sum(f => new FileInfo(f).Length);
+            Console.WriteLine(
+                string.Create(
+                    CultureInfo.InvariantCulture,
+                    $"{bytes / 1e6:0.0} MB, {(double)bytes / LargeBook.Readings(count):0} bytes a reading, everything else among it"
+                )
+            );
         }
 
         // Only to be asked which addresses there are: it lets go of the book when it ends.
@@ -79,7 +88,12 @@ internal static class BookRun
             Array.Sort(times);
             bool late = times[Runs / 2] > BoundMs;
             slow |= late;
-            Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{what,-58} {times[Runs / 2],10:0.0} {times[^1],10:0.0} {cpu,7:0.0} {size / 1e3,6:0.0}{(late ? "  over" : "")}"));
+            Console.WriteLine(
+                string.Create(
+                    CultureInfo.InvariantCulture,
+                    $"{what,-58} {times[Runs / 2],10:0.0} {times[^1],10:0.0} {cpu,7:0.0} {size / 1e3,6:0.0}{(late ? "  over" : "")}"
+                )
+            );
         }
 
         return slow;

@@ -27,7 +27,17 @@ internal static class LargeBook
         var decks = new List<Deck>();
         var day = new DateTimeOffset(1996, 1, 2, 8, 0, 0, TimeSpan.Zero);
         clock.Stands = day;
-        new ShopDesk(book).Set(new ShopFacts { Name = "Large shop", Currency = "EUR", Zone = "Europe/Dublin", HourlyWanted = new Money(35, "EUR"), WarrantyMonths = 12, WarrantyTerms = "Work and parts." });
+        new ShopDesk(book).Set(
+            new ShopFacts
+            {
+                Name = "Large shop",
+                Currency = "EUR",
+                Zone = "Europe/Dublin",
+                HourlyWanted = new Money(35, "EUR"),
+                WarrantyMonths = 12,
+                WarrantyTerms = "Work and parts.",
+            }
+        );
         var store = new LargeStore(book, random);
         for (int i = 0; i < jobs; i++)
         {
@@ -35,7 +45,15 @@ internal static class LargeBook
             clock.Stands = day;
             store.Keep(day);
             if (decks.Count == 0 || random.Next(10) < DecksInTen)
-                decks.Add(new JobDesk(book).TakeIn(texts[random.Next(Kinds)], $"F{decks.Count:00000}-{random.Next(1000):000}", LargeWords.Faults(random, 1), LargeWords.Person(random), Day(day)));
+                decks.Add(
+                    new JobDesk(book).TakeIn(
+                        texts[random.Next(Kinds)],
+                        $"F{decks.Count:00000}-{random.Next(1000):000}",
+                        LargeWords.Faults(random, 1),
+                        LargeWords.Person(random),
+                        Day(day)
+                    )
+                );
             Deck deck = decks[random.Next(Math.Max(0, decks.Count - 400), decks.Count)];
             Job job = new JobDesk(book).Open(deck, $"{LargeWords.Work(random)}. Found: {LargeWords.Faults(random, 3)}.", day);
             LargeReadings.File(book, job, profile, day, random);

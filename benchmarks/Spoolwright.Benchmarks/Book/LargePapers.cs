@@ -11,7 +11,8 @@ using Spoolwright.Storage;
 
 namespace Spoolwright.Benchmarks.Book;
 
-/// <summary>What else a job leaves in the book: marks, sittings, functions, faults, photos, parts, costs, sale, offer, listing, sign-off.</summary>
+/// <summary>What else a job leaves in the book: marks, sittings, functions, faults, photos, parts, costs, sale, offer, listing,
+/// sign-off.</summary>
 internal static class LargePapers
 {
     // No page reads the picture but to send it on.
@@ -29,7 +30,17 @@ internal static class LargePapers
             return 0;
         });
         string hash = Convert.ToHexStringLower(SHA256.HashData(Picture));
-        book.AddPhoto(new Photo { JobId = job.Id, Mark = Mark.AsFound, Assembly = "transport", Caption = LargeWords.Faults(random, 1), Sha256 = hash }, new PhotoImage(hash, 1600, 1200, Picture));
+        book.AddPhoto(
+            new Photo
+            {
+                JobId = job.Id,
+                Mark = Mark.AsFound,
+                Assembly = "transport",
+                Caption = LargeWords.Faults(random, 1),
+                Sha256 = hash,
+            },
+            new PhotoImage(hash, 1600, 1200, Picture)
+        );
         if (random.Next(4) == 0)
             Sign(book, job);
     }
@@ -41,12 +52,29 @@ internal static class LargePapers
         {
             if (random.Next(12) == 0)
                 continue;
-            w.Add(new TaskMark { JobId = job.Id, TaskKey = task.Key, State = TaskState.Done, Remark = random.Next(8) == 0 ? LargeWords.Work(random) : null });
+            w.Add(
+                new TaskMark
+                {
+                    JobId = job.Id,
+                    TaskKey = task.Key,
+                    State = TaskState.Done,
+                    Remark = random.Next(8) == 0 ? LargeWords.Work(random) : null,
+                }
+            );
             if (random.Next(3) != 0)
                 continue;
             var from = job.Opened.AddMinutes(minute);
             minute += random.Next(10, 60);
-            var sitting = w.Add(new ClockEntry { JobId = job.Id, TaskKey = task.Key, Day = LargeBook.Day(from), Started = from, Ended = from.AddMinutes(random.Next(5, 90)) });
+            var sitting = w.Add(
+                new ClockEntry
+                {
+                    JobId = job.Id,
+                    TaskKey = task.Key,
+                    Day = LargeBook.Day(from),
+                    Started = from,
+                    Ended = from.AddMinutes(random.Next(5, 90)),
+                }
+            );
             if (random.Next(10) == 0)
                 w.Correct(sitting.Id, sitting with { Ended = from.AddMinutes(random.Next(5, 90)), Remark = "the clock ran on over lunch" });
         }
@@ -57,13 +85,38 @@ internal static class LargePapers
         foreach (var check in w.Standing<JobCheck>(job.Id))
         {
             var broken = random.Next(8) == 0;
-            w.Add(new CheckResult { JobId = job.Id, CheckKey = check.Key, Mark = Mark.AsFound, Outcome = broken ? CheckOutcome.Fault : CheckOutcome.Works, Note = broken ? LargeWords.Faults(random, 1) : null });
-            w.Add(new CheckResult { JobId = job.Id, CheckKey = check.Key, Mark = Mark.AsLeft, Outcome = CheckOutcome.Works });
+            w.Add(
+                new CheckResult
+                {
+                    JobId = job.Id,
+                    CheckKey = check.Key,
+                    Mark = Mark.AsFound,
+                    Outcome = broken ? CheckOutcome.Fault : CheckOutcome.Works,
+                    Note = broken ? LargeWords.Faults(random, 1) : null,
+                }
+            );
+            w.Add(
+                new CheckResult
+                {
+                    JobId = job.Id,
+                    CheckKey = check.Key,
+                    Mark = Mark.AsLeft,
+                    Outcome = CheckOutcome.Works,
+                }
+            );
         }
 
         for (int n = 0; n < 2; n++)
         {
-            var fault = w.Add(new Fault { JobId = job.Id, Assembly = "transport", What = LargeWords.Faults(random, 2), FoundAt = Mark.AsFound });
+            var fault = w.Add(
+                new Fault
+                {
+                    JobId = job.Id,
+                    Assembly = "transport",
+                    What = LargeWords.Faults(random, 2),
+                    FoundAt = Mark.AsFound,
+                }
+            );
             w.Correct(fault.Id, fault with { State = FaultState.Fixed, Words = LargeWords.Work(random) });
         }
 
@@ -91,23 +144,94 @@ internal static class LargePapers
         w.Add(offer);
         if (random.Next(5) == 0)
             w.Add(offer with { Decision = OfferDecision.Declined, JobId = null, SerialNumber = null, Remark = "too dear" });
-        w.Add(new PriceFetched { ProfileName = deck.ProfileName, Price = Euro(500, 1200), Day = day, Source = "market at Almsby" });
-        w.Add(new JobCost { JobId = job.Id, Kind = CostKind.Deck, Amount = offer.Asked, Day = day, What = "the deck" });
-        var freight = w.Add(new JobCost { JobId = job.Id, Kind = CostKind.Freight, Amount = Euro(10, 60), Day = day, What = "fetched by van" });
+        w.Add(
+            new PriceFetched
+            {
+                ProfileName = deck.ProfileName,
+                Price = Euro(500, 1200),
+                Day = day,
+                Source = "market at Almsby",
+            }
+        );
+        w.Add(
+            new JobCost
+            {
+                JobId = job.Id,
+                Kind = CostKind.Deck,
+                Amount = offer.Asked,
+                Day = day,
+                What = "the deck",
+            }
+        );
+        var freight = w.Add(
+            new JobCost
+            {
+                JobId = job.Id,
+                Kind = CostKind.Freight,
+                Amount = Euro(10, 60),
+                Day = day,
+                What = "fetched by van",
+            }
+        );
         if (random.Next(10) == 0)
             w.Correct(freight.Id, freight with { Amount = Euro(10, 60) });
         w.Add(new JobCost { JobId = job.Id, Kind = CostKind.Fee, Amount = Euro(5, 40), Day = day, What = "fee of the market" });
         for (int n = 0; n < 3; n++)
-            w.Add(new SupplyUse { LotId = store.Take().Root, JobId = job.Id, Quantity = 1, Place = n == 0 ? "capstan" : "counter", Day = day });
+            w.Add(
+                new SupplyUse
+                {
+                    LotId = store.Take().Root,
+                    JobId = job.Id,
+                    Quantity = 1,
+                    Place = n == 0 ? "capstan" : "counter",
+                    Day = day,
+                }
+            );
         var buyer = LargeWords.Person(random);
-        w.Add(new DeckOwner { DeckId = deck.Id, Name = buyer, Since = day.AddDays(4) });
-        w.Add(new Sale { JobId = job.Id, Price = Euro(500, 1200), Day = day.AddDays(4), Buyer = buyer, WarrantyMonths = 12, Terms = "Work and parts." });
-        w.Add(new ListingText { JobId = job.Id, Title = "Restored and measured", Words = LargeWords.Work(random), Asked = Euro(500, 1200) });
+        w.Add(
+            new DeckOwner
+            {
+                DeckId = deck.Id,
+                Name = buyer,
+                Since = day.AddDays(4),
+            }
+        );
+        w.Add(
+            new Sale
+            {
+                JobId = job.Id,
+                Price = Euro(500, 1200),
+                Day = day.AddDays(4),
+                Buyer = buyer,
+                WarrantyMonths = 12,
+                Terms = "Work and parts.",
+            }
+        );
+        w.Add(
+            new ListingText
+            {
+                JobId = job.Id,
+                Title = "Restored and measured",
+                Words = LargeWords.Work(random),
+                Asked = Euro(500, 1200),
+            }
+        );
     }
 
     private static void Sign(ServiceBook book, Job job)
     {
         string json = JsonRecord.Write(RecordComposer.Compose(book.ReadJob(job.Id), Judge.Readings, book.Now, "benchmark", null, null));
-        book.Add(new SignOff { JobId = job.Id, RecordSha256 = new string('0', 64), RecordJson = json, Sheet = "{}", KeyFingerprint = "0000", SignedAt = book.Now, SignedBy = "Large shop" });
+        book.Add(
+            new SignOff
+            {
+                JobId = job.Id,
+                RecordSha256 = new string('0', 64),
+                RecordJson = json,
+                Sheet = "{}",
+                KeyFingerprint = "0000",
+                SignedAt = book.Now,
+                SignedBy = "Large shop",
+            }
+        );
     }
 }

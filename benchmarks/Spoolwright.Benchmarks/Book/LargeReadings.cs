@@ -30,19 +30,33 @@ internal static class LargeReadings
     {
         byte[] sound = Encoding.ASCII.GetBytes(string.Create(CultureInfo.InvariantCulture, $"{job.Id} {mark} {kind}"));
         string hash = Convert.ToHexStringLower(SHA256.HashData(sound));
-        book.FileMeasurement(new Filing
-        {
-            JobId = job.Id,
-            Condition = new Condition(random.Next(2) == 0 ? profile.Directions[0] : profile.Directions[^1], profile.SpeedsCmPerS[random.Next(profile.SpeedsCmPerS.Count)]),
-            Mark = mark,
-            Capture = new Capture($"{kind}-{mark}.wav", hash, 96000, 2, 60),
-            OpenCapture = () => new MemoryStream(sound),
-            Result = new MeasurementResult(kind, Readings(kind, random), random.Next(3) == 0 ? [Note.Hint("looked", $"Looked at again: {LargeWords.Faults(random, 1)}.")] : [], []),
-            Limits = profile.Limits,
-            Instruments = [new Instrument("audio interface", "Bench interface", "invented"), new Instrument("test tape", $"Tape {random.Next(LargeStore.Tapes)}", "invented")],
-            MeasuredAt = at,
-            ProgramVersion = "benchmark",
-        });
+        book.FileMeasurement(
+            new Filing
+            {
+                JobId = job.Id,
+                Condition = new Condition(
+                    random.Next(2) == 0 ? profile.Directions[0] : profile.Directions[^1],
+                    profile.SpeedsCmPerS[random.Next(profile.SpeedsCmPerS.Count)]
+                ),
+                Mark = mark,
+                Capture = new Capture($"{kind}-{mark}.wav", hash, 96000, 2, 60),
+                OpenCapture = () => new MemoryStream(sound),
+                Result = new MeasurementResult(
+                    kind,
+                    Readings(kind, random),
+                    random.Next(3) == 0 ? [Note.Hint("looked", $"Looked at again: {LargeWords.Faults(random, 1)}.")] : [],
+                    []
+                ),
+                Limits = profile.Limits,
+                Instruments =
+                [
+                    new Instrument("audio interface", "Bench interface", "invented"),
+                    new Instrument("test tape", $"Tape {random.Next(LargeStore.Tapes)}", "invented"),
+                ],
+                MeasuredAt = at,
+                ProgramVersion = "benchmark",
+            }
+        );
     }
 
     private static Reading[] Readings(string kind, Random random) => [.. Enumerable.Range(0, OfAMeasurement).Select(n => kind == "speed"

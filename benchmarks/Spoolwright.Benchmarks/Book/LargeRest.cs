@@ -27,10 +27,25 @@ internal static class LargeRest
                 w.Add(new CheckAcceptance { JobId = job.Id, CheckKey = "lamps", Words = LargeWords.Faults(random, 1) });
             }
 
-            w.Add(new Offer { ProfileName = book.ProfileLines()[0].ProfileName, Seller = LargeWords.Person(random), Asked = new Money(150, "EUR"), Day = LargeBook.Day(w.Now) });
+            w.Add(
+                new Offer
+                {
+                    ProfileName = book.ProfileLines()[0].ProfileName,
+                    Seller = LargeWords.Person(random),
+                    Asked = new Money(150, "EUR"),
+                    Day = LargeBook.Day(w.Now),
+                }
+            );
             return 0;
         });
         for (int n = 0; n < Some; n++)
-            book.FileUnmeasured(new Unmeasured(jobs[random.Next(jobs.Count)].Id, new Condition(Direction.Forward, 19.05), Mark.AsFound, LargeWords.Faults(random, 1)));
+            book.FileUnmeasured(
+                new Unmeasured(
+                    jobs[random.Next(jobs.Count)].Id,
+                    new Condition(Direction.Forward, 19.05),
+                    Mark.AsFound,
+                    LargeWords.Faults(random, 1)
+                )
+            );
     }
 }

@@ -26,7 +26,15 @@ internal sealed class LargeStore
         var desk = new InstrumentDesk(book);
         desk.Keep(new KeptInstrument { Kind = "audio-interface", Name = "Bench interface" });
         for (int n = 0; n < Tapes; n++)
-            desk.Keep(new KeptInstrument { Kind = "test-tape", Name = $"Tape {n}", PlaysBefore = 3, PlaysAtMost = n == 0 ? 2000 : 100_000 });
+            desk.Keep(
+                new KeptInstrument
+                {
+                    Kind = "test-tape",
+                    Name = $"Tape {n}",
+                    PlaysBefore = 3,
+                    PlaysAtMost = n == 0 ? 2000 : 100_000,
+                }
+            );
         for (int n = 0; n < Supplies; n++)
             supplies.Add(new SupplyDesk(book).Keep($"{(SupplyKind)(n % 10)} number {n}", (SupplyKind)(n % 10), "piece", 4));
         book.Work(w => { foreach (var supply in supplies) Deliver(w, supply, w.Now); return 0; });
@@ -39,11 +47,22 @@ internal sealed class LargeStore
         if (jobs % JobsToADelivery == 0)
             book.Work(w => { Deliver(w, supplies[random.Next(Supplies)], day); return 0; });
         if (jobs % 200 == 0)
-            new InstrumentDesk(book).Note($"Tape {random.Next(Tapes)}", random.Next(2) == 0 ? InstrumentEventKind.FieldExposure : InstrumentEventKind.Doubt, day.AddDays(-20), "lay on a motor");
+            new InstrumentDesk(book).Note(
+                $"Tape {random.Next(Tapes)}",
+                random.Next(2) == 0 ? InstrumentEventKind.FieldExposure : InstrumentEventKind.Doubt,
+                day.AddDays(-20),
+                "lay on a motor"
+            );
         if (jobs % 250 == 0)
         {
             for (int n = 0; n < Tapes; n++)
-                new InstrumentDesk(book).Note($"Tape {n}", InstrumentEventKind.Calibrated, day, "compared with a new one", LargeBook.Day(day.AddYears(2)));
+                new InstrumentDesk(book).Note(
+                    $"Tape {n}",
+                    InstrumentEventKind.Calibrated,
+                    day,
+                    "compared with a new one",
+                    LargeBook.Day(day.AddYears(2))
+                );
         }
     }
 

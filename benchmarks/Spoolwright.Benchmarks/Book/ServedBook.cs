@@ -28,7 +28,11 @@ internal sealed class ServedBook : IDisposable
     /// <exception cref="InvalidOperationException">It ended without giving an address.</exception>
     public static ServedBook Start(string program, string book)
     {
-        var start = new ProcessStartInfo("dotnet", [program, "serve", "--port", "0", "--book", book]) { RedirectStandardOutput = true, UseShellExecute = false };
+        var start = new ProcessStartInfo("dotnet", [program, "serve", "--port", "0", "--book", book])
+        {
+            RedirectStandardOutput = true,
+            UseShellExecute = false,
+        };
         var process = Process.Start(start)!;
         while (process.StandardOutput.ReadLine() is { } line)
         {

@@ -8,7 +8,8 @@ using Spoolwright.Signal.Sound;
 
 namespace Spoolwright.Benchmarks.Matrix;
 
-/// <summary>Makes the matrix's captures by the practice deck, all noises on, at 96 kHz and 24 bits; a capture that is there is left as it is.</summary>
+/// <summary>Makes the matrix's captures by the practice deck, all noises on, at 96 kHz and 24 bits; a capture that is there is left as it
+/// is.</summary>
 internal static class MatrixCaptures
 {
     private const int RateHz = 96000;
@@ -68,7 +69,14 @@ internal static class MatrixCaptures
         };
     }
 
-    private static void Monitored(PracticeDeck deck, MatrixPass pass, SoundSource fed, double seconds, IReadOnlyList<BiasMove> moves, FileStream file)
+    private static void Monitored(
+        PracticeDeck deck,
+        MatrixPass pass,
+        SoundSource fed,
+        double seconds,
+        IReadOnlyList<BiasMove> moves,
+        FileStream file
+    )
     {
         using var session = deck.Monitor(
             RecordedTape.Blank(pass.Cell.Stock, pass.Cell.SpeedCmPerS), Recorded(pass) with { BiasMoves = moves }, fed, seconds);

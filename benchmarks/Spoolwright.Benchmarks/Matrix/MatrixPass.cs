@@ -14,7 +14,8 @@ namespace Spoolwright.Benchmarks.Matrix;
 /// <param name="Cell">Its condition.</param>
 internal sealed record MatrixPass(string FileName, IReadOnlyList<string> Measurements, string Kind, MatrixCell Cell)
 {
-    /// <summary>Every capture of a deck with six heads: two directions by two speeds by two tape settings, test tapes once a direction and speed. About an hour.</summary>
+    /// <summary>Every capture of a deck with six heads: two directions by two speeds by two tape settings, test tapes once a direction and
+    /// speed. About an hour.</summary>
     public static IReadOnlyList<MatrixPass> All { get; } = [.. MatrixCell.All.SelectMany(OfCell)];
 
     public MeasurementSettings Settings()
@@ -22,7 +23,11 @@ internal sealed record MatrixPass(string FileName, IReadOnlyList<string> Measure
         var reference = Kind is "speed" or "levels" ? (double?)null : MatrixCell.ReferenceDbfs;
         return new MeasurementSettings
         {
-            Condition = new Condition(Cell.Direction == TapeDirection.Forward ? Direction.Forward : Direction.Reverse, Cell.SpeedCmPerS, Cell.Setting),
+            Condition = new Condition(
+                Cell.Direction == TapeDirection.Forward ? Direction.Forward : Direction.Reverse,
+                Cell.SpeedCmPerS,
+                Cell.Setting
+            ),
             TestTape = Kind == "levels" ? TestTapeFile.Parse(TestTapeLeaflet.ToJson(RestorersTapes.Levels(Cell.SpeedCmPerS))).Value : null,
             NominalHz = Kind is "erase" or "crosstalk" or "dropouts" ? 1000 : null,
             ReferenceLevelLeftDb = reference,
@@ -50,7 +55,12 @@ internal sealed record MatrixPass(string FileName, IReadOnlyList<string> Measure
     }
 
     private static MatrixPass Of(MatrixCell cell, string kind, params string[] measurements) =>
-        new(FormattableString.Invariant($"{cell.Direction}-{cell.SpeedCmPerS:0}-{cell.Setting}-{kind}.wav").ToLowerInvariant(), measurements, kind, cell);
+        new(
+            FormattableString.Invariant($"{cell.Direction}-{cell.SpeedCmPerS:0}-{cell.Setting}-{kind}.wav").ToLowerInvariant(),
+            measurements,
+            kind,
+            cell
+        );
 }
 
 /// <summary>Direction, speed and tape setting.</summary>

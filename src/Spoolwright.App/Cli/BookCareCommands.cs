@@ -15,8 +15,15 @@ internal static class BookCareCommands
     public static Command Backup(Terminal terminal, IDictionary<Command, Lesson> lessons)
     {
         var file = BookOption.Build();
-        var folder = new Argument<string>("folder") { HelpName = "FOLDER", Description = "Folder for copies, best on another disk; made where there is none." };
-        var lines = new Option<bool>("--lines") { Description = "Copy a SQLite book as readable lines too, which restore into either engine." };
+        var folder = new Argument<string>("folder")
+        {
+            HelpName = "FOLDER",
+            Description = "Folder for copies, best on another disk; made where there is none.",
+        };
+        var lines = new Option<bool>("--lines")
+        {
+            Description = "Copy a SQLite book as readable lines too, which restore into either engine.",
+        };
         var command = new Command("backup", "Copies the book with its captures while others work.") { folder, file, lines };
         command.SetAction(call => BookCommand.Guard(() =>
         {
@@ -38,10 +45,21 @@ internal static class BookCareCommands
 
     public static Command Restore(Terminal terminal, IDictionary<Command, Lesson> lessons)
     {
-        var file = new Option<string>("--book") { HelpName = "BOOK", Description = "The book to make: a new file or its folder, or an empty postgres://USER@HOST/DATABASE.", Required = true };
-        var backup = new Argument<string>("backup") { HelpName = "BACKUP", Description = "A copy, or the folder of copies: the newest in it." };
+        var file = new Option<string>("--book")
+        {
+            HelpName = "BOOK",
+            Description = "The book to make: a new file or its folder, or an empty postgres://USER@HOST/DATABASE.",
+            Required = true,
+        };
+        var backup = new Argument<string>("backup")
+        {
+            HelpName = "BACKUP",
+            Description = "A copy, or the folder of copies: the newest in it.",
+        };
         var command = new Command("restore", "Makes a book from a backup, on either engine.") { backup, file };
-        command.SetAction(call => BookCommand.Guard(() => Say(ServiceBook.Restore(call.GetRequiredValue(backup), call.GetRequiredValue(file)), terminal)));
+        command.SetAction(call =>
+            BookCommand.Guard(() => Say(ServiceBook.Restore(call.GetRequiredValue(backup), call.GetRequiredValue(file)), terminal))
+        );
         lessons[command] = new Lesson
         {
             Paragraphs =
@@ -95,7 +113,11 @@ internal static class BookCareCommands
     public static Command Captures(Terminal terminal, IDictionary<Command, Lesson> lessons)
     {
         var file = BookOption.Build();
-        var to = new Option<string?>("--to") { HelpName = "PLACE", Description = "Move them: a folder that every bench reaches under the same path, or database." };
+        var to = new Option<string?>("--to")
+        {
+            HelpName = "PLACE",
+            Description = "Move them: a folder that every bench reaches under the same path, or database.",
+        };
         var command = new Command("captures", "Says where captures lie, or moves them.") { file, to };
         command.SetAction(call => BookCommand.Guard(() =>
         {
@@ -107,8 +129,17 @@ internal static class BookCareCommands
         }));
         lessons[command] = new Lesson
         {
-            Paragraphs = ["Each capture is copied and read back before the book is told the new place. What lay in a folder stays there until you remove it."],
-            Examples = [new("spoolwright book captures --book postgres://bench@shop-server/book --to /srv/captures", "Moves them out of the database.")],
+            Paragraphs =
+            [
+                "Each capture is copied and read back before the book is told the new place. What lay in a folder stays there until you remove it.",
+            ],
+            Examples =
+            [
+                new(
+                    "spoolwright book captures --book postgres://bench@shop-server/book --to /srv/captures",
+                    "Moves them out of the database."
+                ),
+            ],
             ExitCodes = Lesson.PlainExitCodes,
         };
         return command;
@@ -117,7 +148,12 @@ internal static class BookCareCommands
     public static Command Find(Terminal terminal, IDictionary<Command, Lesson> lessons)
     {
         var file = BookOption.Build();
-        var words = new Argument<string[]>("words") { HelpName = "WORD", Description = "Words, or their beginnings; all of them must be there.", Arity = ArgumentArity.OneOrMore };
+        var words = new Argument<string[]>("words")
+        {
+            HelpName = "WORD",
+            Description = "Words, or their beginnings; all of them must be there.",
+            Arity = ArgumentArity.OneOrMore,
+        };
         var command = new Command("find", "Searches decks, jobs, notes and whatever else was written down.") { words, file };
         command.SetAction(call => BookCommand.Guard(() =>
         {
@@ -162,12 +198,18 @@ internal static class BookCareCommands
     private static int Say(BookCopy copy, Terminal terminal)
     {
         terminal.Output.WriteLine(copy.File);
-        terminal.Output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{copy.Captures - copy.Faults.Count} of {copy.Captures} captures"));
+        terminal.Output.WriteLine(
+            string.Create(CultureInfo.InvariantCulture, $"{copy.Captures - copy.Faults.Count} of {copy.Captures} captures")
+        );
         foreach (CaptureFault fault in copy.Faults)
             terminal.Output.WriteLine(fault.Text);
         return copy.Faults.Count == 0 ? ExitCode.Done : ExitCode.LimitNotMet;
     }
 
     private static HelpRow[] CopyCodes(string done, string faulty) =>
-        [HelpRow.Of(ExitCode.Done, done), HelpRow.Of(ExitCode.LimitNotMet, faulty), HelpRow.Of(ExitCode.CallWrong, "the call is wrong, or nothing could be copied")];
+        [
+            HelpRow.Of(ExitCode.Done, done),
+            HelpRow.Of(ExitCode.LimitNotMet, faulty),
+            HelpRow.Of(ExitCode.CallWrong, "the call is wrong, or nothing could be copied"),
+        ];
 }

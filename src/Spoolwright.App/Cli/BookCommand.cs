@@ -35,8 +35,16 @@ internal static class BookCommand
             Paragraphs = ["The service book is one SQLite file with a folder of captures beside it, or a PostgreSQL database for a shop with several benches. "
             + "Readings in it are never changed, only superseded."]
         };
-        lessons[list] = new Lesson { Examples = [new("spoolwright book list --book spoolwright-demo/book/service-book.db", "Lists the demonstration's job.")], ExitCodes = Lesson.PlainExitCodes };
-        lessons[show] = new Lesson { Examples = [new("spoolwright book show 3f2a --book shop.db", "Shows the job whose number begins so.")], ExitCodes = Lesson.PlainExitCodes };
+        lessons[list] = new Lesson
+        {
+            Examples = [new("spoolwright book list --book spoolwright-demo/book/service-book.db", "Lists the demonstration's job.")],
+            ExitCodes = Lesson.PlainExitCodes,
+        };
+        lessons[show] = new Lesson
+        {
+            Examples = [new("spoolwright book show 3f2a --book shop.db", "Shows the job whose number begins so.")],
+            ExitCodes = Lesson.PlainExitCodes,
+        };
         return group;
     }
 
@@ -67,7 +75,10 @@ internal static class BookCommand
         }));
         lessons[command] = new Lesson
         {
-            Paragraphs = ["The record is drawn from the book alone: readings, limits, curves and hashes as they were filed. Writing it again gives the same figures."],
+            Paragraphs =
+            [
+                "The record is drawn from the book alone: readings, limits, curves and hashes as they were filed. Writing it again gives the same figures.",
+            ],
             Examples = [new("spoolwright record 3f2a --book shop.db --html record.html --pdf record.pdf", "Writes both forms.")],
             ExitCodes = Lesson.PlainExitCodes,
         };
@@ -75,7 +86,11 @@ internal static class BookCommand
     }
 
     private static Argument<string> JobArgument() =>
-        new("job") { HelpName = "JOB", Description = "The job's number, as `book list` prints it, its first digits, or its deck's serial number." };
+        new("job")
+        {
+            HelpName = "JOB",
+            Description = "The job's number, as `book list` prints it, its first digits, or its deck's serial number.",
+        };
 
     private static int List(string path, Terminal terminal)
     {
@@ -88,7 +103,9 @@ internal static class BookCommand
         {
             var deck = decks[job.DeckId];
             var closed = job.Closed is { } c ? "closed " + Day(c) : "open";
-            terminal.Output.WriteLine($"{Number(job.Id)}  {deck.ProfileName}  {deck.SerialNumber}  opened {Day(job.Opened)}, {closed}  {job.What}");
+            terminal.Output.WriteLine(
+                $"{Number(job.Id)}  {deck.ProfileName}  {deck.SerialNumber}  opened {Day(job.Opened)}, {closed}  {job.What}"
+            );
         }
 
         return ExitCode.Done;

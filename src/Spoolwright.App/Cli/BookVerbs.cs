@@ -64,7 +64,8 @@ internal sealed class BookCall(ParseResult call, ServiceBook book, Terminal term
 
     public void Say(string line) => TextLayout.WriteParagraph(Out, line, Terminal.Width);
 
-    /// <summary>Writes a table, or "none" where it has no row; figures are columns whose heading begins with a tilde, and what must not be broken begins with an exclamation mark.</summary>
+    /// <summary>Writes a table, or "none" where it has no row; figures are columns whose heading begins with a tilde, and what must not be
+    /// broken begins with an exclamation mark.</summary>
     public void Table(IReadOnlyList<string> heads, IEnumerable<IReadOnlyList<string?>> rows)
     {
         var table = new Table().Border(TableBorder.Simple);

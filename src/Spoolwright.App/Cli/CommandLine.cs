@@ -29,7 +29,15 @@ public static class CommandLine
         {
             return call.Action is null or ParseErrorAction
                 ? Refuse(call, arguments, help, terminal)
-                : call.Invoke(new InvocationConfiguration { Output = terminal.Output, Error = terminal.Error, EnableDefaultExceptionHandler = false, ProcessTerminationTimeout = null });
+                : call.Invoke(
+                    new InvocationConfiguration
+                    {
+                        Output = terminal.Output,
+                        Error = terminal.Error,
+                        EnableDefaultExceptionHandler = false,
+                        ProcessTerminationTimeout = null,
+                    }
+                );
         }
         catch (CallException e)
         {
@@ -46,7 +54,9 @@ public static class CommandLine
     {
         ArgumentNullException.ThrowIfNull(terminal);
         ArgumentNullException.ThrowIfNull(lessons);
-        var root = new RootCommand("Spoolwright measures open-reel tape decks from what they play, and keeps the record of their restoration.")
+        var root = new RootCommand(
+            "Spoolwright measures open-reel tape decks from what they play, and keeps the record of their restoration."
+        )
         {
             DemoCommand.Build(terminal, lessons),
             ServeCommand.Build(terminal, lessons),

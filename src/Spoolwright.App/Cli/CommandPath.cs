@@ -10,5 +10,7 @@ internal static class CommandPath
 
     /// <summary>Such as <c>spoolwright measure speed</c>.</summary>
     public static string Of(Command command) =>
-        command is RootCommand ? Program : $"{(command.Parents.OfType<Command>().FirstOrDefault() is { } parent ? Of(parent) : Program)} {command.Name}";
+        command is RootCommand
+            ? Program
+            : $"{(command.Parents.OfType<Command>().FirstOrDefault() is { } parent ? Of(parent) : Program)} {command.Name}";
 }

@@ -13,12 +13,20 @@ internal static class CompletionCommand
         command.SetAction(call =>
         {
             var name = call.GetRequiredValue(shell);
-            terminal.Output.Write(CompletionScripts.For(name) ?? throw new CallException($"no completion for \"{name}\"; there is one for {string.Join(", ", CompletionScripts.Shells)}"));
+            terminal.Output.Write(
+                CompletionScripts.For(name)
+                    ?? throw new CallException(
+                        $"no completion for \"{name}\"; there is one for {string.Join(", ", CompletionScripts.Shells)}"
+                    )
+            );
             return ExitCode.Done;
         });
         lessons[command] = new Lesson
         {
-            Paragraphs = ["The script asks the program itself what may come next, so it never grows old. File names are completed as always."],
+            Paragraphs =
+            [
+                "The script asks the program itself what may come next, so it never grows old. File names are completed as always.",
+            ],
             Examples =
             [
                 new("source <(spoolwright completion bash)", "Completion in this bash; put the line into ~/.bashrc to keep it."),

@@ -1,6 +1,7 @@
 namespace Spoolwright.App.Cli;
 
-/// <summary>The completion scripts. Each hands the line so far to the program's own <c>[suggest]</c> and falls back to file names.</summary>
+/// <summary>The completion scripts. Each hands the line so far to the program's own <c>[suggest]</c> and falls back to file
+/// names.</summary>
 internal static class CompletionScripts
 {
     private const string Bash = """

@@ -36,11 +36,18 @@ internal static class ConditionsTable
         {
             var quantity = Quantity.Find(limit.Quantity);
             var name = (quantity?.Name ?? limit.Quantity) + (limit.FrequencyHz is { } hz ? $", at {UncertainFigure.Plain(hz)} Hz" : "");
-            var cells = new List<string> { Markup.Escape(quantity is { Unit: not ("1" or "1/min") } ? $"{name}, {quantity.Unit}" : name), Markup.Escape(Text(limit).Split('\t')[1]) };
+            var cells = new List<string>
+            {
+                Markup.Escape(quantity is { Unit: not ("1" or "1/min") } ? $"{name}, {quantity.Unit}" : name),
+                Markup.Escape(Text(limit).Split('\t')[1]),
+            };
             foreach (var summary in summaries.Select(s => s.FirstOrDefault(x => Text(x.Limit) == Text(limit))))
             {
                 var reading = summary?.Worst.Reading;
-                cells.Add((reading is null ? "" : Markup.Escape(Short(reading)) + " ") + VerdictText.Marked(summary?.Verdict ?? Verdict.NotMeasured));
+                cells.Add(
+                    (reading is null ? "" : Markup.Escape(Short(reading)) + " ")
+                        + VerdictText.Marked(summary?.Verdict ?? Verdict.NotMeasured)
+                );
             }
 
             yield return [.. cells];

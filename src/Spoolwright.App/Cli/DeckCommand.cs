@@ -28,7 +28,9 @@ internal static class DeckCommand
                 [BookVerbs.Word("serial", "Its serial number."), BookVerbs.Word("name", "The owner."),
                     BookVerbs.Given("--since", "DAY", "Since when."), BookVerbs.Given("--contact", "TEXT", "How to reach them.")],
                 [new("spoolwright deck owner \"740 1183\" \"J. Tolland\" --since 2026-03-14", "Earlier owners stay.")],
-                c => $"{new JobDesk(c.Book).NewOwner(new JobDesk(c.Book).FindDeck(c.Need("serial")).Id, c.Need("name"), c.PastDay("--since"), c.Text("--contact")).Name} is the owner"),
+                c =>
+                    $"{new JobDesk(c.Book).NewOwner(new JobDesk(c.Book).FindDeck(c.Need("serial")).Id, c.Need("name"), c.PastDay("--since"), c.Text("--contact")).Name} is the owner"
+            ),
             v.Verb("profiles", "Lists the profiles in the book.", [], [new("spoolwright deck profiles", "By name.")], Profiles),
             v.Verb("import", "Keeps a profile's file in the book.", [BookVerbs.Word("file", "The file.")],
                 [new("spoolwright deck import deck-profile.json", "A profile of that name is superseded; decks keep theirs.")],
@@ -76,9 +78,13 @@ internal static class DeckCommand
         var deck = desk.FindDeck(c.Need("serial"));
         c.Say($"{deck.ProfileName}, serial number {deck.SerialNumber}{(deck.Description.Length > 0 ? ": " + deck.Description : "")}");
         foreach (var owner in desk.Owners(deck.Id))
-            c.Say($"Owner{(owner.Since is { } since ? $" since {since:yyyy-MM-dd}" : "")}: {owner.Name}{(owner.Contact is { } contact ? $" ({contact})" : "")}");
+            c.Say(
+                $"Owner{(owner.Since is { } since ? $" since {since:yyyy-MM-dd}" : "")}: {owner.Name}{(owner.Contact is { } contact ? $" ({contact})" : "")}"
+            );
         foreach (var job in c.Book.Jobs(deck.Id))
-            c.Say($"Job {JobDesk.Number(job)}, {job.Opened.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture)}{(job.Closed is null ? ", open" : "")}: {job.What}");
+            c.Say(
+                $"Job {JobDesk.Number(job)}, {job.Opened.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture)}{(job.Closed is null ? ", open" : "")}: {job.What}"
+            );
         return ExitCode.Done;
     }
 

@@ -8,7 +8,12 @@ internal static class DemoCommand
 {
     public static Command Build(Terminal terminal, IDictionary<Command, Lesson> lessons)
     {
-        var folder = new Option<string>("--folder") { HelpName = "DIR", Description = "Where to put captures, service book and record.", DefaultValueFactory = _ => "spoolwright-demo" };
+        var folder = new Option<string>("--folder")
+        {
+            HelpName = "DIR",
+            Description = "Where to put captures, service book and record.",
+            DefaultValueFactory = _ => "spoolwright-demo",
+        };
         var command = new Command("demo", "Shows the whole job on an invented deck: from captures to the record.") { folder };
         command.SetAction(call => Run(call.GetRequiredValue(folder), terminal));
         lessons[command] = new Lesson
@@ -21,7 +26,11 @@ internal static class DemoCommand
                 + "readings are typed and marked as invented. It takes under two minutes on two cores and just under a gigabyte, in a folder of its own that is "
                 + "emptied at each run.",
             ],
-            Examples = [new("spoolwright demo", "Makes everything in the folder spoolwright-demo."), new("spoolwright demo --folder /tmp/demo", "Makes it elsewhere.")],
+            Examples =
+            [
+                new("spoolwright demo", "Makes everything in the folder spoolwright-demo."),
+                new("spoolwright demo --folder /tmp/demo", "Makes it elsewhere."),
+            ],
             ExitCodes = Lesson.PlainExitCodes,
         };
         return command;
@@ -32,15 +41,21 @@ internal static class DemoCommand
         using var folder = DemoFolder.Prepare(path);
         terminal.Error.WriteLine($"The demonstration works in {folder.Root}");
         var record = new DemoRun(folder, terminal, TimeProvider.System).Run();
-        terminal.Output.WriteLine($"{record.Deck.ProfileName}, serial number {record.Deck.SerialNumber}: an invented deck, played by the practice deck");
+        terminal.Output.WriteLine(
+            $"{record.Deck.ProfileName}, serial number {record.Deck.SerialNumber}: an invented deck, played by the practice deck"
+        );
         ConditionsTable.Write(record, terminal);
-        terminal.Output.WriteLine("Not proven: the limit lies within the uncertainty, or the uncertainty is not known. Not measured is no verdict on the deck.");
+        terminal.Output.WriteLine(
+            "Not proven: the limit lies within the uncertainty, or the uncertainty is not known. Not measured is no verdict on the deck."
+        );
         terminal.Output.WriteLine();
         terminal.Output.WriteLine($"Captures      {folder.Capture("")}");
         terminal.Output.WriteLine($"Service book  {folder.Book}");
         terminal.Output.WriteLine($"Record        {folder.RecordHtml}");
         terminal.Output.WriteLine($"              {folder.RecordPdf}");
-        terminal.Output.WriteLine($"Signed record {folder.Handover} (spoolwright book verify {Path.Combine(folder.Handover, Desk.SignOffDesk.SheetName)})");
+        terminal.Output.WriteLine(
+            $"Signed record {folder.Handover} (spoolwright book verify {Path.Combine(folder.Handover, Desk.SignOffDesk.SheetName)})"
+        );
         return ExitCode.Done;
     }
 }

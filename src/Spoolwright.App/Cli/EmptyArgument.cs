@@ -4,8 +4,8 @@ using System.CommandLine.Parsing;
 namespace Spoolwright.App.Cli;
 
 /// <summary>
-/// A word of the call with nothing in it, as a shell leaves where a variable is not set. No argument and no option means anything by it, so it
-/// is refused before a command sees it.
+/// A word of the call with nothing in it, as a shell leaves where a variable is not set. No argument and no option means anything by it, so
+/// it is refused before a command sees it.
 /// </summary>
 internal static class EmptyArgument
 {
@@ -22,10 +22,13 @@ internal static class EmptyArgument
                     ArgumentResult argument => (argument.Argument.HelpName ?? argument.Argument.Name, null),
                     _ => ("the call", null),
                 };
-                return $"{name}: an empty text was given (a variable that is not set?)" + (what is null ? "" : $"; give {what}, or leave {name} out");
+                return $"{name}: an empty text was given (a variable that is not set?)"
+                    + (what is null ? "" : $"; give {what}, or leave {name} out");
             }
         }
 
-        return call.UnmatchedTokens.Any(string.IsNullOrWhiteSpace) ? "the call holds an empty word (a variable that is not set?); leave it out" : null;
+        return call.UnmatchedTokens.Any(string.IsNullOrWhiteSpace)
+            ? "the call holds an empty word (a variable that is not set?); leave it out"
+            : null;
     }
 }

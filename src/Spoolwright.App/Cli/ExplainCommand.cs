@@ -17,18 +17,54 @@ internal static class ExplainCommand
         var words = new Argument<string[]>("readings")
         {
             HelpName = "CONDITION FILE...",
-            Description = "A condition, such as forward,19.05 or reverse,9.525,normal, and after it the files that measure ... --json printed under it; then the next condition.",
+            Description =
+                "A condition, such as forward,19.05 or reverse,9.525,normal, and after it the files that measure ... --json printed under it; then the next condition.",
             Arity = ArgumentArity.ZeroOrMore,
         };
-        var profile = new Option<string?>("--profile") { HelpName = "DECK.json", Description = "The deck's profile: its tracks, equalizations and turning parts." };
-        var job = new Option<string?>("--job") { HelpName = "JOB", Description = "A job of the service book instead of files: its number or first digits, or its deck's serial number." };
+        var profile = new Option<string?>("--profile")
+        {
+            HelpName = "DECK.json",
+            Description = "The deck's profile: its tracks, equalizations and turning parts.",
+        };
+        var job = new Option<string?>("--job")
+        {
+            HelpName = "JOB",
+            Description = "A job of the service book instead of files: its number or first digits, or its deck's serial number.",
+        };
         var book = BookOption.Build("The service book of --job");
-        var mark = new Option<string>("--mark") { HelpName = "as-found|first-run|as-left", Description = "Which readings of the job; as-found takes the first run after cleaning where nothing was read before.", DefaultValueFactory = _ => "as-found" };
+        var mark = new Option<string>("--mark")
+        {
+            HelpName = "as-found|first-run|as-left",
+            Description = "Which readings of the job; as-found takes the first run after cleaning where nothing was read before.",
+            DefaultValueFactory = _ => "as-found",
+        };
         mark.CompletionSources.Add("as-found", "first-run", "as-left");
-        var prior = new Option<string[]?>("--prior") { HelpName = "CAUSE=CHANCE", Description = "How often a cause is met, per place, such as belt=0.2; several times for several causes.", Arity = ArgumentArity.OneOrMore };
-        var symptom = new Option<string[]?>("--symptom") { HelpName = "WORDS", Description = "Instead of readings: what you see or hear, by words or their beginnings; all of the trade's table without words.", Arity = ArgumentArity.ZeroOrMore, AllowMultipleArgumentsPerToken = true };
+        var prior = new Option<string[]?>("--prior")
+        {
+            HelpName = "CAUSE=CHANCE",
+            Description = "How often a cause is met, per place, such as belt=0.2; several times for several causes.",
+            Arity = ArgumentArity.OneOrMore,
+        };
+        var symptom = new Option<string[]?>("--symptom")
+        {
+            HelpName = "WORDS",
+            Description =
+                "Instead of readings: what you see or hear, by words or their beginnings; all of the trade's table without words.",
+            Arity = ArgumentArity.ZeroOrMore,
+            AllowMultipleArgumentsPerToken = true,
+        };
         var json = new Option<bool>("--json") { Description = "Print one JSON object and nothing else." };
-        var command = new Command("explain", "Reasons from a deck's readings to what ails it, with the evidence and the next check.") { words, profile, job, book, mark, prior, symptom, json };
+        var command = new Command("explain", "Reasons from a deck's readings to what ails it, with the evidence and the next check.")
+        {
+            words,
+            profile,
+            job,
+            book,
+            mark,
+            prior,
+            symptom,
+            json,
+        };
         command.SetAction(call =>
         {
             if (call.GetResult(symptom) is not null)
@@ -39,12 +75,21 @@ internal static class ExplainCommand
 
             var set = Priors(call.GetResult(prior) is null ? null : call.GetValue(prior));
             _ = Knowledge(null, set);
-            var request = ExplainRequest.From(call.GetValue(words) ?? [], call.GetValue(profile), call.GetValue(job), call.GetValue(book)!, call.GetValue(mark)!);
+            var request = ExplainRequest.From(
+                call.GetValue(words) ?? [],
+                call.GetValue(profile),
+                call.GetValue(job),
+                call.GetValue(book)!,
+                call.GetValue(mark)!
+            );
             using var shop = request.Job is null ? null : ServiceBook.OpenExisting(call.GetValue(book)!);
             var desk = shop is null ? null : new CauseDesk(shop);
             Learn(desk);
             var knowledge = Knowledge(desk, set);
-            var ailments = desk is not null && call.GetValue(mark) == "as-found" && call.GetValue(profile) is null ? Ailing(desk, request.Job!.Value, knowledge) : null;
+            var ailments =
+                desk is not null && call.GetValue(mark) == "as-found" && call.GetValue(profile) is null
+                    ? Ailing(desk, request.Job!.Value, knowledge)
+                    : null;
             var explanation = ailments?.Found ?? Explainer.Explain(knowledge, request.Measured, request.Profile);
             var mended = ailments?.Left is null ? [] : desk!.Mended(request.Job!.Value, ailments);
             if (call.GetValue(json))
@@ -67,8 +112,14 @@ internal static class ExplainCommand
             Names = [.. CauseBook.Default.Causes.Select(c => new HelpRow(c.Id, c.Name + "."))],
             Examples =
             [
-                new("spoolwright explain forward,19.05 speed.json playback.json azimuth.json --profile deck.json", "Explains what was read in one condition."),
-                new("spoolwright explain forward,19.05 f19.json forward,9.525 f9.json reverse,19.05 r19.json", "Holds speeds and directions against each other."),
+                new(
+                    "spoolwright explain forward,19.05 speed.json playback.json azimuth.json --profile deck.json",
+                    "Explains what was read in one condition."
+                ),
+                new(
+                    "spoolwright explain forward,19.05 f19.json forward,9.525 f9.json reverse,19.05 r19.json",
+                    "Holds speeds and directions against each other."
+                ),
                 new("spoolwright explain --job 3f2a --book shop.db", "Explains the readings as found of a job in the service book."),
                 new("spoolwright explain --job 3f2a --book shop.db --prior belt=0.2 --json", "The same with another prior, as JSON."),
                 new("spoolwright explain --symptom dull channel", "Asks the trade's symptom table."),

@@ -14,10 +14,23 @@ internal static class ExplainJson
     public static void Write(Explanation explanation, IReadOnlyList<CauseMended> mended, CauseLessons? lessons, TextWriter to)
     {
         using var buffer = new MemoryStream();
-        using (var json = new Utf8JsonWriter(buffer, new JsonWriterOptions { Indented = true, Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping }))
+        using (
+            var json = new Utf8JsonWriter(
+                buffer,
+                new JsonWriterOptions { Indented = true, Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping }
+            )
+        )
         {
             json.WriteStartObject();
-            json.WriteString("outcome", explanation.Word switch { ExplanationWord.Named => "named", ExplanationWord.NothingFound => "nothing-found", _ => "not-enough-to-tell" });
+            json.WriteString(
+                "outcome",
+                explanation.Word switch
+                {
+                    ExplanationWord.Named => "named",
+                    ExplanationWord.NothingFound => "nothing-found",
+                    _ => "not-enough-to-tell",
+                }
+            );
             json.WriteNumber("figures", explanation.Figures);
             json.WriteNumber("sound", explanation.Sound);
             if (explanation.Unexplained is { } open)

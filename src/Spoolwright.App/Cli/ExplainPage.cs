@@ -11,13 +11,26 @@ internal static class ExplainPage
     private const int MostEvidence = 4;
     private const int MostFindings = 8;
 
-    public static void Write(Explanation explanation, ExplainRequest request, IReadOnlyList<CauseMended> mended, CauseDesk? desk, Terminal terminal)
+    public static void Write(
+        Explanation explanation,
+        ExplainRequest request,
+        IReadOnlyList<CauseMended> mended,
+        CauseDesk? desk,
+        Terminal terminal
+    )
     {
         var to = terminal.Output;
         void Say(string text, int indent = 0) => TextLayout.WriteParagraph(to, text, terminal.Width, indent);
-        Say(string.Create(CultureInfo.InvariantCulture, $"{Headline(explanation)} ({explanation.Figures} figures of {request.Measured.Count} measurements were weighed.)"));
+        Say(
+            string.Create(
+                CultureInfo.InvariantCulture,
+                $"{Headline(explanation)} ({explanation.Figures} figures of {request.Measured.Count} measurements were weighed.)"
+            )
+        );
         if (request.Profile is null)
-            Say("No profile was given: the lines of turning parts are left out, and usual tracks and equalizations were taken. --profile makes more of the readings.");
+            Say(
+                "No profile was given: the lines of turning parts are left out, and usual tracks and equalizations were taken. --profile makes more of the readings."
+            );
         foreach (var (finding, n) in explanation.Findings.Take(MostFindings).Select((f, i) => (f, i + 1)))
         {
             to.WriteLine();
@@ -38,28 +51,43 @@ internal static class ExplainPage
             to.WriteLine();
             Say("After the mend:");
             foreach (var m in mended)
-                Say($"{m.Word}: {m.Finding.Name}{Where(m.Finding.Place)}; {Percent(m.Finding.Probability)} as found, {m.After.Words}{(m.TaskDone is { } task ? $"; done: {task}" : "")}", 4);
+                Say(
+                    $"{m.Word}: {m.Finding.Name}{Where(m.Finding.Place)}; {Percent(m.Finding.Probability)} as found, {m.After.Words}{(m.TaskDone is { } task ? $"; done: {task}" : "")}",
+                    4
+                );
         }
 
         to.WriteLine();
         if (explanation.Unexplained is { } open)
             Say($"Of what is off, the likeliest causes leave {Percent(open)} unexplained.");
         if (explanation.Check is { } next)
-            Say(string.Create(CultureInfo.InvariantCulture, $"Check next, for {next.Cause.Id}{Where(next.Of.Place)} ({next.Bits:0.0} bit to be had, {next.Cause.Check.Minutes:0} min): {next.Cause.Check.Text}"));
+            Say(
+                string.Create(
+                    CultureInfo.InvariantCulture,
+                    $"Check next, for {next.Cause.Id}{Where(next.Of.Place)} ({next.Bits:0.0} bit to be had, {next.Cause.Check.Minutes:0} min): {next.Cause.Check.Text}"
+                )
+            );
         if (desk is not null)
             Say(Taught(desk));
         if (explanation.Findings.Count > 0)
-            Say("What is marked [memory] is known in the trade and was found in no document. A likely cause is no verdict on the deck: check before you mend.");
+            Say(
+                "What is marked [memory] is known in the trade and was found in no document. A likely cause is no verdict on the deck: check before you mend."
+            );
     }
 
     private static string Taught(CauseDesk desk)
     {
-        var so = desk.SoFar is { } far ? $" {far}; call again to weigh more, or open the bench's pages, which weigh the others meanwhile." : "";
+        var so = desk.SoFar is { } far
+            ? $" {far}; call again to weigh more, or open the bench's pages, which weigh the others meanwhile."
+            : "";
         return desk.Lessons.Taught switch
         {
             0 when so.Length > 0 => $"How often causes are met is the program's own guess.{so}",
             0 => "How often causes are met is the program's own guess: no finished job of this book was measured as found and as left.",
-            var jobs => string.Create(CultureInfo.InvariantCulture, $"{jobs:N0} finished job{(jobs == 1 ? "" : "s")} of this book taught how often each cause is met.{so}"),
+            var jobs => string.Create(
+                CultureInfo.InvariantCulture,
+                $"{jobs:N0} finished job{(jobs == 1 ? "" : "s")} of this book taught how often each cause is met.{so}"
+            ),
         };
     }
 

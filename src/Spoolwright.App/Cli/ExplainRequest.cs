@@ -23,7 +23,11 @@ internal sealed record ExplainRequest(IReadOnlyList<MeasuredUnder> Measured, Dec
     public static ExplainRequest From(string[] words, string? profilePath, string? job, string book, string mark)
     {
         if (words.Length == 0 == (job is null))
-            throw new CallException(job is null ? "nothing to explain: give a condition and files, such as forward,19.05 playback.json, or --job" : "give either files or --job, not both");
+            throw new CallException(
+                job is null
+                    ? "nothing to explain: give a condition and files, such as forward,19.05 playback.json, or --job"
+                    : "give either files or --job, not both"
+            );
         var profile = profilePath is null ? null : InputFiles.Parsed(profilePath, DeckProfileFile.Parse, "check-profile");
         return job is null ? new ExplainRequest(Files(words, profile), profile) : Filed(job, book, mark, profile);
     }
@@ -41,7 +45,9 @@ internal sealed record ExplainRequest(IReadOnlyList<MeasuredUnder> Measured, Dec
             }
 
             if (word.Contains(',', StringComparison.Ordinal) && !File.Exists(word))
-                throw new CallException($"\"{word}\" is neither a condition nor a file; a condition begins with {string.Join(" or ", DeckWords.Directions)}, such as forward,19.05");
+                throw new CallException(
+                    $"\"{word}\" is neither a condition nor a file; a condition begins with {string.Join(" or ", DeckWords.Directions)}, such as forward,19.05"
+                );
             if (under is null)
                 throw new CallException($"{word} stands before any condition; write one first, such as forward,19.05");
             try
@@ -64,15 +70,25 @@ internal sealed record ExplainRequest(IReadOnlyList<MeasuredUnder> Measured, Dec
         var parts = word.Split(',');
         if (DeckWords.FindDirection(parts[0]) is not { } direction)
             return null;
-        if (parts.Length is < 2 or > 3 || !double.TryParse(parts[1], NumberStyles.Float, CultureInfo.InvariantCulture, out var speed) || !(speed is > 0 and <= 200))
-            throw new CallException($"\"{word}\" is no condition; write direction, speed in cm/s and, where it matters, tape setting: forward,19.05 or forward,19.05,normal");
+        if (
+            parts.Length is < 2 or > 3
+            || !double.TryParse(parts[1], NumberStyles.Float, CultureInfo.InvariantCulture, out var speed)
+            || !(speed is > 0 and <= 200)
+        )
+            throw new CallException(
+                $"\"{word}\" is no condition; write direction, speed in cm/s and, where it matters, tape setting: forward,19.05 or forward,19.05,normal"
+            );
         if (profile is null)
             return new Condition(direction, speed, parts.Length > 2 ? parts[2] : null);
         if (!profile.Directions.Contains(direction))
             throw new CallException($"\"{word}\": {profile.Name} does not run in {parts[0]}");
-        var known = TapeSpeed.Find(profile.SpeedsCmPerS, speed) ?? throw new CallException(FormattableString.Invariant($"\"{word}\": {profile.Name} has no speed of {speed} cm/s"));
+        var known =
+            TapeSpeed.Find(profile.SpeedsCmPerS, speed)
+            ?? throw new CallException(FormattableString.Invariant($"\"{word}\": {profile.Name} has no speed of {speed} cm/s"));
         if (parts.Length > 2 && !profile.TapeSettings.Contains(parts[2], StringComparer.Ordinal))
-            throw new CallException($"\"{word}\": {profile.Name} has no tape setting {parts[2]}; it has {string.Join(", ", profile.TapeSettings)}");
+            throw new CallException(
+                $"\"{word}\": {profile.Name} has no tape setting {parts[2]}; it has {string.Join(", ", profile.TapeSettings)}"
+            );
         return new Condition(direction, known, parts.Length > 2 ? parts[2] : null);
     }
 

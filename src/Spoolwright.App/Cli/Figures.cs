@@ -21,10 +21,14 @@ internal static class Figures
     public static ChannelPair? Channels(ArgumentResult result)
     {
         var text = result.Tokens[0].Value;
-        var numbers = text.Split(',').Select(part => int.TryParse(part, NumberStyles.None, CultureInfo.InvariantCulture, out var n) ? n : 0).ToArray();
+        var numbers = text.Split(',')
+            .Select(part => int.TryParse(part, NumberStyles.None, CultureInfo.InvariantCulture, out var n) ? n : 0)
+            .ToArray();
         if (numbers.Length is 1 or 2 && numbers.All(n => n is >= 1 and <= SoundFile.MostChannels))
             return new ChannelPair(numbers[0], numbers[^1]);
-        result.AddError($"{OptionName(result)}: \"{text}\" is not a pair of channel numbers such as 1,2 (left, right; the first channel is 1)");
+        result.AddError(
+            $"{OptionName(result)}: \"{text}\" is not a pair of channel numbers such as 1,2 (left, right; the first channel is 1)"
+        );
         return null;
     }
 
@@ -35,7 +39,9 @@ internal static class Figures
         var figures = text.Split(',').Select(part => TryRead(part, out var volts) && volts is >= 0.001 and <= 1000 ? volts : 0).ToArray();
         if (figures.Length is 1 or 2 && figures.All(v => v > 0))
             return (figures[0], figures[^1]);
-        result.AddError($"{OptionName(result)}: \"{text}\" is not a voltage from 0.001 to 1000, or two of them such as 2.18,2.20 (left, right)");
+        result.AddError(
+            $"{OptionName(result)}: \"{text}\" is not a voltage from 0.001 to 1000, or two of them such as 2.18,2.20 (left, right)"
+        );
         return null;
     }
 
@@ -46,7 +52,9 @@ internal static class Figures
         var figures = text.Split(',').Select(part => TryRead(part, out var db) && db is >= -120 and <= 20 ? db : double.NaN).ToArray();
         if (figures.Length is 1 or 2 && figures.All(double.IsFinite))
             return (figures[0], figures[^1]);
-        result.AddError($"{OptionName(result)}: \"{text}\" is not a level in dBFS from -120 to 20, or two of them such as -12.0,-12.3 (left, right)");
+        result.AddError(
+            $"{OptionName(result)}: \"{text}\" is not a level in dBFS from -120 to 20, or two of them such as -12.0,-12.3 (left, right)"
+        );
         return null;
     }
 

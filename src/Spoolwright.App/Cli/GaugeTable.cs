@@ -4,7 +4,8 @@ using Spoolwright.Bench.Instruments;
 
 namespace Spoolwright.App.Cli;
 
-/// <summary>Prints a gauge's curve: its formula, each weight with residual and uncertainty, and what has to be known before it is used.</summary>
+/// <summary>Prints a gauge's curve: its formula, each weight with residual and uncertainty, and what has to be known before it is
+/// used.</summary>
 internal static class GaugeTable
 {
     // Residuals beyond this share of the weight are worth a word: common practice, no source.
@@ -18,18 +19,34 @@ internal static class GaugeTable
         to.WriteLine();
         TextLayout.WriteParagraph(to, Formula(curve), terminal.Width);
         var table = new Table().Border(TableBorder.Simple);
-        foreach (var head in new[] { $"{char.ToUpperInvariant(truth[0])}{truth[1..]} {unit}", "Read", "Curve ± U (k = 2)", "Residual", "Up to down", "Of scale" })
+        foreach (
+            var head in new[]
+            {
+                $"{char.ToUpperInvariant(truth[0])}{truth[1..]} {unit}",
+                "Read",
+                "Curve ± U (k = 2)",
+                "Residual",
+                "Up to down",
+                "Of scale",
+            }
+        )
             table.AddColumn(new TableColumn(head).RightAligned());
         var residuals = curve.Residuals;
         for (var i = 0; i < gauge.Points.Count; i++)
         {
             var point = gauge.Points[i];
             var figure = curve.Read([point.Reading]);
-            table.AddRow([.. new[]
-            {
-                Plain(point.Truth), Plain(point.Reading), UncertainFigure.Format(figure.Value, figure.Uncertainty), Plain(residuals[i]),
-                Plain(2 * curve.HysteresisAt(point.Reading)), string.Create(CultureInfo.InvariantCulture, $"{100 * point.Reading / gauge.ScaleEnd:0} %"),
-            }.Select(Markup.Escape)]);
+            table.AddRow([
+                .. new[]
+                {
+                    Plain(point.Truth),
+                    Plain(point.Reading),
+                    UncertainFigure.Format(figure.Value, figure.Uncertainty),
+                    Plain(residuals[i]),
+                    Plain(2 * curve.HysteresisAt(point.Reading)),
+                    string.Create(CultureInfo.InvariantCulture, $"{100 * point.Reading / gauge.ScaleEnd:0} %"),
+                }.Select(Markup.Escape),
+            ]);
         }
 
         Screen.Of(terminal).Write(table);
@@ -40,10 +57,14 @@ internal static class GaugeTable
     private static string Formula(GaugeCurve curve)
     {
         var c = curve.Coefficients;
-        string term(double value, string of) => string.Create(CultureInfo.InvariantCulture, $"{(value < 0 ? "−" : "+")} {Math.Abs(value):G5}{of}");
+        string term(double value, string of) =>
+            string.Create(CultureInfo.InvariantCulture, $"{(value < 0 ? "−" : "+")} {Math.Abs(value):G5}{of}");
         var bend = curve.IsBent ? $" {term(c[2], "·read²")}" : "";
         var why = curve.BentChiSquare is { } bent
-            ? string.Create(CultureInfo.InvariantCulture, $"chi square {curve.LineChiSquare:0.0} straight, {bent:0.0} bent; a bend is taken where it falls by more than {GaugeCurve.BendAsksFor}")
+            ? string.Create(
+                CultureInfo.InvariantCulture,
+                $"chi square {curve.LineChiSquare:0.0} straight, {bent:0.0} bent; a bend is taken where it falls by more than {GaugeCurve.BendAsksFor}"
+            )
             : "too few weights to ask for a bend";
         return string.Create(CultureInfo.InvariantCulture, $"{curve.Gauge.Unit.Symbol} = {c[0]:G5} {term(c[1], "·read")}{bend} ({why}).");
     }
@@ -57,7 +78,10 @@ internal static class GaugeTable
         yield return $"Refused outside of {Plain(curve.LowReading)} to {Plain(curve.HighReading)} {unit} on the scale; warned of under {Plain(GaugeCurve.LowOnScale * gauge.ScaleEnd)} {unit}, a quarter of it.";
         yield return $"One reading repeats within {Plain(curve.Repeatability)} {unit} (one standard deviation).";
         if (curve.Unexplained > 1)
-            yield return string.Create(CultureInfo.InvariantCulture, $"The residuals are {curve.Unexplained:0.0} times what {truth}s and repeats explain; the uncertainty holds for that. Look for a sticking spring or a {truth} written wrongly.");
+            yield return string.Create(
+                CultureInfo.InvariantCulture,
+                $"The residuals are {curve.Unexplained:0.0} times what {truth}s and repeats explain; the uncertainty holds for that. Look for a sticking spring or a {truth} written wrongly."
+            );
         var residuals = curve.Residuals;
         for (var i = 0; i < residuals.Count; i++)
         {

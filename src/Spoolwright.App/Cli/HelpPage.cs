@@ -43,7 +43,11 @@ internal sealed class HelpPage(IReadOnlyDictionary<Command, Lesson> lessons, Ter
 
         Section(to, "Commands", command.Subcommands.Where(c => !c.Hidden).Select(c => new HelpRow(c.Name, c.Description ?? "")));
         Section(to, "Arguments", command.Arguments.Select(a => new HelpRow(Name(a), a.Description ?? "")));
-        Section(to, "Options", OptionsOf(command).Select(o => new HelpRow(Label(o), (o.Description ?? "") + (o.Required ? " Required." : ""))));
+        Section(
+            to,
+            "Options",
+            OptionsOf(command).Select(o => new HelpRow(Label(o), (o.Description ?? "") + (o.Required ? " Required." : "")))
+        );
         Section(to, "Reads", lesson.Reads);
         Section(to, "Names", lesson.Names);
         if (lesson.Examples.Count > 0)
@@ -103,7 +107,10 @@ internal sealed class HelpPage(IReadOnlyDictionary<Command, Lesson> lessons, Ter
     }
 
     private static IEnumerable<Option> OptionsOf(Command command) =>
-        command.Options.Concat(command.Parents.OfType<Command>().SelectMany(p => p.Options.Where(o => o.Recursive))).Where(o => !o.Hidden).Distinct();
+        command
+            .Options.Concat(command.Parents.OfType<Command>().SelectMany(p => p.Options.Where(o => o.Recursive)))
+            .Where(o => !o.Hidden)
+            .Distinct();
 
     private static string Label(Option option)
     {

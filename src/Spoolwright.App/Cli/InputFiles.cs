@@ -73,7 +73,13 @@ internal static class InputFiles
         var errors = parsed.Errors.ToList();
         if (errors.Count == 0 && parsed.Value is { } value)
             return value;
-        var more = errors.Count > 1 ? string.Create(CultureInfo.InvariantCulture, $" (and {errors.Count - 1} more{(checkCommand is null ? "" : $": spoolwright {checkCommand} {path}")})") : "";
+        var more =
+            errors.Count > 1
+                ? string.Create(
+                    CultureInfo.InvariantCulture,
+                    $" (and {errors.Count - 1} more{(checkCommand is null ? "" : $": spoolwright {checkCommand} {path}")})"
+                )
+                : "";
         throw new CallException($"{path}:{errors[0]}{more}");
     }
 

@@ -25,15 +25,35 @@ internal static class InstrumentCommand
                         BookVerbs.Given("--since", "DAY", "Since when the certificate holds."),
                         BookVerbs.Given("--due", "DAY", "Until when."),
                     BookVerbs.Given("--played", "N", "Plays before this book counted."),
-                        BookVerbs.Given("--at-most", "N", "Plays after which a test tape is not trusted.")],
-                [new("spoolwright instrument keep test-tape \"Speed tape 3150\" --file tape.json --certificate \"sheet 118\" --since 2026-01-10 --due 2028-01-10 --at-most 300", "Readings filed with it are counted and watched."),
-                    new("spoolwright instrument keep tension-gauge \"spring gauge\" --file gauge.json --due 2027-03-01",
-                        "Its curve is read with check-gauge.")], Keep, makesBook: true),
-            v.Verb("list", "Lists the instruments, with due dates, plays and doubts.", [],
-                [new("spoolwright instrument list", "What is overdue says so.")], List),
-            v.Verb("note", "Writes down what happened to an instrument.",
-                [BookVerbs.Word("name", "The instrument."), BookVerbs.Word("kind", string.Join(", ", KebabWord.All<InstrumentEventKind>())
-                    + "."), BookVerbs.Word("what", "What happened."),
+                    BookVerbs.Given("--at-most", "N", "Plays after which a test tape is not trusted."),
+                ],
+                [
+                    new(
+                        "spoolwright instrument keep test-tape \"Speed tape 3150\" --file tape.json --certificate \"sheet 118\" --since 2026-01-10 --due 2028-01-10 --at-most 300",
+                        "Readings filed with it are counted and watched."
+                    ),
+                    new(
+                        "spoolwright instrument keep tension-gauge \"spring gauge\" --file gauge.json --due 2027-03-01",
+                        "Its curve is read with check-gauge."
+                    ),
+                ],
+                Keep,
+                makesBook: true
+            ),
+            v.Verb(
+                "list",
+                "Lists the instruments, with due dates, plays and doubts.",
+                [],
+                [new("spoolwright instrument list", "What is overdue says so.")],
+                List
+            ),
+            v.Verb(
+                "note",
+                "Writes down what happened to an instrument.",
+                [
+                    BookVerbs.Word("name", "The instrument."),
+                    BookVerbs.Word("kind", string.Join(", ", KebabWord.All<InstrumentEventKind>()) + "."),
+                    BookVerbs.Word("what", "What happened."),
                     BookVerbs.Given("--since", "DAY", "From when on; a doubt may reach back. Today where not said."),
                         BookVerbs.Given("--due", "DAY", "For a calibration: until when.")],
                 [new("spoolwright instrument note \"Speed tape 3150\" field-exposure \"lay beside the demagnetiser\"",

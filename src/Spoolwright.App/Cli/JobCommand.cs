@@ -19,25 +19,55 @@ internal static class JobCommand
             v.Verb("open", "Opens a job on a deck that the book has.",
                 [BookVerbs.Word("serial", "The deck's serial number."), BookVerbs.Word("what", "What is to be done."),
                     BookVerbs.Given("--plan", "PLAN", "A plan of the book's; the profile's or the program's where none is given."),
-                    BookVerbs.Given("--day", "DAY", "When it began; today where not said.")],
-                [new("spoolwright job open \"740 1183\" \"Whole restoration\"", "Lays out its plan and its function checks."),
-                    new("spoolwright job open \"740 1183\" \"Belts\" --day \"14 mar\"", "Begun then; its hours can be written down.")], Open),
-            v.Verb("show", "Shows a job at a glance.", [BookVerbs.JobName()],
-                [new("spoolwright job show 3f2a", "Deck, owner, hours, faults, what is open.")], Show),
-            v.Verb("close", "Closes a job.", [BookVerbs.JobName()], [new("spoolwright job close 3f2a", "Its clock must have stopped.")],
+                    BookVerbs.Given("--day", "DAY", "When it began; today where not said."),
+                ],
+                [
+                    new("spoolwright job open \"740 1183\" \"Whole restoration\"", "Lays out its plan and its function checks."),
+                    new("spoolwright job open \"740 1183\" \"Belts\" --day \"14 mar\"", "Begun then; its hours can be written down."),
+                ],
+                Open
+            ),
+            v.Verb(
+                "show",
+                "Shows a job at a glance.",
+                [BookVerbs.JobName()],
+                [new("spoolwright job show 3f2a", "Deck, owner, hours, faults, what is open.")],
+                Show
+            ),
+            v.Verb(
+                "close",
+                "Closes a job.",
+                [BookVerbs.JobName()],
+                [new("spoolwright job close 3f2a", "Its clock must have stopped.")],
                 c =>
-            {
-                var job = c.Job;
-                new JobDesk(c.Book).Close(job);
-                return $"{JobDesk.Number(job)} is closed{(new CheckDesk(c.Book).Board(job.Id).OpenInWords is { } open ? $"; {open}" : "")}";
-            }),
-            v.Verb("fault", "Writes a fault down.", [BookVerbs.JobName(), BookVerbs.Word("assembly", "Where, such as \"head block\"."),
-                BookVerbs.Word("text", "What is wrong."), MarkOption()],
-                [new("spoolwright job fault 3f2a \"head block\" \"reverse head worn to 0.4 mm\"",
-                    "It stands open until it is fixed or accepted.")],
-                c => $"fault {CheckBoard.ShortKey(new CheckDesk(c.Book).AddFault(c.Job.Id, c.Need("assembly"), c.Need("text"), c.Word("--mark", Mark.AsFound)).Id)} is open"),
-            v.Verb("fixed", "Marks a fault fixed.", [BookVerbs.JobName(), BookVerbs.Word("fault", "The fault's number."),
-                BookVerbs.Given("--how", "TEXT", "What was done.")],
+                {
+                    var job = c.Job;
+                    new JobDesk(c.Book).Close(job);
+                    return $"{JobDesk.Number(job)} is closed{(new CheckDesk(c.Book).Board(job.Id).OpenInWords is { } open ? $"; {open}" : "")}";
+                }
+            ),
+            v.Verb(
+                "fault",
+                "Writes a fault down.",
+                [
+                    BookVerbs.JobName(),
+                    BookVerbs.Word("assembly", "Where, such as \"head block\"."),
+                    BookVerbs.Word("text", "What is wrong."),
+                    MarkOption(),
+                ],
+                [
+                    new(
+                        "spoolwright job fault 3f2a \"head block\" \"reverse head worn to 0.4 mm\"",
+                        "It stands open until it is fixed or accepted."
+                    ),
+                ],
+                c =>
+                    $"fault {CheckBoard.ShortKey(new CheckDesk(c.Book).AddFault(c.Job.Id, c.Need("assembly"), c.Need("text"), c.Word("--mark", Mark.AsFound)).Id)} is open"
+            ),
+            v.Verb(
+                "fixed",
+                "Marks a fault fixed.",
+                [BookVerbs.JobName(), BookVerbs.Word("fault", "The fault's number."), BookVerbs.Given("--how", "TEXT", "What was done.")],
                 [new("spoolwright job fixed 3f2a 77d0 --how \"head replaced\"", "It no longer stands open.")],
                 c => $"{new CheckDesk(c.Book).Fix(c.Job.Id, c.Need("fault"), c.Text("--how")).What}: fixed"),
             v.Verb("accessory", "Adds something that came with the deck.",
@@ -102,7 +132,9 @@ internal static class JobCommand
         c.Say($"{deck.ProfileName}, serial number {deck.SerialNumber}: {job.What}");
         c.Say($"Job {JobDesk.Number(job)}, opened {c.When(job.Opened)}{(job.Closed is { } at ? $", closed {c.When(at)}" : ", open")}");
         if (desk.Owners(deck.Id) is { Count: > 0 } owners)
-            c.Say($"Owners: {string.Join("; ", owners.Select(o => o.Since is { } since ? $"{o.Name}, since {since:yyyy-MM-dd}" : o.Name))}");
+            c.Say(
+                $"Owners: {string.Join("; ", owners.Select(o => o.Since is { } since ? $"{o.Name}, since {since:yyyy-MM-dd}" : o.Name))}"
+            );
         c.Say($"{PlanCommand.Hours(plan.Spent)} h taken of {PlanCommand.Hours(plan.Foreseen)} h foreseen");
         foreach (var running in plan.Tasks.Where(t => t.Running is not null))
             c.Say($"The clock of {running.Task.Key} is running since {c.When(running.Running!.Started!.Value)}");
@@ -113,14 +145,18 @@ internal static class JobCommand
         else if (checks.Loaded is { } tape)
             c.Say($"Loaded: {KebabWord.Plain(tape.Kind)}, {tape.Name}");
         foreach (var fault in checks.Faults)
-            c.Say($"Fault {CheckBoard.ShortKey(fault.Id)} ({KebabWord.Plain(fault.FoundAt)}, {KebabWord.Plain(fault.State)}): {fault.Assembly}, {fault.What}{(fault.Words is { } words ? $" ({words})" : "")}");
+            c.Say(
+                $"Fault {CheckBoard.ShortKey(fault.Id)} ({KebabWord.Plain(fault.FoundAt)}, {KebabWord.Plain(fault.State)}): {fault.Assembly}, {fault.What}{(fault.Words is { } words ? $" ({words})" : "")}"
+            );
         c.Say($"{checks.OpenPoints.Count} points block the sign-off (spoolwright check open {JobDesk.Number(job)})");
         var accessories = c.Book.Standing<Accessory>(job.Id);
         if (accessories.Count > 0)
             c.Say($"With it: {string.Join(", ", accessories.Select(a => a.Note is null ? a.Name : $"{a.Name} ({a.Note})"))}");
         var earlier = c.Book.Jobs(deck.Id).Where(j => j.Id != job.Id).ToList();
         if (earlier.Count > 0)
-            c.Say($"Other jobs on this deck: {string.Join("; ", earlier.Select(j => $"{JobDesk.Number(j)} of {j.Opened.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture)}"))}");
+            c.Say(
+                $"Other jobs on this deck: {string.Join("; ", earlier.Select(j => $"{JobDesk.Number(j)} of {j.Opened.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture)}"))}"
+            );
         return ExitCode.Done;
     }
 
@@ -129,7 +165,9 @@ internal static class JobCommand
         var board = new CheckDesk(c.Book).Board(c.Job.Id);
         var checks = board.Checks.Where(k => c.Text("--area") is not { } area || k.Check.Area == area).ToList();
         if (checks.Count == 0)
-            throw new CallException($"--area: no check of this job stands under {c.Text("--area")}; known are {string.Join(", ", board.Checks.Select(k => k.Check.Area).Distinct())}");
+            throw new CallException(
+                $"--area: no check of this job stands under {c.Text("--area")}; known are {string.Join(", ", board.Checks.Select(k => k.Check.Area).Distinct())}"
+            );
         foreach (var area in checks.GroupBy(k => k.Check.Area))
         {
             c.Table(["!" + area.Key, "", "!As found", "!As left", "Note"], area.Select(k => new[]

@@ -19,21 +19,46 @@ internal static class ListingCommand
         var v = new BookVerbs(terminal, lessons);
         return v.Group("listing", "Listing, fact sheet and sign-off of a job.",
             "Both say what the book holds and nothing else: what was done and fitted, what was measured, which faults are left, and the warranty. The record is signed with the shop's own key.",
-            v.Verb("words", "Keeps your own words for the listing.",
-                [BookVerbs.JobName(), BookVerbs.Word("title", "The title."), BookVerbs.Given("--text", "TEXT", "Words of your own."),
-                BookVerbs.Given("--asked", "AMOUNT", "The price asked."), BookVerbs.Given("--sample", "LINK", "Where the sound sample is to be heard.")],
+            v.Verb(
+                "words",
+                "Keeps your own words for the listing.",
+                [
+                    BookVerbs.JobName(),
+                    BookVerbs.Word("title", "The title."),
+                    BookVerbs.Given("--text", "TEXT", "Words of your own."),
+                    BookVerbs.Given("--asked", "AMOUNT", "The price asked."),
+                    BookVerbs.Given("--sample", "LINK", "Where the sound sample is to be heard."),
+                ],
                 [new("spoolwright listing words 3f2a \"Auto-reverse deck, rebuilt and measured\" --asked 980", "The book adds its facts.")],
-                c => $"kept: {new ListingDesk(c.Book).Keep(c.Job.Id, c.Need("title"), c.Text("--text"), c.Money("--asked"), c.Text("--sample")).Title}"),
-            v.Verb("write", "Writes the listing, and the fact sheet with pictures.",
-                [BookVerbs.JobName(), BookVerbs.Given("--sheet", "FILE", "Write the fact sheet as one HTML page."),
-                BookVerbs.Given("--sample", "LINK", "Where the sound sample is to be heard; else the one kept with the words.")],
-                [new("spoolwright listing write 3f2a --sheet fact-sheet.html", "The listing goes to the screen, to be pasted.")], Write),
-            v.Verb("sign", "Signs a job's record with the shop's key.",
-                [BookVerbs.JobName(), BookVerbs.Given("--key", "FILE", "The shop's key.", required: true),
-                BookVerbs.Given("--to", "DIR", "Folder for record and sealed sheet.", required: true)],
+                c =>
+                    $"kept: {new ListingDesk(c.Book).Keep(c.Job.Id, c.Need("title"), c.Text("--text"), c.Money("--asked"), c.Text("--sample")).Title}"
+            ),
+            v.Verb(
+                "write",
+                "Writes the listing, and the fact sheet with pictures.",
+                [
+                    BookVerbs.JobName(),
+                    BookVerbs.Given("--sheet", "FILE", "Write the fact sheet as one HTML page."),
+                    BookVerbs.Given("--sample", "LINK", "Where the sound sample is to be heard; else the one kept with the words."),
+                ],
+                [new("spoolwright listing write 3f2a --sheet fact-sheet.html", "The listing goes to the screen, to be pasted.")],
+                Write
+            ),
+            v.Verb(
+                "sign",
+                "Signs a job's record with the shop's key.",
+                [
+                    BookVerbs.JobName(),
+                    BookVerbs.Given("--key", "FILE", "The shop's key.", required: true),
+                    BookVerbs.Given("--to", "DIR", "Folder for record and sealed sheet.", required: true),
+                ],
                 [new("spoolwright listing sign 3f2a --key shop-key.pem --to handover", "Open points block it (spoolwright check open).")],
-                c => $"signed by the key {new SignOffDesk(c.Book).Sign(c.Job, c.Need("--key"), c.Need("--to")).KeyFingerprint}; {Path.Combine(c.Need("--to"), SignOffDesk.SheetName)} goes with the record, and anyone can check it with spoolwright book verify"),
-            v.Verb("aftercare", "Holds later readings beside those as left: what has drifted, and when to service again.",
+                c =>
+                    $"signed by the key {new SignOffDesk(c.Book).Sign(c.Job, c.Need("--key"), c.Need("--to")).KeyFingerprint}; {Path.Combine(c.Need("--to"), SignOffDesk.SheetName)} goes with the record, and anyone can check it with spoolwright book verify"
+            ),
+            v.Verb(
+                "aftercare",
+                "Holds later readings beside those as left: what has drifted, and when to service again.",
                 [BookVerbs.JobName(), BookVerbs.Flag("--all", "What has not drifted for certain, too.")],
                 [new("spoolwright listing aftercare 3f2a", "The later job's as-found readings count.")], Aftercare));
     }
@@ -44,10 +69,17 @@ internal static class ListingCommand
         return v.Verb("field", "All decks of a kind side by side: spread as found and as left, repeatability, hours.",
             [BookVerbs.Word("profile", "The kind of deck."), BookVerbs.Given("--deck", "SERIAL", "Say where this deck stands."),
                 BookVerbs.Given("--quantity", "ID", "One quantity alone."),
-                BookVerbs.Given("--html", "FILE", "Write it as a page with plots.")],
-            [new("spoolwright field \"Marrowby 74 R\" --deck \"740 1183\" --html field.html",
-                "Where the deck on the bench stands among its kind.")], FieldTable,
-            "Of each deck the last reading counts. Repeatability comes from measurements of the same deck, condition, tape and day, superseded ones among them.");
+                BookVerbs.Given("--html", "FILE", "Write it as a page with plots."),
+            ],
+            [
+                new(
+                    "spoolwright field \"Marrowby 74 R\" --deck \"740 1183\" --html field.html",
+                    "Where the deck on the bench stands among its kind."
+                ),
+            ],
+            FieldTable,
+            "Of each deck the last reading counts. Repeatability comes from measurements of the same deck, condition, tape and day, superseded ones among them."
+        );
     }
 
     /// <summary>Commands that stand under <c>book</c>.</summary>
@@ -82,15 +114,24 @@ internal static class ListingCommand
                 if (c.Text("entry") is not { } number)
                     return $"{c.Book.UndoLast()}; spoolwright book undo takes that back";
                 var found = c.Book.Lately(100).Where(e => Number(e).StartsWith(number, StringComparison.OrdinalIgnoreCase)).ToList();
-                if (found.Count == 0 && c.Book.Acts().Where(a => BookCommand.Number(a.Id).StartsWith(number, StringComparison.OrdinalIgnoreCase)).ToList() is [var act])
+                if (
+                    found.Count == 0
+                    && c.Book.Acts().Where(a => BookCommand.Number(a.Id).StartsWith(number, StringComparison.OrdinalIgnoreCase)).ToList()
+                        is [var act]
+                )
                     return c.Book.Undo(act.Id).What;
                 if (found.Count != 1)
-                    throw new CallException(found.Count == 0 ? $"none of the last hundred entries, and no change, begins with {number}; spoolwright book lately and book history list them"
-                        : $"{found.Count} entries begin with {number}; give more digits");
+                    throw new CallException(
+                        found.Count == 0
+                            ? $"none of the last hundred entries, and no change, begins with {number}; spoolwright book lately and book history list them"
+                            : $"{found.Count} entries begin with {number}; give more digits"
+                    );
                 c.Book.UndoEntry(found[0]);
                 return $"{TableWords.Of(found[0].Table)} {Number(found[0])} is undone; spoolwright book undo takes that back";
-            }, "What was added is taken back, what was corrected becomes as it was before, and what was taken back stands again. What was written together is undone together. "
-            + "Changes of decks, jobs and settings are undone by the same command, in the order of time. Readings are not undone: a better one takes a reading's place.");
+            },
+            "What was added is taken back, what was corrected becomes as it was before, and what was taken back stands again. What was written together is undone together. "
+                + "Changes of decks, jobs and settings are undone by the same command, in the order of time. Readings are not undone: a better one takes a reading's place."
+        );
         var sheet = BookVerbs.Word("sheet", "The sealed sheet, sign-off.json, with the record's files beside it.");
         var fingerprint = BookVerbs.Given("--fingerprint", "HEX", "The key's fingerprint, as the shop gave it to you by another way.");
         var verify = new Command("verify", "Checks a signed record. Needs no book.") { sheet, fingerprint };
@@ -137,9 +178,12 @@ internal static class ListingCommand
                 ? "not within ten years" : "no drift proven",
         }));
         c.Say($"{care.Lines.Count(l => l.Proven)} of {care.Lines.Count} quantities have drifted for certain.");
-        c.Say(care.ServiceBy is not { } by ? "Nothing drifts towards a limit for certain."
-            : by <= c.Today ? $"Service now: {string.Join("; ", care.Lines.Where(l => l.LimitReached <= c.Today).Select(l => l.Key.Words))}."
-            : $"Service again before {by:yyyy-MM-dd}: a straight line through two readings, no more.");
+        c.Say(
+            care.ServiceBy is not { } by ? "Nothing drifts towards a limit for certain."
+            : by <= c.Today
+                ? $"Service now: {string.Join("; ", care.Lines.Where(l => l.LimitReached <= c.Today).Select(l => l.Key.Words))}."
+            : $"Service again before {by:yyyy-MM-dd}: a straight line through two readings, no more."
+        );
         return ExitCode.Done;
     }
 
@@ -156,7 +200,9 @@ internal static class ListingCommand
                 ? $"above {stand.Below} of {stand.Others}" : "",
         }));
         foreach (var r in field.Repeats)
-            c.Say($"{r.Quantity}: one measurement scatters by {Figure(r.Deviation)} {r.Unit} ({r.Groups} groups, {r.Freedom} degrees of freedom); two differ for certain beyond {Figure(r.LeastDifference)} {r.Unit}");
+            c.Say(
+                $"{r.Quantity}: one measurement scatters by {Figure(r.Deviation)} {r.Unit} ({r.Groups} groups, {r.Freedom} degrees of freedom); two differ for certain beyond {Figure(r.LeastDifference)} {r.Unit}"
+            );
         if (c.Text("--html") is { } path)
             InputFiles.WriteNew(path, FieldReport.Write(field));
         return ExitCode.Done;

@@ -33,9 +33,11 @@ internal static class LoadedTapeWatch
     }
 
     /// <summary>The option that names the book.</summary>
-    public static Option<string?> Option() => new("--book")
-    {
-        HelpName = "BOOK",
-        Description = $"The service book that knows which tape is loaded: {BookOption.Takes}. Default: {BookAddress.FileName}, where it lies here.",
-    };
+    public static Option<string?> Option() =>
+        new("--book")
+        {
+            HelpName = "BOOK",
+            Description =
+                $"The service book that knows which tape is loaded: {BookOption.Takes}. Default: {BookAddress.FileName}, where it lies here.",
+        };
 }

@@ -29,7 +29,9 @@ internal static class MeasureCommand
             ExitCodes = ExitCodes,
         };
         foreach (var entry in entries)
-            group.Add(entry.MeasureSheet is null ? BuildEntry(entry, terminal, lessons) : SheetCommand.Build(entry, ExitCodes, terminal, lessons));
+            group.Add(
+                entry.MeasureSheet is null ? BuildEntry(entry, terminal, lessons) : SheetCommand.Build(entry, ExitCodes, terminal, lessons)
+            );
         return group;
     }
 
@@ -38,7 +40,10 @@ internal static class MeasureCommand
         HelpRow.Of(ExitCode.Done, "measured; no limit is broken (one may still be not proven, or not measured)"),
         HelpRow.Of(ExitCode.LimitNotMet, "measured, and a limit given with the call or by the profile is not met"),
         HelpRow.Of(ExitCode.CallWrong, "the call is wrong, or a file named in it"),
-        HelpRow.Of(ExitCode.CannotMeasure, "the sound or sheet cannot be measured; one line on standard error says what is wrong, where, and what to do"),
+        HelpRow.Of(
+            ExitCode.CannotMeasure,
+            "the sound or sheet cannot be measured; one line on standard error says what is wrong, where, and what to do"
+        ),
     ];
 
     private static Command BuildEntry(MeasurementEntry entry, Terminal terminal, IDictionary<Command, Lesson> lessons)
@@ -67,7 +72,10 @@ internal static class MeasureCommand
         try
         {
             measured = MeasureProgress.Show(
-                terminal, entry.Name, progress => FileMeasurement.Run(entry, request.File, request.Channels, request.Settings, request.Limits, progress));
+                terminal,
+                entry.Name,
+                progress => FileMeasurement.Run(entry, request.File, request.Channels, request.Settings, request.Limits, progress)
+            );
         }
         catch (CannotMeasureException e)
         {
@@ -84,8 +92,17 @@ internal static class MeasureCommand
 
         if (request.SaveCalibration is { } calibration)
         {
-            InputFiles.WriteNew(calibration, LoopbackFile.ToJson(
-                LoopbackCalibration.Of(measured.Result, measured.Capture, request.Settings.InterfaceName!, request.Settings.CapturedOn!.Value)));
+            InputFiles.WriteNew(
+                calibration,
+                LoopbackFile.ToJson(
+                    LoopbackCalibration.Of(
+                        measured.Result,
+                        measured.Capture,
+                        request.Settings.InterfaceName!,
+                        request.Settings.CapturedOn!.Value
+                    )
+                )
+            );
         }
 
         switch (request.Format)

@@ -11,7 +11,12 @@ internal static class MeasureExamples
         var call = $"spoolwright measure {entry.Id} capture.wav{needs}";
         var examples = new List<HelpRow> { new(call, "Prints the readings as a table.") };
         if (entry.Takes.HasFlag(SettingKinds.Deck))
-            examples.Add(new($"{call} --profile deck.json --direction reverse --speed 19.05", "Judges the readings against the deck's limits for that pass."));
+            examples.Add(
+                new(
+                    $"{call} --profile deck.json --direction reverse --speed 19.05",
+                    "Judges the readings against the deck's limits for that pass."
+                )
+            );
         if (entry.Takes.HasFlag(SettingKinds.ReferenceLevel))
             examples.Add(new($"{call} --reference-level -12.1,-12.4", "Holds what is read against the reference level, left and right."));
         if (entry.Takes.HasFlag(SettingKinds.Recorded))
@@ -19,7 +24,12 @@ internal static class MeasureExamples
         if (entry.Takes.HasFlag(SettingKinds.Dropout))
             examples.Add(new($"{call} --depth 10 --length 20", "Counts only what is at least 10 dB deep and 20 ms long."));
         if (entry.Takes.HasFlag(SettingKinds.Calibration))
-            examples.Add(new($"{call} --interface \"Bench left\" --save-calibration bench-left.json", "Keeps the figures as the interface's calibration, for --loopback."));
+            examples.Add(
+                new(
+                    $"{call} --interface \"Bench left\" --save-calibration bench-left.json",
+                    "Keeps the figures as the interface's calibration, for --loopback."
+                )
+            );
         examples.Add(new($"{call} --limit {Limit(entry)}", "Holds one reading against a limit: the exit code is 1 where it is not met."));
         examples.Add(new($"{call} --json", "Prints one JSON object for another program."));
         return examples;
@@ -29,7 +39,13 @@ internal static class MeasureExamples
     public static IReadOnlyList<HelpRow> ForSheet(MeasurementEntry entry)
     {
         var one = $"spoolwright measure {entry.Id} ";
-        var gauge = entry.Id switch { "wind-time" => "", "pinch-force" => " --gauge balance.json", "tension" => " --gauge gauge.json", _ => " --gauge torque.json" };
+        var gauge = entry.Id switch
+        {
+            "wind-time" => "",
+            "pinch-force" => " --gauge balance.json",
+            "tension" => " --gauge gauge.json",
+            _ => " --gauge torque.json",
+        };
         one += entry.Id switch
         {
             "tension" => "--reading \"62 gf\" --reel supply --fill full --direction forward --radius 83mm --tape \"long-play 35 µm\"",
@@ -40,9 +56,15 @@ internal static class MeasureExamples
         };
         return
         [
-            new($"spoolwright measure {entry.Id} sheet.json{gauge} --profile deck.json", "Reads the whole sheet and judges it against the deck's limits."),
+            new(
+                $"spoolwright measure {entry.Id} sheet.json{gauge} --profile deck.json",
+                "Reads the whole sheet and judges it against the deck's limits."
+            ),
             new(one + gauge, "Reads one place, straight from the call."),
-            new($"spoolwright measure {entry.Id} sheet.json{gauge} --limit {Limit(entry)}", "Holds the readings against a limit: the exit code is 1 where it is not met."),
+            new(
+                $"spoolwright measure {entry.Id} sheet.json{gauge} --limit {Limit(entry)}",
+                "Holds the readings against a limit: the exit code is 1 where it is not met."
+            ),
             new($"spoolwright measure {entry.Id} sheet.json{gauge} --json", "Prints one JSON object for another program."),
         ];
     }

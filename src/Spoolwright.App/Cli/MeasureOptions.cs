@@ -23,7 +23,8 @@ internal sealed class MeasureOptions
         var limits = new Option<Limit[]?>("--limit")
         {
             HelpName = "QUANTITY=VALUE",
-            Description = $"Hold a reading against a limit, such as {MeasureExamples.Limit(entry)}: one figure is plus or minus, or the most allowed; "
+            Description =
+                $"Hold a reading against a limit, such as {MeasureExamples.Limit(entry)}: one figure is plus or minus, or the most allowed; "
                 + $"LOW..HIGH an interval{(entry.MeasureSheet is null ? "; QUANTITY@HZ one tone alone" : ", with a unit such as 0.5..0.8N where it is not the quantity's own")}. May be given several times.",
             Arity = ArgumentArity.OneOrMore,
             CustomParser = result => ReadLimits(result, entry),
@@ -33,7 +34,8 @@ internal sealed class MeasureOptions
         return limits;
     }
 
-    public Argument<string> File { get; } = new("file") { HelpName = "FILE", Description = "The capture: WAV, AIFF or FLAC, 32 to 192 kHz." };
+    public Argument<string> File { get; } =
+        new("file") { HelpName = "FILE", Description = "The capture: WAV, AIFF or FLAC, 32 to 192 kHz." };
 
     public Option<bool> Json { get; } = new("--json") { Description = "Print one JSON object and nothing else." };
 
@@ -114,12 +116,14 @@ internal sealed class MeasureOptions
         CustomParser = Figures.Volts,
     };
 
-    public Option<(double Left, double Right)?> ReferenceLevel { get; } = new("--reference-level")
-    {
-        HelpName = "DBFS",
-        Description = "Level of the deck's reference level at the interface, as playback reads it; L,R for left and right. Ratios are held against it.",
-        CustomParser = Figures.Levels,
-    };
+    public Option<(double Left, double Right)?> ReferenceLevel { get; } =
+        new("--reference-level")
+        {
+            HelpName = "DBFS",
+            Description =
+                "Level of the deck's reference level at the interface, as playback reads it; L,R for left and right. Ratios are held against it.",
+            CustomParser = Figures.Levels,
+        };
 
     public Option<double?> RecordedLevel { get; } = new("--recorded-level")
     {

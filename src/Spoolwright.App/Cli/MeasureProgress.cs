@@ -16,8 +16,16 @@ internal static class MeasureProgress
 
     private static T OnScreen<T>(Terminal terminal, string title, Func<IProgress<double>?, T> work)
     {
-        var console = AnsiConsole.Create(new AnsiConsoleSettings { Out = new AnsiConsoleOutput(terminal.Error), Interactive = InteractionSupport.Yes, Ansi = AnsiSupport.Yes });
-        return console.Progress()
+        var console = AnsiConsole.Create(
+            new AnsiConsoleSettings
+            {
+                Out = new AnsiConsoleOutput(terminal.Error),
+                Interactive = InteractionSupport.Yes,
+                Ansi = AnsiSupport.Yes,
+            }
+        );
+        return console
+            .Progress()
             .AutoClear(true)
             .Columns(new TaskDescriptionColumn(), new ProgressBarColumn(), new PercentageColumn(), new ElapsedTimeColumn())
             .Start(context =>

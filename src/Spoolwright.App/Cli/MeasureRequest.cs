@@ -11,7 +11,13 @@ using Spoolwright.Signal.Sound;
 namespace Spoolwright.App.Cli;
 
 /// <summary>One call of <c>measure</c>, with its files read and its options held against each other.</summary>
-internal sealed record MeasureRequest(string File, ChannelPair? Channels, MeasurementSettings Settings, IReadOnlyList<Limit> Limits, OutputFormat Format)
+internal sealed record MeasureRequest(
+    string File,
+    ChannelPair? Channels,
+    MeasurementSettings Settings,
+    IReadOnlyList<Limit> Limits,
+    OutputFormat Format
+)
 {
     /// <summary>Where the interface's figures are kept as its calibration; null: nowhere.</summary>
     public string? SaveCalibration { get; init; }
@@ -25,7 +31,9 @@ internal sealed record MeasureRequest(string File, ChannelPair? Channels, Measur
         var file = call.GetRequiredValue(options.File);
         InputFiles.MustBeReadable(file);
         var tape = Named(call, options.TestTape) is { } tapePath ? InputFiles.Parsed(tapePath, TestTapeFile.Parse, "check-tape") : null;
-        var profile = Named(call, options.Profile) is { } profilePath ? InputFiles.Parsed(profilePath, DeckProfileFile.Parse, "check-profile") : null;
+        var profile = Named(call, options.Profile) is { } profilePath
+            ? InputFiles.Parsed(profilePath, DeckProfileFile.Parse, "check-profile")
+            : null;
         var volts = Given(call, options.FullScaleVolts);
         var reference = Given(call, options.ReferenceLevel);
         var recorded = Named(call, options.Recorded);
@@ -54,8 +62,12 @@ internal sealed record MeasureRequest(string File, ChannelPair? Channels, Measur
             ClockUncertaintyPpm = Given(call, options.ClockUncertainty),
             WantedDropDb = Given(call, options.WantedDrop),
             MonitorDelayMs = Given(call, options.MonitorDelay),
-            PlaybackReadings = call.GetResult(options.Playback) is null ? [] : [.. (call.GetValue(options.Playback) ?? []).SelectMany(PlaybackReadings)],
-            RecordedTones = Named(call, options.Program) is { } tones ? InputFiles.Parsed(tones, TestTapeFile.Parse, "check-tape").Tones : null,
+            PlaybackReadings = call.GetResult(options.Playback) is null
+                ? []
+                : [.. (call.GetValue(options.Playback) ?? []).SelectMany(PlaybackReadings)],
+            RecordedTones = Named(call, options.Program) is { } tones
+                ? InputFiles.Parsed(tones, TestTapeFile.Parse, "check-tape").Tones
+                : null,
             FullScaleVoltsLeft = volts?.Left,
             FullScaleVoltsRight = volts?.Right,
             ReferenceLevelLeftDb = reference?.Left,
@@ -79,7 +91,9 @@ internal sealed record MeasureRequest(string File, ChannelPair? Channels, Measur
         try
         {
             var (measurement, readings) = ReadingsFile.Parse(InputFiles.Text(path));
-            return measurement is "playback" or "azimuth" ? readings : throw new CallException($"--playback: {path} holds readings of {measurement}, not of playback or azimuth");
+            return measurement is "playback" or "azimuth"
+                ? readings
+                : throw new CallException($"--playback: {path} holds readings of {measurement}, not of playback or azimuth");
         }
         catch (FormatException e)
         {
@@ -90,8 +104,10 @@ internal sealed record MeasureRequest(string File, ChannelPair? Channels, Measur
     private static Condition? ConditionOf(ParseResult call, MeasureOptions options, DeckProfile? profile)
     {
         var word = Named(call, options.Direction);
-        var direction = word is null ? OnlyOne(profile?.Directions)
-            : DeckWords.FindDirection(word) ?? throw new CallException($"--direction: \"{word}\" is neither {string.Join(" nor ", DeckWords.Directions)}");
+        var direction = word is null
+            ? OnlyOne(profile?.Directions)
+            : DeckWords.FindDirection(word)
+                ?? throw new CallException($"--direction: \"{word}\" is neither {string.Join(" nor ", DeckWords.Directions)}");
         var speed = Given(call, options.Speed) ?? OnlyOne(profile?.SpeedsCmPerS);
         var setting = Named(call, options.TapeSetting);
         if (profile is null)
@@ -104,22 +120,30 @@ internal sealed record MeasureRequest(string File, ChannelPair? Channels, Measur
         }
 
         if (direction is not { } way)
-            throw new CallException($"--profile needs --direction: {profile.Name} runs {string.Join(" and ", profile.Directions.Select(DeckWords.Word))}");
+            throw new CallException(
+                $"--profile needs --direction: {profile.Name} runs {string.Join(" and ", profile.Directions.Select(DeckWords.Word))}"
+            );
         if (speed is not { } asked)
             throw new CallException($"--profile needs --speed: {profile.Name} has {Speeds(profile)} cm/s");
         if (!profile.Directions.Contains(way))
             throw new CallException($"--direction: {profile.Name} does not run {DeckWords.Word(way)}");
-        var nominal = TapeSpeed.Find(profile.SpeedsCmPerS, asked)
-            ?? throw new CallException($"--speed: {profile.Name} has {Speeds(profile)} cm/s, not {asked.ToString(CultureInfo.InvariantCulture)}{Inches(asked)}");
+        var nominal =
+            TapeSpeed.Find(profile.SpeedsCmPerS, asked)
+            ?? throw new CallException(
+                $"--speed: {profile.Name} has {Speeds(profile)} cm/s, not {asked.ToString(CultureInfo.InvariantCulture)}{Inches(asked)}"
+            );
         if (setting is not null && !profile.TapeSettings.Contains(setting))
-            throw new CallException($"--tape-setting: {profile.Name} has {(profile.TapeSettings.Count == 0 ? "none" : string.Join(", ", profile.TapeSettings))}, not \"{setting}\"");
+            throw new CallException(
+                $"--tape-setting: {profile.Name} has {(profile.TapeSettings.Count == 0 ? "none" : string.Join(", ", profile.TapeSettings))}, not \"{setting}\""
+            );
         return new Condition(way, nominal, setting ?? (profile.TapeSettings.Count == 1 ? profile.TapeSettings[0] : null));
     }
 
     private static T? OnlyOne<T>(IReadOnlyList<T>? list)
         where T : struct => list is [var one] ? one : null;
 
-    private static string Speeds(DeckProfile profile) => string.Join(" and ", profile.SpeedsCmPerS.Select(s => s.ToString(CultureInfo.InvariantCulture)));
+    private static string Speeds(DeckProfile profile) =>
+        string.Join(" and ", profile.SpeedsCmPerS.Select(s => s.ToString(CultureInfo.InvariantCulture)));
 
     private static string Inches(double asked) =>
         TapeSpeed.FromInches(asked) is { } speed ? $"; in cm/s that would be {speed.ToString(CultureInfo.InvariantCulture)}" : "";

@@ -19,17 +19,37 @@ internal static class PartCommand
                     BookVerbs.Given("--unit", "UNIT", "What it is counted in: piece, ml, g, m; piece where not said."),
                     BookVerbs.Given("--reorder", "N", "Order again at this stock."), BookVerbs.Given("--remark", "TEXT", "A remark.")],
                 [new("spoolwright part keep \"capstan belt 350\" --kind belt --reorder 2", "The book warns when two are left.")],
-                c => $"the shop keeps {new SupplyDesk(c.Book).Keep(c.Need("name"), c.Word("--kind", SupplyKind.Other), c.Text("--unit") ?? "piece", c.Number("--reorder") ?? 0, c.Text("--remark")).Name}", makesBook: true),
-            v.Verb("receive", "Takes a delivery in.",
-                [Name(), BookVerbs.Word("quantity", "How much."), BookVerbs.Given("--supplier", "NAME", "From whom.", required: true),
+                c =>
+                    $"the shop keeps {new SupplyDesk(c.Book).Keep(c.Need("name"), c.Word("--kind", SupplyKind.Other), c.Text("--unit") ?? "piece", c.Number("--reorder") ?? 0, c.Text("--remark")).Name}",
+                makesBook: true
+            ),
+            v.Verb(
+                "receive",
+                "Takes a delivery in.",
+                [
+                    Name(),
+                    BookVerbs.Word("quantity", "How much."),
+                    BookVerbs.Given("--supplier", "NAME", "From whom.", required: true),
                     BookVerbs.Given("--lot", "NUMBER", "The lot's number.", required: true),
                     BookVerbs.Given("--price", "AMOUNT", "Price of one unit."),
-                        BookVerbs.Given("--day", "DAY", "When; today where not said.")],
-                [new("spoolwright part receive \"capstan belt 350\" 10 --supplier \"Harrow Rubber\" --lot HR-118 --price 3.20",
-                    "In the shop's currency where none is written.")],
-                c => $"lot {new SupplyDesk(c.Book).Receive(c.Need("name"), c.Need("--supplier"), c.Need("--lot"), c.Day("--day"), Quantity(c), c.Money("--price")).Number} is in stock"),
-            v.Verb("fit", "Writes down what was fitted into a job's deck.",
-                [BookVerbs.JobName(), Name(), BookVerbs.Word("quantity", "How much."),
+                    BookVerbs.Given("--day", "DAY", "When; today where not said."),
+                ],
+                [
+                    new(
+                        "spoolwright part receive \"capstan belt 350\" 10 --supplier \"Harrow Rubber\" --lot HR-118 --price 3.20",
+                        "In the shop's currency where none is written."
+                    ),
+                ],
+                c =>
+                    $"lot {new SupplyDesk(c.Book).Receive(c.Need("name"), c.Need("--supplier"), c.Need("--lot"), c.Day("--day"), Quantity(c), c.Money("--price")).Number} is in stock"
+            ),
+            v.Verb(
+                "fit",
+                "Writes down what was fitted into a job's deck.",
+                [
+                    BookVerbs.JobName(),
+                    Name(),
+                    BookVerbs.Word("quantity", "How much."),
                     BookVerbs.Given("--where", "PLACE", "Where it was fitted.", required: true),
                     BookVerbs.Given("--lot", "NUMBER", "From which lot; the oldest that holds enough where not said."),
                         BookVerbs.Given("--day", "DAY", "When; today where not said.")],
@@ -37,10 +57,19 @@ internal static class PartCommand
             v.Verb("count", "Sets a lot to what was counted.",
                 [Name(), BookVerbs.Word("quantity", "What lies there."), BookVerbs.Given("--lot", "NUMBER", "The lot.", required: true)],
                 [new("spoolwright part count \"capstan belt 350\" 7 --lot HR-118", "The difference is written down.")],
-                c => $"{SupplyBoard.Plain(-new SupplyDesk(c.Book).Count(c.Need("name"), c.Need("--lot"), Quantity(c), c.Today).Quantity)} against the book"),
-            v.Verb("stock", "Shows the stock, with what must be ordered.", [BookVerbs.Flag("--reorder", "What must be ordered alone.")],
-                [new("spoolwright part stock --reorder", "The shopping list.")], Stock),
-            v.Verb("doubt", "Doubts a lot, and gives its recall list.",
+                c =>
+                    $"{SupplyBoard.Plain(-new SupplyDesk(c.Book).Count(c.Need("name"), c.Need("--lot"), Quantity(c), c.Today).Quantity)} against the book"
+            ),
+            v.Verb(
+                "stock",
+                "Shows the stock, with what must be ordered.",
+                [BookVerbs.Flag("--reorder", "What must be ordered alone.")],
+                [new("spoolwright part stock --reorder", "The shopping list.")],
+                Stock
+            ),
+            v.Verb(
+                "doubt",
+                "Doubts a lot, and gives its recall list.",
                 [BookVerbs.Word("lot", "The lot's number."), BookVerbs.Word("why", "What is wrong.")],
                 [new("spoolwright part doubt HR-118 \"cracked after a month\"", "Nothing more is taken from it.")],
                     c => Recall(c, new SupplyDesk(c.Book).Doubt(c.Need("lot"), c.Need("why")))),

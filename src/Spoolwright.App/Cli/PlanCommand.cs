@@ -31,17 +31,39 @@ internal static class PlanCommand
                 [BookVerbs.JobName(), BookVerbs.Word("stage", "Its stage."), BookVerbs.Word("key", "Its short name."),
                     BookVerbs.Word("title", "What to do."),
                     BookVerbs.Given("--why", "TEXT", "Why it is done."),
-                        BookVerbs.Given("--minutes", "N", "Working time foreseen; 30 where not said.")],
-                [new("spoolwright plan add 3f2a rebuild meter-lamp \"Replace the left meter's lamp\" --minutes 20",
-                    "It stands behind the stage's other tasks.")],
-                c => $"{new PlanDesk(c.Book).AddTask(c.Job.Id, KebabWord.Parse<Stage>(c.Need("stage"), "stage"), c.Need("key"), c.Need("title"), c.Text("--why") ?? "", c.Whole("--minutes") ?? 30).Key} was added"),
-            v.Verb("list", "Lists the plans in the book.", [], [new("spoolwright plan list", "Names them, the program's own among them.")],
-                List),
-            v.Verb("export", "Writes a plan as a file to read and change.",
-                [BookVerbs.MaybeWord("plan", "The plan's name; the program's own where none is given."),
-                BookVerbs.Given("--to", "FILE", "A new file; the screen where none is given.")],
-                [new("spoolwright plan export --to my-plan.json", "A copy of the program's plan, to adapt.")], Export, makesBook: true),
-            v.Verb("import", "Keeps a plan's file in the book.", [BookVerbs.Word("file", "The file.")],
+                    BookVerbs.Given("--minutes", "N", "Working time foreseen; 30 where not said."),
+                ],
+                [
+                    new(
+                        "spoolwright plan add 3f2a rebuild meter-lamp \"Replace the left meter's lamp\" --minutes 20",
+                        "It stands behind the stage's other tasks."
+                    ),
+                ],
+                c =>
+                    $"{new PlanDesk(c.Book).AddTask(c.Job.Id, KebabWord.Parse<Stage>(c.Need("stage"), "stage"), c.Need("key"), c.Need("title"), c.Text("--why") ?? "", c.Whole("--minutes") ?? 30).Key} was added"
+            ),
+            v.Verb(
+                "list",
+                "Lists the plans in the book.",
+                [],
+                [new("spoolwright plan list", "Names them, the program's own among them.")],
+                List
+            ),
+            v.Verb(
+                "export",
+                "Writes a plan as a file to read and change.",
+                [
+                    BookVerbs.MaybeWord("plan", "The plan's name; the program's own where none is given."),
+                    BookVerbs.Given("--to", "FILE", "A new file; the screen where none is given."),
+                ],
+                [new("spoolwright plan export --to my-plan.json", "A copy of the program's plan, to adapt.")],
+                Export,
+                makesBook: true
+            ),
+            v.Verb(
+                "import",
+                "Keeps a plan's file in the book.",
+                [BookVerbs.Word("file", "The file.")],
                 [new("spoolwright plan import my-plan.json", "Later jobs may be opened with it.")],
                 c => $"the plan \"{new PlanDesk(c.Book).Keep(PlanText(c.Need("file"))).Name}\" is in the book", makesBook: true),
             v.Verb("copy", "Copies a plan under another name.",
@@ -82,8 +104,12 @@ internal static class PlanCommand
             v.Verb("drop", "Takes a sitting back; it stays in the book.",
                 [BookVerbs.JobName(), Sitting(), BookVerbs.Word("why", "The reason.")],
                 [new("spoolwright clock drop 3f2a 91bc \"wrong deck\"", "It no longer counts.")],
-                c => $"{CheckBoard.ShortKey(new PlanDesk(c.Book).TakeBack(new PlanDesk(c.Book).FindSitting(c.Job.Id, c.Need("sitting")).Id, c.Need("why")).Supersedes!.Value)} no longer counts"),
-            v.Verb("list", "Lists the sittings of a job.",
+                c =>
+                    $"{CheckBoard.ShortKey(new PlanDesk(c.Book).TakeBack(new PlanDesk(c.Book).FindSitting(c.Job.Id, c.Need("sitting")).Id, c.Need("why")).Supersedes!.Value)} no longer counts"
+            ),
+            v.Verb(
+                "list",
+                "Lists the sittings of a job.",
                 [BookVerbs.JobName(), BookVerbs.Flag("--all", "Those that were corrected or taken back, too.")],
                 [new("spoolwright clock list 3f2a", "Each with its number, task, day and length.")], Sittings));
     }
@@ -115,7 +141,9 @@ internal static class PlanCommand
             }));
         }
 
-        c.Say($"{Hours(board.Spent)} h taken of {Hours(board.Foreseen)} h foreseen; {board.Tasks.Count(t => t.State == TaskState.Open)} of {board.Tasks.Count} tasks open.");
+        c.Say(
+            $"{Hours(board.Spent)} h taken of {Hours(board.Foreseen)} h foreseen; {board.Tasks.Count(t => t.State == TaskState.Open)} of {board.Tasks.Count} tasks open."
+        );
         if (board.Next is { } next)
             c.Say($"Next: {next.Task.Key}, {next.Task.Title}");
         return ExitCode.Done;
@@ -125,7 +153,9 @@ internal static class PlanCommand
     {
         var found = new PlanDesk(c.Book).Board(c.Job.Id).Find(c.Need("task"));
         var task = found.Task;
-        c.Say($"{task.Title} ({KebabWord.Plain(task.Stage)}, {TypedTime.Words(found.Foreseen)} foreseen, {TypedTime.Words(found.Spent)} taken, {KebabWord.Plain(found.State)})");
+        c.Say(
+            $"{task.Title} ({KebabWord.Plain(task.Stage)}, {TypedTime.Words(found.Foreseen)} foreseen, {TypedTime.Words(found.Spent)} taken, {KebabWord.Plain(found.State)})"
+        );
         c.Say(task.Why);
         if (found.WaitsFor.Count > 0)
             c.Say($"Do first: {string.Join(", ", found.WaitsFor.Select(w => w.Key))}");
@@ -183,13 +213,22 @@ internal static class PlanCommand
         var everything = c.Has("--all");
         var all = new PlanDesk(c.Book).Sittings(c.Job.Id, everything);
         var replaced = all.Where(s => s.Supersedes is not null).Select(s => s.Supersedes!.Value).ToHashSet();
-        c.Table(["!Number", "!Task", "!Day", "!From to", "~h:min", "Remark"], all.Select(s => new[]
-        {
-            CheckBoard.ShortKey(s.Id), s.TaskKey, s.Day.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture),
-            s.Started is { } from ? $"{c.When(from)[11..]}–{(s.Ended is { } to ? c.When(to)[11..] : "running")}" : "",
-            s.Runs && replaced.Contains(s.Id) ? "" : Clock(s.Length(now)),
-            s.Withdrawn is { } why ? $"taken back: {why}" : replaced.Contains(s.Id) ? $"{(s.Runs ? "stopped" : "corrected")} later {s.Remark}".Trim() : s.Remark,
-        }));
+        c.Table(
+            ["!Number", "!Task", "!Day", "!From to", "~h:min", "Remark"],
+            all.Select(s =>
+                new[]
+                {
+                    CheckBoard.ShortKey(s.Id),
+                    s.TaskKey,
+                    s.Day.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture),
+                    s.Started is { } from ? $"{c.When(from)[11..]}–{(s.Ended is { } to ? c.When(to)[11..] : "running")}" : "",
+                    s.Runs && replaced.Contains(s.Id) ? "" : Clock(s.Length(now)),
+                    s.Withdrawn is { } why ? $"taken back: {why}"
+                    : replaced.Contains(s.Id) ? $"{(s.Runs ? "stopped" : "corrected")} later {s.Remark}".Trim()
+                    : s.Remark,
+                }
+            )
+        );
         var standing = everything ? new PlanDesk(c.Book).Sittings(c.Job.Id) : all;
         c.Say($"{Clock(TimeSpan.FromTicks(standing.Sum(s => s.Length(now).Ticks)))} in all");
         return ExitCode.Done;

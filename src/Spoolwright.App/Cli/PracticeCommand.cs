@@ -12,8 +12,13 @@ internal static class PracticeCommand
     {
         var group = new Command("practice", "Practises on a deck in software: hidden faults to find, trimmers to turn.")
         {
-            New(terminal, lessons), Controls(terminal, lessons), PracticePassCommands.Play(terminal, lessons), PracticePassCommands.Record(terminal, lessons),
-            Turn(terminal, lessons), Diagnose(terminal, lessons), Reveal(terminal, lessons),
+            New(terminal, lessons),
+            Controls(terminal, lessons),
+            PracticePassCommands.Play(terminal, lessons),
+            PracticePassCommands.Record(terminal, lessons),
+            Turn(terminal, lessons),
+            Diagnose(terminal, lessons),
+            Reveal(terminal, lessons),
         };
         lessons[group] = new Lesson
         {
@@ -26,8 +31,14 @@ internal static class PracticeCommand
             Examples =
             [
                 new("spoolwright practice new --folder bench", "Makes a deck with two faults."),
-                new("spoolwright practice play --folder bench --tape speed --out speed.wav", "Plays a speed tape; measure speed speed.wav reads it."),
-                new("spoolwright practice turn forward.left.play-level -0.05 --folder bench", "Turns a trimmer by a twentieth of a turn, anticlockwise."),
+                new(
+                    "spoolwright practice play --folder bench --tape speed --out speed.wav",
+                    "Plays a speed tape; measure speed speed.wav reads it."
+                ),
+                new(
+                    "spoolwright practice turn forward.left.play-level -0.05 --folder bench",
+                    "Turns a trimmer by a twentieth of a turn, anticlockwise."
+                ),
                 new("spoolwright practice diagnose speed bias.forward.left.normal --folder bench", "Holds a diagnosis against the faults."),
             ],
             ExitCodes = Lesson.PlainExitCodes,
@@ -42,8 +53,18 @@ internal static class PracticeCommand
     private static Command New(Terminal terminal, IDictionary<Command, Lesson> lessons)
     {
         var folder = Folder();
-        var seed = new Option<long>("--seed") { HelpName = "N", Description = "Which specimen and which faults. Default: drawn.", DefaultValueFactory = _ => Random.Shared.Next(1, 1_000_000) };
-        var faults = new Option<double?>("--faults") { HelpName = "N", Description = "How many faults, 0 to 6. Default: 2.", CustomParser = Figures.Within(0, 6, "faults") };
+        var seed = new Option<long>("--seed")
+        {
+            HelpName = "N",
+            Description = "Which specimen and which faults. Default: drawn.",
+            DefaultValueFactory = _ => Random.Shared.Next(1, 1_000_000),
+        };
+        var faults = new Option<double?>("--faults")
+        {
+            HelpName = "N",
+            Description = "How many faults, 0 to 6. Default: 2.",
+            CustomParser = Figures.Within(0, 6, "faults"),
+        };
         var command = new Command("new", "Makes a deck whose faults stay hidden.") { folder, seed, faults };
         command.SetAction(call =>
         {
@@ -51,7 +72,11 @@ internal static class PracticeCommand
             var at = new PracticeFolder(call.GetRequiredValue(folder));
             at.Create(LearnersDeck.Draw(call.GetRequiredValue(seed), count));
             terminal.Output.WriteLine($"{at.DeckFile}: a {LearnersDeck.MakeName} with {count} hidden fault{(count == 1 ? "" : "s")}");
-            TextLayout.WriteParagraph(terminal.Output, "kinds of fault: " + string.Join(", ", FaultKind.All.Select(k => k.Name)), terminal.Width);
+            TextLayout.WriteParagraph(
+                terminal.Output,
+                "kinds of fault: " + string.Join(", ", FaultKind.All.Select(k => k.Name)),
+                terminal.Width
+            );
             return ExitCode.Done;
         });
         lessons[command] = new Lesson
@@ -69,14 +94,24 @@ internal static class PracticeCommand
         var command = new Command("controls", "Lists the screws and trimmers with their positions.") { folder };
         command.SetAction(call =>
         {
-            var rows = new PracticeFolder(call.GetRequiredValue(folder)).Load().Board.Controls
-                .Select(c => new HelpRow(c.Name, string.Create(CultureInfo.InvariantCulture, $"{c.ShaftTurns:+0.000;-0.000;0.000} of {c.LeastTurns} to {c.MostTurns} turns: {c.Meaning}")));
+            var rows = new PracticeFolder(call.GetRequiredValue(folder))
+                .Load()
+                .Board.Controls.Select(c => new HelpRow(
+                    c.Name,
+                    string.Create(
+                        CultureInfo.InvariantCulture,
+                        $"{c.ShaftTurns:+0.000;-0.000;0.000} of {c.LeastTurns} to {c.MostTurns} turns: {c.Meaning}"
+                    )
+                ));
             TextLayout.WriteColumns(terminal.Output, rows, terminal.Width, 34);
             return ExitCode.Done;
         });
         lessons[command] = new Lesson
         {
-            Paragraphs = ["Positions are those of the screwdriver. Each control has a little backlash, and a turn does not do quite the same on every deck."],
+            Paragraphs =
+            [
+                "Positions are those of the screwdriver. Each control has a little backlash, and a turn does not do quite the same on every deck.",
+            ],
             Examples = [new("spoolwright practice controls --folder bench", "Lists them all.")],
             ExitCodes = Lesson.PlainExitCodes,
         };
@@ -87,7 +122,12 @@ internal static class PracticeCommand
     {
         var folder = Folder();
         var control = new Argument<string>("control") { HelpName = "CONTROL", Description = "Its name, as practice controls lists it." };
-        var amount = new Argument<double?>("amount") { HelpName = "TURNS", Description = "How far, in turns; clockwise above 0.", CustomParser = Figures.Within(-20, 20, "turns") };
+        var amount = new Argument<double?>("amount")
+        {
+            HelpName = "TURNS",
+            Description = "How far, in turns; clockwise above 0.",
+            CustomParser = Figures.Within(-20, 20, "turns"),
+        };
         var command = new Command("turn", "Turns a screw or trimmer.") { control, amount, folder };
         command.SetAction(call =>
         {
@@ -105,8 +145,17 @@ internal static class PracticeCommand
         });
         lessons[command] = new Lesson
         {
-            Paragraphs = ["Turn a little, measure again, and turn by what is left. When you change the direction, the first bit of the turn is lost in the backlash."],
-            Examples = [new("spoolwright practice turn forward.play-azimuth 0.25 --folder bench", "Turns an azimuth screw by a quarter turn, clockwise.")],
+            Paragraphs =
+            [
+                "Turn a little, measure again, and turn by what is left. When you change the direction, the first bit of the turn is lost in the backlash.",
+            ],
+            Examples =
+            [
+                new(
+                    "spoolwright practice turn forward.play-azimuth 0.25 --folder bench",
+                    "Turns an azimuth screw by a quarter turn, clockwise."
+                ),
+            ],
             ExitCodes = Lesson.PlainExitCodes,
         };
         return command;
@@ -115,7 +164,12 @@ internal static class PracticeCommand
     private static Command Diagnose(Terminal terminal, IDictionary<Command, Lesson> lessons)
     {
         var folder = Folder();
-        var words = new Argument<string[]>("name") { HelpName = "NAME", Description = "A kind of fault, then its place, joined by dots.", Arity = ArgumentArity.OneOrMore };
+        var words = new Argument<string[]>("name")
+        {
+            HelpName = "NAME",
+            Description = "A kind of fault, then its place, joined by dots.",
+            Arity = ArgumentArity.OneOrMore,
+        };
         var command = new Command("diagnose", "Holds your diagnosis against the hidden faults, with a score.") { words, folder };
         command.SetAction(call =>
         {
@@ -131,13 +185,18 @@ internal static class PracticeCommand
             }
 
             foreach (var word in diagnosis.Words)
-                terminal.Output.WriteLine($"{word.Word}: {(word.Finding switch { Finding.Right => "right", Finding.KindOnly => "the kind is right, the place is not", _ => "no" })}");
+                terminal.Output.WriteLine(
+                    $"{word.Word}: {(word.Finding switch { Finding.Right => "right", Finding.KindOnly => "the kind is right, the place is not", _ => "no" })}"
+                );
             terminal.Output.WriteLine($"score {diagnosis.Score} of 100; {diagnosis.Missed} of {deck.HiddenFaults.Count} not named");
             return ExitCode.Done;
         });
         lessons[command] = new Lesson
         {
-            Paragraphs = ["A fault named with its place counts whole, without it half; a wrong name takes half a fault away. What you named wrongly is told, what you missed is not."],
+            Paragraphs =
+            [
+                "A fault named with its place counts whole, without it half; a wrong name takes half a fault away. What you named wrongly is told, what you missed is not.",
+            ],
             Names = [.. FaultKind.All.Select(k => new HelpRow(Example(k), $"{char.ToUpperInvariant(k.Meaning[0])}{k.Meaning[1..]}."))],
             Examples = [new("spoolwright practice diagnose hum.reverse.left erase-head.forward --folder bench", "Names two faults.")],
             ExitCodes = Lesson.PlainExitCodes,
@@ -153,12 +212,18 @@ internal static class PracticeCommand
         {
             var deck = new PracticeFolder(call.GetRequiredValue(folder)).Load();
             foreach (var fault in deck.HiddenFaults)
-                terminal.Output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{fault.Name}: {fault.Kind.Meaning} (severity {fault.Severity:0.0})"));
+                terminal.Output.WriteLine(
+                    string.Create(CultureInfo.InvariantCulture, $"{fault.Name}: {fault.Kind.Meaning} (severity {fault.Severity:0.0})")
+                );
             if (deck.HiddenFaults.Count == 0)
                 terminal.Output.WriteLine("nothing is wrong with this deck");
             return ExitCode.Done;
         });
-        lessons[command] = new Lesson { Examples = [new("spoolwright practice reveal --folder bench", "Names each fault and how bad it is.")], ExitCodes = Lesson.PlainExitCodes };
+        lessons[command] = new Lesson
+        {
+            Examples = [new("spoolwright practice reveal --folder bench", "Names each fault and how bad it is.")],
+            ExitCodes = Lesson.PlainExitCodes,
+        };
         return command;
     }
 

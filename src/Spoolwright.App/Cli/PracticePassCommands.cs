@@ -12,22 +12,55 @@ internal static class PracticePassCommands
     public static Command Play(Terminal terminal, IDictionary<Command, Lesson> lessons)
     {
         var pass = new PassOptions();
-        var tape = new Option<string>("--tape") { HelpName = "TAPE", Description = "speed or levels (test tapes), blank, or own (what was recorded and kept).", Required = true };
+        var tape = new Option<string>("--tape")
+        {
+            HelpName = "TAPE",
+            Description = "speed or levels (test tapes), blank, or own (what was recorded and kept).",
+            Required = true,
+        };
         tape.CompletionSources.Add("speed", "levels", "blank", "own");
-        var rate = new Option<double?>("--rate") { HelpName = "HZ", Description = "Sample rate of the capture. Default: 96000.", CustomParser = Figures.Within(32_000, 192_000, "Hz") };
-        var command = new Command("play", "Plays a tape and writes the capture.") { tape, pass.Direction, pass.Speed, pass.Stock, pass.Seconds, rate, pass.Out, pass.Folder };
+        var rate = new Option<double?>("--rate")
+        {
+            HelpName = "HZ",
+            Description = "Sample rate of the capture. Default: 96000.",
+            CustomParser = Figures.Within(32_000, 192_000, "Hz"),
+        };
+        var command = new Command("play", "Plays a tape and writes the capture.")
+        {
+            tape,
+            pass.Direction,
+            pass.Speed,
+            pass.Stock,
+            pass.Seconds,
+            rate,
+            pass.Out,
+            pass.Folder,
+        };
         command.SetAction(call =>
         {
             var request = pass.Request(call) with { RateHz = (int)(call.GetValue(rate) ?? 96_000) };
-            Print(terminal, new PracticePass(new PracticeFolder(call.GetRequiredValue(pass.Folder))).Play(call.GetRequiredValue(tape), pass.Threaded(call), request));
+            Print(
+                terminal,
+                new PracticePass(new PracticeFolder(call.GetRequiredValue(pass.Folder))).Play(
+                    call.GetRequiredValue(tape),
+                    pass.Threaded(call),
+                    request
+                )
+            );
             return ExitCode.Done;
         });
         lessons[command] = new Lesson
         {
-            Paragraphs = ["In reverse a test tape is not turned over: it runs from its end, as on an auto-reverse deck. Beside the capture of a test tape its leaflet is written."],
+            Paragraphs =
+            [
+                "In reverse a test tape is not turned over: it runs from its end, as on an auto-reverse deck. Beside the capture of a test tape its leaflet is written.",
+            ],
             Examples =
             [
-                new("spoolwright practice play --tape levels --direction reverse --out levels.wav", "Then: measure playback levels.wav --test-tape levels.wav.tape.json"),
+                new(
+                    "spoolwright practice play --tape levels --direction reverse --out levels.wav",
+                    "Then: measure playback levels.wav --test-tape levels.wav.tape.json"
+                ),
                 new("spoolwright practice play --tape blank --out noise.wav", "Tape erased in bulk, for noise."),
             ],
             ExitCodes = Lesson.PlainExitCodes,
@@ -38,9 +71,22 @@ internal static class PracticePassCommands
     public static Command Record(Terminal terminal, IDictionary<Command, Lesson> lessons)
     {
         var pass = new PassOptions();
-        var signal = new Option<string>("--signal") { HelpName = "IN.wav", Description = "The sound to record; a sine of -12 dBFS asks for reference level.", Required = true };
-        var setting = new Option<string>("--setting") { HelpName = "NAME", Description = "The deck's tape setting: normal or high.", DefaultValueFactory = _ => "normal" };
-        var source = new Option<bool>("--source-left") { Description = "Put the source into the capture's left channel, so that the monitor delay can be read." };
+        var signal = new Option<string>("--signal")
+        {
+            HelpName = "IN.wav",
+            Description = "The sound to record; a sine of -12 dBFS asks for reference level.",
+            Required = true,
+        };
+        var setting = new Option<string>("--setting")
+        {
+            HelpName = "NAME",
+            Description = "The deck's tape setting: normal or high.",
+            DefaultValueFactory = _ => "normal",
+        };
+        var source = new Option<bool>("--source-left")
+        {
+            Description = "Put the source into the capture's left channel, so that the monitor delay can be read.",
+        };
         var keep = new Option<bool>("--keep") { Description = "Keep the tape, to play it with --tape own or record over it." };
         var command = new Command("record", "Records a sound and writes what comes off tape meanwhile.")
         {
@@ -49,14 +95,32 @@ internal static class PracticePassCommands
         command.SetAction(call =>
         {
             var work = new PracticePass(new PracticeFolder(call.GetRequiredValue(pass.Folder)));
-            Print(terminal, work.Record(
-                call.GetRequiredValue(signal), call.GetRequiredValue(setting), pass.Threaded(call), pass.Request(call), call.GetValue(source), call.GetValue(keep)));
+            Print(
+                terminal,
+                work.Record(
+                    call.GetRequiredValue(signal),
+                    call.GetRequiredValue(setting),
+                    pass.Threaded(call),
+                    pass.Request(call),
+                    call.GetValue(source),
+                    call.GetValue(keep)
+                )
+            );
             return ExitCode.Done;
         });
         lessons[command] = new Lesson
         {
-            Paragraphs = ["The tape must fit the setting: normal was laid out for Hembury, high for Ardleigh. With another tape bias, level and equalization are wrong, as on any deck."],
-            Examples = [new("spoolwright practice record --signal in.wav --setting high --tape-kind ardleigh --out off-tape.wav", "Records on the hotter tape.")],
+            Paragraphs =
+            [
+                "The tape must fit the setting: normal was laid out for Hembury, high for Ardleigh. With another tape bias, level and equalization are wrong, as on any deck.",
+            ],
+            Examples =
+            [
+                new(
+                    "spoolwright practice record --signal in.wav --setting high --tape-kind ardleigh --out off-tape.wav",
+                    "Records on the hotter tape."
+                ),
+            ],
             ExitCodes = Lesson.PlainExitCodes,
         };
         return command;
@@ -75,7 +139,13 @@ internal static class PracticePassCommands
 
         public Option<string> Direction { get; } = MakeDirection();
 
-        public Option<double?> Speed { get; } = new("--speed") { HelpName = "CM/S", Description = "9.525 or 19.05. Default: 19.05.", CustomParser = Figures.Within(1, 200, "cm/s") };
+        public Option<double?> Speed { get; } =
+            new("--speed")
+            {
+                HelpName = "CM/S",
+                Description = "9.525 or 19.05. Default: 19.05.",
+                CustomParser = Figures.Within(1, 200, "cm/s"),
+            };
 
         public Option<string> Stock { get; } = new("--tape-kind")
         {
@@ -84,14 +154,29 @@ internal static class PracticePassCommands
             DefaultValueFactory = _ => "hembury",
         };
 
-        public Option<double?> Seconds { get; } = new("--seconds") { HelpName = "S", Description = "Length of the capture.", CustomParser = Figures.Within(0.5, 3600, "seconds") };
+        public Option<double?> Seconds { get; } =
+            new("--seconds")
+            {
+                HelpName = "S",
+                Description = "Length of the capture.",
+                CustomParser = Figures.Within(0.5, 3600, "seconds"),
+            };
 
-        public Option<string> Out { get; } = new("--out") { HelpName = "CAPTURE.wav", Description = "Where to write the capture.", Required = true };
+        public Option<string> Out { get; } =
+            new("--out")
+            {
+                HelpName = "CAPTURE.wav",
+                Description = "Where to write the capture.",
+                Required = true,
+            };
 
         public TapeStock Threaded(ParseResult call)
         {
             var word = call.GetRequiredValue(Stock);
-            return LearnersDeck.Stock(word) ?? throw new CallException($"--tape-kind: there is no \"{word}\"; there are {string.Join(", ", TapeStock.All.Select(s => s.Name))}");
+            return LearnersDeck.Stock(word)
+                ?? throw new CallException(
+                    $"--tape-kind: there is no \"{word}\"; there are {string.Join(", ", TapeStock.All.Select(s => s.Name))}"
+                );
         }
 
         public PassRequest Request(ParseResult call)
@@ -110,7 +195,12 @@ internal static class PracticePassCommands
 
         private static Option<string> MakeDirection()
         {
-            var option = new Option<string>("--direction") { HelpName = "forward|reverse", Description = "Which way the tape runs.", DefaultValueFactory = _ => "forward" };
+            var option = new Option<string>("--direction")
+            {
+                HelpName = "forward|reverse",
+                Description = "Which way the tape runs.",
+                DefaultValueFactory = _ => "forward",
+            };
             option.CompletionSources.Add("forward", "reverse");
             return option;
         }

@@ -8,7 +8,23 @@ namespace Spoolwright.App.Cli;
 public static class ReadingsCsv
 {
     private static readonly string[] Names =
-        ["file", "measurement", "quantity", "value", "unit", "uncertainty", "channel", "frequencyHz", "verdict", "part", "confidence", "judgeable", "method", "sha256", "place"];
+    [
+        "file",
+        "measurement",
+        "quantity",
+        "value",
+        "unit",
+        "uncertainty",
+        "channel",
+        "frequencyHz",
+        "verdict",
+        "part",
+        "confidence",
+        "judgeable",
+        "method",
+        "sha256",
+        "place",
+    ];
 
     /// <summary>Writes every reading; <c>verdict</c> is the worst of the limits that speak of it, empty where none does.</summary>
     public static void Write(MeasuredFile measured, TextWriter to)
@@ -21,9 +37,21 @@ public static class ReadingsCsv
         {
             string?[] fields =
             [
-                measured.Capture.File, measured.Result.Measurement, reading.Quantity, Number(reading.Value), reading.Unit, Number(reading.Uncertainty),
-                ContractWords.Of(reading.Channel), Number(reading.FrequencyHz), VerdictOn(reading, measured.Judgements), reading.Part,
-                Number(reading.Confidence), reading.Judgeable ? "true" : "false", reading.Method, measured.Capture.Sha256, reading.Place,
+                measured.Capture.File,
+                measured.Result.Measurement,
+                reading.Quantity,
+                Number(reading.Value),
+                reading.Unit,
+                Number(reading.Uncertainty),
+                ContractWords.Of(reading.Channel),
+                Number(reading.FrequencyHz),
+                VerdictOn(reading, measured.Judgements),
+                reading.Part,
+                Number(reading.Confidence),
+                reading.Judgeable ? "true" : "false",
+                reading.Method,
+                measured.Capture.Sha256,
+                reading.Place,
             ];
             lines.Add(string.Join(',', fields.Select(Field)));
         }

@@ -12,14 +12,20 @@ namespace Spoolwright.App.Cli;
 public static class ReadingsJson
 {
     /// <summary>Writes the object and a line end.</summary>
-    /// <exception cref="ArgumentException">A figure is not finite: the measurement broke its word, and no such figure may leave the program.</exception>
+    /// <exception cref="ArgumentException">A figure is not finite: the measurement broke its word, and no such figure may leave the
+    /// program.</exception>
     public static void Write(MeasuredFile measured, bool withVerdicts, TextWriter to)
     {
         ArgumentNullException.ThrowIfNull(measured);
         ArgumentNullException.ThrowIfNull(to);
         using var buffer = new MemoryStream();
         // µ and ° stay themselves; what HTML would need escaped is nobody's business here.
-        using (var json = new Utf8JsonWriter(buffer, new JsonWriterOptions { Indented = true, Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping }))
+        using (
+            var json = new Utf8JsonWriter(
+                buffer,
+                new JsonWriterOptions { Indented = true, Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping }
+            )
+        )
         {
             json.WriteStartObject();
             json.WriteString("measurement", measured.Result.Measurement);

@@ -40,11 +40,15 @@ internal static class ReadingsTable
         }
 
         var channels = capture.Channels == 1 ? "1 channel" : $"{capture.Channels} channels";
-        to.WriteLine($"{UncertainFigure.Plain(Math.Round(capture.Seconds ?? 0, 1))} s, {capture.SampleRateHz} Hz, {channels}, SHA-256 {capture.Sha256[..16]}…");
+        to.WriteLine(
+            $"{UncertainFigure.Plain(Math.Round(capture.Seconds ?? 0, 1))} s, {capture.SampleRateHz} Hz, {channels}, SHA-256 {capture.Sha256[..16]}…"
+        );
         if (settings.Condition is { } condition)
         {
             var setting = condition.TapeSetting is { } name ? $", tape setting {name}" : "";
-            to.WriteLine($"{Bench.Decks.DeckWords.Word(condition.Direction)}, {UncertainFigure.Plain(condition.SpeedCmPerS)} cm/s{setting}{(settings.Profile is { } p ? ", " + p.Name : "")}");
+            to.WriteLine(
+                $"{Bench.Decks.DeckWords.Word(condition.Direction)}, {UncertainFigure.Plain(condition.SpeedCmPerS)} cm/s{setting}{(settings.Profile is { } p ? ", " + p.Name : "")}"
+            );
         }
     }
 
@@ -68,9 +72,15 @@ internal static class ReadingsTable
             var own = judgements.Where(j => ReferenceEquals(j.Reading, reading)).DefaultIfEmpty().ToList();
             for (var i = 0; i < own.Count; i++)
             {
-                string[] cells = i == 0 ? [NameOf(reading), UncertainFigure.Format(reading), reading.Unit == "1" ? "" : reading.Unit] : ["", "", ""];
+                string[] cells =
+                    i == 0 ? [NameOf(reading), UncertainFigure.Format(reading), reading.Unit == "1" ? "" : reading.Unit] : ["", "", ""];
                 if (judged)
-                    cells = [.. cells, own[i] is { } j ? VerdictText.Limit(reading, j.Limit) : "", own[i] is { } k ? VerdictText.Marked(k.Verdict) : ""];
+                    cells =
+                    [
+                        .. cells,
+                        own[i] is { } j ? VerdictText.Limit(reading, j.Limit) : "",
+                        own[i] is { } k ? VerdictText.Marked(k.Verdict) : "",
+                    ];
                 table.AddRow([.. cells.Select((c, column) => column == 4 ? new Markup(c) : new Markup(Markup.Escape(c)))]);
             }
         }
@@ -96,14 +106,22 @@ internal static class ReadingsTable
         return reading.FrequencyHz is { } tone ? $"{name}, at {UncertainFigure.Plain(tone)} Hz" : name;
     }
 
-    /// <summary>Quantities with a value for each tone, gathered so that as many stand side by side as fit; one that is judged stands alone.</summary>
+    /// <summary>Quantities with a value for each tone, gathered so that as many stand side by side as fit; one that is judged stands
+    /// alone.</summary>
     private static IEnumerable<IReadOnlyList<ToneColumn>> ToneTables(IReadOnlyList<Reading> readings, IReadOnlyList<Judgement> judgements)
     {
         List<ToneColumn> open = [];
         foreach (var quantity in readings.Where(r => r.FrequencyHz is not null).GroupBy(r => r.Quantity, StringComparer.Ordinal))
         {
-            var columns = quantity.GroupBy(r => r.Channel).OrderBy(c => c.Key).Select(c => new ToneColumn(quantity.Key, c.Key, [.. c])).ToList();
-            var alone = judgements.Any(j => j.Reading is { } r && quantity.Contains(r)) || quantity.Any(r => r.Part is not null) || quantity.Key == Quantity.FlutterLine.Id;
+            var columns = quantity
+                .GroupBy(r => r.Channel)
+                .OrderBy(c => c.Key)
+                .Select(c => new ToneColumn(quantity.Key, c.Key, [.. c]))
+                .ToList();
+            var alone =
+                judgements.Any(j => j.Reading is { } r && quantity.Contains(r))
+                || quantity.Any(r => r.Part is not null)
+                || quantity.Key == Quantity.FlutterLine.Id;
             if (open.Count > 0 && (alone || open.Count + columns.Count > MostToneColumns))
             {
                 yield return open;
@@ -139,7 +157,11 @@ internal static class ReadingsTable
             return;
         terminal.Output.WriteLine();
         terminal.Output.WriteLine("Notes");
-        TextLayout.WriteColumns(terminal.Output, notes.OrderByDescending(n => n.Severity).Select(n => new HelpRow(ContractWords.Of(n.Severity), n.Text)), terminal.Width);
+        TextLayout.WriteColumns(
+            terminal.Output,
+            notes.OrderByDescending(n => n.Severity).Select(n => new HelpRow(ContractWords.Of(n.Severity), n.Text)),
+            terminal.Width
+        );
     }
 
     private static void WriteMethods(Terminal terminal, IReadOnlyList<Reading> readings, bool ofCapture)
@@ -148,7 +170,9 @@ internal static class ReadingsTable
             return;
         terminal.Output.WriteLine();
         // What chance would change in another capture is no part of ±: a method that knows it says so.
-        terminal.Output.WriteLine($"How (uncertainties are k = 2{(ofCapture ? ", of the value in this capture" : "")}{(readings.Any(r => r.Uncertainty is null) ? "; ± ? is not known" : "")})");
+        terminal.Output.WriteLine(
+            $"How (uncertainties are k = 2{(ofCapture ? ", of the value in this capture" : "")}{(readings.Any(r => r.Uncertainty is null) ? "; ± ? is not known" : "")})"
+        );
         foreach (var method in readings.GroupBy(r => r.Method, StringComparer.Ordinal))
         {
             var names = string.Join(", ", method.Select(r => r.Quantity).Distinct(StringComparer.Ordinal));

@@ -25,17 +25,25 @@ internal sealed class SampleFolder
     });
 
     /// <summary>Writes everything.</summary>
-    public void Write(SwitchingSample sample, SampleComparison comparison, string title) => OrCallException(Path, () =>
-    {
-        Save("switching.wav", Wav(sample.Switching, WavSamples.Integer24));
-        Save("difference.wav", Wav(sample.Difference, WavSamples.Integer24));
-        Save("source.wav", Wav(sample.Source, WavSamples.Integer24));
-        Save("tape.wav", Wav(sample.Tape, WavSamples.Integer24));
-        Save("sample.json", Encoding.UTF8.GetBytes(SampleFigures.Json(comparison)));
-        using var page = new StreamWriter(System.IO.Path.Combine(Path, "sample.html"), append: false, new UTF8Encoding(encoderShouldEmitUTF8Identifier: false));
-        SamplePage.Write(page, title, comparison, Wav(sample.Source, WavSamples.Integer16), Wav(sample.Tape, WavSamples.Integer16));
-        return 0;
-    });
+    public void Write(SwitchingSample sample, SampleComparison comparison, string title) =>
+        OrCallException(
+            Path,
+            () =>
+            {
+                Save("switching.wav", Wav(sample.Switching, WavSamples.Integer24));
+                Save("difference.wav", Wav(sample.Difference, WavSamples.Integer24));
+                Save("source.wav", Wav(sample.Source, WavSamples.Integer24));
+                Save("tape.wav", Wav(sample.Tape, WavSamples.Integer24));
+                Save("sample.json", Encoding.UTF8.GetBytes(SampleFigures.Json(comparison)));
+                using var page = new StreamWriter(
+                    System.IO.Path.Combine(Path, "sample.html"),
+                    append: false,
+                    new UTF8Encoding(encoderShouldEmitUTF8Identifier: false)
+                );
+                SamplePage.Write(page, title, comparison, Wav(sample.Source, WavSamples.Integer16), Wav(sample.Tape, WavSamples.Integer16));
+                return 0;
+            }
+        );
 
     private void Save(string name, byte[] bytes) => File.WriteAllBytes(System.IO.Path.Combine(Path, name), bytes);
 

@@ -2,7 +2,8 @@ using Spectre.Console;
 
 namespace Spoolwright.App.Cli;
 
-/// <summary>The console that tables are drawn on: as wide as the terminal, without colours or cursor codes where nobody sees them.</summary>
+/// <summary>The console that tables are drawn on: as wide as the terminal, without colours or cursor codes where nobody sees
+/// them.</summary>
 internal static class Screen
 {
     public static IAnsiConsole Of(Terminal terminal)

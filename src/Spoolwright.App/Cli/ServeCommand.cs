@@ -13,15 +13,29 @@ internal static class ServeCommand
 
     public static Command Build(Terminal terminal, IDictionary<Command, Lesson> lessons)
     {
-        var port = new Option<int>("--port") { HelpName = "PORT", Description = "Port on the loopback address; 0: any that is free.", DefaultValueFactory = _ => UsualPort };
+        var port = new Option<int>("--port")
+        {
+            HelpName = "PORT",
+            Description = "Port on the loopback address; 0: any that is free.",
+            DefaultValueFactory = _ => UsualPort,
+        };
         port.Validators.Add(found =>
         {
             if (found.Tokens is [{ Value: var text }] && (!int.TryParse(text, out var number) || number is < 0 or > 65535))
                 found.AddError($"--port: expected 0 to 65535, got {text}");
         });
         var book = BookOption.Build("The service book, made where there is none", "spoolwright-bench");
-        var listen = new Option<string?>("--listen") { HelpName = "ADDRESS", Description = "Another address of this machine, for a tablet at the bench; it must pair by a code first." };
-        var command = new Command("serve", "Opens the bench in the browser: live meters, the practice deck, the book's decks.") { port, book, listen };
+        var listen = new Option<string?>("--listen")
+        {
+            HelpName = "ADDRESS",
+            Description = "Another address of this machine, for a tablet at the bench; it must pair by a code first.",
+        };
+        var command = new Command("serve", "Opens the bench in the browser: live meters, the practice deck, the book's decks.")
+        {
+            port,
+            book,
+            listen,
+        };
         command.SetAction(call => Run(call.GetValue(port), call.GetRequiredValue(book), Address(call.GetValue(listen)), terminal));
         lessons[command] = new Lesson
         {
@@ -32,7 +46,10 @@ internal static class ServeCommand
                 "With --listen a tablet can open the same bench at that address. It types the code printed here (it holds for five minutes, five tries and one tablet; the bench's sound page "
                 + "gives another) and sees and turns what the page on this machine hears. What goes over the network is not encrypted: use the shop's own.",
             ],
-            Examples = [new("spoolwright serve --book shop", "Serves the service book in the folder shop."), new("spoolwright serve --port 0", "Takes any free port."),
+            Examples =
+            [
+                new("spoolwright serve --book shop", "Serves the service book in the folder shop."),
+                new("spoolwright serve --port 0", "Takes any free port."),
                 new("spoolwright serve --listen 192.168.1.20", "Lets a tablet pair at that address of this machine."),
                 new("spoolwright serve --book postgres://bench@shop-server/book", "Works in the book of a shop with several benches.")],
             ExitCodes = Lesson.PlainExitCodes,
@@ -47,7 +64,9 @@ internal static class ServeCommand
         if (!IPAddress.TryParse(text, out var address))
             throw new CallException($"--listen: \"{text}\" is no address of this machine, such as 192.168.1.20");
         if (address.Equals(IPAddress.Any) || address.Equals(IPAddress.IPv6Any))
-            throw new CallException($"--listen: {text} means every network; name the one address at which the tablet is to reach this machine");
+            throw new CallException(
+                $"--listen: {text} means every network; name the one address at which the tablet is to reach this machine"
+            );
         if (address.Equals(IPAddress.Loopback))
             throw new CallException($"--listen: {text} is this machine's own address; the bench is there anyway");
         return address;
@@ -79,7 +98,9 @@ internal static class ServeCommand
         await using var host = await BenchHost.Start(shelf, port, listen).ConfigureAwait(false);
         terminal.Output.WriteLine($"{host.Address}  the bench; Ctrl-C ends it");
         if (host.TabletAddress is { } tablet)
-            terminal.Output.WriteLine($"{tablet}  for a tablet; its code is {host.Pairing.NewCode()}, for {Pairing.CodeLife.TotalMinutes:0} minutes");
+            terminal.Output.WriteLine(
+                $"{tablet}  for a tablet; its code is {host.Pairing.NewCode()}, for {Pairing.CodeLife.TotalMinutes:0} minutes"
+            );
         terminal.Output.WriteLine($"{shelf.Book.Name}  the service book");
         terminal.Output.Flush();
         FirstRecord.Begin(shelf);

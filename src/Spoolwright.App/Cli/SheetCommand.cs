@@ -7,7 +7,12 @@ namespace Spoolwright.App.Cli;
 /// <summary><c>spoolwright measure ID SHEET.json</c>: the command of a catalogue entry that is read from a gauge and typed in.</summary>
 internal static class SheetCommand
 {
-    public static Command Build(MeasurementEntry entry, IReadOnlyList<HelpRow> exitCodes, Terminal terminal, IDictionary<Command, Lesson> lessons)
+    public static Command Build(
+        MeasurementEntry entry,
+        IReadOnlyList<HelpRow> exitCodes,
+        Terminal terminal,
+        IDictionary<Command, Lesson> lessons
+    )
     {
         var options = new SheetOptions(entry, MeasureOptions.LimitsOf(entry));
         var command = new Command(entry.Id, entry.Description) { options.File };

@@ -44,12 +44,14 @@ internal sealed class SheetOptions
 
     public Option<string[]?> Reading { get; } = new("--reading") { Arity = ArgumentArity.OneOrMore };
 
-    public Option<string[]?> Gauge { get; } = new("--gauge")
-    {
-        HelpName = "GAUGE.json",
-        Description = "The gauge with its calibration; several times, one of a kind (tension, force, torque). Without it no uncertainty is known.",
-        Arity = ArgumentArity.OneOrMore,
-    };
+    public Option<string[]?> Gauge { get; } =
+        new("--gauge")
+        {
+            HelpName = "GAUGE.json",
+            Description =
+                "The gauge with its calibration; several times, one of a kind (tension, force, torque). Without it no uncertainty is known.",
+            Arity = ArgumentArity.OneOrMore,
+        };
 
     public Option<string?> Reel { get; } = new("--reel") { Description = "Which reel." };
 
@@ -65,7 +67,8 @@ internal sealed class SheetOptions
         Description = "What told that the roller was lifted: " + string.Join(", ", BenchSheetFile.Criteria) + ".",
     };
 
-    public Option<Amount?> Radius { get; } = Length("--radius", "LENGTH", "Radius at which the force acts, of the tape or of a string on the hub, such as 60mm.");
+    public Option<Amount?> Radius { get; } =
+        Length("--radius", "LENGTH", "Radius at which the force acts, of the tape or of a string on the hub, such as 60mm.");
 
     public Option<Amount?> TapeRadius { get; } = Length("--tape-radius", "LENGTH", "Radius of the tape whose tension the torque makes.");
 
@@ -77,15 +80,19 @@ internal sealed class SheetOptions
 
     public Option<Amount?> TapeThickness { get; } = Length("--tape-thickness", "LENGTH", "Thickness of the tape, such as 35um.");
 
-    public Option<Amount?> ReelRate { get; } = OfKind("--reel-rate", "RATE", "Steady rate of the driven reel, such as 600rpm.", Dimension.Rate);
+    public Option<Amount?> ReelRate { get; } =
+        OfKind("--reel-rate", "RATE", "Steady rate of the driven reel, such as 600rpm.", Dimension.Rate);
 
     public Option<Amount?> WindSpeed { get; } = OfKind("--wind-speed", "SPEED", "Steady speed of the wind, such as 6m/s.", Dimension.Speed);
 
-    public Option<string?> Tape { get; } = new("--tape") { HelpName = "KIND", Description = "Kind of tape that was threaded, as the gauge's file names it." };
+    public Option<string?> Tape { get; } =
+        new("--tape") { HelpName = "KIND", Description = "Kind of tape that was threaded, as the gauge's file names it." };
 
-    public Option<string?> Profile { get; } = new("--profile") { HelpName = "DECK.json", Description = "The deck's profile: its limits are judged, and its reels' radii used." };
+    public Option<string?> Profile { get; } =
+        new("--profile") { HelpName = "DECK.json", Description = "The deck's profile: its limits are judged, and its reels' radii used." };
 
-    public Option<string?> Direction { get; } = new("--direction") { HelpName = "forward|reverse", Description = "Which way the tape ran, where the sheet does not say." };
+    public Option<string?> Direction { get; } =
+        new("--direction") { HelpName = "forward|reverse", Description = "Which way the tape ran, where the sheet does not say." };
 
     public Option<double?> Speed { get; } = new("--speed")
     {
@@ -94,14 +101,17 @@ internal sealed class SheetOptions
         CustomParser = Figures.Within(1, 200, "cm/s"),
     };
 
-    public Option<string?> TapeSetting { get; } = new("--tape-setting") { HelpName = "NAME", Description = "The deck's tape setting, by its name in the profile." };
+    public Option<string?> TapeSetting { get; } =
+        new("--tape-setting") { HelpName = "NAME", Description = "The deck's tape setting, by its name in the profile." };
 
-    public Option<Unit?> Unit { get; } = new("--unit")
-    {
-        HelpName = "UNIT",
-        Description = "Tell every force or torque in this unit too (gf, N, cN, mN, oz, g·cm, mN·m, oz·in …). Default: as typed, else N or mN·m.",
-        CustomParser = ReadUnit,
-    };
+    public Option<Unit?> Unit { get; } =
+        new("--unit")
+        {
+            HelpName = "UNIT",
+            Description =
+                "Tell every force or torque in this unit too (gf, N, cN, mN, oz, g·cm, mN·m, oz·in …). Default: as typed, else N or mN·m.",
+            CustomParser = ReadUnit,
+        };
 
     public Option<Limit[]?> Limits { get; }
 
@@ -123,7 +133,8 @@ internal sealed class SheetOptions
         ? [Profile, Direction, Speed, TapeSetting, Limits, Json, Csv]
         : [Unit, Profile, Direction, Speed, TapeSetting, Limits, Json, Csv];
 
-    private static Option<Amount?> Length(string name, string help, string description) => OfKind(name, help, description, Dimension.Length);
+    private static Option<Amount?> Length(string name, string help, string description) =>
+        OfKind(name, help, description, Dimension.Length);
 
     private static Option<Amount?> OfKind(string name, string help, string description, Dimension kind) => new(name)
     {
@@ -147,7 +158,9 @@ internal sealed class SheetOptions
     {
         if (Bench.Units.Unit.Find(result.Tokens[0].Value) is { Dimension: Dimension.Force or Dimension.Torque } unit)
             return unit;
-        result.AddError($"--unit: \"{result.Tokens[0].Value}\" is no unit of force or torque; known are {Bench.Units.Unit.Known(Dimension.Force)}, {Bench.Units.Unit.Known(Dimension.Torque)}");
+        result.AddError(
+            $"--unit: \"{result.Tokens[0].Value}\" is no unit of force or torque; known are {Bench.Units.Unit.Known(Dimension.Force)}, {Bench.Units.Unit.Known(Dimension.Torque)}"
+        );
         return null;
     }
 }

@@ -11,7 +11,14 @@ using Spoolwright.Bench.Tape;
 namespace Spoolwright.App.Cli;
 
 /// <summary>One call that measures typed readings, with its files read and its options held against each other.</summary>
-internal sealed record SheetRequest(string? File, byte[] Bytes, BenchSheet Sheet, SheetSettings Settings, IReadOnlyList<Limit> Limits, OutputFormat Format)
+internal sealed record SheetRequest(
+    string? File,
+    byte[] Bytes,
+    BenchSheet Sheet,
+    SheetSettings Settings,
+    IReadOnlyList<Limit> Limits,
+    OutputFormat Format
+)
 {
     /// <summary>Reads the request from the parsed call.</summary>
     /// <exception cref="CallException">A file cannot be read, or options do not go together.</exception>
@@ -23,13 +30,21 @@ internal sealed record SheetRequest(string? File, byte[] Bytes, BenchSheet Sheet
         var file = call.GetValue(options.File);
         var typed = Given(call, options.Reading) ?? [];
         if (file is null == (typed.Length == 0))
-            throw new CallException(file is null ? $"nothing to measure: give a sheet of readings, or --reading {options.Example}" : "give either a sheet or --reading, not both");
+            throw new CallException(
+                file is null
+                    ? $"nothing to measure: give a sheet of readings, or --reading {options.Example}"
+                    : "give either a sheet or --reading, not both"
+            );
         var bytes = file is null ? [] : InputFiles.Bytes(file);
         var sheet = file is null ? FromCall(entry, call, options, typed) : FromFile(file, bytes, call, options);
         var profile = Given(call, options.Profile) is { } path ? InputFiles.Parsed(path, DeckProfileFile.Parse, "check-profile") : null;
-        var gauges = (Given(call, options.Gauge) ?? []).Select(g => new GaugeCurve(InputFiles.Parsed(g, GaugeFile.Parse, "check-gauge"))).ToList();
+        var gauges = (Given(call, options.Gauge) ?? [])
+            .Select(g => new GaugeCurve(InputFiles.Parsed(g, GaugeFile.Parse, "check-gauge")))
+            .ToList();
         if (gauges.GroupBy(g => g.Gauge.Kind).FirstOrDefault(g => g.Count() > 1) is { } twice)
-            throw new CallException($"--gauge: two gauges of the kind {twice.Key.ToString().ToLowerInvariant()} were given; which read what is not known");
+            throw new CallException(
+                $"--gauge: two gauges of the kind {twice.Key.ToString().ToLowerInvariant()} were given; which read what is not known"
+            );
         var settings = new SheetSettings
         {
             Gauges = gauges,
@@ -40,12 +55,30 @@ internal sealed record SheetRequest(string? File, byte[] Bytes, BenchSheet Sheet
             Unit = Given(call, options.Unit),
         };
         var limits = (profile?.Limits ?? []).Concat(call.GetValue(options.Limits) ?? []).ToList();
-        return new SheetRequest(file, bytes, sheet, settings, limits, json ? OutputFormat.Json : csv ? OutputFormat.Csv : OutputFormat.Table);
+        return new SheetRequest(
+            file,
+            bytes,
+            sheet,
+            settings,
+            limits,
+            json ? OutputFormat.Json
+                : csv ? OutputFormat.Csv
+                : OutputFormat.Table
+        );
     }
 
     private static BenchSheet FromFile(string file, byte[] bytes, ParseResult call, SheetOptions options)
     {
-        Option[] ofOnePlace = [options.Reel, options.Fill, options.Mode, options.Turn, options.Criterion, options.Radius, options.TapeRadius];
+        Option[] ofOnePlace =
+        [
+            options.Reel,
+            options.Fill,
+            options.Mode,
+            options.Turn,
+            options.Criterion,
+            options.Radius,
+            options.TapeRadius,
+        ];
         if (ofOnePlace.FirstOrDefault(o => call.GetResult(o) is not null) is { } stray)
             throw new CallException($"{stray.Name} goes with --reading; in a sheet it stands in the row");
         var sheet = InputFiles.ParsedText(file, InputFiles.TextOf(bytes), BenchSheetFile.Parse, "check-sheet");
@@ -104,7 +137,9 @@ internal sealed record SheetRequest(string? File, byte[] Bytes, BenchSheet Sheet
     {
         if (Given(call, options.Direction) is not { } word)
             return profile?.Directions is [var only] ? only : null;
-        var direction = DeckWords.FindDirection(word) ?? throw new CallException($"--direction: \"{word}\" is neither {string.Join(" nor ", DeckWords.Directions)}");
+        var direction =
+            DeckWords.FindDirection(word)
+            ?? throw new CallException($"--direction: \"{word}\" is neither {string.Join(" nor ", DeckWords.Directions)}");
         if (profile is not null && !profile.Directions.Contains(direction))
             throw new CallException($"--direction: {profile.Name} does not run {word}");
         return direction;
@@ -114,7 +149,10 @@ internal sealed record SheetRequest(string? File, byte[] Bytes, BenchSheet Sheet
     {
         if (Given(call, options.Speed) is not { } speed)
             return profile?.SpeedsCmPerS is [var only] ? only : null;
-        return profile is null ? speed : TapeSpeed.Find(profile.SpeedsCmPerS, speed) ?? throw new CallException(FormattableString.Invariant($"--speed: {profile.Name} has no speed of {speed} cm/s"));
+        return profile is null
+            ? speed
+            : TapeSpeed.Find(profile.SpeedsCmPerS, speed)
+                ?? throw new CallException(FormattableString.Invariant($"--speed: {profile.Name} has no speed of {speed} cm/s"));
     }
 
     // An option that the entry does not take is not part of its command.

@@ -42,9 +42,15 @@ internal static class ShopCommand
                 }, makesBook: true),
             v.Verb("key", "Makes the shop's key, or shows its fingerprint.",
                 [BookVerbs.Word("file", "The key's file."), BookVerbs.Flag("--new", "Make a new key there.")],
-                [new("spoolwright shop key shop-key.pem --new", "Keep a copy of the file where nobody else finds it."),
-                    new("spoolwright shop key shop-key.pem", "Its fingerprint, to print on your card.")],
-                c => $"the key's fingerprint is {(c.Has("--new") ? SignOffDesk.NewKey(c.Need("file")) : SignOffDesk.Fingerprint(c.Need("file")))}", makesBook: true));
+                [
+                    new("spoolwright shop key shop-key.pem --new", "Keep a copy of the file where nobody else finds it."),
+                    new("spoolwright shop key shop-key.pem", "Its fingerprint, to print on your card."),
+                ],
+                c =>
+                    $"the key's fingerprint is {(c.Has("--new") ? SignOffDesk.NewKey(c.Need("file")) : SignOffDesk.Fingerprint(c.Need("file")))}",
+                makesBook: true
+            )
+        );
     }
 
     public static Command Photo(Terminal terminal, IDictionary<Command, Lesson> lessons)
@@ -108,7 +114,9 @@ internal static class ShopCommand
     {
         var shop = c.Shop;
         c.Say($"{shop.Name}{(shop.Place is { } place ? ", " + place : "")}");
-        c.Say($"Currency {shop.Currency}, time zone {shop.Zone}{(shop.HourlyWanted is { } hourly ? $", an hour should bring {hourly}" : "")}");
+        c.Say(
+            $"Currency {shop.Currency}, time zone {shop.Zone}{(shop.HourlyWanted is { } hourly ? $", an hour should bring {hourly}" : "")}"
+        );
         c.Say(shop.WarrantyMonths == 0 ? "No warranty" : $"Warranty {shop.WarrantyMonths} months: {shop.WarrantyTerms}");
         return ExitCode.Done;
     }

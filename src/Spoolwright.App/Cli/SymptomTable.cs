@@ -7,7 +7,11 @@ namespace Spoolwright.App.Cli;
 /// <summary>Prints rows of the trade's symptom table.</summary>
 internal static class SymptomTable
 {
-    private static readonly JsonSerializerOptions Options = new(JsonSerializerDefaults.Web) { WriteIndented = true, Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
+    private static readonly JsonSerializerOptions Options = new(JsonSerializerDefaults.Web)
+    {
+        WriteIndented = true,
+        Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping,
+    };
 
     public static void Write(IReadOnlyList<Symptom> rows, bool json, Terminal terminal)
     {
@@ -25,10 +29,17 @@ internal static class SymptomTable
             Say($"{row.Said} [{row.Tag}]");
             Say($"likely: {row.Means}", 4);
             Say($"to tell: {row.Try}", 4);
-            Say(row.Causes.Count == 0 ? "no reading tells it: eyes, ears and a meter" : $"readings tell of: {string.Join(", ", row.Causes)}", 4);
+            Say(
+                row.Causes.Count == 0
+                    ? "no reading tells it: eyes, ears and a meter"
+                    : $"readings tell of: {string.Join(", ", row.Causes)}",
+                4
+            );
         }
 
         if (rows.Count > 0)
-            Say("[memory]: known in the trade and found in no document. Mains and stored charge: leave work on them to those licensed for it.");
+            Say(
+                "[memory]: known in the trade and found in no document. Mains and stored charge: leave work on them to those licensed for it."
+            );
     }
 }

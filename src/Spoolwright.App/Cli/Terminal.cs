@@ -27,10 +27,12 @@ public sealed class Terminal
     public static int RunOnProcess(Func<string[], Terminal, int> program, string[] arguments)
     {
         var (outputPiped, errorPiped) = (Console.IsOutputRedirected, Console.IsErrorRedirected);
-        var plain = Environment.GetEnvironmentVariable("NO_COLOR") is { Length: > 0 } || Environment.GetEnvironmentVariable("TERM") == "dumb";
+        var plain =
+            Environment.GetEnvironmentVariable("NO_COLOR") is { Length: > 0 } || Environment.GetEnvironmentVariable("TERM") == "dumb";
         // UTF-8 whatever the locale says: units and marks need it, and JSON is UTF-8.
         var utf8 = new UTF8Encoding(encoderShouldEmitUTF8Identifier: false);
-        // Not disposed: after a failed write that would only fail again. A reader that went away (a pager closed) is no failure to the stream below.
+        // Not disposed: after a failed write that would only fail again. A reader that went away (a pager closed) is no failure to the
+        // stream below.
         var output = new StreamWriter(Console.OpenStandardOutput(), utf8, 32_768);
         var error = new StreamWriter(Console.OpenStandardError(), utf8) { AutoFlush = true };
         var terminal = new Terminal
@@ -54,7 +56,9 @@ public sealed class Terminal
         }
         catch (Exception e)
         {
-            error.WriteLine($"{CommandPath.Program}: a fault of the program itself; please report it with these lines ({ProgramVersion.Line})");
+            error.WriteLine(
+                $"{CommandPath.Program}: a fault of the program itself; please report it with these lines ({ProgramVersion.Line})"
+            );
             error.WriteLine(e);
             return ExitCode.ProgramFault;
         }

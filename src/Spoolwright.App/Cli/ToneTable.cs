@@ -19,7 +19,9 @@ internal static class ToneTable
         var parts = own.OfType<Reading>().Any(r => r.Part is not null);
 
         var table = new Table().Border(TableBorder.Simple);
-        table.AddColumn(new TableColumn(columns[0].Quantity == Bench.Quantity.FlutterLine.Id ? "Line, Hz" : "Tone, Hz").RightAligned().NoWrap());
+        table.AddColumn(
+            new TableColumn(columns[0].Quantity == Bench.Quantity.FlutterLine.Id ? "Line, Hz" : "Tone, Hz").RightAligned().NoWrap()
+        );
         foreach (var column in columns)
             table.AddColumn(new TableColumn(Markup.Escape(HeadOf(column))).RightAligned());
         if (parts)
@@ -39,7 +41,9 @@ internal static class ToneTable
                 cells.Add(PartOf(present));
             if (judged.Count > 0)
                 cells.AddRange(VerdictCells(present, judged));
-            table.AddRow([.. cells.Select((c, i) => judged.Count > 0 && i == cells.Count - 1 ? new Markup(c) : new Markup(Markup.Escape(c)))]);
+            table.AddRow([
+                .. cells.Select((c, i) => judged.Count > 0 && i == cells.Count - 1 ? new Markup(c) : new Markup(Markup.Escape(c))),
+            ]);
         }
 
         if (own.OfType<Reading>().Any(r => !r.Judgeable))
@@ -48,7 +52,8 @@ internal static class ToneTable
     }
 
     /// <summary>
-    /// Readings side by side: those of the same tone stand in one line. A tone that comes twice on the tape has two lines, in the tape's order.
+    /// Readings side by side: those of the same tone stand in one line. A tone that comes twice on the tape has two lines, in the tape's
+    /// order.
     /// </summary>
     private static IReadOnlyList<Reading?[]> Lines(IReadOnlyList<ToneColumn> columns)
     {

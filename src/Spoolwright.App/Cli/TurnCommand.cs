@@ -9,7 +9,11 @@ internal static class TurnCommand
 {
     public static Command Build(Terminal terminal, IDictionary<Command, Lesson> lessons)
     {
-        var file = new Argument<string>("file") { HelpName = "MOVES.json", Description = "Controls, targets, and what was turned and read so far." };
+        var file = new Argument<string>("file")
+        {
+            HelpName = "MOVES.json",
+            Description = "Controls, targets, and what was turned and read so far.",
+        };
         var json = new Option<bool>("--json") { Description = "Print one JSON object and nothing else." };
         var command = new Command("turn", "Says what to turn next, which way and how far, and when to stop.") { file, json };
         command.SetAction(call => Run(call.GetRequiredValue(file), call.GetValue(json), terminal));
@@ -60,7 +64,9 @@ internal static class TurnCommand
             TurnJson.Write(adjustment, advice, terminal.Output);
         else if (advice.Outcome != TurnOutcome.NoiseTooLarge)
             TurnPage.Write(adjustment, advice, terminal);
-        return advice.Outcome == TurnOutcome.NoiseTooLarge ? throw new CannotMeasureException("noise-too-large", $"{path}: {advice.Reason}") : ExitCode.Done;
+        return advice.Outcome == TurnOutcome.NoiseTooLarge
+            ? throw new CannotMeasureException("noise-too-large", $"{path}: {advice.Reason}")
+            : ExitCode.Done;
     }
 
     private static string? Beside(string folder, string name)

@@ -11,7 +11,12 @@ internal static class TurnJson
     public static void Write(Adjustment adjustment, TurnAdvice advice, TextWriter to)
     {
         using var buffer = new MemoryStream();
-        using (var json = new Utf8JsonWriter(buffer, new JsonWriterOptions { Indented = true, Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping }))
+        using (
+            var json = new Utf8JsonWriter(
+                buffer,
+                new JsonWriterOptions { Indented = true, Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping }
+            )
+        )
         {
             json.WriteStartObject();
             json.WriteString("outcome", Word(advice.Outcome));
@@ -87,18 +92,28 @@ internal static class TurnJson
     private static void WritePoint(Utf8JsonWriter json, TrailPoint point, Adjustment adjustment)
     {
         json.WriteNumber("move", point.Move);
-        WriteArray(json, "dials", adjustment.Controls, (json, c) =>
-        {
-            json.WriteString("control", c.Name);
-            json.WriteNumber("place", point.Dials[adjustment.Controls.ToList().IndexOf(c)]);
-        });
-        WriteArray(json, "readings", [.. adjustment.Targets.Select((t, i) => (Target: t, Reading: point.Readings[i], Verdict: point.Verdicts[i]))], static (json, r) =>
-        {
-            WriteTarget(json, r.Target);
-            json.WriteNumber("value", r.Reading.Value);
-            Number(json, "uncertainty", r.Reading.Uncertainty);
-            json.WriteString("verdict", ContractWords.Of(r.Verdict));
-        });
+        WriteArray(
+            json,
+            "dials",
+            adjustment.Controls,
+            (json, c) =>
+            {
+                json.WriteString("control", c.Name);
+                json.WriteNumber("place", point.Dials[adjustment.Controls.ToList().IndexOf(c)]);
+            }
+        );
+        WriteArray(
+            json,
+            "readings",
+            [.. adjustment.Targets.Select((t, i) => (Target: t, Reading: point.Readings[i], Verdict: point.Verdicts[i]))],
+            static (json, r) =>
+            {
+                WriteTarget(json, r.Target);
+                json.WriteNumber("value", r.Reading.Value);
+                Number(json, "uncertainty", r.Reading.Uncertainty);
+                json.WriteString("verdict", ContractWords.Of(r.Verdict));
+            }
+        );
     }
 
     private static void WriteArray<T>(Utf8JsonWriter json, string name, IReadOnlyList<T> items, Action<Utf8JsonWriter, T> write)

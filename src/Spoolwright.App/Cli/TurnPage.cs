@@ -13,15 +13,48 @@ internal static class TurnPage
         if (advice.Turns.Count > 0)
         {
             Rows(terminal, "Turn", advice.Turns.Select(t => new HelpRow(t.Control.Name, Turn(t))));
-            Rows(terminal, "Expect", advice.Expected.Select(e => new HelpRow(Name(e.Target), $"{UncertainFigure.Format(e.Value, e.Spread)} {e.Target.Unit}, to lie {Limits(e.Target)}")));
+            Rows(
+                terminal,
+                "Expect",
+                advice.Expected.Select(e => new HelpRow(
+                    Name(e.Target),
+                    $"{UncertainFigure.Format(e.Value, e.Spread)} {e.Target.Unit}, to lie {Limits(e.Target)}"
+                ))
+            );
         }
 
-        Rows(terminal, "So far", TurnTrail.Of(adjustment).Select(p => new HelpRow(
-            p.Move == 0 ? "as found" : string.Create(CultureInfo.InvariantCulture, $"move {p.Move}"),
-            string.Join("; ", adjustment.Targets.Select((t, i) => $"{Name(t)} {UncertainFigure.Format(p.Readings[i].Value, p.Readings[i].Uncertainty)} {t.Unit}, {ContractWords.Of(p.Verdicts[i]).Replace('-', ' ')}")))));
-        Rows(terminal, "Found out", advice.Effects.Where(e => e.Found)
-            .Select(e => new HelpRow(e.Control.Name, $"{Name(e.Target)} {UncertainFigure.Format(e.PerUnit, e.Uncertainty)} {e.Target.Unit} for {e.Control.Unit.Say(1)}"))
-            .Concat(advice.Backlash.Select(b => new HelpRow(b.Control.Name, $"a change of direction loses {UncertainFigure.Format(b.Amount, b.Uncertainty)} {b.Control.Unit.Label}"))));
+        Rows(
+            terminal,
+            "So far",
+            TurnTrail
+                .Of(adjustment)
+                .Select(p => new HelpRow(
+                    p.Move == 0 ? "as found" : string.Create(CultureInfo.InvariantCulture, $"move {p.Move}"),
+                    string.Join(
+                        "; ",
+                        adjustment.Targets.Select(
+                            (t, i) =>
+                                $"{Name(t)} {UncertainFigure.Format(p.Readings[i].Value, p.Readings[i].Uncertainty)} {t.Unit}, {ContractWords.Of(p.Verdicts[i]).Replace('-', ' ')}"
+                        )
+                    )
+                ))
+        );
+        Rows(
+            terminal,
+            "Found out",
+            advice
+                .Effects.Where(e => e.Found)
+                .Select(e => new HelpRow(
+                    e.Control.Name,
+                    $"{Name(e.Target)} {UncertainFigure.Format(e.PerUnit, e.Uncertainty)} {e.Target.Unit} for {e.Control.Unit.Say(1)}"
+                ))
+                .Concat(
+                    advice.Backlash.Select(b => new HelpRow(
+                        b.Control.Name,
+                        $"a change of direction loses {UncertainFigure.Format(b.Amount, b.Uncertainty)} {b.Control.Unit.Label}"
+                    ))
+                )
+        );
         foreach (var note in advice.Notes)
             TextLayout.WriteParagraph(terminal.Error, $"{ContractWords.Of(note.Severity)}: {note.Text}", terminal.Width);
     }

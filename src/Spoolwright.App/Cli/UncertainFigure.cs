@@ -3,7 +3,8 @@ using Spoolwright.Bench;
 
 namespace Spoolwright.App.Cli;
 
-/// <summary>A value with its uncertainty as people write it: the uncertainty to two significant digits, the value to the same place.</summary>
+/// <summary>A value with its uncertainty as people write it: the uncertainty to two significant digits, the value to the same
+/// place.</summary>
 public static class UncertainFigure
 {
     // A value without an uncertainty is shown to this many significant digits: enough to read, too few to boast.
@@ -18,13 +19,14 @@ public static class UncertainFigure
     private const int FinestOfShares = 5;
 
     /// <summary>
-    /// A reading's figure: as below, but no finer than 0.001 of its unit where a part of its uncertainty is not known, and nowhere finer than
-    /// anybody reads a deck. An uncertainty smaller than the last digit is said to be so: <c>-0.768 ± &lt; 0.001</c>.
+    /// A reading's figure: as below, but no finer than 0.001 of its unit where a part of its uncertainty is not known, and nowhere finer
+    /// than anybody reads a deck. An uncertainty smaller than the last digit is said to be so: <c>-0.768 ± &lt; 0.001</c>.
     /// </summary>
     public static string Format(Reading reading)
     {
         ArgumentNullException.ThrowIfNull(reading);
-        var finest = reading.Unit is "%" or "1" or "1/min" && reading.Parts.All(p => p.Expanded is not null) ? FinestOfShares : FinestDecimals;
+        var finest =
+            reading.Unit is "%" or "1" or "1/min" && reading.Parts.All(p => p.Expanded is not null) ? FinestOfShares : FinestDecimals;
         var (value, uncertainty) = (reading.Value, reading.Uncertainty);
         if (uncertainty is null)
             return $"{Rounded(value, Math.Min(finest, DecimalsFor(value, DigitsWithout)))} ± ?";

@@ -11,7 +11,8 @@ using Spoolwright.Storage;
 namespace Spoolwright.App.Demo;
 
 /// <summary>
-/// The bench of the demonstration: captures are measured by the very call that <c>measure</c> makes, told no more than a person could say, and filed in the service book.
+/// The bench of the demonstration: captures are measured by the very call that <c>measure</c> makes, told no more than a person could say,
+/// and filed in the service book.
 /// </summary>
 internal sealed class DemoBench(DemoFolder folder, DeckProfile profile, ServiceBook book, Job job, TimeProvider clock)
 {
@@ -27,7 +28,10 @@ internal sealed class DemoBench(DemoFolder folder, DeckProfile profile, ServiceB
     {
         var settings = new MeasurementSettings { InterfaceName = BenchInterface.Name, CapturedOn = Today };
         var measured = FileMeasurement.Run(Catalogue.Find("loopback")!, folder.Capture(capture.FileName), channels: null, settings, []);
-        File.WriteAllText(folder.Calibration, LoopbackFile.ToJson(LoopbackCalibration.Of(measured.Result, measured.Capture, BenchInterface.Name, Today)));
+        File.WriteAllText(
+            folder.Calibration,
+            LoopbackFile.ToJson(LoopbackCalibration.Of(measured.Result, measured.Capture, BenchInterface.Name, Today))
+        );
         _loopback = InputFiles.Parsed(folder.Calibration, LoopbackFile.Parse, null);
         FileAll(capture, [measured]);
         folder.LeaveToTheBook(capture.FileName, measured.Capture.Sha256);
@@ -38,8 +42,14 @@ internal sealed class DemoBench(DemoFolder folder, DeckProfile profile, ServiceB
     {
         var done = 0;
         var wantedAgain = new List<(string File, string Sha256)>();
-        foreach (var (capture, measured, heard) in captures.AsParallel().AsOrdered().WithDegreeOfParallelism(2).WithMergeOptions(ParallelMergeOptions.NotBuffered)
-            .Select(c => (c, Measured(c, _loopback), c.TestTape is { IsSpeedTape: false } ? Measured(c, null) : [])))
+        foreach (
+            var (capture, measured, heard) in captures
+                .AsParallel()
+                .AsOrdered()
+                .WithDegreeOfParallelism(2)
+                .WithMergeOptions(ParallelMergeOptions.NotBuffered)
+                .Select(c => (c, Measured(c, _loopback), c.TestTape is { IsSpeedTape: false } ? Measured(c, null) : []))
+        )
         {
             FileAll(capture, measured);
             if (heard.Count > 0)
@@ -64,7 +74,13 @@ internal sealed class DemoBench(DemoFolder folder, DeckProfile profile, ServiceB
     public void Typed(Condition condition)
     {
         var gauge = new GaugeCurve(InputFiles.Parsed(folder.Gauge, GaugeFile.Parse, "check-gauge"));
-        foreach (var (mark, path) in new[] { (Mark.AsFound, folder.Sheet("bench-sheet-as-found.json")), (Mark.AsLeft, folder.Sheet("bench-sheet-as-left.json")) })
+        foreach (
+            var (mark, path) in new[]
+            {
+                (Mark.AsFound, folder.Sheet("bench-sheet-as-found.json")),
+                (Mark.AsLeft, folder.Sheet("bench-sheet-as-left.json")),
+            }
+        )
         {
             var bytes = InputFiles.Bytes(path);
             var sheet = InputFiles.ParsedText(path, InputFiles.TextOf(bytes), BenchSheetFile.Parse, "check-sheet");
@@ -93,7 +109,11 @@ internal sealed class DemoBench(DemoFolder folder, DeckProfile profile, ServiceB
     {
         yield return entry switch
         {
-            "tension" => new Instrument("tension gauge", gauge.Gauge.Name, $"invented; its own curve from weights hung on {gauge.Gauge.Tape}"),
+            "tension" => new Instrument(
+                "tension gauge",
+                gauge.Gauge.Name,
+                $"invented; its own curve from weights hung on {gauge.Gauge.Tape}"
+            ),
             "wind-time" => new Instrument("stopwatch", "stopwatch of the bench", "invented"),
             _ => new Instrument("spring balance", "spring balance and string", "invented; uncertainty as written on the sheet"),
         };
@@ -102,7 +122,17 @@ internal sealed class DemoBench(DemoFolder folder, DeckProfile profile, ServiceB
     private DateOnly Today => DateOnly.FromDateTime(clock.GetLocalNow().DateTime);
 
     private IReadOnlyList<MeasuredFile> Measured(DemoCapture capture, LoopbackCalibration? loopback) =>
-        [.. capture.Measurements.Select(id => FileMeasurement.Run(Catalogue.Find(id)!, folder.Capture(capture.FileName), channels: null, Settings(capture, id, loopback), profile.Limits))];
+        [
+            .. capture.Measurements.Select(id =>
+                FileMeasurement.Run(
+                    Catalogue.Find(id)!,
+                    folder.Capture(capture.FileName),
+                    channels: null,
+                    Settings(capture, id, loopback),
+                    profile.Limits
+                )
+            ),
+        ];
 
     private MeasurementSettings Settings(DemoCapture capture, string measurement, LoopbackCalibration? loopback)
     {
@@ -133,7 +163,8 @@ internal sealed class DemoBench(DemoFolder folder, DeckProfile profile, ServiceB
     // Reference level is where the test tape's own reference tone stood in the same condition.
     private static MeasurementSettings AgainstReference(MeasurementSettings settings, List<Reading> played)
     {
-        double Level(Channel channel) => played.Where(r => r.Quantity == Quantity.ToneLevel.Id && r.Role == "reference" && r.Channel == channel).Max(r => r.Value);
+        double Level(Channel channel) =>
+            played.Where(r => r.Quantity == Quantity.ToneLevel.Id && r.Role == "reference" && r.Channel == channel).Max(r => r.Value);
         return settings with { ReferenceLevelLeftDb = Level(Channel.Left), ReferenceLevelRightDb = Level(Channel.Right) };
     }
 
@@ -160,10 +191,18 @@ internal sealed class DemoBench(DemoFolder folder, DeckProfile profile, ServiceB
 
     private IEnumerable<Instrument> Instruments(DemoCapture capture)
     {
-        yield return new Instrument("audio interface", BenchInterface.Name, $"invented; its loopback was measured on {Today:yyyy-MM-dd}, before the job");
+        yield return new Instrument(
+            "audio interface",
+            BenchInterface.Name,
+            $"invented; its loopback was measured on {Today:yyyy-MM-dd}, before the job"
+        );
         if (capture.TestTape is { } pass)
             yield return new Instrument("test tape", pass.Tape.Name, "invented");
         if (capture.Own is { } own)
-            yield return new Instrument("blank tape", own.Stock.Name, $"invented; the tape that the setting {own.Setting} was laid out for");
+            yield return new Instrument(
+                "blank tape",
+                own.Stock.Name,
+                $"invented; the tape that the setting {own.Setting} was laid out for"
+            );
     }
 }

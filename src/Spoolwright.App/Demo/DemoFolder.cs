@@ -1,6 +1,7 @@
 namespace Spoolwright.App.Demo;
 
-/// <summary>The demonstration's own folder: captures, leaflets, service book, record. Made anew at every run, and nothing else is ever touched.</summary>
+/// <summary>The demonstration's own folder: captures, leaflets, service book, record. Made anew at every run, and nothing else is ever
+/// touched.</summary>
 internal sealed class DemoFolder : IDisposable
 {
     private const string Marker = "made-by-spoolwright-demo.txt";
@@ -49,7 +50,8 @@ internal sealed class DemoFolder : IDisposable
     public string Tape(string name) => Path.Combine(Root, "tapes", name);
 
     /// <summary>
-    /// Puts a link in the place of a capture that the book has taken: the sound is kept once. Where links are not allowed, it lies in the book alone.
+    /// Puts a link in the place of a capture that the book has taken: the sound is kept once. Where links are not allowed, it lies in the
+    /// book alone.
     /// </summary>
     public void LeaveToTheBook(string name, string sha256)
     {
@@ -67,7 +69,8 @@ internal sealed class DemoFolder : IDisposable
     }
 
     /// <summary>Empties the folder of an earlier demonstration, or makes a new one.</summary>
-    /// <exception cref="Cli.CallException">The folder holds something else, another demonstration is at work in it, or it cannot be written.</exception>
+    /// <exception cref="Cli.CallException">The folder holds something else, another demonstration is at work in it, or it cannot be
+    /// written.</exception>
     public static DemoFolder Prepare(string path)
     {
         var root = Path.GetFullPath(path);
@@ -109,7 +112,9 @@ internal sealed class DemoFolder : IDisposable
         }
         catch (IOException) when (File.Exists(marker))
         {
-            throw new Cli.CallException($"another demonstration is at work in {path}; wait until it is done, or name another folder with --folder");
+            throw new Cli.CallException(
+                $"another demonstration is at work in {path}; wait until it is done, or name another folder with --folder"
+            );
         }
 
         stream.SetLength(0);

@@ -30,15 +30,28 @@ internal sealed class DemoRun(DemoFolder folder, Terminal terminal, TimeProvider
         var usual = new Condition(profile.Directions[0], profile.SpeedsCmPerS[^1]);
         var loopback = DemoCapture.Loopback(usual);
         var captures = DemoCapture.All();
-        MeasureProgress.Show(terminal, $"Playing and recording {captures.Count} passes on the practice deck", progress => Play([loopback, .. captures], progress));
-        var job = MeasureProgress.Show(terminal, "Writing the shop's year before it into the service book",
-            _ => ShopYear.Write(folder.Book, profileJson, clock.GetUtcNow(), folder.Key, folder.EarlierHandover));
+        MeasureProgress.Show(
+            terminal,
+            $"Playing and recording {captures.Count} passes on the practice deck",
+            progress => Play([loopback, .. captures], progress)
+        );
+        var job = MeasureProgress.Show(
+            terminal,
+            "Writing the shop's year before it into the service book",
+            _ => ShopYear.Write(folder.Book, profileJson, clock.GetUtcNow(), folder.Key, folder.EarlierHandover)
+        );
         using var book = ServiceBook.Open(folder.Book);
-        MeasureProgress.Show(terminal, "Measuring, judging and filing", progress => Measure(loopback, captures, usual, new DemoBench(folder, profile, book, job, clock), progress));
+        MeasureProgress.Show(
+            terminal,
+            "Measuring, judging and filing",
+            progress => Measure(loopback, captures, usual, new DemoBench(folder, profile, book, job, clock), progress)
+        );
         foreach (var direction in profile.Directions)
         {
             foreach (var speed in profile.SpeedsCmPerS)
-                book.FileUnmeasured(new Unmeasured(job.Id, new Condition(direction, speed, AutoReverseRecorder.High), Mark.AsFound, OneSettingAsFound));
+                book.FileUnmeasured(
+                    new Unmeasured(job.Id, new Condition(direction, speed, AutoReverseRecorder.High), Mark.AsFound, OneSettingAsFound)
+                );
         }
 
         foreach (var task in (string[])["as-left-readings", "as-left-functions", JobTask.SafetyTest, "sign-off"])
@@ -60,21 +73,38 @@ internal sealed class DemoRun(DemoFolder folder, Terminal terminal, TimeProvider
     private bool Play(IReadOnlyList<DemoCapture> captures, IProgress<double>? progress)
     {
         var done = 0;
-        Parallel.ForEach(captures, new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount }, capture =>
-        {
-            using var sound = capture.Play();
-            using var file = new FileStream(folder.Capture(capture.FileName), FileMode.CreateNew, FileAccess.Write, FileShare.None, 1 << 20);
-            using var writer = new WavWriter(file, DemoCapture.SampleRateHz, 2, WavSamples.Integer24);
-            float[] left = new float[1 << 14], right = new float[1 << 14];
-            for (int n; (n = sound.Read(left, right)) > 0;)
-                writer.Write(left.AsSpan(0, n), right.AsSpan(0, n));
-            progress?.Report((double)Interlocked.Increment(ref done) / captures.Count);
-        });
+        Parallel.ForEach(
+            captures,
+            new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount },
+            capture =>
+            {
+                using var sound = capture.Play();
+                using var file = new FileStream(
+                    folder.Capture(capture.FileName),
+                    FileMode.CreateNew,
+                    FileAccess.Write,
+                    FileShare.None,
+                    1 << 20
+                );
+                using var writer = new WavWriter(file, DemoCapture.SampleRateHz, 2, WavSamples.Integer24);
+                float[] left = new float[1 << 14],
+                    right = new float[1 << 14];
+                for (int n; (n = sound.Read(left, right)) > 0;)
+                    writer.Write(left.AsSpan(0, n), right.AsSpan(0, n));
+                progress?.Report((double)Interlocked.Increment(ref done) / captures.Count);
+            }
+        );
         return true;
     }
 
     // What is recorded is held against what was played, so the test tapes go first.
-    private static bool Measure(DemoCapture loopback, IReadOnlyList<DemoCapture> captures, Condition usual, DemoBench bench, IProgress<double>? progress)
+    private static bool Measure(
+        DemoCapture loopback,
+        IReadOnlyList<DemoCapture> captures,
+        Condition usual,
+        DemoBench bench,
+        IProgress<double>? progress
+    )
     {
         bench.Calibrate(loopback);
         bench.Typed(usual);

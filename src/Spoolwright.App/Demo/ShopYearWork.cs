@@ -176,7 +176,10 @@ internal sealed class ShopYearWork(ServiceBook book, MovedClock clock, Random ra
             .ThenBy(m => m.Entry.Condition.SpeedCmPerS).ThenBy(m => m.Entry.Condition.TapeSetting, StringComparer.Ordinal))
         {
             var moved = m.Entry.Measurement == "azimuth" && m.Entry.Condition.Direction == Direction.Reverse ? 2.6 : 0;
-            Reading[] again = [.. m.Result.Readings.Select(r => r with { Value = Math.Round(r.Value + moved + 0.3 * r.Uncertainty!.Value * Normal(), 4) })];
+            Reading[] again =
+            [
+                .. m.Result.Readings.Select(r => r with { Value = Math.Round(r.Value + moved + 0.3 * r.Uncertainty!.Value * Normal(), 4) }),
+            ];
             File(job, profile, m.Entry.Condition, Mark.AsFound, m.Entry.Measurement, m.Entry.Instruments, again);
         }
     }
@@ -187,7 +190,11 @@ internal sealed class ShopYearWork(ServiceBook book, MovedClock clock, Random ra
         var found = mark == Mark.AsFound;
         File(job, profile, new Condition(profile.Directions[0], profile.SpeedsCmPerS[^1]), mark, "tension",
             [new Instrument("tension gauge", "tension gauge of the bench, 200 gf", "invented")],
-            [Of("supply-tension", "gf", (found ? 78 : 64) + (found ? 14 : 2) * Normal(), 3), Of("take-up-tension", "gf", (found ? 52 : 66) + (found ? 12 : 2) * Normal(), 3)]);
+            [
+                Of("supply-tension", "gf", (found ? 78 : 64) + (found ? 14 : 2) * Normal(), 3),
+                Of("take-up-tension", "gf", (found ? 52 : 66) + (found ? 12 : 2) * Normal(), 3),
+            ]
+        );
         foreach (var direction in profile.Directions)
         {
             foreach (var speed in profile.SpeedsCmPerS)
@@ -228,7 +235,10 @@ internal sealed class ShopYearWork(ServiceBook book, MovedClock clock, Random ra
         });
 
     private static Instrument[] Leaning(string? tape) =>
-        [new Instrument("audio interface", BenchInterface.Name, "invented"), .. tape is null ? [] : new[] { new Instrument("test tape", tape, "invented") }];
+        [
+            new Instrument("audio interface", BenchInterface.Name, "invented"),
+            .. tape is null ? [] : new[] { new Instrument("test tape", tape, "invented") },
+        ];
 
     private static Reading Of(string quantity, string unit, double value, double uncertainty) =>
         new() { Quantity = quantity, Value = Math.Round(value, 4), Unit = unit, Uncertainty = uncertainty, Method = Invented };

@@ -50,7 +50,13 @@ public sealed class CauseDesk(ServiceBook book) : ICauseHistory
     public (Ailments Ailments, JobFile File) Of(Guid jobId, CauseBook knowledge)
     {
         var file = book.ReadJob(jobId);
-        return (KnownAilments.Of(file, knowledge) ?? throw new EntryException("the job holds no readings as found that causes are weighed by; measure speed, playback or azimuth first"), file);
+        return (
+            KnownAilments.Of(file, knowledge)
+                ?? throw new EntryException(
+                    "the job holds no readings as found that causes are weighed by; measure speed, playback or azimuth first"
+                ),
+            file
+        );
     }
 
     /// <summary>The program's knowledge with the shop's own priors, and over them those set by hand.</summary>
@@ -63,20 +69,39 @@ public sealed class CauseDesk(ServiceBook book) : ICauseHistory
     {
         ArgumentNullException.ThrowIfNull(ailments);
         var done = Done(jobId);
-        return [.. ailments.Found.Findings.Where(f => f.Probability >= Explainer.Named).Select(f => new CauseMended(f, TaskOf(f, done), ailments.After(f)))];
+        return
+        [
+            .. ailments
+                .Found.Findings.Where(f => f.Probability >= Explainer.Named)
+                .Select(f => new CauseMended(f, TaskOf(f, done), ailments.After(f))),
+        ];
     }
 
     // Of several that mend it the one of its own direction.
-    private static string? TaskOf(CauseFinding finding, Dictionary<string, string> done) => finding.Causes.SelectMany(c => c.PlanTasks).Where(done.ContainsKey)
-        .OrderByDescending(k => k.EndsWith("-reverse", StringComparison.Ordinal) == (finding.Place.Direction == Direction.Reverse)).Select(k => done[k]).FirstOrDefault();
+    private static string? TaskOf(CauseFinding finding, Dictionary<string, string> done) =>
+        finding
+            .Causes.SelectMany(c => c.PlanTasks)
+            .Where(done.ContainsKey)
+            .OrderByDescending(k => k.EndsWith("-reverse", StringComparison.Ordinal) == (finding.Place.Direction == Direction.Reverse))
+            .Select(k => done[k])
+            .FirstOrDefault();
 
-    /// <summary>Counts over the finished jobs that were weighed; those that were not measured as they came and as they left say nothing.</summary>
+    /// <summary>Counts over the finished jobs that were weighed; those that were not measured as they came and as they left say
+    /// nothing.</summary>
     public IReadOnlyList<CauseCount> Counts() => [.. Lessons.Counts.Where(k => CauseBook.Default.Causes.Any(c => c.Id == k.CauseId))];
 
-    /// <summary>How far weighing has come, where it has not come to its end: <c>12 of 40 finished jobs are weighed so far</c>; null: all are.</summary>
-    public string? SoFar => Lessons.Weighed >= Lessons.Finished ? null : string.Create(CultureInfo.InvariantCulture, $"{Lessons.Weighed:N0} of {Lessons.Finished:N0} finished jobs are weighed so far");
+    /// <summary>How far weighing has come, where it has not come to its end: <c>12 of 40 finished jobs are weighed so far</c>; null: all
+    /// are.</summary>
+    public string? SoFar =>
+        Lessons.Weighed >= Lessons.Finished
+            ? null
+            : string.Create(
+                CultureInfo.InvariantCulture,
+                $"{Lessons.Weighed:N0} of {Lessons.Finished:N0} finished jobs are weighed so far"
+            );
 
-    /// <summary>Weighs finished jobs that were not weighed yet, one after the other, those closed last first, and keeps in the book what each teaches.</summary>
+    /// <summary>Weighs finished jobs that were not weighed yet, one after the other, those closed last first, and keeps in the book what
+    /// each teaches.</summary>
     /// <param name="most">For how long at most; the job that is being weighed then is still kept.</param>
     /// <param name="rest">Waits after a job that took so long; false: enough. Null: none.</param>
     /// <param name="stop">Stops between two jobs.</param>
@@ -123,7 +148,10 @@ public sealed class CauseDesk(ServiceBook book) : ICauseHistory
         var chances = new Dictionary<string, double>(StringComparer.Ordinal);
         foreach (var text in texts)
         {
-            if (text.Split('=') is not [var id, var number] || !double.TryParse(number, NumberStyles.Float, CultureInfo.InvariantCulture, out var chance))
+            if (
+                text.Split('=') is not [var id, var number]
+                || !double.TryParse(number, NumberStyles.Float, CultureInfo.InvariantCulture, out var chance)
+            )
                 throw new FormatException($"\"{text}\" is not a cause and its chance such as belt=0.2");
             chances[id] = chance;
         }
@@ -150,5 +178,8 @@ public sealed class CauseDesk(ServiceBook book) : ICauseHistory
     }
 
     private Dictionary<string, string> Done(Guid jobId) =>
-        new PlanDesk(book).Board(jobId).Tasks.Where(t => t.State == TaskState.Done).ToDictionary(t => t.Task.Key, t => t.Task.Title, StringComparer.Ordinal);
+        new PlanDesk(book)
+            .Board(jobId)
+            .Tasks.Where(t => t.State == TaskState.Done)
+            .ToDictionary(t => t.Task.Key, t => t.Task.Title, StringComparer.Ordinal);
 }

@@ -3,8 +3,8 @@ using Spoolwright.Storage;
 namespace Spoolwright.App.Desk;
 
 /// <summary>
-/// Weighs the finished jobs of a book in the background, for as long as there are any that were not: on one thread that gives way to everything else, and rests as long as it worked.
-/// What it has learned stands in the book after each job, so it may end at any time.
+/// Weighs the finished jobs of a book in the background, for as long as there are any that were not: on one thread that gives way to
+/// everything else, and rests as long as it worked. What it has learned stands in the book after each job, so it may end at any time.
 /// </summary>
 /// <param name="book">The service book.</param>
 public sealed class CauseLearner(ServiceBook book) : IDisposable

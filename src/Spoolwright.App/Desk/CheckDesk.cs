@@ -75,7 +75,12 @@ public sealed class CheckDesk(ServiceBook book)
 
     /// <summary>The words for every open job in whose deck a test tape is named as loaded, with the deck.</summary>
     public IReadOnlyList<string> RecordWarnings() =>
-        [.. book.OpenJobs().Select(j => (Job: j, Warning: RecordWarning(j.Id))).Where(w => w.Warning is not null).Select(w => $"deck {book.ReadDeck(w.Job.DeckId).SerialNumber}: {w.Warning}")];
+        [
+            .. book.OpenJobs()
+                .Select(j => (Job: j, Warning: RecordWarning(j.Id)))
+                .Where(w => w.Warning is not null)
+                .Select(w => $"deck {book.ReadDeck(w.Job.DeckId).SerialNumber}: {w.Warning}"),
+        ];
 
     private static Fault? FindFault(CheckBoard board, string key) =>
         key.Length < 4 ? null : board.Faults.FirstOrDefault(f => CheckBoard.ShortKey(f.Id)

@@ -54,36 +54,38 @@ public sealed class EntryWords
     public string? DeckOf(BookEntry entry) => (JobOf(entry) ?? (entry as DeckOwner)?.DeckId) is { } of ? decks.GetValueOrDefault(of) : null;
 
     /// <summary>What is in an entry.</summary>
-    public string Of(BookEntry entry) => entry switch
-    {
-        PlanText p => p.Name,
-        JobTask t => t.Title,
-        TaskMark m => $"{Title(m.JobId, m.TaskKey)}: {KebabWord.Plain(m.State)}{More(m.Remark)}",
-        ClockEntry c => $"{Title(c.JobId, c.TaskKey)}, {c.Day:yyyy-MM-dd}: {(c.Runs ? "running" : TypedTime.Words(c.Length(c.Entered)))}{More(c.Remark)}",
-        JobCheck k => k.Title,
-        CheckResult r => $"{Title(r.JobId, r.CheckKey)}, {KebabWord.Plain(r.Mark)}: {KebabWord.Plain(r.Outcome)}{More(r.Note)}",
-        CheckAcceptance a => $"{Title(a.JobId, a.CheckKey)}: {a.Words}",
-        Fault f => $"{f.Assembly}: {f.What} ({KebabWord.Plain(f.State)})",
-        LoadedTape l => $"{KebabWord.Plain(l.Kind)}{More(l.Name)}",
-        Accessory a => a.Name + More(a.Note),
-        Photo p => $"{p.Assembly}, {KebabWord.Plain(p.Mark)}{More(p.Caption)}",
-        Supply s => s.Name,
-        Lot l => $"{LotName(l.Root)}: {SupplyBoard.Plain(l.Quantity)} from {l.Supplier}",
-        SupplyUse u => $"{SupplyBoard.Plain(u.Quantity)} of {LotName(u.LotId)}: {u.Place}",
-        LotDoubt d => $"{LotName(d.LotId)}: {d.Why}",
-        KeptInstrument i => $"{i.Kind} {i.Name}",
-        InstrumentEvent e => $"{instruments.GetValueOrDefault(e.InstrumentId, "an instrument")}: {KebabWord.Plain(e.Kind)}: {e.What}",
-        DeckOwner o => o.Name,
-        ProfileText p => p.Name,
-        Offer o => $"{o.ProfileName}, {o.Asked} from {o.Seller}: {KebabWord.Plain(o.Decision)}",
-        PriceFetched p => $"{p.ProfileName}, {p.Price}: {p.Source}",
-        JobCost c => $"{c.Amount}: {c.What}",
-        Sale s => $"{s.Price} from {s.Buyer}",
-        ListingText t => t.Title,
-        ShopFacts s => s.Name,
-        SignOff s => $"by the key {s.KeyFingerprint}",
-        _ => "",
-    };
+    public string Of(BookEntry entry) =>
+        entry switch
+        {
+            PlanText p => p.Name,
+            JobTask t => t.Title,
+            TaskMark m => $"{Title(m.JobId, m.TaskKey)}: {KebabWord.Plain(m.State)}{More(m.Remark)}",
+            ClockEntry c =>
+                $"{Title(c.JobId, c.TaskKey)}, {c.Day:yyyy-MM-dd}: {(c.Runs ? "running" : TypedTime.Words(c.Length(c.Entered)))}{More(c.Remark)}",
+            JobCheck k => k.Title,
+            CheckResult r => $"{Title(r.JobId, r.CheckKey)}, {KebabWord.Plain(r.Mark)}: {KebabWord.Plain(r.Outcome)}{More(r.Note)}",
+            CheckAcceptance a => $"{Title(a.JobId, a.CheckKey)}: {a.Words}",
+            Fault f => $"{f.Assembly}: {f.What} ({KebabWord.Plain(f.State)})",
+            LoadedTape l => $"{KebabWord.Plain(l.Kind)}{More(l.Name)}",
+            Accessory a => a.Name + More(a.Note),
+            Photo p => $"{p.Assembly}, {KebabWord.Plain(p.Mark)}{More(p.Caption)}",
+            Supply s => s.Name,
+            Lot l => $"{LotName(l.Root)}: {SupplyBoard.Plain(l.Quantity)} from {l.Supplier}",
+            SupplyUse u => $"{SupplyBoard.Plain(u.Quantity)} of {LotName(u.LotId)}: {u.Place}",
+            LotDoubt d => $"{LotName(d.LotId)}: {d.Why}",
+            KeptInstrument i => $"{i.Kind} {i.Name}",
+            InstrumentEvent e => $"{instruments.GetValueOrDefault(e.InstrumentId, "an instrument")}: {KebabWord.Plain(e.Kind)}: {e.What}",
+            DeckOwner o => o.Name,
+            ProfileText p => p.Name,
+            Offer o => $"{o.ProfileName}, {o.Asked} from {o.Seller}: {KebabWord.Plain(o.Decision)}",
+            PriceFetched p => $"{p.ProfileName}, {p.Price}: {p.Source}",
+            JobCost c => $"{c.Amount}: {c.What}",
+            Sale s => $"{s.Price} from {s.Buyer}",
+            ListingText t => t.Title,
+            ShopFacts s => s.Name,
+            SignOff s => $"by the key {s.KeyFingerprint}",
+            _ => "",
+        };
 
     private static Guid? JobOf(BookEntry entry) => entry switch
     {

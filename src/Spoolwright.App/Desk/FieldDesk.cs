@@ -16,8 +16,11 @@ public sealed class FieldDesk(ServiceBook book)
     /// <exception cref="EntryException">The book has no deck of that profile.</exception>
     public FieldData Of(string profileName, Deck? deck = null, string? quantity = null)
     {
-        var newest = book.LastDeck(profileName)
-            ?? throw new EntryException($"the book has no deck of the profile \"{profileName}\"; it has {string.Join(", ", book.ProfileLines().Select(p => $"\"{p.ProfileName}\""))}");
+        var newest =
+            book.LastDeck(profileName)
+            ?? throw new EntryException(
+                $"the book has no deck of the profile \"{profileName}\"; it has {string.Join(", ", book.ProfileLines().Select(p => $"\"{p.ProfileName}\""))}"
+            );
         if (quantity is not null && Bench.Quantity.Find(quantity) is null)
             throw new EntryException($"there is no quantity {quantity}");
         var figures = book.JobFigures(profileName);

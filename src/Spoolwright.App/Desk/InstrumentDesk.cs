@@ -10,7 +10,11 @@ namespace Spoolwright.App.Desk;
 /// <param name="Measurements">How many.</param>
 /// <param name="Decks">On how many decks.</param>
 /// <param name="Newest">The newest of them, with what speaks against each.</param>
-public sealed record TouchedReadings(int Measurements, int Decks, IReadOnlyList<(Leaning Leaning, IReadOnlyList<InstrumentDoubt> Doubts)> Newest);
+public sealed record TouchedReadings(
+    int Measurements,
+    int Decks,
+    IReadOnlyList<(Leaning Leaning, IReadOnlyList<InstrumentDoubt> Doubts)> Newest
+);
 
 /// <summary>The shop's instruments: what they are, how far they may be trusted, and which readings leaned on them.</summary>
 public sealed class InstrumentDesk(ServiceBook book)
@@ -19,13 +23,21 @@ public sealed class InstrumentDesk(ServiceBook book)
     public IReadOnlyList<InstrumentHistory> Histories()
     {
         var counts = book.LeaningCounts();
-        return [.. Told(book.Standing<KeptInstrument>()).Select(h => h with { Measurements = counts.GetValueOrDefault(Key(h.Instrument)) })];
+        return
+        [
+            .. Told(book.Standing<KeptInstrument>()).Select(h => h with { Measurements = counts.GetValueOrDefault(Key(h.Instrument)) }),
+        ];
     }
 
     /// <summary>An instrument's history, without the measurements that leaned on it: those are counted.</summary>
     /// <param name="root">The first entry of its line.</param>
-    public InstrumentHistory History(Guid root) => Told([book.Look(w => w.Current<KeptInstrument>(root))]) is [var h]
-        ? h with { Measurements = book.LeaningCounts().GetValueOrDefault(Key(h.Instrument)) } : throw new InvalidOperationException("one instrument has one history");
+    public InstrumentHistory History(Guid root) =>
+        Told([book.Look(w => w.Current<KeptInstrument>(root))]) is [var h]
+            ? h with
+            {
+                Measurements = book.LeaningCounts().GetValueOrDefault(Key(h.Instrument)),
+            }
+            : throw new InvalidOperationException("one instrument has one history");
 
     /// <summary>What leaned on an instrument while something spoke against it, the newest first.</summary>
     /// <param name="history">The instrument.</param>
@@ -37,7 +49,11 @@ public sealed class InstrumentDesk(ServiceBook book)
         if (spans.Count == 0)
             return new TouchedReadings(0, 0, []);
         var (measurements, decks) = book.Leaned(kind, name, spans);
-        return new TouchedReadings(measurements, decks, [.. book.Leanings(kind, name, most, spans).Select(l => (l, history.DoubtsAt(l.MeasuredAt)))]);
+        return new TouchedReadings(
+            measurements,
+            decks,
+            [.. book.Leanings(kind, name, most, spans).Select(l => (l, history.DoubtsAt(l.MeasuredAt)))]
+        );
     }
 
     /// <summary>Measurements that leaned on an instrument, the newest first.</summary>
@@ -58,8 +74,12 @@ public sealed class InstrumentDesk(ServiceBook book)
         return found.Count switch
         {
             1 => found[0],
-            0 => throw new EntryException($"the shop keeps no instrument \"{name}\"; it keeps {string.Join(", ", all.Select(h => h.Instrument.Name))}"),
-            _ => throw new EntryException($"several instruments begin with \"{name}\": {string.Join(", ", found.Select(h => h.Instrument.Name))}"),
+            0 => throw new EntryException(
+                $"the shop keeps no instrument \"{name}\"; it keeps {string.Join(", ", all.Select(h => h.Instrument.Name))}"
+            ),
+            _ => throw new EntryException(
+                $"several instruments begin with \"{name}\": {string.Join(", ", found.Select(h => h.Instrument.Name))}"
+            ),
         };
     }
 
@@ -104,8 +124,12 @@ public sealed class InstrumentDesk(ServiceBook book)
     public JobFile WithDoubts(JobFile file)
     {
         ArgumentNullException.ThrowIfNull(file);
-        var named = file.Measurements.SelectMany(m => m.Entry.Instruments).Select(i => (Kind: KeptInstrument.KindWord(i.Kind), i.Name)).ToHashSet();
-        var histories = Told([.. book.Standing<KeptInstrument>().Where(i => named.Contains(Key(i)))], wornAlone: true).ToDictionary(h => Key(h.Instrument));
+        var named = file
+            .Measurements.SelectMany(m => m.Entry.Instruments)
+            .Select(i => (Kind: KeptInstrument.KindWord(i.Kind), i.Name))
+            .ToHashSet();
+        var histories = Told([.. book.Standing<KeptInstrument>().Where(i => named.Contains(Key(i)))], wornAlone: true)
+            .ToDictionary(h => Key(h.Instrument));
         return file with
         {
             Measurements = [.. file.Measurements.Select(m =>
@@ -122,16 +146,23 @@ public sealed class InstrumentDesk(ServiceBook book)
 
     private static (string Kind, string Name) Key(KeptInstrument instrument) => (KeptInstrument.KindWord(instrument.Kind), instrument.Name);
 
-    // A book of a lifetime has thousands of plays of each tape: they are read where they matter alone. For doubts that is where there may have been too
-    // many, and there are no more plays than measurements.
+    // A book of a lifetime has thousands of plays of each tape: they are read where they matter alone. For doubts that is where there may
+    // have been too many, and there are no more plays than measurements.
     private IReadOnlyList<InstrumentHistory> Told(IReadOnlyList<KeptInstrument> instruments, bool wornAlone = false)
     {
         var counts = wornAlone && instruments.Any(i => i.PlaysAtMost is not null) ? book.LeaningCounts() : null;
-        return [.. InstrumentHistory.Of(instruments, instruments.Count == 0 ? [] : book.Standing<InstrumentEvent>(), []).Select(h =>
-        {
-            var (i, key) = (h.Instrument, Key(h.Instrument));
-            var matter = i.PlaysAtMost is { } most ? counts is null || i.PlaysBefore + counts.GetValueOrDefault(key) > most : !wornAlone && key.Kind == "test-tape";
-            return matter ? h with { Plays = book.Plays(key.Kind, key.Name) } : h;
-        })];
+        return
+        [
+            .. InstrumentHistory
+                .Of(instruments, instruments.Count == 0 ? [] : book.Standing<InstrumentEvent>(), [])
+                .Select(h =>
+                {
+                    var (i, key) = (h.Instrument, Key(h.Instrument));
+                    var matter = i.PlaysAtMost is { } most
+                        ? counts is null || i.PlaysBefore + counts.GetValueOrDefault(key) > most
+                        : !wornAlone && key.Kind == "test-tape";
+                    return matter ? h with { Plays = book.Plays(key.Kind, key.Name) } : h;
+                }),
+        ];
     }
 }

@@ -32,7 +32,9 @@ public sealed class JobDesk(ServiceBook book)
         return found.Count switch
         {
             1 => found[0],
-            0 => throw new EntryException($"no job begins with {named}, and no deck with that serial number has one; spoolwright book list lists them"),
+            0 => throw new EntryException(
+                $"no job begins with {named}, and no deck with that serial number has one; spoolwright book list lists them"
+            ),
             _ => throw new EntryException($"{found.Count} jobs begin with {named}; give more digits"),
         };
     }
@@ -48,7 +50,9 @@ public sealed class JobDesk(ServiceBook book)
         {
             1 => found[0],
             0 => throw new EntryException($"no deck in the book has the serial number {serial}"),
-            _ => throw new EntryException($"several decks have {serial} in their serial number: {string.Join(", ", found.Select(d => $"{d.ProfileName} {d.SerialNumber}"))}"),
+            _ => throw new EntryException(
+                $"several decks have {serial} in their serial number: {string.Join(", ", found.Select(d => $"{d.ProfileName} {d.SerialNumber}"))}"
+            ),
         };
     }
 
@@ -97,7 +101,8 @@ public sealed class JobDesk(ServiceBook book)
         return job;
     }
 
-    /// <summary>Opens a job that was begun on an earlier day, so that its hours can be written down: from that day's first moment.</summary>
+    /// <summary>Opens a job that was begun on an earlier day, so that its hours can be written down: from that day's first
+    /// moment.</summary>
     /// <exception cref="EntryException">The day lies ahead.</exception>
     public Job OpenOn(Deck deck, string what, DateOnly? day, Plan? plan = null)
     {
@@ -123,9 +128,12 @@ public sealed class JobDesk(ServiceBook book)
         book.Add(new DeckOwner { DeckId = deckId, Name = name, Since = since, Contact = contact });
 
     /// <summary>Puts what is known now in the place of an owner's entry; the earlier one stays in the book.</summary>
-    public DeckOwner CorrectOwner(Guid deckId, Guid owner, string name, DateOnly? since, string? contact) => book.Work(w =>
-        w.Get<DeckOwner>(owner) is var old && old.DeckId == deckId ? w.Correct(owner, old with { Name = name, Since = since, Contact = contact })
-            : throw new EntryException("that owner is of another deck"));
+    public DeckOwner CorrectOwner(Guid deckId, Guid owner, string name, DateOnly? since, string? contact) =>
+        book.Work(w =>
+            w.Get<DeckOwner>(owner) is var old && old.DeckId == deckId
+                ? w.Correct(owner, old with { Name = name, Since = since, Contact = contact })
+                : throw new EntryException("that owner is of another deck")
+        );
 
     /// <summary>Owners of a deck, oldest first.</summary>
     public IReadOnlyList<DeckOwner> Owners(Guid deckId) =>

@@ -7,15 +7,17 @@ using Spoolwright.Reports;
 namespace Spoolwright.App.Desk;
 
 /// <summary>
-/// What ailed a deck, weighed once for the same state of a job: it costs a tenth of a second, and a record is looked at more often than a measurement is filed.
-/// It hangs on the measurements, which are only ever added, so their ids tell whether it is the same; on the deck's profile, which may be put in order; and on the chances.
+/// What ailed a deck, weighed once for the same state of a job: it costs a tenth of a second, and a record is looked at more often than a
+/// measurement is filed. It hangs on the measurements, which are only ever added, so their ids tell whether it is the same; on the deck's
+/// profile, which may be put in order; and on the chances.
 /// </summary>
 internal static class KnownAilments
 {
     // The jobs on a bench, and those looked up beside them.
     private const int Most = 64;
 
-    private static readonly ConcurrentDictionary<(Guid Job, Guid Last, int Count, string Profile, string Chances), Lazy<Ailments?>> Known = new();
+    private static readonly ConcurrentDictionary<(Guid Job, Guid Last, int Count, string Profile, string Chances), Lazy<Ailments?>> Known =
+        new();
 
     /// <summary>What the job's readings say by the program's own chances; null: there is none to weigh.</summary>
     public static Ailments? Of(JobFile file) => Of(file, CauseBook.Default);
@@ -32,7 +34,11 @@ internal static class KnownAilments
         if (Known.Count > Most)
             Known.Clear();
         // Two who ask at once wait for one answer; what could not be weighed is not kept.
-        var answer = Known.GetOrAdd(key, static (_, of) => new Lazy<Ailments?>(() => Ailments.Of(of.File, of.Book, aside: true)), (File: file, Book: book));
+        var answer = Known.GetOrAdd(
+            key,
+            static (_, of) => new Lazy<Ailments?>(() => Ailments.Of(of.File, of.Book, aside: true)),
+            (File: file, Book: book)
+        );
         try
         {
             return answer.Value;

@@ -40,19 +40,30 @@ public sealed class ListingDesk(ServiceBook book)
             Words = text?.Words,
             Asked = text?.Asked?.ToString(),
             Record = record,
-            Work = [.. new PlanDesk(book).Board(jobId).Tasks.Where(t => t.State == TaskState.Done
-                && t.Task.Stage is >= Stage.Strip and <= Stage.RunIn)
-                .GroupBy(t => t.Task.Stage).Select(g =>
-                    $"{KebabWord.Plain(g.Key)}: {string.Join("; ", g.Select(t => Lower(t.Task.Title)))}")],
-            Fitted = [.. fitted
-                .GroupBy(u => (u.Supply.Name, u.Supply.Unit, u.Use.Place))
-                    .Select(g => $"{SupplyBoard.Plain(g.Sum(u => u.Use.Quantity))} {(g.Key.Unit == "piece" ? "×" : g.Key.Unit)} {g.Key.Name}: {g.Key.Place}")],
+            Work =
+            [
+                .. new PlanDesk(book)
+                    .Board(jobId)
+                    .Tasks.Where(t => t.State == TaskState.Done && t.Task.Stage is >= Stage.Strip and <= Stage.RunIn)
+                    .GroupBy(t => t.Task.Stage)
+                    .Select(g => $"{KebabWord.Plain(g.Key)}: {string.Join("; ", g.Select(t => Lower(t.Task.Title)))}"),
+            ],
+            Fitted =
+            [
+                .. fitted
+                    .GroupBy(u => (u.Supply.Name, u.Supply.Unit, u.Use.Place))
+                    .Select(g =>
+                        $"{SupplyBoard.Plain(g.Sum(u => u.Use.Quantity))} {(g.Key.Unit == "piece" ? "×" : g.Key.Unit)} {g.Key.Name}: {g.Key.Place}"
+                    ),
+            ],
             Accessories = [.. book.Standing<Accessory>(jobId).Select(a => a.Note is null ? a.Name : $"{a.Name} ({a.Note})")],
             Untried = board.Checks.Count(c => c.IsUntried && c.Accepted is null),
             Open =
             [
                 .. board.OpenPoints.Where(p => !board.Checks.Any(c => c.IsUntried && c.Check.Key == p.Key)).Select(p => p.Text),
-                .. fitted.SelectMany(f => doubts[f.Lot.Root].Select(d => $"{f.Supply.Name} ({f.Use.Place}) is of a lot in doubt: {d.Why}")).Distinct(),
+                .. fitted
+                    .SelectMany(f => doubts[f.Lot.Root].Select(d => $"{f.Supply.Name} ({f.Use.Place}) is of a lot in doubt: {d.Why}"))
+                    .Distinct(),
             ],
             Functions = (checks.Count(c => c.AsLeft!.Outcome == CheckOutcome.Works), checks.Count),
             Photos = [.. photos.Photos(jobId).Select(p =>

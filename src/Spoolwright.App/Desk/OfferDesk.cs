@@ -65,12 +65,22 @@ public sealed class OfferDesk(ServiceBook book)
         ArgumentNullException.ThrowIfNull(offer);
         terms ??= new OfferTerms();
         var currency = offer.Asked.Currency;
-        var offers = book.Look(w => w.Standing<Offer>(nameof(Offer.ProfileName), offer.ProfileName)).Where(o => o.JobId is not null).ToLookup(o => o.JobId!.Value);
+        var offers = book.Look(w => w.Standing<Offer>(nameof(Offer.ProfileName), offer.ProfileName))
+            .Where(o => o.JobId is not null)
+            .ToLookup(o => o.JobId!.Value);
         var money = MoneyOf([.. book.SpentTimes(offer.ProfileName).Where(t => t.Spent > TimeSpan.Zero)], currency);
         var jobs = money.Where(m => m.Money is not null).Select(m => (m.JobId, Money: m.Money!)).ToList();
-        var other = terms.OtherCosts ?? (jobs.Count == 0 ? Money.None(currency)
-            : Money.Sum(jobs.Select(j => j.Money.Other), currency) * (1m / jobs.Count));
-        foreach (var (given, of) in new[] { (terms.WantedHourly, "for an hour"), (terms.OtherCosts, "of other costs"), (terms.Parts, "for parts") })
+        var other =
+            terms.OtherCosts
+            ?? (jobs.Count == 0 ? Money.None(currency) : Money.Sum(jobs.Select(j => j.Money.Other), currency) * (1m / jobs.Count));
+        foreach (
+            var (given, of) in new[]
+            {
+                (terms.WantedHourly, "for an hour"),
+                (terms.OtherCosts, "of other costs"),
+                (terms.Parts, "for parts"),
+            }
+        )
         {
             if (given is { Amount: < 0 })
                 throw new EntryException($"{given} {of} makes no sense; expected 0 or more");
@@ -80,7 +90,8 @@ public sealed class OfferDesk(ServiceBook book)
         var listed = book.Look(w => w.Standing<PriceFetched>(nameof(PriceFetched.ProfileName), offer.ProfileName));
         FetchedPrice[] prices =
         [
-            .. jobs.Where(j => j.Money.Fetched is not null).Select(j => new FetchedPrice((double)j.Money.Fetched!.Value.Amount, offers[j.JobId].LastOrDefault())),
+            .. jobs.Where(j => j.Money.Fetched is not null)
+                .Select(j => new FetchedPrice((double)j.Money.Fetched!.Value.Amount, offers[j.JobId].LastOrDefault())),
             .. listed.Where(p => p.Price.Currency == currency).Select(p => new FetchedPrice((double)p.Price.Amount, null)),
         ];
         var weighing = OfferWeighing.Of(
@@ -94,8 +105,14 @@ public sealed class OfferDesk(ServiceBook book)
 
     /// <summary>A job's costs, hours and what it fetched, in a currency.</summary>
     /// <exception cref="EntryException">Its amounts are of several currencies.</exception>
-    public JobMoney MoneyOf(Guid jobId, string currency) => MoneyOf(currency, book.Standing<JobCost>(jobId), new SupplyDesk(book).FittedIn(jobId),
-        book.Standing<Sale>(jobId) is [.., var last] ? last.Price : null, new PlanDesk(book).Board(jobId).Spent);
+    public JobMoney MoneyOf(Guid jobId, string currency) =>
+        MoneyOf(
+            currency,
+            book.Standing<JobCost>(jobId),
+            new SupplyDesk(book).FittedIn(jobId),
+            book.Standing<Sale>(jobId) is [.., var last] ? last.Price : null,
+            new PlanDesk(book).Board(jobId).Spent
+        );
 
     private static JobMoney MoneyOf(string currency, IEnumerable<JobCost> costs, IEnumerable<Fitted> parts, Money? sale, TimeSpan hours)
     {
@@ -112,13 +129,20 @@ public sealed class OfferDesk(ServiceBook book)
         book.Add(new JobCost { JobId = jobId, Kind = kind, Amount = InShops(amount), Day = day, What = what });
 
     /// <summary>Puts a cost in the place of one that stands in this job; the earlier one stays in the book.</summary>
-    public JobCost CorrectCost(Guid jobId, Guid cost, CostKind kind, Money amount, DateOnly day, string what) => book.Work(w =>
-        w.Get<JobCost>(cost) is var old && old.JobId == jobId ? w.Correct(cost, old with { Kind = kind, Amount = InShops(amount), Day = day, What = what })
-            : throw new EntryException("that cost is of another job"));
+    public JobCost CorrectCost(Guid jobId, Guid cost, CostKind kind, Money amount, DateOnly day, string what) =>
+        book.Work(w =>
+            w.Get<JobCost>(cost) is var old && old.JobId == jobId
+                ? w.Correct(cost, old with { Kind = kind, Amount = InShops(amount), Day = day, What = what })
+                : throw new EntryException("that cost is of another job")
+        );
 
     // Amounts of several currencies cannot be added: one foreign entry, and nothing is known of the whole job.
-    private Money InShops(Money amount) => new ShopDesk(book).Facts.Currency is var own && amount.Currency == own ? amount
-        : throw new EntryException($"{amount} is not in the shop's currency, in which a job is reckoned; give it in {own}, at the rate you paid");
+    private Money InShops(Money amount) =>
+        new ShopDesk(book).Facts.Currency is var own && amount.Currency == own
+            ? amount
+            : throw new EntryException(
+                $"{amount} is not in the shop's currency, in which a job is reckoned; give it in {own}, at the rate you paid"
+            );
 
     /// <summary>Writes a price down that was fetched for such a deck.</summary>
     public PriceFetched AddPrice(string profile, Money price, DateOnly day, string source) =>
@@ -152,7 +176,12 @@ public sealed class OfferDesk(ServiceBook book)
     private IReadOnlyList<(Guid JobId, JobMoney? Money)> MoneyOf(IReadOnlyList<(Guid JobId, TimeSpan Spent)> jobs, string currency)
     {
         var ids = jobs.Select(j => (object)j.JobId).ToList();
-        var (costs, sales) = book.Look(w => (w.Standing<JobCost>(nameof(JobCost.JobId), ids).ToLookup(c => c.JobId), w.Standing<Sale>(nameof(Sale.JobId), ids).ToLookup(s => s.JobId)));
+        var (costs, sales) = book.Look(w =>
+            (
+                w.Standing<JobCost>(nameof(JobCost.JobId), ids).ToLookup(c => c.JobId),
+                w.Standing<Sale>(nameof(Sale.JobId), ids).ToLookup(s => s.JobId)
+            )
+        );
         var parts = new SupplyDesk(book).FittedIn(jobs.Select(j => j.JobId));
         return [.. jobs.Select(j =>
         {

@@ -16,8 +16,11 @@ public sealed class PhotoDesk(ServiceBook book)
     public Photo Add(Guid jobId, Mark mark, string assembly, string? caption, byte[] bytes)
     {
         ArgumentNullException.ThrowIfNull(bytes);
-        var picture = PictureIntake.Reencode(bytes)
-            ?? throw new EntryException($"this is no picture that can be read whole (JPEG, PNG or WebP, at most {PictureIntake.MostBytes >> 20} MB)");
+        var picture =
+            PictureIntake.Reencode(bytes)
+            ?? throw new EntryException(
+                $"this is no picture that can be read whole (JPEG, PNG or WebP, at most {PictureIntake.MostBytes >> 20} MB)"
+            );
         return book.AddPhoto(
             new Photo { JobId = jobId, Mark = mark, Assembly = assembly, Caption = caption, Sha256 = picture.Sha256 },
             new PhotoImage(picture.Sha256, picture.Width, picture.Height, picture.Jpeg));

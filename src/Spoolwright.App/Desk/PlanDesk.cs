@@ -82,23 +82,45 @@ public sealed class PlanDesk(ServiceBook book)
     /// <param name="zone">The shop's zone.</param>
     /// <param name="anyway">Why it is begun though others should be done before.</param>
     /// <param name="seen">Whether the clock ran where the key was pressed; null: not known. Another bench may have turned it since.</param>
-    public ClockEntry Toggle(Guid jobId, string task, TimeZoneInfo zone, string? anyway = null, bool? seen = null) => book.Work(w =>
-    {
-        var found = Board(w, jobId).Find(task);
-        if (seen is { } ran && ran != found.Running is not null)
-            throw new EntryException($"the clock of “{found.Task.Title}” was {(ran ? "stopped" : "started")} meanwhile, and is left as it is");
-        return found.Running is { } running ? Stop(w, running, w.Now) : Start(w, jobId, found, zone, anyway);
-    });
+    public ClockEntry Toggle(Guid jobId, string task, TimeZoneInfo zone, string? anyway = null, bool? seen = null) =>
+        book.Work(w =>
+        {
+            var found = Board(w, jobId).Find(task);
+            if (seen is { } ran && ran != found.Running is not null)
+                throw new EntryException(
+                    $"the clock of “{found.Task.Title}” was {(ran ? "stopped" : "started")} meanwhile, and is left as it is"
+                );
+            return found.Running is { } running ? Stop(w, running, w.Now) : Start(w, jobId, found, zone, anyway);
+        });
 
     /// <summary>Writes down a sitting as it was typed.</summary>
-    /// <exception cref="EntryException">It is no time, or one that cannot have been: in the future, before the job was opened, beyond a day's 24 hours.</exception>
+    /// <exception cref="EntryException">It is no time, or one that cannot have been: in the future, before the job was opened, beyond a
+    /// day's 24 hours.</exception>
     public ClockEntry Enter(Guid jobId, string task, string typed, TimeZoneInfo zone, string? remark = null)
     {
         var opened = OpenedOn(jobId, zone);
         return book.Work(w =>
         {
             var found = Board(w, jobId).Find(task);
-            return w.Add(Possible(w, null, Typed(new ClockEntry { JobId = jobId, TaskKey = found.Task.Key, Day = default, Remark = remark }, typed, w.Now, zone), opened));
+            return w.Add(
+                Possible(
+                    w,
+                    null,
+                    Typed(
+                        new ClockEntry
+                        {
+                            JobId = jobId,
+                            TaskKey = found.Task.Key,
+                            Day = default,
+                            Remark = remark,
+                        },
+                        typed,
+                        w.Now,
+                        zone
+                    ),
+                    opened
+                )
+            );
         });
     }
 
@@ -127,10 +149,16 @@ public sealed class PlanDesk(ServiceBook book)
     {
         var found = Sittings(jobId).Where(s => CheckBoard.ShortKey(s.Id).StartsWith(number.Trim(), StringComparison.OrdinalIgnoreCase))
             .ToList();
-        return found.Count == 1 ? found[0] : throw new EntryException(found.Count == 0
-            ? Sittings(jobId, everything: true).Any(s => CheckBoard.ShortKey(s.Id).StartsWith(number.Trim(), StringComparison.OrdinalIgnoreCase))
-                ? $"sitting {number} was corrected, stopped or taken back since; clock list shows what stands now" : $"no sitting of this job begins with {number}"
-            : $"{found.Count} sittings begin with {number}; give more digits");
+        return found.Count == 1
+            ? found[0]
+            : throw new EntryException(
+                found.Count == 0
+                    ? Sittings(jobId, everything: true)
+                        .Any(s => CheckBoard.ShortKey(s.Id).StartsWith(number.Trim(), StringComparison.OrdinalIgnoreCase))
+                        ? $"sitting {number} was corrected, stopped or taken back since; clock list shows what stands now"
+                        : $"no sitting of this job begins with {number}"
+                    : $"{found.Count} sittings begin with {number}; give more digits"
+            );
     }
 
     /// <summary>Plans in the book by name, newest text of each.</summary>
@@ -139,9 +167,13 @@ public sealed class PlanDesk(ServiceBook book)
 
     /// <summary>A plan's text: one of the book's, or the one that comes with the program.</summary>
     /// <exception cref="EntryException">No such plan.</exception>
-    public string Text(string? name) => name is null || name == PlanLibrary.Default.Name ? PlanLibrary.DefaultJson
-        : Plans().FirstOrDefault(p => p.Name == name)?.Json
-            ?? throw new EntryException($"the book has no plan \"{name}\"; it has {string.Join(", ", Plans().Select(p => $"\"{p.Name}\"").Append($"\"{PlanLibrary.Default.Name}\""))}");
+    public string Text(string? name) =>
+        name is null || name == PlanLibrary.Default.Name
+            ? PlanLibrary.DefaultJson
+            : Plans().FirstOrDefault(p => p.Name == name)?.Json
+                ?? throw new EntryException(
+                    $"the book has no plan \"{name}\"; it has {string.Join(", ", Plans().Select(p => $"\"{p.Name}\"").Append($"\"{PlanLibrary.Default.Name}\""))}"
+                );
 
     /// <summary>Keeps a plan's text; a plan of the same name is superseded, and jobs laid out by it stay as they are.</summary>
     public PlanText Keep(string json)
@@ -176,7 +208,9 @@ public sealed class PlanDesk(ServiceBook book)
     private static ClockEntry Start(BookWork w, Guid jobId, TaskOnBoard task, TimeZoneInfo zone, string? anyway)
     {
         if (task.Running is { } running)
-            throw new EntryException($"the clock of {task.Task.Key} has been running since {TimeZoneInfo.ConvertTime(running.Started!.Value, zone):yyyy-MM-dd HH:mm}");
+            throw new EntryException(
+                $"the clock of {task.Task.Key} has been running since {TimeZoneInfo.ConvertTime(running.Started!.Value, zone):yyyy-MM-dd HH:mm}"
+            );
         // First, and whatever is said: a reason for another order of tasks is none for erasing a test tape.
         if (task.Task.Stage == Stage.Record && w.Standing<LoadedTape>(jobId) is [.., var loaded]
             && CheckBoard.RecordWarning(loaded) is { } warning)

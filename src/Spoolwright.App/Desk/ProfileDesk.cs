@@ -16,7 +16,9 @@ public sealed class ProfileDesk(ServiceBook book)
     /// <exception cref="EntryException">No such profile.</exception>
     public string Text(string name) => book.Standing<ProfileText>().LastOrDefault(p => p.Name == name)?.Json
         ?? book.LastDeck(name)?.ProfileJson
-        ?? throw new EntryException($"the book has no profile \"{name}\"{(Names() is { Count: > 0 } names ? $"; it has {string.Join(", ", names.Select(n => $"\"{n}\""))}" : "")}");
+        ?? throw new EntryException(
+            $"the book has no profile \"{name}\"{(Names() is { Count: > 0 } names ? $"; it has {string.Join(", ", names.Select(n => $"\"{n}\""))}" : "")}"
+        );
 
     /// <summary>Keeps a profile's text; one of the same name is superseded.</summary>
     public ProfileText Keep(string json)

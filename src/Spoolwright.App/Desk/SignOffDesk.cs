@@ -60,8 +60,19 @@ public sealed class SignOffDesk(ServiceBook book)
         // A profile that this version cannot read leaves the record with what was filed.
         var profile = DeckProfileFile.Parse(file.Deck.ProfileJson).Value;
         var checks = new CheckDesk(book).Board(jobId);
-        var shop = book.Standing<ShopFacts>() is [.., var facts] ? facts.Place is { } place ? $"{facts.Name}, {place}" : facts.Name : null;
-        return RecordComposer.Compose(file, Judge.Readings, written, ProgramVersion.Stamp, profile is null ? null : Expected(profile), shop) with
+        var shop = book.Standing<ShopFacts>() is [.., var facts]
+            ? facts.Place is { } place
+                ? $"{facts.Name}, {place}"
+                : facts.Name
+            : null;
+        return RecordComposer.Compose(
+            file,
+            Judge.Readings,
+            written,
+            ProgramVersion.Stamp,
+            profile is null ? null : Expected(profile),
+            shop
+        ) with
         {
             AcceptedFaults = Accepted(checks),
             Seal = seal,
@@ -77,12 +88,17 @@ public sealed class SignOffDesk(ServiceBook book)
         return
         [
             .. checks.Faults.Where(f => f.State == FaultState.Accepted).Select(f => new AcceptedFault($"{f.Assembly}, {f.What}", f.Words!)),
-            .. checks.Checks.Where(c => c.Accepted is not null && c.AsLeft is not { Outcome: CheckOutcome.Works }).Select(c => new AcceptedFault(c.Check.Title, c.Accepted!.Words)),
-            .. checks.SafetyTest is { State: TaskState.Skipped } test ? [new AcceptedFault("not tested for electrical safety", test.Remark ?? "no reason is given")] : Array.Empty<AcceptedFault>(),
+            .. checks
+                .Checks.Where(c => c.Accepted is not null && c.AsLeft is not { Outcome: CheckOutcome.Works })
+                .Select(c => new AcceptedFault(c.Check.Title, c.Accepted!.Words)),
+            .. checks.SafetyTest is { State: TaskState.Skipped } test
+                ? [new AcceptedFault("not tested for electrical safety", test.Remark ?? "no reason is given")]
+                : Array.Empty<AcceptedFault>(),
         ];
     }
 
-    /// <summary>Every condition of which a record must say something: each way and speed for playback, and in each tape setting for recording.</summary>
+    /// <summary>Every condition of which a record must say something: each way and speed for playback, and in each tape setting for
+    /// recording.</summary>
     private static Condition[] Expected(DeckProfile profile)
     {
         var played = profile.Directions.SelectMany(d => profile.SpeedsCmPerS.Select(v => new Condition(d, v))).ToList();

@@ -29,25 +29,37 @@ public sealed class SupplyDesk(ServiceBook book)
             : w.Add(new Supply { Name = name, Kind = kind, Unit = unit, ReorderAt = reorderAt, Remark = remark }));
 
     /// <summary>Takes a delivery in.</summary>
-    public Lot Receive(string supply, string supplier, string number, DateOnly day, decimal quantity, Money? unitPrice,
-        string? remark = null) => book.Work(w =>
-    {
-        var stock = Board(w).Find(supply);
-        if (unitPrice is { Amount: < 0 } price)
-            throw new EntryException($"a price of {price} for one makes no sense; expected 0 or more");
-        return stock.Lots.Any(l => l.Lot.Number == number && l.Lot.Supplier == supplier)
-            ? throw new EntryException($"{stock.Supply.Name} has a lot {number} of {supplier} already; correct that one, or number this one apart")
-            : w.Add(new Lot
-            {
-                SupplyId = stock.Supply.Root,
-                Supplier = supplier,
-                Number = number,
-                Received = day,
-                Quantity = quantity,
-                UnitPrice = unitPrice,
-                Remark = remark
-            });
-    });
+    public Lot Receive(
+        string supply,
+        string supplier,
+        string number,
+        DateOnly day,
+        decimal quantity,
+        Money? unitPrice,
+        string? remark = null
+    ) =>
+        book.Work(w =>
+        {
+            var stock = Board(w).Find(supply);
+            if (unitPrice is { Amount: < 0 } price)
+                throw new EntryException($"a price of {price} for one makes no sense; expected 0 or more");
+            return stock.Lots.Any(l => l.Lot.Number == number && l.Lot.Supplier == supplier)
+                ? throw new EntryException(
+                    $"{stock.Supply.Name} has a lot {number} of {supplier} already; correct that one, or number this one apart"
+                )
+                : w.Add(
+                    new Lot
+                    {
+                        SupplyId = stock.Supply.Root,
+                        Supplier = supplier,
+                        Number = number,
+                        Received = day,
+                        Quantity = quantity,
+                        UnitPrice = unitPrice,
+                        Remark = remark,
+                    }
+                );
+        });
 
     /// <summary>Fits something into a job's deck, from the lot named or the oldest that holds enough.</summary>
     public SupplyUse Fit(Guid jobId, string supply, decimal quantity, string place, DateOnly day, string? lot = null) => book.Work(w =>
@@ -100,12 +112,23 @@ public sealed class SupplyDesk(ServiceBook book)
         var lots = Board().LotsOf(number).Select(l => (object)l.Lot.Lot.Root);
         var fitted = book.Look(w => FittedIn(w, [.. w.Standing<SupplyUse>(nameof(SupplyUse.LotId), lots).Where(u => u.JobId is not null)]));
         var heads = book.JobHeads(fitted.Select(f => f.Use.JobId!.Value));
-        var owners = book.Look(w => w.Standing<DeckOwner>(nameof(DeckOwner.DeckId), heads.Values.Select(h => (object)h.Deck.Id))).ToLookup(o => o.DeckId);
-        return [.. fitted.Select(f =>
-        {
-            var (job, deck) = heads[f.Use.JobId!.Value];
-            return new LotWhereabouts(f.Supply, f.Lot, f.Use, job, deck, JobDesk.InOrder(owners[deck.Id]) is [.., var last] ? last.Name : null);
-        })];
+        var owners = book.Look(w => w.Standing<DeckOwner>(nameof(DeckOwner.DeckId), heads.Values.Select(h => (object)h.Deck.Id)))
+            .ToLookup(o => o.DeckId);
+        return
+        [
+            .. fitted.Select(f =>
+            {
+                var (job, deck) = heads[f.Use.JobId!.Value];
+                return new LotWhereabouts(
+                    f.Supply,
+                    f.Lot,
+                    f.Use,
+                    job,
+                    deck,
+                    JobDesk.InOrder(owners[deck.Id]) is [.., var last] ? last.Name : null
+                );
+            }),
+        ];
     }
 
     private static IReadOnlyList<Fitted> FittedIn(BookWork w, IReadOnlyList<SupplyUse> uses)

@@ -95,7 +95,12 @@ internal sealed class PracticeFolder(string path)
         foreach (var kept in deck.Own)
         {
             using var flux = Open(Path.Combine(path, kept.File));
-            tape ??= RecordedTape.Blank(LearnersDeck.Stock(kept.Stock) ?? TapeStock.Hembury, kept.SpeedCmPerS, flux.SampleRateHz, FluxLengthSeconds);
+            tape ??= RecordedTape.Blank(
+                LearnersDeck.Stock(kept.Stock) ?? TapeStock.Hembury,
+                kept.SpeedCmPerS,
+                flux.SampleRateHz,
+                FluxLengthSeconds
+            );
             tape = tape.With(deck.Board.Deck, kept.Direction, kept.How, flux);
         }
 

@@ -35,7 +35,14 @@ internal sealed class PracticePass(PracticeFolder folder)
             "speed" => Test(deck, RestorersTapes.Speed(request.SpeedCmPerS), request, learner, request.Seconds ?? 35, 20, lines),
             "levels" or "test" => Test(deck, RestorersTapes.Levels(request.SpeedCmPerS), request, learner, request.Seconds ?? 74, 0, lines),
             "blank" => Own(deck, RecordedTape.Blank(stock, request.SpeedCmPerS, request.RateHz), request, learner, request.Seconds ?? 20),
-            "own" => Own(deck, folder.OwnTape(learner) ?? throw new CallException("nothing has been recorded and kept; spoolwright practice record does that"), request, learner, request.Seconds),
+            "own" => Own(
+                deck,
+                folder.OwnTape(learner)
+                    ?? throw new CallException("nothing has been recorded and kept; spoolwright practice record does that"),
+                request,
+                learner,
+                request.Seconds
+            ),
             _ => throw new CallException($"--tape: there is no tape \"{tape}\"; there are speed, levels, blank, own"),
         };
         folder.Save(learner);
@@ -56,7 +63,9 @@ internal sealed class PracticePass(PracticeFolder folder)
         learner.Passes++;
         var deck = learner.Board.Deck;
         if (!deck.Recorder!.Settings.Any(s => string.Equals(s.Name, setting, StringComparison.Ordinal)))
-            throw new CallException($"--setting: there is no \"{setting}\"; there are {string.Join(", ", deck.Recorder.Settings.Select(s => s.Name))}");
+            throw new CallException(
+                $"--setting: there is no \"{setting}\"; there are {string.Join(", ", deck.Recorder.Settings.Select(s => s.Name))}"
+            );
         using var fed = PracticeFolder.Open(signal);
         var options = new RecordOptions
         {
@@ -75,7 +84,10 @@ internal sealed class PracticePass(PracticeFolder folder)
                 throw new CallException($"--keep: a tape that is kept lasts {RecordedTape.LongestSeconds} s at most");
             using var again = PracticeFolder.Open(signal);
             var old = folder.OwnTape(learner);
-            var session = deck.Record(old is { } o && o.Stock == stock && o.SpeedCmPerS == request.SpeedCmPerS && o.SampleRateHz == fed.SampleRateHz ? o : tape, options);
+            var session = deck.Record(
+                old is { } o && o.Stock == stock && o.SpeedCmPerS == request.SpeedCmPerS && o.SampleRateHz == fed.SampleRateHz ? o : tape,
+                options
+            );
             session.Feed(again);
             folder.Keep(learner, session.Finish(), request.Direction);
         }
@@ -84,15 +96,34 @@ internal sealed class PracticePass(PracticeFolder folder)
         using var source = sourceLeft ? PracticeFolder.Open(signal) : null;
         PracticeFolder.Write(monitor.Sound, request.Out, source);
         folder.Save(learner);
-        return [FormattableString.Invariant($"{request.Out}: {seconds:F1} s off tape on {stock.Name}; fed and heard, reference level is {ReferenceDbfs} dBFS"),
+        return
+        [
+            FormattableString.Invariant(
+                $"{request.Out}: {seconds:F1} s off tape on {stock.Name}; fed and heard, reference level is {ReferenceDbfs} dBFS"
+            ),
             .. sourceLeft ? ["left: the source; right: the right track off tape"] : Array.Empty<string>(),
             .. keep ? ["kept: spoolwright practice play --tape own plays it"] : Array.Empty<string>()];
     }
 
-    private static double Test(PracticeDeck deck, PracticeTape tape, PassRequest request, LearnersDeck learner, double seconds, double start, List<string> lines)
+    private static double Test(
+        PracticeDeck deck,
+        PracticeTape tape,
+        PassRequest request,
+        LearnersDeck learner,
+        double seconds,
+        double start,
+        List<string> lines
+    )
     {
         var leaflet = request.Out + ".tape.json";
-        using var session = deck.Play(tape, Options(request, learner, seconds) with { StartSeconds = start, Backward = request.Direction == TapeDirection.Reverse });
+        using var session = deck.Play(
+            tape,
+            Options(request, learner, seconds) with
+            {
+                StartSeconds = start,
+                Backward = request.Direction == TapeDirection.Reverse,
+            }
+        );
         var written = PracticeFolder.Write(session.Sound, request.Out);
         File.WriteAllText(leaflet, TestTapeLeaflet.ToJson(tape));
         lines.Add($"{leaflet}: the tape's leaflet, for --test-tape");
@@ -108,7 +139,8 @@ internal sealed class PracticePass(PracticeFolder folder)
         return PracticeFolder.Write(session.Sound, request.Out);
     }
 
-    private static TapeDirection Other(TapeDirection direction) => direction == TapeDirection.Forward ? TapeDirection.Reverse : TapeDirection.Forward;
+    private static TapeDirection Other(TapeDirection direction) =>
+        direction == TapeDirection.Forward ? TapeDirection.Reverse : TapeDirection.Forward;
 
     private static PlayOptions Options(PassRequest request, LearnersDeck learner, double seconds) => new()
     {

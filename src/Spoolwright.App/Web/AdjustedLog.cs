@@ -6,7 +6,8 @@ using Spoolwright.Storage;
 namespace Spoolwright.App.Web;
 
 /// <summary>
-/// What was turned on which job's deck, and when, as the book keeps it for every bench that works in it. The matrix puts in doubt by it what was measured before.
+/// What was turned on which job's deck, and when, as the book keeps it for every bench that works in it. The matrix puts in doubt by it
+/// what was measured before.
 /// </summary>
 internal sealed class AdjustedLog(ServiceBook book)
 {
@@ -21,7 +22,16 @@ internal sealed class AdjustedLog(ServiceBook book)
         var (key, now) = ((job, what, condition), book.Now);
         if (_noted.TryGetValue(key, out var last) && now - last >= TimeSpan.Zero && now - last < Together)
             return;
-        book.Add(new TurnedControl { JobId = job, What = what, Direction = condition.Direction, SpeedCmPerS = condition.SpeedCmPerS, TapeSetting = condition.TapeSetting });
+        book.Add(
+            new TurnedControl
+            {
+                JobId = job,
+                What = what,
+                Direction = condition.Direction,
+                SpeedCmPerS = condition.SpeedCmPerS,
+                TapeSetting = condition.TapeSetting,
+            }
+        );
         _noted[key] = now;
     }
 

@@ -25,8 +25,14 @@ internal sealed class BenchHost : IAsyncDisposable
     public Uri? TabletAddress { get; private set; }
 
     /// <summary>Patterns of every address that answers a GET, so that none is left out where all are tried.</summary>
-    public IReadOnlyList<string> Asked => [.. ((IEndpointRouteBuilder)_app).DataSources.SelectMany(s => s.Endpoints).OfType<RouteEndpoint>()
-        .Where(e => e.Metadata.GetMetadata<IHttpMethodMetadata>()?.HttpMethods.Contains(HttpMethods.Get) == true).Select(e => e.RoutePattern.RawText!)];
+    public IReadOnlyList<string> Asked =>
+        [
+            .. ((IEndpointRouteBuilder)_app)
+                .DataSources.SelectMany(s => s.Endpoints)
+                .OfType<RouteEndpoint>()
+                .Where(e => e.Metadata.GetMetadata<IHttpMethodMetadata>()?.HttpMethods.Contains(HttpMethods.Get) == true)
+                .Select(e => e.RoutePattern.RawText!),
+        ];
 
     /// <summary>Gives the codes that pair a tablet.</summary>
     public Pairing Pairing { get; private init; } = new(TimeProvider.System);

@@ -4,7 +4,8 @@ using Spoolwright.Bench.Measurements;
 
 namespace Spoolwright.App.Web;
 
-/// <summary>What is known beside a capture that the bench measures: deck, condition, tape, and what the book holds of the same condition.</summary>
+/// <summary>What is known beside a capture that the bench measures: deck, condition, tape, and what the book holds of the same
+/// condition.</summary>
 internal static class BenchSettings
 {
     /// <summary>The settings for a measurement; what an entry does not take is left out.</summary>
@@ -24,9 +25,18 @@ internal static class BenchSettings
         if (entry.Takes.HasFlag(SettingKinds.ReferenceLevel))
         {
             var (left, right) = Filer.ReferenceLevels(shelf, id, condition);
-            settings = settings with { ReferenceLevelLeftDb = left ?? context.ReferenceDb, ReferenceLevelRightDb = right ?? context.ReferenceDb };
+            settings = settings with
+            {
+                ReferenceLevelLeftDb = left ?? context.ReferenceDb,
+                ReferenceLevelRightDb = right ?? context.ReferenceDb,
+            };
         }
 
-        return entry.Takes.HasFlag(SettingKinds.PlaybackReadings) ? settings with { PlaybackReadings = Filer.PlaybackReadings(shelf, id, condition) } : settings;
+        return entry.Takes.HasFlag(SettingKinds.PlaybackReadings)
+            ? settings with
+            {
+                PlaybackReadings = Filer.PlaybackReadings(shelf, id, condition),
+            }
+            : settings;
     }
 }

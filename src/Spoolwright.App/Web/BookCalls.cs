@@ -63,52 +63,97 @@ internal sealed class BookCalls(BookShelf shelf)
             return;
         }
 
-        var deck = shelf.Book.FindDeck(profile.Name, serial) ?? shelf.Book.AddDeck(profile.Name, text, serial, WebJson.Text(asked.RootElement, "description") ?? "");
+        var deck =
+            shelf.Book.FindDeck(profile.Name, serial)
+            ?? shelf.Book.AddDeck(profile.Name, text, serial, WebJson.Text(asked.RootElement, "description") ?? "");
         var job = shelf.Book.OpenJob(deck.Id, string.IsNullOrWhiteSpace(what) ? "Restoration" : what, TimeProvider.System.GetUtcNow());
         await WebJson.Send(context, json => json.WriteString("job", job.Id)).ConfigureAwait(false);
     }
 
     /// <summary>The matrix of a job's deck.</summary>
-    public Task Matrix(HttpContext context) => ForJob(context, (file, profile) => WebJson.Send(context, json =>
-    {
-        var matrix = DeckMatrix.Of(profile, file, shelf.Adjusted.Of(file.Job.Id));
-        json.WriteString("profile", profile.Name);
-        json.WriteString("serial", file.Deck.SerialNumber);
-        json.WriteString("what", file.Job.What);
-        Words(json, "directions", profile.Directions.Select(DeckWords.Word));
-        Words(json, "settings", profile.TapeSettings);
-        json.WriteStartArray("speeds");
-        foreach (var speed in profile.SpeedsCmPerS)
-            json.WriteNumberValue(speed);
-        json.WriteEndArray();
-        WebJson.Array(json, "measurements", [.. matrix.Parts.SelectMany(p => p.Columns).Select(c => c.Measurement).Distinct(StringComparer.Ordinal).Select(Catalogue.Find).OfType<MeasurementEntry>()], static (json, entry) =>
-        {
-            json.WriteString("id", entry.Id);
-            json.WriteString("name", entry.Name);
-            json.WriteString("play", entry.WhatToPlay);
-        });
-        WebJson.Array(json, "parts", matrix.Parts, static (json, part) =>
-        {
-            json.WriteString("scope", part.Scope switch { MatrixScope.Gauges => "gauges", MatrixScope.Playback => "playback", _ => "record" });
-            WebJson.Array(json, "columns", part.Columns, static (json, column) =>
-            {
-                json.WriteString("measurement", column.Measurement);
-                json.WriteString("channel", Cli.ContractWords.Of(column.Channel));
-            });
-            WebJson.Array(json, "rows", part.Rows, static (json, row) =>
-            {
-                WriteCondition(json, row.Condition);
-                WebJson.Array(json, "cells", row.Cells, WriteCell);
-            });
-        });
-        if (matrix.Next is { } next)
-        {
-            json.WriteStartObject("next");
-            WriteCondition(json, next.Condition);
-            WriteCell(json, next.Cell);
-            json.WriteEndObject();
-        }
-    }));
+    public Task Matrix(HttpContext context) =>
+        ForJob(
+            context,
+            (file, profile) =>
+                WebJson.Send(
+                    context,
+                    json =>
+                    {
+                        var matrix = DeckMatrix.Of(profile, file, shelf.Adjusted.Of(file.Job.Id));
+                        json.WriteString("profile", profile.Name);
+                        json.WriteString("serial", file.Deck.SerialNumber);
+                        json.WriteString("what", file.Job.What);
+                        Words(json, "directions", profile.Directions.Select(DeckWords.Word));
+                        Words(json, "settings", profile.TapeSettings);
+                        json.WriteStartArray("speeds");
+                        foreach (var speed in profile.SpeedsCmPerS)
+                            json.WriteNumberValue(speed);
+                        json.WriteEndArray();
+                        WebJson.Array(
+                            json,
+                            "measurements",
+                            [
+                                .. matrix
+                                    .Parts.SelectMany(p => p.Columns)
+                                    .Select(c => c.Measurement)
+                                    .Distinct(StringComparer.Ordinal)
+                                    .Select(Catalogue.Find)
+                                    .OfType<MeasurementEntry>(),
+                            ],
+                            static (json, entry) =>
+                            {
+                                json.WriteString("id", entry.Id);
+                                json.WriteString("name", entry.Name);
+                                json.WriteString("play", entry.WhatToPlay);
+                            }
+                        );
+                        WebJson.Array(
+                            json,
+                            "parts",
+                            matrix.Parts,
+                            static (json, part) =>
+                            {
+                                json.WriteString(
+                                    "scope",
+                                    part.Scope switch
+                                    {
+                                        MatrixScope.Gauges => "gauges",
+                                        MatrixScope.Playback => "playback",
+                                        _ => "record",
+                                    }
+                                );
+                                WebJson.Array(
+                                    json,
+                                    "columns",
+                                    part.Columns,
+                                    static (json, column) =>
+                                    {
+                                        json.WriteString("measurement", column.Measurement);
+                                        json.WriteString("channel", Cli.ContractWords.Of(column.Channel));
+                                    }
+                                );
+                                WebJson.Array(
+                                    json,
+                                    "rows",
+                                    part.Rows,
+                                    static (json, row) =>
+                                    {
+                                        WriteCondition(json, row.Condition);
+                                        WebJson.Array(json, "cells", row.Cells, WriteCell);
+                                    }
+                                );
+                            }
+                        );
+                        if (matrix.Next is { } next)
+                        {
+                            json.WriteStartObject("next");
+                            WriteCondition(json, next.Condition);
+                            WriteCell(json, next.Cell);
+                            json.WriteEndObject();
+                        }
+                    }
+                )
+        );
 
     /// <summary>The record as a page.</summary>
     public Task Record(HttpContext context) => ForJob(context, (file, _) =>
@@ -148,8 +193,26 @@ internal sealed class BookCalls(BookShelf shelf)
         json.WriteString("channel", Cli.ContractWords.Of(cell.Channel));
         json.WriteString("verdict", Cli.ContractWords.Of(cell.Verdict));
         json.WriteString("why", cell.Why);
-        json.WriteString("mark", cell.From is { } from ? from.Mark switch { Mark.AsFound => "as found", Mark.FirstRun => "first run", _ => "as left" } : null);
-        json.WriteString("doubt", cell.Doubt is { } doubt ? string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{doubt.What.Replace('-', ' ')} was turned on {doubt.At.ToLocalTime():yyyy-MM-dd} at {doubt.At.ToLocalTime():HH:mm}") : null);
+        json.WriteString(
+            "mark",
+            cell.From is { } from
+                ? from.Mark switch
+                {
+                    Mark.AsFound => "as found",
+                    Mark.FirstRun => "first run",
+                    _ => "as left",
+                }
+                : null
+        );
+        json.WriteString(
+            "doubt",
+            cell.Doubt is { } doubt
+                ? string.Create(
+                    System.Globalization.CultureInfo.InvariantCulture,
+                    $"{doubt.What.Replace('-', ' ')} was turned on {doubt.At.ToLocalTime():yyyy-MM-dd} at {doubt.At.ToLocalTime():HH:mm}"
+                )
+                : null
+        );
         if (cell.Worst is not { Reading: { } reading } worst)
             return;
         json.WriteString("quantity", reading.Quantity);

@@ -50,12 +50,18 @@ internal sealed class BookShelf : IDisposable
     public string NewArrival(string fileName)
     {
         var ending = Path.GetExtension(fileName).ToLowerInvariant();
-        return Path.Combine(Arriving, Guid.NewGuid().ToString("N") + (ending is ".wav" or ".flac" or ".aif" or ".aiff" or ".aifc" ? ending : ".sound"));
+        return Path.Combine(
+            Arriving,
+            Guid.NewGuid().ToString("N") + (ending is ".wav" or ".flac" or ".aif" or ".aiff" or ".aifc" ? ending : ".sound")
+        );
     }
 
     // Sound on its way into a book that lies elsewhere waits on this machine, where only this user reads it.
     private static string OwnFolder() =>
-        Path.Combine(Environment.GetFolderPath(Environment.SpecialFolder.LocalApplicationData, Environment.SpecialFolderOption.Create), "spoolwright");
+        Path.Combine(
+            Environment.GetFolderPath(Environment.SpecialFolder.LocalApplicationData, Environment.SpecialFolderOption.Create),
+            "spoolwright"
+        );
 
     public void Dispose()
     {

@@ -4,9 +4,9 @@ using Microsoft.AspNetCore.Http;
 namespace Spoolwright.App.Web;
 
 /// <summary>
-/// Lets in only what the bench's own pages send: calls that name this server by the address it listens at, and of those that change something or open a
-/// socket only such as come from its own pages. Another site open in the same browser can do neither. What comes in at another address than this machine's loopback
-/// must come from a paired tablet.
+/// Lets in only what the bench's own pages send: calls that name this server by the address it listens at, and of those that change
+/// something or open a socket only such as come from its own pages. Another site open in the same browser can do neither. What comes in at
+/// another address than this machine's loopback must come from a paired tablet.
 /// </summary>
 internal sealed class Doorman(Pairing pairing, IPAddress? tabletAddress)
 {
@@ -15,10 +15,12 @@ internal sealed class Doorman(Pairing pairing, IPAddress? tabletAddress)
         + "base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 
     // The record is one file with its own style and pictures, and runs nothing.
-    private const string RecordPolicy = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; font-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+    private const string RecordPolicy =
+        "default-src 'none'; style-src 'unsafe-inline'; img-src data:; font-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 
     // The form of the pairing page runs nothing and goes back to where it came from.
-    private const string PairPolicy = "default-src 'none'; style-src 'self'; img-src data:; base-uri 'none'; form-action 'self'; frame-ancestors 'none'";
+    private const string PairPolicy =
+        "default-src 'none'; style-src 'self'; img-src data:; base-uri 'none'; form-action 'self'; frame-ancestors 'none'";
     private const string TabletMark = "tablet";
 
     /// <summary>Whether a call that was let in came from a paired tablet.</summary>
@@ -60,13 +62,15 @@ internal sealed class Doorman(Pairing pairing, IPAddress? tabletAddress)
 
     private static IPAddress? Plain(IPAddress? address) => address is { IsIPv4MappedToIPv6: true } ? address.MapToIPv4() : address;
 
-    private static bool IsThe(IPAddress address, string host) => IPAddress.TryParse(host.Trim('[', ']'), out var named) && named.Equals(address);
+    private static bool IsThe(IPAddress address, string host) =>
+        IPAddress.TryParse(host.Trim('[', ']'), out var named) && named.Equals(address);
 
     // A name that some other server points at this machine is not ours.
     private static bool IsLoopbackName(string host) => host is "127.0.0.1" or "localhost" or "[::1]" or "::1";
 
     private static bool IsOwn(HttpRequest request) =>
-        request.Headers.Origin is [{ } origin] && string.Equals(origin, $"{request.Scheme}://{request.Host}", StringComparison.OrdinalIgnoreCase);
+        request.Headers.Origin is [{ } origin]
+        && string.Equals(origin, $"{request.Scheme}://{request.Host}", StringComparison.OrdinalIgnoreCase);
 
     private static Task Refuse(HttpContext context, string why)
     {

@@ -26,7 +26,14 @@ internal static class Filer
     /// <param name="instruments">What the figures lean on.</param>
     /// <returns>What it took the place of, or null.</returns>
     /// <exception cref="ServiceBookException">Nothing was written.</exception>
-    public static CaptureEntry? File(BookShelf shelf, FiledUnder under, MeasuredFile measured, IReadOnlyList<Limit> limits, Func<Stream>? open, IReadOnlyList<Instrument> instruments)
+    public static CaptureEntry? File(
+        BookShelf shelf,
+        FiledUnder under,
+        MeasuredFile measured,
+        IReadOnlyList<Limit> limits,
+        Func<Stream>? open,
+        IReadOnlyList<Instrument> instruments
+    )
     {
         var condition = Of(measured.Result.Measurement, under.Condition);
         var earlier = under.Supersede ? Standing(shelf, under with { Condition = condition }, measured.Result.Measurement) : null;
@@ -48,27 +55,43 @@ internal static class Filer
     }
 
     /// <summary>A condition as a measurement knows it: what is only played has no tape setting.</summary>
-    public static Condition Of(string measurement, Condition condition) => DeckMatrix.IsOfTapeSetting(measurement) ? condition : condition with { TapeSetting = null };
+    public static Condition Of(string measurement, Condition condition) =>
+        DeckMatrix.IsOfTapeSetting(measurement) ? condition : condition with { TapeSetting = null };
 
     /// <summary>A name that says what is in the file.</summary>
     public static string Name(string measurement, Condition condition)
     {
         var setting = Of(measurement, condition).TapeSetting is { } word ? "-" + string.Concat(word.Where(char.IsAsciiLetterOrDigit)) : "";
-        return string.Create(CultureInfo.InvariantCulture, $"{measurement}-{condition.Direction.ToString().ToLowerInvariant()}-{condition.SpeedCmPerS:0.##}{setting}.wav");
+        return string.Create(
+            CultureInfo.InvariantCulture,
+            $"{measurement}-{condition.Direction.ToString().ToLowerInvariant()}-{condition.SpeedCmPerS:0.##}{setting}.wav"
+        );
     }
 
     /// <summary>The interface, and the test tape where one was played.</summary>
     public static IReadOnlyList<Instrument> Instruments(bool practice, TestTape? tape, string input) =>
-    [
-        new Instrument("audio-interface", practice ? "none: the practice deck's sound" : input, practice ? "made by this program" : "through the browser, processing off"),
-        .. tape is null ? Array.Empty<Instrument>() : [new Instrument("test-tape", tape.Name)],
-    ];
+        [
+            new Instrument(
+                "audio-interface",
+                practice ? "none: the practice deck's sound" : input,
+                practice ? "made by this program" : "through the browser, processing off"
+            ),
+            .. tape is null ? Array.Empty<Instrument>() : [new Instrument("test-tape", tape.Name)],
+        ];
 
-    /// <summary>The level that the test tape's reference tone gave in the same direction and at the same speed, dBFS, the latest that stands.</summary>
+    /// <summary>The level that the test tape's reference tone gave in the same direction and at the same speed, dBFS, the latest that
+    /// stands.</summary>
     public static (double? Left, double? Right) ReferenceLevels(BookShelf shelf, Guid job, Condition condition)
     {
-        var played = shelf.Book.ReadJob(job).Measurements.Where(m => m.SupersededBy is null && m.Entry.Measurement == "playback" && Same(m.Entry.Condition, condition)).MaxBy(m => m.Entry.MeasuredAt);
-        double? Level(Channel channel) => played?.Result.Readings.Where(r => r.Quantity == Quantity.ToneLevel.Id && r.Role == "reference" && r.Channel == channel).Select(r => (double?)r.Value).Max();
+        var played = shelf
+            .Book.ReadJob(job)
+            .Measurements.Where(m => m.SupersededBy is null && m.Entry.Measurement == "playback" && Same(m.Entry.Condition, condition))
+            .MaxBy(m => m.Entry.MeasuredAt);
+        double? Level(Channel channel) =>
+            played
+                ?.Result.Readings.Where(r => r.Quantity == Quantity.ToneLevel.Id && r.Role == "reference" && r.Channel == channel)
+                .Select(r => (double?)r.Value)
+                .Max();
         return (Level(Channel.Left), Level(Channel.Right));
     }
 
@@ -80,10 +103,19 @@ internal static class Filer
             .GroupBy(m => m.Entry.Measurement).SelectMany(g => g.MaxBy(m => m.Entry.MeasuredAt)!.Result.Readings),
     ];
 
-    private static CaptureEntry? Standing(BookShelf shelf, FiledUnder under, string measurement) => shelf.Book.ReadJob(under.Job).Measurements
-        .Where(m => m.SupersededBy is null && m.Entry.Measurement == measurement && m.Entry.Mark == under.Mark && Same(m.Entry.Condition, under.Condition)
-            && string.Equals(m.Entry.Condition.TapeSetting, under.Condition.TapeSetting, StringComparison.Ordinal))
-        .MaxBy(m => m.Entry.MeasuredAt)?.Entry;
+    private static CaptureEntry? Standing(BookShelf shelf, FiledUnder under, string measurement) =>
+        shelf
+            .Book.ReadJob(under.Job)
+            .Measurements.Where(m =>
+                m.SupersededBy is null
+                && m.Entry.Measurement == measurement
+                && m.Entry.Mark == under.Mark
+                && Same(m.Entry.Condition, under.Condition)
+                && string.Equals(m.Entry.Condition.TapeSetting, under.Condition.TapeSetting, StringComparison.Ordinal)
+            )
+            .MaxBy(m => m.Entry.MeasuredAt)
+            ?.Entry;
 
-    private static bool Same(Condition a, Condition b) => a.Direction == b.Direction && Bench.Tape.TapeSpeed.Same(a.SpeedCmPerS, b.SpeedCmPerS);
+    private static bool Same(Condition a, Condition b) =>
+        a.Direction == b.Direction && Bench.Tape.TapeSpeed.Same(a.SpeedCmPerS, b.SpeedCmPerS);
 }

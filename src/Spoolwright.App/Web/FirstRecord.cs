@@ -6,8 +6,8 @@ using Spoolwright.Storage;
 namespace Spoolwright.App.Web;
 
 /// <summary>
-/// Makes the record of the job on the bench once in the background, as soon as the server runs: what ails its deck is then weighed before anybody asks, and the code that
-/// every record needs is compiled. A first record took 0.8 s of processor time, nine tenths of it for that.
+/// Makes the record of the job on the bench once in the background, as soon as the server runs: what ails its deck is then weighed before
+/// anybody asks, and the code that every record needs is compiled. A first record took 0.8 s of processor time, nine tenths of it for that.
 /// </summary>
 internal static class FirstRecord
 {

@@ -22,8 +22,8 @@ internal sealed record KeepRequest(MeasurementEntry Entry, FiledUnder Under, Liv
 }
 
 /// <summary>
-/// A capture that is kept: waits for a tone, writes the sound as it came in (32-bit floating point, nothing changed), measures the finished file as any file is
-/// measured, and files it under its condition. A capture in which sound was lost is refused.
+/// A capture that is kept: waits for a tone, writes the sound as it came in (32-bit floating point, nothing changed), measures the finished
+/// file as any file is measured, and files it under its condition. A capture in which sound was lost is refused.
 /// </summary>
 internal sealed class KeptCapture
 {
@@ -56,7 +56,15 @@ internal sealed class KeptCapture
     public bool IsBusy => _state is "waiting" or "recording";
 
     /// <summary>How long a measurement is usually kept, s.</summary>
-    public static double Usual(string measurement) => measurement switch { "speed" => 35, "azimuth" => 12, "playback" => 120, "bias" => 60, _ => 20 };
+    public static double Usual(string measurement) =>
+        measurement switch
+        {
+            "speed" => 35,
+            "azimuth" => 12,
+            "playback" => 120,
+            "bias" => 60,
+            _ => 20,
+        };
 
     /// <summary>Takes the sound as it comes.</summary>
     public void Add(ReadOnlySpan<float> left, ReadOnlySpan<float> right)
@@ -77,7 +85,8 @@ internal sealed class KeptCapture
             Finish();
     }
 
-    /// <summary>Looks whether the tone has come: it has to stand for a third of a second. And whether sound was lost, by the sound itself.</summary>
+    /// <summary>Looks whether the tone has come: it has to stand for a third of a second. And whether sound was lost, by the sound
+    /// itself.</summary>
     public void Watch(LivePicture picture, int breaks)
     {
         if (_state == "recording" && breaks > _breaksBefore)
@@ -151,12 +160,27 @@ internal sealed class KeptCapture
         {
             var (context, under) = (_request.Context, _request.Under);
             var limits = context.Profile?.Limits ?? [];
-            var measured = FileMeasurement.Run(_request.Entry, _path, channels: null, BenchSettings.Of(_shelf, _request.Entry, under.Job, under.Condition, context), limits, new Steps(p => _progress = (int)(100 * p)));
+            var measured = FileMeasurement.Run(
+                _request.Entry,
+                _path,
+                channels: null,
+                BenchSettings.Of(_shelf, _request.Entry, under.Job, under.Condition, context),
+                limits,
+                new Steps(p => _progress = (int)(100 * p))
+            );
             measured = measured with { Capture = measured.Capture with { File = Filer.Name(_request.Entry.Id, under.Condition) } };
-            var earlier = Filer.File(_shelf, under, measured, limits, () => File.OpenRead(_path), Filer.Instruments(_request.IsPractice, context.Sent is null ? context.TestTape : null, _request.Input));
+            var earlier = Filer.File(
+                _shelf,
+                under,
+                measured,
+                limits,
+                () => File.OpenRead(_path),
+                Filer.Instruments(_request.IsPractice, context.Sent is null ? context.TestTape : null, _request.Input)
+            );
             _measured = measured;
             var verdict = Judge.Overall(measured.Judgements.Where(j => j.Reading is not null).Select(j => j.Verdict));
-            _text = $"Kept and filed: {Cli.VerdictText.Word(verdict)}{(earlier is null ? "" : $"; it takes the place of the one of {earlier.MeasuredAt.ToLocalTime():HH:mm}")}. V shows its readings.";
+            _text =
+                $"Kept and filed: {Cli.VerdictText.Word(verdict)}{(earlier is null ? "" : $"; it takes the place of the one of {earlier.MeasuredAt.ToLocalTime():HH:mm}")}. V shows its readings.";
             _state = "done";
             File.Delete(_path);
         }

@@ -11,7 +11,9 @@ internal sealed partial class LiveSession
     private void Send(string name, double level)
     {
         if (_practice is null && _tape is { } tape)
-            throw new Cli.CallException($"The test tape {tape.Name} is named as threaded: nothing is sent, since a deck in record would put it over the tape. Take it off, thread blank tape, and press X to say so.");
+            throw new Cli.CallException(
+                $"The test tape {tape.Name} is named as threaded: nothing is sent, since a deck in record would put it over the tape. Take it off, thread blank tape, and press X to say so."
+            );
         var speed = _context.Condition?.SpeedCmPerS ?? 19.05;
         _outputDb = Math.Clamp(level, -60, -3);
         if (SentSignal.Find(name, speed) is { } signal)
@@ -58,7 +60,9 @@ internal sealed partial class LiveSession
         if (_input != "microphone")
             throw new Cli.CallException("The check is of the browser's own input: press I and choose it first.");
         if (_tape is { } tape)
-            throw new Cli.CallException($"The test tape {tape.Name} is named as threaded: nothing is sent. Take it off and press X to say so.");
+            throw new Cli.CallException(
+                $"The test tape {tape.Name} is named as threaded: nothing is sent. Take it off and press X to say so."
+            );
         _check = new InputCheck(_rate);
     }
 }

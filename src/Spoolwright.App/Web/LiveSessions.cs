@@ -1,8 +1,8 @@
 namespace Spoolwright.App.Web;
 
 /// <summary>
-/// The sessions of the pages that are open. Each page on this machine has its own; a paired tablet looks at, and turns at, the one that was opened last here:
-/// it has no deck of its own.
+/// The sessions of the pages that are open. Each page on this machine has its own; a paired tablet looks at, and turns at, the one that was
+/// opened last here: it has no deck of its own.
 /// </summary>
 internal sealed class LiveSessions(BookShelf shelf)
 {

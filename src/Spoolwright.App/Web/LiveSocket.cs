@@ -5,7 +5,8 @@ using Microsoft.AspNetCore.Http;
 namespace Spoolwright.App.Web;
 
 /// <summary>
-/// One page's socket: sound and commands come in, pictures go out thirty times a second. A command is a JSON object with <c>do</c>; sound is a block as
+/// One page's socket: sound and commands come in, pictures go out thirty times a second. A command is a JSON object with <c>do</c>; sound
+/// is a block as
 /// <see cref="SoundBlock"/> has it. A paired tablet's socket joins the session of this machine's page; sound is not taken from it.
 /// </summary>
 internal sealed class LiveSocket(LiveSessions sessions)
@@ -57,7 +58,9 @@ internal sealed class LiveSocket(LiveSessions sessions)
                 length += got.Count;
                 if (length == message.Length)
                 {
-                    await socket.CloseOutputAsync(WebSocketCloseStatus.MessageTooBig, "a block is at most 256 KiB", stop).ConfigureAwait(false);
+                    await socket
+                        .CloseOutputAsync(WebSocketCloseStatus.MessageTooBig, "a block is at most 256 KiB", stop)
+                        .ConfigureAwait(false);
                     return;
                 }
             }
@@ -81,7 +84,10 @@ internal sealed class LiveSocket(LiveSessions sessions)
         try
         {
             using var command = JsonDocument.Parse(text, new JsonDocumentOptions { MaxDepth = 8 });
-            if (command.RootElement.ValueKind == JsonValueKind.Object && !(isTablet && OfThisMachine.Contains(WebJson.Text(command.RootElement, "do") ?? "")))
+            if (
+                command.RootElement.ValueKind == JsonValueKind.Object
+                && !(isTablet && OfThisMachine.Contains(WebJson.Text(command.RootElement, "do") ?? ""))
+            )
                 session.Do(command.RootElement);
         }
         catch (JsonException)
@@ -96,7 +102,9 @@ internal sealed class LiveSocket(LiveSessions sessions)
         try
         {
             while (await timer.WaitForNextTickAsync(stop).ConfigureAwait(false) && socket.State == WebSocketState.Open)
-                await socket.SendAsync((own ?? sessions.Last)?.Picture() ?? NoPage, WebSocketMessageType.Text, endOfMessage: true, stop).ConfigureAwait(false);
+                await socket
+                    .SendAsync((own ?? sessions.Last)?.Picture() ?? NoPage, WebSocketMessageType.Text, endOfMessage: true, stop)
+                    .ConfigureAwait(false);
         }
         catch (Exception e) when (e is WebSocketException or OperationCanceledException)
         {

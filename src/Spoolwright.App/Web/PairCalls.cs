@@ -12,15 +12,31 @@ internal sealed class PairCalls(Pairing pairing, string? tabletAddress)
     /// <summary>A code as typed on the tablet.</summary>
     public async Task Redeem(HttpContext context)
     {
-        var form = context.Request.HasFormContentType ? await context.Request.ReadFormAsync(context.RequestAborted).ConfigureAwait(false) : null;
+        var form = context.Request.HasFormContentType
+            ? await context.Request.ReadFormAsync(context.RequestAborted).ConfigureAwait(false)
+            : null;
         if (pairing.Redeem(form?["code"].ToString() ?? "") is not { } token)
         {
             context.Response.StatusCode = StatusCodes.Status403Forbidden;
-            await Page(context, "That is not the code, or it is used up. A code holds for five minutes and five tries; the bench's sound page gives a new one.").ConfigureAwait(false);
+            await Page(
+                    context,
+                    "That is not the code, or it is used up. A code holds for five minutes and five tries; the bench's sound page gives a new one."
+                )
+                .ConfigureAwait(false);
             return;
         }
 
-        context.Response.Cookies.Append(Pairing.Cookie, token, new CookieOptions { HttpOnly = true, SameSite = SameSiteMode.Strict, MaxAge = Pairing.TabletLife, Path = "/" });
+        context.Response.Cookies.Append(
+            Pairing.Cookie,
+            token,
+            new CookieOptions
+            {
+                HttpOnly = true,
+                SameSite = SameSiteMode.Strict,
+                MaxAge = Pairing.TabletLife,
+                Path = "/",
+            }
+        );
         context.Response.Redirect("/");
     }
 

@@ -5,8 +5,8 @@ using Microsoft.AspNetCore.Http;
 namespace Spoolwright.App.Web;
 
 /// <summary>
-/// Pairs a tablet with the bench: a code that this machine shows is typed in on the tablet, once, within minutes and a few tries; the tablet then holds a cookie
-/// until the bench ends or twelve hours have gone.
+/// Pairs a tablet with the bench: a code that this machine shows is typed in on the tablet, once, within minutes and a few tries; the
+/// tablet then holds a cookie until the bench ends or twelve hours have gone.
 /// </summary>
 internal sealed class Pairing(TimeProvider clock)
 {
@@ -38,7 +38,8 @@ internal sealed class Pairing(TimeProvider clock)
         }
     }
 
-    /// <summary>Takes a code as typed: the cookie's value where it is right, else null. A right code is used up; five wrong ones use it up too.</summary>
+    /// <summary>Takes a code as typed: the cookie's value where it is right, else null. A right code is used up; five wrong ones use it up
+    /// too.</summary>
     public string? Redeem(string typed)
     {
         lock (_lock)
@@ -54,7 +55,9 @@ internal sealed class Pairing(TimeProvider clock)
                 return null;
             _code = null;
             var token = Convert.ToHexStringLower(RandomNumberGenerator.GetBytes(32));
-            foreach (var old in _tablets.OrderBy(t => t.Value).Take(Math.Max(0, _tablets.Count - MostTablets + 1)).Select(t => t.Key).ToArray())
+            foreach (
+                var old in _tablets.OrderBy(t => t.Value).Take(Math.Max(0, _tablets.Count - MostTablets + 1)).Select(t => t.Key).ToArray()
+            )
                 _tablets.Remove(old);
             _tablets.Add(token, clock.GetUtcNow() + TabletLife);
             return token;

@@ -25,7 +25,15 @@ internal static class PictureJson
             json.WriteStartObject("skew");
             json.WriteNumber("us", skew.Microseconds);
             json.WriteNumber("u", skew.Uncertainty);
-            json.WriteString("cycle", skew.Cycle switch { CycleChoice.Resolved => "resolved", CycleChoice.Followed => "followed", _ => "nearest" });
+            json.WriteString(
+                "cycle",
+                skew.Cycle switch
+                {
+                    CycleChoice.Resolved => "resolved",
+                    CycleChoice.Followed => "followed",
+                    _ => "nearest",
+                }
+            );
             json.WriteBoolean("reversed", skew.PolarityReversed);
             json.WriteEndObject();
         }
@@ -139,7 +147,12 @@ internal static class PictureJson
     public static void WriteMeasured(Utf8JsonWriter json, MeasuredFile measured)
     {
         json.WriteString("sha256", measured.Capture.Sha256);
-        WebJson.Array(json, "readings", measured.Result.Readings, (json, r) => WriteReading(json, new LiveReading(r, measured.Judgements.FirstOrDefault(j => ReferenceEquals(j.Reading, r)))));
+        WebJson.Array(
+            json,
+            "readings",
+            measured.Result.Readings,
+            (json, r) => WriteReading(json, new LiveReading(r, measured.Judgements.FirstOrDefault(j => ReferenceEquals(j.Reading, r))))
+        );
         WebJson.Array(json, "notes", measured.Result.Notes, WriteNote);
     }
 

@@ -45,7 +45,9 @@ internal sealed class PracticeCalls(BookShelf shelf)
             return;
         }
 
-        var seed = WebJson.Number(asked.RootElement, "specimen") is { } given and >= 1 and < 1e9 ? (long)given : Random.Shared.Next(1, 1_000_000);
+        var seed = WebJson.Number(asked.RootElement, "specimen") is { } given and >= 1 and < 1e9
+            ? (long)given
+            : Random.Shared.Next(1, 1_000_000);
         var folder = PracticeInput.Folder(shelf);
         File.Delete(folder.DeckFile);
         folder.Create(LearnersDeck.Draw(seed, faults));
@@ -70,22 +72,45 @@ internal sealed class PracticeCalls(BookShelf shelf)
         try
         {
             var diagnosis = Diagnosis.Of(deck.HiddenFaults, words);
-            await WebJson.Send(context, json =>
-            {
-                json.WriteNumber("score", diagnosis.Score);
-                json.WriteNumber("missed", diagnosis.Missed);
-                WebJson.Array(json, "words", diagnosis.Words, static (json, word) =>
-                {
-                    json.WriteString("word", word.Word);
-                    json.WriteString("finding", word.Finding switch { Finding.Right => "right", Finding.KindOnly => "kind only", _ => "wrong" });
-                });
-                WebJson.Array(json, "answers", deck.HiddenFaults, static (json, fault) =>
-                {
-                    json.WriteString("name", fault.Name);
-                    json.WriteString("meaning", fault.Kind.Meaning);
-                    json.WriteNumber("severity", fault.Severity);
-                });
-            }).ConfigureAwait(false);
+            await WebJson
+                .Send(
+                    context,
+                    json =>
+                    {
+                        json.WriteNumber("score", diagnosis.Score);
+                        json.WriteNumber("missed", diagnosis.Missed);
+                        WebJson.Array(
+                            json,
+                            "words",
+                            diagnosis.Words,
+                            static (json, word) =>
+                            {
+                                json.WriteString("word", word.Word);
+                                json.WriteString(
+                                    "finding",
+                                    word.Finding switch
+                                    {
+                                        Finding.Right => "right",
+                                        Finding.KindOnly => "kind only",
+                                        _ => "wrong",
+                                    }
+                                );
+                            }
+                        );
+                        WebJson.Array(
+                            json,
+                            "answers",
+                            deck.HiddenFaults,
+                            static (json, fault) =>
+                            {
+                                json.WriteString("name", fault.Name);
+                                json.WriteString("meaning", fault.Kind.Meaning);
+                                json.WriteNumber("severity", fault.Severity);
+                            }
+                        );
+                    }
+                )
+                .ConfigureAwait(false);
         }
         catch (ArgumentException e)
         {

@@ -15,8 +15,8 @@ using Spoolwright.Signal.Sound;
 namespace Spoolwright.App.Web;
 
 /// <summary>
-/// The practice deck as a live input: plays a tape, or records what is sent and is heard off tape, in real time, and its controls may be turned meanwhile.
-/// The same deck as <c>spoolwright practice</c> keeps in a folder, so both can be used on it.
+/// The practice deck as a live input: plays a tape, or records what is sent and is heard off tape, in real time, and its controls may be
+/// turned meanwhile. The same deck as <c>spoolwright practice</c> keeps in a folder, so both can be used on it.
 /// </summary>
 internal sealed class PracticeInput : IDisposable
 {
@@ -41,7 +41,10 @@ internal sealed class PracticeInput : IDisposable
     private readonly SentSignal? _sent;
     private readonly string _setting;
     private readonly CancellationTokenSource _stop = new();
-    private readonly float[] _left = new float[BlockFrames], _right = new float[BlockFrames], _nextLeft = new float[FadeFrames], _nextRight = new float[FadeFrames];
+    private readonly float[] _left = new float[BlockFrames],
+        _right = new float[BlockFrames],
+        _nextLeft = new float[FadeFrames],
+        _nextRight = new float[FadeFrames];
     private (SoundSource Sound, IDisposable Owner) _pass;
     private SignalProgram? _program;
     private volatile PracticeDeck? _turned;
@@ -127,7 +130,10 @@ internal sealed class PracticeInput : IDisposable
         };
 
         IReadOnlyList<DeskControl> Pair(string what, string setting) =>
-            [One($"{word}.left.{setting}{what}", Bench.Channel.Left, adjustment), One($"{word}.right.{setting}{what}", Bench.Channel.Right, adjustment)];
+            [
+                One($"{word}.left.{setting}{what}", Bench.Channel.Left, adjustment),
+                One($"{word}.right.{setting}{what}", Bench.Channel.Right, adjustment),
+            ];
     }
 
     /// <summary>Stops playing; may be called from within the session.</summary>
@@ -146,11 +152,24 @@ internal sealed class PracticeInput : IDisposable
         _stop.Dispose();
     }
 
-    private DeskControl One(string name, Bench.Channel channel, LiveAdjustment adjustment) => new(name, channel, () =>
-    {
-        var control = _learner.Board.Control(name);
-        return new Control { Name = name, Unit = TurnUnit.Turn, From = control.LeastTurns, To = control.MostTurns, Start = control.ShaftTurns, Kind = adjustment.Control };
-    });
+    private DeskControl One(string name, Bench.Channel channel, LiveAdjustment adjustment) =>
+        new(
+            name,
+            channel,
+            () =>
+            {
+                var control = _learner.Board.Control(name);
+                return new Control
+                {
+                    Name = name,
+                    Unit = TurnUnit.Turn,
+                    From = control.LeastTurns,
+                    To = control.MostTurns,
+                    Start = control.ShaftTurns,
+                    Kind = adjustment.Control,
+                };
+            }
+        );
 
     private (SoundSource, IDisposable) Pass(PracticeDeck deck, double start)
     {
@@ -186,7 +205,16 @@ internal sealed class PracticeInput : IDisposable
         var stock = deck.Recorder!.Setting(_setting).LaidOutFor;
         var monitor = deck.Monitor(
             RecordedTape.Blank(stock, _speed, SampleRateHz, TapeSeconds + 60),
-            new RecordOptions { Direction = _direction, SpeedCmPerS = _speed, Setting = _setting, SampleRateHz = SampleRateHz, StartSeconds = from, Seed = _learner.Seed + (long)from, ReferenceDbfs = ReferenceDb },
+            new RecordOptions
+            {
+                Direction = _direction,
+                SpeedCmPerS = _speed,
+                Setting = _setting,
+                SampleRateHz = SampleRateHz,
+                StartSeconds = from,
+                Seed = _learner.Seed + (long)from,
+                ReferenceDbfs = ReferenceDb,
+            },
             fed,
             Math.Max(1, TapeSeconds - from));
         if (_program is null)
@@ -196,8 +224,12 @@ internal sealed class PracticeInput : IDisposable
 
     private static void Skip(SoundSource sound, int frames)
     {
-        float[] left = new float[4096], right = new float[4096];
-        while (frames > 0 && sound.Read(left.AsSpan(0, Math.Min(frames, left.Length)), right.AsSpan(0, Math.Min(frames, left.Length))) is > 0 and var got)
+        float[] left = new float[4096],
+            right = new float[4096];
+        while (
+            frames > 0
+            && sound.Read(left.AsSpan(0, Math.Min(frames, left.Length)), right.AsSpan(0, Math.Min(frames, left.Length))) is > 0 and var got
+        )
             frames -= got;
     }
 
@@ -253,7 +285,10 @@ internal sealed class PracticeInput : IDisposable
         {
             var share = (i + 1f) / FadeFrames;
             var at = BlockFrames - FadeFrames + i;
-            (_left[at], _right[at]) = (((1 - share) * _left[at]) + (share * _nextLeft[i]), ((1 - share) * _right[at]) + (share * _nextRight[i]));
+            (_left[at], _right[at]) = (
+                ((1 - share) * _left[at]) + (share * _nextLeft[i]),
+                ((1 - share) * _right[at]) + (share * _nextRight[i])
+            );
         }
 
         old.Owner.Dispose();

@@ -13,13 +13,18 @@ internal static class PracticeTapes
     private const double GapSeconds = 0.1;
 
     /// <summary>The tape of that word; any other word is the azimuth loop.</summary>
-    public static PracticeTape Of(string word, double speedCmPerS) => word switch
-    {
-        "speed" => RestorersTapes.Speed(speedCmPerS),
-        "levels" => RestorersTapes.Levels(speedCmPerS),
-        "level" => Loop("Fellgate level loop", speedCmPerS, [new(1000, 0, HoldSeconds, PracticeToneRole.Reference, GapSeconds: GapSeconds)]),
-        _ => AzimuthLoop(speedCmPerS),
-    };
+    public static PracticeTape Of(string word, double speedCmPerS) =>
+        word switch
+        {
+            "speed" => RestorersTapes.Speed(speedCmPerS),
+            "levels" => RestorersTapes.Levels(speedCmPerS),
+            "level" => Loop(
+                "Fellgate level loop",
+                speedCmPerS,
+                [new(1000, 0, HoldSeconds, PracticeToneRole.Reference, GapSeconds: GapSeconds)]
+            ),
+            _ => AzimuthLoop(speedCmPerS),
+        };
 
     // Low tones that name the cycle, then the high one at length; a round is shorter than a kept capture.
     private static PracticeTape AzimuthLoop(double speed)

@@ -4,7 +4,8 @@ using Spoolwright.Bench.Live;
 
 namespace Spoolwright.App.Web;
 
-/// <summary>The desks of a session, one for each adjustment, the one on the screen in front. Not safe for use from several threads at once.</summary>
+/// <summary>The desks of a session, one for each adjustment, the one on the screen in front. Not safe for use from several threads at
+/// once.</summary>
 internal sealed class SessionDesks(BookShelf shelf)
 {
     private readonly Dictionary<string, TurnDesk> _desks = new(StringComparer.Ordinal);
@@ -15,7 +16,10 @@ internal sealed class SessionDesks(BookShelf shelf)
     public PracticeInput? Input { get; set; }
 
     /// <summary>The desk on the screen; null: the screen has none.</summary>
-    public TurnDesk? Active => _shown is null ? null : _desks.TryGetValue(_shown.Id, out var desk) ? desk : _desks[_shown.Id] = new TurnDesk(_shown, Input?.Controls(_shown) ?? RealControls(_shown));
+    public TurnDesk? Active =>
+        _shown is null ? null
+        : _desks.TryGetValue(_shown.Id, out var desk) ? desk
+        : _desks[_shown.Id] = new TurnDesk(_shown, Input?.Controls(_shown) ?? RealControls(_shown));
 
     /// <summary>Brings an adjustment to the front.</summary>
     public void Show(LiveAdjustment? adjustment) => _shown = adjustment;
@@ -63,13 +67,37 @@ internal sealed class SessionDesks(BookShelf shelf)
             shelf.Adjusted.Add(id, desk.Adjustment.Id, condition);
     }
 
-    // Where a real screw stands in its range is not known: it may go its range either way. Screws have a few turns, trimmers three quarters of one.
+    // Where a real screw stands in its range is not known: it may go its range either way. Screws have a few turns, trimmers three quarters
+    // of one.
     private static IReadOnlyList<DeskControl> RealControls(LiveAdjustment adjustment)
     {
         var most = adjustment.Control == ControlKind.AzimuthScrew ? 2.5 : 0.75;
         DeskControl One(string name, Channel channel) =>
-            new(name, channel, () => new Control { Name = name, Unit = TurnUnit.Turn, From = -most, To = most, Start = 0, Kind = adjustment.Control });
-        var what = adjustment.Id switch { "azimuth" => "azimuth screw", "record-azimuth" => "record head's azimuth screw", "speed" => "speed trimmer", "equalization" => "playback equalization", "level" => "playback level", var id => id.Replace('-', ' ') };
-        return adjustment.EachChannel ? [One("left " + what, Channel.Left), One("right " + what, Channel.Right)] : [One(what, Channel.Both)];
+            new(
+                name,
+                channel,
+                () =>
+                    new Control
+                    {
+                        Name = name,
+                        Unit = TurnUnit.Turn,
+                        From = -most,
+                        To = most,
+                        Start = 0,
+                        Kind = adjustment.Control,
+                    }
+            );
+        var what = adjustment.Id switch
+        {
+            "azimuth" => "azimuth screw",
+            "record-azimuth" => "record head's azimuth screw",
+            "speed" => "speed trimmer",
+            "equalization" => "playback equalization",
+            "level" => "playback level",
+            var id => id.Replace('-', ' '),
+        };
+        return adjustment.EachChannel
+            ? [One("left " + what, Channel.Left), One("right " + what, Channel.Right)]
+            : [One(what, Channel.Both)];
     }
 }

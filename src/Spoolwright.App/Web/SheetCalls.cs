@@ -12,7 +12,8 @@ using Spoolwright.Storage;
 
 namespace Spoolwright.App.Web;
 
-/// <summary>Readings typed in from gauge and stopwatch: measured as <c>measure tension SHEET</c> does, and filed where the page says under which mark.</summary>
+/// <summary>Readings typed in from gauge and stopwatch: measured as <c>measure tension SHEET</c> does, and filed where the page says under
+/// which mark.</summary>
 internal sealed class SheetCalls(BookShelf shelf)
 {
     /// <summary>Measures a sheet, and files it.</summary>
@@ -51,9 +52,21 @@ internal sealed class SheetCalls(BookShelf shelf)
         {
             if (job is not { } filed)
                 return WebJson.Refuse(context, "Readings are filed under a deck: choose one first (key 1).");
-            var under = new FiledUnder(filed, new Condition(direction, speed), mark switch { "as-found" => Mark.AsFound, "first-run" => Mark.FirstRun, _ => Mark.AsLeft }, Supersede: true);
+            var under = new FiledUnder(
+                filed,
+                new Condition(direction, speed),
+                mark switch
+                {
+                    "as-found" => Mark.AsFound,
+                    "first-run" => Mark.FirstRun,
+                    _ => Mark.AsLeft,
+                },
+                Supersede: true
+            );
             var earlier = Filer.File(shelf, under, measured, limits, () => new MemoryStream(bytes), Instruments(entry, settings));
-            kept = earlier is null ? "Kept and filed." : $"Kept and filed; it takes the place of the one of {earlier.MeasuredAt.ToLocalTime():HH:mm}.";
+            kept = earlier is null
+                ? "Kept and filed."
+                : $"Kept and filed; it takes the place of the one of {earlier.MeasuredAt.ToLocalTime():HH:mm}.";
         }
 
         return WebJson.Send(context, json =>
@@ -68,10 +81,20 @@ internal sealed class SheetCalls(BookShelf shelf)
         if (WebJson.Text(root, "gauge") is not { Length: > 0 } text)
             return [];
         var parsed = GaugeFile.Parse(text);
-        return parsed.Value is { } gauge ? [new GaugeCurve(gauge)] : throw new Cli.CallException("The gauge's file cannot be used: " + parsed.Problems[0]);
+        return parsed.Value is { } gauge
+            ? [new GaugeCurve(gauge)]
+            : throw new Cli.CallException("The gauge's file cannot be used: " + parsed.Problems[0]);
     }
 
-    private static IReadOnlyList<Instrument> Instruments(MeasurementEntry entry, SheetSettings settings) => settings.Gauges.Count > 0
-        ? [.. settings.Gauges.Select(g => new Instrument($"{g.Gauge.Kind.ToString().ToLowerInvariant()}-gauge", g.Gauge.Name, "through its own curve"))]
-        : [new Instrument(entry.Id == "wind-time" ? "stopwatch" : "gauge", "of the bench", "as written, no curve given")];
+    private static IReadOnlyList<Instrument> Instruments(MeasurementEntry entry, SheetSettings settings) =>
+        settings.Gauges.Count > 0
+            ?
+            [
+                .. settings.Gauges.Select(g => new Instrument(
+                    $"{g.Gauge.Kind.ToString().ToLowerInvariant()}-gauge",
+                    g.Gauge.Name,
+                    "through its own curve"
+                )),
+            ]
+            : [new Instrument(entry.Id == "wind-time" ? "stopwatch" : "gauge", "of the bench", "as written, no curve given")];
 }

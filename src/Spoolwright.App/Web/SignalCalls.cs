@@ -16,8 +16,12 @@ internal static class SignalCalls
     public static async Task Send(HttpContext context)
     {
         var name = (string)context.Request.RouteValues["name"]!;
-        var rate = int.TryParse(context.Request.Query["rate"], CultureInfo.InvariantCulture, out var hz) && hz is >= 44_100 and <= 192_000 ? hz : 48_000;
-        var level = double.TryParse(context.Request.Query["level"], CultureInfo.InvariantCulture, out var db) && db is >= -60 and <= -3 ? db : -12;
+        var rate =
+            int.TryParse(context.Request.Query["rate"], CultureInfo.InvariantCulture, out var hz) && hz is >= 44_100 and <= 192_000
+                ? hz
+                : 48_000;
+        var level =
+            double.TryParse(context.Request.Query["level"], CultureInfo.InvariantCulture, out var db) && db is >= -60 and <= -3 ? db : -12;
         var known = true;
         using var file = new MemoryStream();
         using (var writer = new WavWriter(file, rate, 2, WavSamples.Float32))

@@ -4,8 +4,8 @@ using System.Runtime.InteropServices;
 namespace Spoolwright.App.Web;
 
 /// <summary>
-/// A block of live sound as the page sends it: 16 bytes of heading (number of the block from 0, frames, two words of zero; 32-bit, little-endian), then
-/// the left and then the right channel as 32-bit floating point, full scale ±1.
+/// A block of live sound as the page sends it: 16 bytes of heading (number of the block from 0, frames, two words of zero; 32-bit,
+/// little-endian), then the left and then the right channel as 32-bit floating point, full scale ±1.
 /// </summary>
 internal readonly ref struct SoundBlock
 {

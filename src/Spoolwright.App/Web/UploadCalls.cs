@@ -55,7 +55,9 @@ internal sealed class UploadCalls(BookShelf shelf)
     {
         var query = context.Request.Query;
         var settings = Settings(entry, query);
-        var steps = System.Threading.Channels.Channel.CreateBounded<double>(new BoundedChannelOptions(1) { FullMode = BoundedChannelFullMode.DropOldest });
+        var steps = System.Threading.Channels.Channel.CreateBounded<double>(
+            new BoundedChannelOptions(1) { FullMode = BoundedChannelFullMode.DropOldest }
+        );
         var measuring = Task.Run(() =>
         {
             try
@@ -80,7 +82,8 @@ internal sealed class UploadCalls(BookShelf shelf)
                 PictureJson.WriteMeasured(json, measured);
             }).ConfigureAwait(false);
         }
-        catch (Exception e) when (e is CannotMeasureException or ServiceBookException or Cli.CallException or IOException or ArgumentException)
+        catch (Exception e)
+            when (e is CannotMeasureException or ServiceBookException or Cli.CallException or IOException or ArgumentException)
         {
             await Line(context, json => json.WriteString("problem", e.Message)).ConfigureAwait(false);
         }
@@ -94,11 +97,34 @@ internal sealed class UploadCalls(BookShelf shelf)
         if (!Guid.TryParse(query["job"], out var job) || settings.Condition is not { } condition)
             throw new Cli.CallException("A capture is filed under a deck and its condition: choose a deck first.");
         var name = Path.GetFileName(query["name"].ToString());
-        var under = new FiledUnder(job, condition, mark switch { "as-found" => Mark.AsFound, "first-run" => Mark.FirstRun, _ => Mark.AsLeft }, Supersede: true);
+        var under = new FiledUnder(
+            job,
+            condition,
+            mark switch
+            {
+                "as-found" => Mark.AsFound,
+                "first-run" => Mark.FirstRun,
+                _ => Mark.AsLeft,
+            },
+            Supersede: true
+        );
         var earlier = Filer.File(
-            shelf, under, measured with { Capture = measured.Capture with { File = name.Length is > 0 and < 200 ? name : Filer.Name(measured.Result.Measurement, condition) } },
-            settings.Profile?.Limits ?? [], () => System.IO.File.OpenRead(path), Filer.Instruments(practice: false, settings.TestTape, "a sound file, taken in at the bench"));
-        return earlier is null ? "Filed in the book." : $"Filed in the book; it takes the place of the one of {earlier.MeasuredAt.ToLocalTime():HH:mm}.";
+            shelf,
+            under,
+            measured with
+            {
+                Capture = measured.Capture with
+                {
+                    File = name.Length is > 0 and < 200 ? name : Filer.Name(measured.Result.Measurement, condition),
+                },
+            },
+            settings.Profile?.Limits ?? [],
+            () => System.IO.File.OpenRead(path),
+            Filer.Instruments(practice: false, settings.TestTape, "a sound file, taken in at the bench")
+        );
+        return earlier is null
+            ? "Filed in the book."
+            : $"Filed in the book; it takes the place of the one of {earlier.MeasuredAt.ToLocalTime():HH:mm}.";
     }
 
     private MeasurementSettings Settings(MeasurementEntry entry, IQueryCollection query)
@@ -106,7 +132,8 @@ internal sealed class UploadCalls(BookShelf shelf)
         Guid? job = Guid.TryParse(query["job"], out var id) ? id : null;
         var profile = job is { } known ? shelf.Job(known).Profile : null;
         var direction = DeckWords.FindDirection(query["direction"]);
-        double? speed = double.TryParse(query["speed"], System.Globalization.CultureInfo.InvariantCulture, out var v) && v is > 1 and < 200 ? v : null;
+        double? speed =
+            double.TryParse(query["speed"], System.Globalization.CultureInfo.InvariantCulture, out var v) && v is > 1 and < 200 ? v : null;
         var setting = query["setting"].ToString() is { Length: > 0 } word ? word : null;
         var tape = query["tape"].ToString() is { Length: > 0 } text ? TestTapeFile.Parse(text).Value : null;
         var condition = direction is { } d && speed is { } s ? new Condition(d, s, setting) : null;

@@ -44,7 +44,9 @@ internal static class WebJson
     {
         try
         {
-            var read = await JsonDocument.ParseAsync(context.Request.Body, new JsonDocumentOptions { MaxDepth = 16 }, context.RequestAborted).ConfigureAwait(false);
+            var read = await JsonDocument
+                .ParseAsync(context.Request.Body, new JsonDocumentOptions { MaxDepth = 16 }, context.RequestAborted)
+                .ConfigureAwait(false);
             return read.RootElement.ValueKind == JsonValueKind.Object ? read : JsonDocument.Parse("{}");
         }
         catch (JsonException)
@@ -54,11 +56,17 @@ internal static class WebJson
     }
 
     /// <summary>A text of an object, or null.</summary>
-    public static string? Text(JsonElement of, string name) => of.TryGetProperty(name, out var value) && value.ValueKind == JsonValueKind.String ? value.GetString() : null;
+    public static string? Text(JsonElement of, string name) =>
+        of.TryGetProperty(name, out var value) && value.ValueKind == JsonValueKind.String ? value.GetString() : null;
 
     /// <summary>A finite number of an object, or null.</summary>
     public static double? Number(JsonElement of, string name) =>
-        of.TryGetProperty(name, out var value) && value.ValueKind == JsonValueKind.Number && value.TryGetDouble(out var number) && double.IsFinite(number) ? number : null;
+        of.TryGetProperty(name, out var value)
+        && value.ValueKind == JsonValueKind.Number
+        && value.TryGetDouble(out var number)
+        && double.IsFinite(number)
+            ? number
+            : null;
 
     /// <summary>Writes a number, or null.</summary>
     public static void Number(Utf8JsonWriter json, string name, double? value)

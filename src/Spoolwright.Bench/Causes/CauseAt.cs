@@ -21,7 +21,11 @@ internal sealed class CauseAt
         {
             foreach (var touch in cause.Touches)
             {
-                if (touch.Of == figures[i].Of.Name && (touch.Part is null || touch.Part == figures[i].Part) && place.Holds(figures[i].Place))
+                if (
+                    touch.Of == figures[i].Of.Name
+                    && (touch.Part is null || touch.Part == figures[i].Part)
+                    && place.Holds(figures[i].Place)
+                )
                     touched.Add((i, touch));
             }
         }

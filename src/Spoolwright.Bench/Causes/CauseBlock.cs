@@ -2,10 +2,12 @@ using System.Runtime.InteropServices;
 
 namespace Spoolwright.Bench.Causes;
 
-/// <summary>Figures that hang together, on their even scale, with the causes that touch them. Blocks that share neither spread nor cause are weighed apart.</summary>
+/// <summary>Figures that hang together, on their even scale, with the causes that touch them. Blocks that share neither spread nor cause
+/// are weighed apart.</summary>
 internal sealed class CauseBlock
 {
-    // How far a law may miss the real one, as a part of its change: the laws are ideal, and several are remembered to 1 to 2 dB. Common practice, no source.
+    // How far a law may miss the real one, as a part of its change: the laws are ideal, and several are remembered to 1 to 2 dB. Common
+    // practice, no source.
     private const double LawMisses = 0.1;
 
     // Width of the bands of frequency within which a law misses alike, octaves.
@@ -77,15 +79,23 @@ internal sealed class CauseBlock
         return slopes[(cause, sign, step)] = new EvenColumns(++columns, [slope]);
     }
 
-    /// <summary>How a cause's law may miss at a size: band by band of each kind of figure a share of the change, on the even scale.</summary>
+    /// <summary>How a cause's law may miss at a size: band by band of each kind of figure a share of the change, on the even
+    /// scale.</summary>
     public EvenColumns Misses(int cause, int sign, double logSize)
     {
         var step = Step(cause, logSize);
         if (misses.TryGetValue((cause, sign, step), out var known))
             return known;
         var shifts = Shifts(cause, sign * Causes[cause].Sizes[step]);
-        var made = Causes[cause].Touched
-            .GroupBy(t => (Figures[t.Figure].Of.Name, Band: Figures[t.Figure].Of.ByFrequency ? (int)Math.Floor(Math.Log2(Figures[t.Figure].FrequencyHz ?? 1000) / MissOctaves) : 0))
+        var made = Causes[cause]
+            .Touched.GroupBy(t =>
+                (
+                    Figures[t.Figure].Of.Name,
+                    Band: Figures[t.Figure].Of.ByFrequency
+                        ? (int)Math.Floor(Math.Log2(Figures[t.Figure].FrequencyHz ?? 1000) / MissOctaves)
+                        : 0
+                )
+            )
             .Select(g =>
             {
                 var part = new double[Figures.Count];
@@ -97,7 +107,8 @@ internal sealed class CauseBlock
         return misses[(cause, sign, step)] = Even(made);
     }
 
-    /// <summary>Sums of products of each of the first with each of the second, by the first: the same ones meet in hundreds of sets.</summary>
+    /// <summary>Sums of products of each of the first with each of the second, by the first: the same ones meet in hundreds of
+    /// sets.</summary>
     public double[] Products(EvenColumns first, EvenColumns second)
     {
         if (products.TryGetValue((first.Number, second.Number), out var known))
@@ -123,7 +134,11 @@ internal sealed class CauseBlock
         Causes[cause].Signs.Contains(sign) ? factor.Even([.. Causes[cause].Sizes.Select(s => Shifts(cause, sign * s))]) : [];
 
     /// <summary>The blocks of a deck.</summary>
-    public static IReadOnlyList<CauseBlock> All(IReadOnlyList<Observation> figures, IReadOnlyList<CauseAt> causes, Func<IReadOnlyList<Observation>, IEnumerable<CauseAt>> again)
+    public static IReadOnlyList<CauseBlock> All(
+        IReadOnlyList<Observation> figures,
+        IReadOnlyList<CauseAt> causes,
+        Func<IReadOnlyList<Observation>, IEnumerable<CauseAt>> again
+    )
     {
         var spread = FigureSpread.Of(figures, causes);
         var group = Enumerable.Range(0, figures.Count).ToArray();

@@ -2,7 +2,8 @@ using System.Reflection;
 
 namespace Spoolwright.Bench.Causes;
 
-/// <summary>What is known: every cause, and what is expected of a sound deck. Both are data, read from files that come with the program.</summary>
+/// <summary>What is known: every cause, and what is expected of a sound deck. Both are data, read from files that come with the
+/// program.</summary>
 /// <param name="Causes">The causes.</param>
 /// <param name="Healthy">The kinds of figure.</param>
 public sealed record CauseBook(IReadOnlyList<Cause> Causes, IReadOnlyList<Observable> Healthy)
@@ -56,9 +57,15 @@ public sealed record CauseBook(IReadOnlyList<Cause> Causes, IReadOnlyList<Observ
         foreach (var (id, prior) in priors)
         {
             if (!Causes.Any(c => c.Id == id))
-                throw new ArgumentException($"there is no cause \"{id}\"; there are {string.Join(", ", Causes.Select(c => c.Id))}", nameof(priors));
+                throw new ArgumentException(
+                    $"there is no cause \"{id}\"; there are {string.Join(", ", Causes.Select(c => c.Id))}",
+                    nameof(priors)
+                );
             if (!(prior is >= 0.0001 and <= 0.9))
-                throw new ArgumentException(FormattableString.Invariant($"the prior {prior} of \"{id}\" lies outside 0.0001 to 0.9"), nameof(priors));
+                throw new ArgumentException(
+                    FormattableString.Invariant($"the prior {prior} of \"{id}\" lies outside 0.0001 to 0.9"),
+                    nameof(priors)
+                );
         }
 
         return this with { Causes = [.. Causes.Select(c => priors.TryGetValue(c.Id, out var prior) ? c with { Prior = prior } : c)] };

@@ -65,7 +65,13 @@ public static class CauseFile
             Check = check!,
             Task = task!,
             PlanTasks = planTasks,
-            Basis = basis switch { "published" => Basis.Published, "memory" => Basis.Memory, "practice" => Basis.Practice, _ => Basis.Computed },
+            Basis = basis switch
+            {
+                "published" => Basis.Published,
+                "memory" => Basis.Memory,
+                "practice" => Basis.Practice,
+                _ => Basis.Computed,
+            },
             Sources = sources,
             Symptoms = symptoms,
         };
@@ -91,7 +97,10 @@ public static class CauseFile
 
     private static CauseAmount? ReadAmount(JsonPart? part, ProblemList problems)
     {
-        if (part is null || ObjectFields.Of(part, problems, "an amount {\"name\": …, \"unit\": …, \"healthy\": …, \"typical\": …}") is not { } fields)
+        if (
+            part is null
+            || ObjectFields.Of(part, problems, "an amount {\"name\": …, \"unit\": …, \"healthy\": …, \"typical\": …}") is not { } fields
+        )
             return null;
         var name = fields.Text("name", required: true);
         var unit = fields.Text("unit", required: true);
@@ -102,7 +111,19 @@ public static class CauseFile
         fields.ReportUnknown();
         if (name is null || unit is null || healthy is null || typical is null || ratio is null || sign is null)
             return null;
-        return new CauseAmount(name, unit, healthy.Value, typical.Value, ratio.Value, sign switch { "positive" => CauseSign.Positive, "either" => CauseSign.Either, _ => CauseSign.Negative });
+        return new CauseAmount(
+            name,
+            unit,
+            healthy.Value,
+            typical.Value,
+            ratio.Value,
+            sign switch
+            {
+                "positive" => CauseSign.Positive,
+                "either" => CauseSign.Either,
+                _ => CauseSign.Negative,
+            }
+        );
     }
 
     private static CauseTouch? ReadTouch(JsonPart part, ProblemList problems)
@@ -122,14 +143,19 @@ public static class CauseFile
 
     private static CauseCheck? ReadCheck(JsonPart? part, ProblemList problems)
     {
-        if (part is null || ObjectFields.Of(part, problems, "a check {\"text\": …, \"hit\": …, \"falseAlarm\": …, \"minutes\": …}") is not { } fields)
+        if (
+            part is null
+            || ObjectFields.Of(part, problems, "a check {\"text\": …, \"hit\": …, \"falseAlarm\": …, \"minutes\": …}") is not { } fields
+        )
             return null;
         var text = fields.Text("text", required: true);
         var hit = fields.Number("hit", Share, required: true);
         var alarm = fields.Number("falseAlarm", Share, required: true);
         var minutes = fields.Number("minutes", NumberRange.Positive(10_000, "min"), required: true);
         fields.ReportUnknown();
-        return text is null || hit is null || alarm is null || minutes is null ? null : new CauseCheck(text, hit.Value, alarm.Value, minutes.Value);
+        return text is null || hit is null || alarm is null || minutes is null
+            ? null
+            : new CauseCheck(text, hit.Value, alarm.Value, minutes.Value);
     }
 
     private static List<string> Texts(ObjectFields fields, string name)

@@ -4,15 +4,16 @@ using Spoolwright.Bench.Tape;
 namespace Spoolwright.Bench.Causes;
 
 /// <summary>
-/// The laws by which causes touch figures, by name. Each gives the change of a figure for an amount of the cause, in the figure's scale. A response is held
-/// against its reference tone, so the change at that tone is taken off.
+/// The laws by which causes touch figures, by name. Each gives the change of a figure for an amount of the cause, in the figure's scale. A
+/// response is held against its reference tone, so the change at that tone is taken off.
 /// </summary>
 public static class CauseLaw
 {
     /// <summary>Frequency of the reference tone that responses are held against, Hz.</summary>
     public const double ReferenceHz = 1000;
 
-    // Gap of a sound head, µm: wear adds to it, and the loss grows with the square of the whole. [TAPE-SHEET-2006] gives 3.0 µm, consumer heads 1.5 to 4 [memory].
+    // Gap of a sound head, µm: wear adds to it, and the loss grows with the square of the whole. [TAPE-SHEET-2006] gives 3.0 µm, consumer
+    // heads 1.5 to 4 [memory].
     private const double SoundGapUm = 2;
 
     // Width of a resonance, as the inverse of its quality. Head and cable, common practice, no source.
@@ -22,7 +23,8 @@ public static class CauseLaw
     {
         ["offset"] = (amount, _, _, _) => amount,
         ["spacing"] = (amount, o, _, s) => SpacingLoss.Db(Math.Max(amount, 0), Hz(o), s.Speed(o)),
-        ["gap"] = (amount, o, _, s) => GapLoss.Db(SoundGapUm + Math.Max(amount, 0), Hz(o), s.Speed(o)) - GapLoss.Db(SoundGapUm, Hz(o), s.Speed(o)),
+        ["gap"] = (amount, o, _, s) =>
+            GapLoss.Db(SoundGapUm + Math.Max(amount, 0), Hz(o), s.Speed(o)) - GapLoss.Db(SoundGapUm, Hz(o), s.Speed(o)),
         ["azimuth"] = (amount, o, _, s) => AzimuthGeometry.LossDb(s.TrackWidthMm(o), amount, Hz(o), s.Speed(o)),
         ["azimuth-skew"] = (amount, o, _, s) => AzimuthGeometry.TimeSkewMicroseconds(amount, s.TrackOffsetMm(o), s.Speed(o)),
         ["treble-time-constant"] = (amount, o, _, s) => TimeConstant(Hz(o), s.Equalization(o).Treble, amount, treble: true),
@@ -58,10 +60,27 @@ public static class CauseLaw
     }
 
     /// <summary>A law with all but the amount filled in, for many amounts at one figure.</summary>
-    internal static Ready ReadyFor(Observation figure, CauseTouch touch, LawScope scope) => new(Laws[touch.Law], touch, scope, figure,
-        figure.Of.ByFrequency && figure.FrequencyHz is not null && figure.Of.Name.EndsWith("/response", StringComparison.Ordinal) ? figure with { FrequencyHz = ReferenceHz } : null);
+    internal static Ready ReadyFor(Observation figure, CauseTouch touch, LawScope scope) =>
+        new(
+            Laws[touch.Law],
+            touch,
+            scope,
+            figure,
+            figure.Of.ByFrequency && figure.FrequencyHz is not null && figure.Of.Name.EndsWith("/response", StringComparison.Ordinal)
+                ? figure with
+                {
+                    FrequencyHz = ReferenceHz,
+                }
+                : null
+        );
 
-    internal sealed class Ready(Func<double, Observation, CauseTouch, LawScope, double> law, CauseTouch touch, LawScope scope, Observation figure, Observation? reference)
+    internal sealed class Ready(
+        Func<double, Observation, CauseTouch, LawScope, double> law,
+        CauseTouch touch,
+        LawScope scope,
+        Observation figure,
+        Observation? reference
+    )
     {
         public double Shift(double amount)
         {
@@ -71,8 +90,8 @@ public static class CauseLaw
     }
 
     /// <summary>
-    /// What bias off its place by so many dB does to a tone recorded, dB. The reference notes' table [memory, ±1 to 2 dB] as two curves: one for every wavelength, from its
-    /// 1 kHz row, and one that grows as waves get shorter, from its 10 kHz row at 19.05 cm/s.
+    /// What bias off its place by so many dB does to a tone recorded, dB. The reference notes' table [memory, ±1 to 2 dB] as two curves:
+    /// one for every wavelength, from its 1 kHz row, and one that grows as waves get shorter, from its 10 kHz row at 19.05 cm/s.
     /// </summary>
     internal static double BiasDb(double biasDb, double frequencyHz, double speedCmPerS)
     {
@@ -115,7 +134,8 @@ public static class CauseLaw
     }
 }
 
-/// <summary>What the laws need to know of the deck; where its profile does not say, the usual values of a quarter-track deck stand in.</summary>
+/// <summary>What the laws need to know of the deck; where its profile does not say, the usual values of a quarter-track deck stand
+/// in.</summary>
 public sealed class LawScope(DeckProfile? profile)
 {
     /// <summary>Tape speed of a figure, cm/s.</summary>
@@ -138,7 +158,9 @@ public sealed class LawScope(DeckProfile? profile)
     public double TrackOffsetMm(Observation figure)
     {
         ArgumentNullException.ThrowIfNull(figure);
-        return Tracks(figure) is { } tracks ? AzimuthGeometry.TrackOffsetMm(tracks) : figure.Place.Direction == Direction.Reverse ? -3.4 : 3.4;
+        return Tracks(figure) is { } tracks ? AzimuthGeometry.TrackOffsetMm(tracks)
+            : figure.Place.Direction == Direction.Reverse ? -3.4
+            : 3.4;
     }
 
     /// <summary>Time constants of the replay equalization at a figure's speed, µs.</summary>

@@ -19,7 +19,8 @@ public enum CauseOutcome
 /// <param name="Places">Places at which it could have been met.</param>
 public sealed record CauseCount(string CauseId, int Met, int Places);
 
-/// <summary>What the shop's finished jobs say of how often causes are met. The service book can give the counts; nothing here reads it.</summary>
+/// <summary>What the shop's finished jobs say of how often causes are met. The service book can give the counts; nothing here reads
+/// it.</summary>
 public interface ICauseHistory
 {
     /// <summary>Counts by cause; a cause that is not listed was never looked for.</summary>
@@ -27,11 +28,13 @@ public interface ICauseHistory
 }
 
 /// <summary>
-/// Learns priors from counts: the prior of a file counts as a beta distribution worth so many places already seen, and the counts are added to it.
+/// Learns priors from counts: the prior of a file counts as a beta distribution worth so many places already seen, and the counts are added
+/// to it.
 /// </summary>
 public static class CausePriors
 {
-    /// <summary>How many places the files' priors are worth: a shop that has seen as many believes itself as much. Common practice, no source.</summary>
+    /// <summary>How many places the files' priors are worth: a shop that has seen as many believes itself as much. Common practice, no
+    /// source.</summary>
     public const double Worth = 40;
 
     /// <summary>Mean of the beta distribution after the counts: (worth·prior + met) / (worth + places).</summary>
@@ -54,8 +57,14 @@ public static class CausePriors
         ArgumentNullException.ThrowIfNull(book);
         ArgumentNullException.ThrowIfNull(history);
         var counts = history.Counts().ToDictionary(c => c.CauseId, StringComparer.Ordinal);
-        return book.WithPriors(book.Causes.Where(c => counts.ContainsKey(c.Id))
-            .ToDictionary(c => c.Id, c => Math.Clamp(After(c.Prior, counts[c.Id].Met, counts[c.Id].Places), 0.0001, 0.9), StringComparer.Ordinal));
+        return book.WithPriors(
+            book.Causes.Where(c => counts.ContainsKey(c.Id))
+                .ToDictionary(
+                    c => c.Id,
+                    c => Math.Clamp(After(c.Prior, counts[c.Id].Met, counts[c.Id].Places), 0.0001, 0.9),
+                    StringComparer.Ordinal
+                )
+        );
     }
 
     /// <summary>Whether a cause was right, from the readings before its task and those taken again after it.</summary>
@@ -76,7 +85,8 @@ public static class CausePriors
         };
     }
 
-    /// <summary>Whether what spoke for a cause was read again: the measurement of the strongest figure at its place, and of at least half of all.</summary>
+    /// <summary>Whether what spoke for a cause was read again: the measurement of the strongest figure at its place, and of at least half
+    /// of all.</summary>
     /// <param name="before">The finding.</param>
     /// <param name="after">What the readings taken again say.</param>
     public static bool WasReadAgain(CauseFinding before, Explanation after)
@@ -92,8 +102,8 @@ public static class CausePriors
     }
 
     /// <summary>
-    /// What one finished job says of every cause that its readings could show: at how many places it was named, mended by its task and gone, of how many it could have been met at. A place where
-    /// it was named and nobody can say whether rightly is left out.
+    /// What one finished job says of every cause that its readings could show: at how many places it was named, mended by its task and
+    /// gone, of how many it could have been met at. A place where it was named and nobody can say whether rightly is left out.
     /// </summary>
     /// <param name="before">What the readings as the deck came say.</param>
     /// <param name="after">What those taken again say; null: none were taken, so nothing is learned.</param>

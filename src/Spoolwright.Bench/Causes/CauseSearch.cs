@@ -1,6 +1,7 @@
 namespace Spoolwright.Bench.Causes;
 
-/// <summary>Weighs the sets of causes that may be at work in one block: none, one, two, three and more at once, the likely ones taken further.</summary>
+/// <summary>Weighs the sets of causes that may be at work in one block: none, one, two, three and more at once, the likely ones taken
+/// further.</summary>
 internal sealed class CauseSearch
 {
     private const int MostAtOnce = 9;
@@ -29,7 +30,8 @@ internal sealed class CauseSearch
 
     private CauseSearch(CauseBlock block) => this.block = block;
 
-    /// <summary>The sets worth speaking of with their shares, which add up to 1; <c>Unnamed</c> says where something undescribed is in it.</summary>
+    /// <summary>The sets worth speaking of with their shares, which add up to 1; <c>Unnamed</c> says where something undescribed is in
+    /// it.</summary>
     public static IReadOnlyList<(FaultSet Set, double Share, CausePlace? Unnamed)> Of(CauseBlock block)
     {
         var search = new CauseSearch(block);
@@ -52,7 +54,10 @@ internal sealed class CauseSearch
 
         var all = seen.Values.ToDictionary(s => (s.Key, (CausePlace?)null));
         var curves = Curves().ToDictionary(c => c.Place, c => c.Modes);
-        var promise = curves.ToDictionary(c => c.Key, c => new CurvePromise(c.Value, block.Products(c.Value, c.Value), LogOdds(UnnamedPrior)));
+        var promise = curves.ToDictionary(
+            c => c.Key,
+            c => new CurvePromise(c.Value, block.Products(c.Value, c.Value), LogOdds(UnnamedPrior))
+        );
         var heaviest = seen.Values.Max(s => s.Weight);
         foreach (var set in seen.Values.Where(s => s.Weight > heaviest - 25).OrderByDescending(s => s.Weight).Take(12).ToArray())
         {
@@ -76,7 +81,12 @@ internal sealed class CauseSearch
 
         var most = all.Values.Max(a => a.Weight);
         var sum = all.Values.Sum(a => Math.Exp(a.Weight - most));
-        return [.. all.Where(a => a.Value.Weight > most - Window).Select(a => (a.Value, Math.Exp(a.Value.Weight - most) / sum, a.Key.Item2)).OrderByDescending(a => a.Item2)];
+        return
+        [
+            .. all.Where(a => a.Value.Weight > most - Window)
+                .Select(a => (a.Value, Math.Exp(a.Value.Weight - most) / sum, a.Key.Item2))
+                .OrderByDescending(a => a.Item2),
+        ];
 
         void Weigh(IReadOnlyList<(int Cause, int Sign)> members, double[] logSizes, CausePlace? place)
         {
@@ -132,7 +142,12 @@ internal sealed class CauseSearch
 
     private IEnumerable<(CausePlace Place, EvenColumns Modes)> Curves()
     {
-        foreach (var place in block.Figures.Where(f => f.Of.Name.EndsWith("/response", StringComparison.Ordinal)).Select(f => new CausePlace(f.Place.Direction, f.Place.Channel)).Distinct())
+        foreach (
+            var place in block
+                .Figures.Where(f => f.Of.Name.EndsWith("/response", StringComparison.Ordinal))
+                .Select(f => new CausePlace(f.Place.Direction, f.Place.Channel))
+                .Distinct()
+        )
         {
             var modes = new List<double[]>();
             for (var octave = Math.Log2(30); octave < Math.Log2(20_000); octave += UnnamedStep)

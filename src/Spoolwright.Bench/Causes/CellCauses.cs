@@ -23,10 +23,16 @@ public static class CellCauses
             && (figure.Place.SpeedCmPerS is not { } speed || TapeSpeed.Same(speed, condition.SpeedCmPerS))
             && (condition.TapeSetting is null || figure.Place.Setting is null || figure.Place.Setting == condition.TapeSetting)
             && (channel == Channel.Both || figure.Place.Channel is null || figure.Place.Channel == channel);
-        return [.. explanation.Findings
-            .Select(f => (Finding: f, Move: f.Fitted.Where(x => Here(x.Figure)).Select(x => Math.Abs(x.Law) / x.Spread).DefaultIfEmpty(0).Max()))
-            .Where(x => x.Move >= LeastMove)
-            .OrderByDescending(x => x.Finding.Probability >= Explainer.Named).ThenByDescending(x => x.Finding.Probability * x.Move)
-            .Select(x => x.Finding)];
+        return
+        [
+            .. explanation
+                .Findings.Select(f =>
+                    (Finding: f, Move: f.Fitted.Where(x => Here(x.Figure)).Select(x => Math.Abs(x.Law) / x.Spread).DefaultIfEmpty(0).Max())
+                )
+                .Where(x => x.Move >= LeastMove)
+                .OrderByDescending(x => x.Finding.Probability >= Explainer.Named)
+                .ThenByDescending(x => x.Finding.Probability * x.Move)
+                .Select(x => x.Finding),
+        ];
     }
 }

@@ -1,6 +1,7 @@
 namespace Spoolwright.Bench.Causes;
 
-/// <summary>What a curve of something unnamed would add to a set's weight if the set's sizes stayed as they are: asked before the curve is fitted, which is costly and mostly for nothing.</summary>
+/// <summary>What a curve of something unnamed would add to a set's weight if the set's sizes stayed as they are: asked before the curve is
+/// fitted, which is costly and mostly for nothing.</summary>
 internal sealed class CurvePromise
 {
     private readonly double[][] modes;

@@ -44,7 +44,11 @@ public sealed class DeckFigures
     private void Add(MeasuredUnder one)
     {
         // What was typed in is told in a second unit beside the quantity's own; knowledge speaks in that one.
-        foreach (var reading in one.Readings.Where(r => r.Judgeable && !r.IsAtLeast && (Quantity.Find(r.Quantity) is not { } q || q.Unit == r.Unit)))
+        foreach (
+            var reading in one.Readings.Where(r =>
+                r.Judgeable && !r.IsAtLeast && (Quantity.Find(r.Quantity) is not { } q || q.Unit == r.Unit)
+            )
+        )
         {
             if (kinds.TryGetValue($"{one.Measurement}/{reading.Quantity}", out var kind) && Wanted(kind, reading))
                 Add(kind, one, reading, reading.Value, reading.Uncertainty);
@@ -65,7 +69,15 @@ public sealed class DeckFigures
         _ => true,
     };
 
-    private void Add(Observable kind, MeasuredUnder one, Reading reading, double value, double? expanded, string? part = null, double? hertz = null)
+    private void Add(
+        Observable kind,
+        MeasuredUnder one,
+        Reading reading,
+        double value,
+        double? expanded,
+        string? part = null,
+        double? hertz = null
+    )
     {
         var place = PlaceOf(one, reading);
         var deviation = (expanded ?? 0) / 2;
@@ -76,7 +88,9 @@ public sealed class DeckFigures
             // The tape's own error is the same whatever plays it; its lean turns its sign where the tape runs the other way.
             var sign = kind.Name == "azimuth/azimuth-angle" && place.Direction == Direction.Reverse ? -1 : 1;
             deviation = Math.Sqrt(Math.Max((deviation * deviation) - (tape * tape / 4), 1e-12));
-            shared.Add(new SharedError(FormattableString.Invariant($"tape {kind.Name} {reading.FrequencyHz} {place.SpeedCmPerS}"), sign * tape / 2));
+            shared.Add(
+                new SharedError(FormattableString.Invariant($"tape {kind.Name} {reading.FrequencyHz} {place.SpeedCmPerS}"), sign * tape / 2)
+            );
         }
 
         // Deep in a loss what is left hangs on details that no law here has: beside a null, a gap that is 2 % longer moves it by many dB.
@@ -99,7 +113,19 @@ public sealed class DeckFigures
             value = Math.Log(seen);
         }
 
-        figures.Add(new Observation(kind, place, hertz ?? reading.FrequencyHz, part, value, deviation, shared, shown, kind.AgainstReference ? "dB" : reading.Unit));
+        figures.Add(
+            new Observation(
+                kind,
+                place,
+                hertz ?? reading.FrequencyHz,
+                part,
+                value,
+                deviation,
+                shared,
+                shown,
+                kind.AgainstReference ? "dB" : reading.Unit
+            )
+        );
     }
 
     private static CausePlace PlaceOf(MeasuredUnder one, Reading reading) => new(
@@ -118,12 +144,22 @@ public sealed class DeckFigures
     private void Motion(MeasuredUnder one)
     {
         var lines = one.Readings.Where(r => r.Quantity == "flutter-line").ToArray();
-        if (profile is not null && kinds.TryGetValue("speed/line", out var kind) && one.Readings.Any(r => r.Quantity == "wow-flutter-unweighted-rms"))
+        if (
+            profile is not null
+            && kinds.TryGetValue("speed/line", out var kind)
+            && one.Readings.Any(r => r.Quantity == "wow-flutter-unweighted-rms")
+        )
         {
-            foreach (var part in profile.RotatingParts.Where(p => (p.Directions.Count == 0 || p.Directions.Contains(one.Condition.Direction))
-                && (p.SpeedsCmPerS.Count == 0 || Tape.TapeSpeed.Find(p.SpeedsCmPerS, one.Condition.SpeedCmPerS) is not null)))
+            foreach (
+                var part in profile.RotatingParts.Where(p =>
+                    (p.Directions.Count == 0 || p.Directions.Contains(one.Condition.Direction))
+                    && (p.SpeedsCmPerS.Count == 0 || Tape.TapeSpeed.Find(p.SpeedsCmPerS, one.Condition.SpeedCmPerS) is not null)
+                )
+            )
             {
-                var own = lines.Where(l => l.Part is { } name && (name == part.Name || name.StartsWith(part.Name + ",", StringComparison.Ordinal))).ToArray();
+                var own = lines
+                    .Where(l => l.Part is { } name && (name == part.Name || name.StartsWith(part.Name + ",", StringComparison.Ordinal)))
+                    .ToArray();
                 var height = Math.Sqrt(own.Sum(l => l.Value * l.Value));
                 var unsure = own.Length == 0 ? kind.Floor : Math.Sqrt(own.Sum(l => Math.Pow(l.Uncertainty ?? 0, 2)));
                 var reading = own.FirstOrDefault() ?? new Reading { Quantity = "flutter-line", Value = 0, Unit = "%", Method = "" };
@@ -131,7 +167,10 @@ public sealed class DeckFigures
             }
         }
 
-        if (kinds.TryGetValue("speed/flutter-rest", out var rest) && one.Readings.FirstOrDefault(r => r.Quantity == "wow-flutter-unweighted-rms") is { } all)
+        if (
+            kinds.TryGetValue("speed/flutter-rest", out var rest)
+            && one.Readings.FirstOrDefault(r => r.Quantity == "wow-flutter-unweighted-rms") is { } all
+        )
         {
             var power = (all.Value * all.Value) - lines.Sum(l => l.Value * l.Value / 2);
             Add(rest, one, all, Math.Sqrt(Math.Max(power, rest.Floor * rest.Floor)), all.Uncertainty);
@@ -143,13 +182,21 @@ public sealed class DeckFigures
     {
         if (kinds.TryGetValue("record/level", out var level))
         {
-            foreach (var side in one.Readings.Where(r => r.Quantity == "tone-level" && r.FrequencyHz is { } f && Math.Abs(f - CauseLaw.ReferenceHz) < 1).GroupBy(r => r.Channel))
+            foreach (
+                var side in one
+                    .Readings.Where(r => r.Quantity == "tone-level" && r.FrequencyHz is { } f && Math.Abs(f - CauseLaw.ReferenceHz) < 1)
+                    .GroupBy(r => r.Channel)
+            )
                 Add(level, one, side.First(), side.First().Value, side.First().Uncertainty);
         }
 
         if (!kinds.TryGetValue("record/separation", out var separation))
             return;
-        foreach (var side in one.Readings.Where(r => r.Quantity == "separation" && r.Uncertainty is not null && r.FrequencyHz is >= 400 and <= 8000).GroupBy(r => r.Channel))
+        foreach (
+            var side in one
+                .Readings.Where(r => r.Quantity == "separation" && r.Uncertainty is not null && r.FrequencyHz is >= 400 and <= 8000)
+                .GroupBy(r => r.Channel)
+        )
         {
             var several = side.ToArray();
             Add(separation, one, several[0], several.Average(r => r.Value), several.Max(r => r.Uncertainty));

@@ -6,7 +6,8 @@ namespace Spoolwright.Bench.Causes;
 /// <param name="OffWith">How far it is off with the cause at work.</param>
 public sealed record CauseEvidence(Observation Figure, double Off, double OffWith);
 
-/// <summary>One figure with what is off in it and what a law makes of that, both in the figure's own scale (the logarithm where that is even).</summary>
+/// <summary>One figure with what is off in it and what a law makes of that, both in the figure's own scale (the logarithm where that is
+/// even).</summary>
 /// <param name="Figure">The figure.</param>
 /// <param name="Off">How far it is off what a sound deck's is expected to be.</param>
 /// <param name="Law">What the cause, or all of the likeliest causes, change in it.</param>
@@ -77,11 +78,20 @@ public enum ExplanationWord
 /// <param name="Unexplained">Part of the misfit that the likeliest causes leave, 0 to 1; null: there is no misfit to explain.</param>
 /// <param name="Check">The check that would tell most; null: none is worth its while.</param>
 public sealed record Explanation(
-    ExplanationWord Word, IReadOnlyList<CauseFinding> Findings, IReadOnlyList<(CausePlace Place, double Probability)> Unnamed, int Figures, double Sound, double? Unexplained, NextCheck? Check)
+    ExplanationWord Word,
+    IReadOnlyList<CauseFinding> Findings,
+    IReadOnlyList<(CausePlace Place, double Probability)> Unnamed,
+    int Figures,
+    double Sound,
+    double? Unexplained,
+    NextCheck? Check
+)
 {
-    /// <summary>Every figure that was weighed: how far it is off a sound deck's, and what the likeliest causes together make of that.</summary>
+    /// <summary>Every figure that was weighed: how far it is off a sound deck's, and what the likeliest causes together make of
+    /// that.</summary>
     public IReadOnlyList<FittedFigure> Weighed { get; init; } = [];
 
-    /// <summary>At how many places the readings could have shown each cause, by its id; a cause that is not listed could not have been seen.</summary>
+    /// <summary>At how many places the readings could have shown each cause, by its id; a cause that is not listed could not have been
+    /// seen.</summary>
     public IReadOnlyDictionary<string, int> Places { get; init; } = new Dictionary<string, int>();
 }

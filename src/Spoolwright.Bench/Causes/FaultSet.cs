@@ -102,8 +102,9 @@ internal sealed class FaultSet
 
     private void Weigh(double logPrior)
     {
-        // The laws' misses and the unnamed curves are further unknowns, each spread by 1. Where they take over what a size was fitted to before, that size shrinks, and its misses with it:
-        // misses of a size that is no longer held would be a curve of something unnamed for nothing.
+        // The laws' misses and the unnamed curves are further unknowns, each spread by 1. Where they take over what a size was fitted to
+        // before, that size shrinks, and its misses with it: misses of a size that is no longer held would be a curve of something unnamed
+        // for nothing.
         var (slopes, pulls) = (new EvenColumns[Members.Count], new (double, double)[Members.Count]);
         var modes = new EvenColumns[Members.Count + 1];
         modes[^1] = Unnamed;
@@ -148,7 +149,11 @@ internal sealed class FaultSet
 
         Left = rest;
         Rest = LowerFactor.Dot(rest, rest);
-        Weight = logPrior - (0.5 * (Rest + squares)) - (0.5 * equations.LogDeterminant) - Members.Sum(m => Math.Log(block.Causes[m.Cause].LogSpread));
+        Weight =
+            logPrior
+            - (0.5 * (Rest + squares))
+            - (0.5 * equations.LogDeterminant)
+            - Members.Sum(m => Math.Log(block.Causes[m.Cause].LogSpread));
     }
 
     private static double Farthest(ReadOnlySpan<double> steps)
@@ -186,7 +191,8 @@ internal sealed class FaultSet
         return ((int)at, at - (int)at);
     }
 
-    // How each cause's change grows with the logarithm of its size there, how firmly the size is held to the typical one, and how far it lies from that.
+    // How each cause's change grows with the logarithm of its size there, how firmly the size is held to the typical one, and how far it
+    // lies from that.
     private void AtSizes(EvenColumns[] slopes, (double Precision, double Off)[] pulls)
     {
         for (var k = 0; k < slopes.Length; k++)

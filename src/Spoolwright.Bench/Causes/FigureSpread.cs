@@ -1,6 +1,7 @@
 namespace Spoolwright.Bench.Causes;
 
-/// <summary>How the figures of a sound deck spread together: what each reading leaves open, what they share, and what sound decks differ by.</summary>
+/// <summary>How the figures of a sound deck spread together: what each reading leaves open, what they share, and what sound decks differ
+/// by.</summary>
 internal static class FigureSpread
 {
     /// <summary>The covariance of the figures.</summary>
@@ -35,7 +36,9 @@ internal static class FigureSpread
         // Every sound deck has a little of every cause.
         foreach (var cause in causes.Where(c => c.Cause.Amount.Healthy > 0))
         {
-            var little = cause.Touched.Select(t => (t.Figure, Shift: CauseLaw.Shift(cause.Cause.Amount.Healthy, figures[t.Figure], t.Touch, cause.Scope))).ToArray();
+            var little = cause
+                .Touched.Select(t => (t.Figure, Shift: CauseLaw.Shift(cause.Cause.Amount.Healthy, figures[t.Figure], t.Touch, cause.Scope)))
+                .ToArray();
             foreach (var (i, a) in little)
             {
                 foreach (var (j, b) in little)
@@ -114,7 +117,9 @@ internal sealed record SpreadPair(HealthySpread First, HealthySpread Second, Cau
         var pairs = new List<SpreadPair>();
         foreach (var x in a.Spreads)
         {
-            var y = x.Group is null ? (a.Name == b.Name ? x : null) : b.Spreads.FirstOrDefault(o => o.Group == x.Group && o.Same.SequenceEqual(x.Same));
+            var y = x.Group is null
+                ? (a.Name == b.Name ? x : null)
+                : b.Spreads.FirstOrDefault(o => o.Group == x.Group && o.Same.SequenceEqual(x.Same));
             if (y is null)
                 continue;
             var same = CausePlaceKinds.Deck;

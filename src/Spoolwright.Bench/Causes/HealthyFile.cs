@@ -76,8 +76,15 @@ public static class HealthyFile
         var points = new List<(double, double)>();
         foreach (var item in fields.Items("points"))
         {
-            if (item is { Kind: JsonKind.Array, Items: [{ Kind: JsonKind.Number, Number: > 0 } at, { Kind: JsonKind.Number, Number: >= 0 } spread] }
-                && (points.Count == 0 || at.Number > points[^1].Item1))
+            if (
+                item
+                    is
+                {
+                    Kind: JsonKind.Array,
+                    Items: [{ Kind: JsonKind.Number, Number: > 0 } at, { Kind: JsonKind.Number, Number: >= 0 } spread]
+                }
+                && (points.Count == 0 || at.Number > points[^1].Item1)
+            )
                 points.Add((at.Number, spread.Number));
             else
                 problems.Error(item, "expected a pair [Hz or µm, deviation], rising from pair to pair");

@@ -12,7 +12,8 @@ public static class JobReadings
         return [.. Standing(file, mark)];
     }
 
-    /// <summary>The deck as it came: readings as found, and those of the first run after cleaning where nothing could be read before.</summary>
+    /// <summary>The deck as it came: readings as found, and those of the first run after cleaning where nothing could be read
+    /// before.</summary>
     public static IReadOnlyList<MeasuredUnder> AsItCame(JobFile file)
     {
         ArgumentNullException.ThrowIfNull(file);

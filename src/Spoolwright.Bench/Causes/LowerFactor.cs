@@ -4,7 +4,8 @@ using System.Runtime.CompilerServices;
 namespace Spoolwright.Bench.Causes;
 
 /// <summary>Cholesky factor of a covariance: brings figures onto a scale where all spread by 1 and each by itself.</summary>
-// Vectors of the machine's width are not compiled ahead of time; the methods are optimized at once, since the first record that is asked for counts too.
+// Vectors of the machine's width are not compiled ahead of time; the methods are optimized at once, since the first record that is asked
+// for counts too.
 internal sealed class LowerFactor
 {
     // Columns brought onto the even scale at a time: their sums stay in registers.
@@ -118,7 +119,8 @@ internal sealed class LowerFactor
             figures[i] = (figures[i] - Dot(rows.AsSpan(i * n, i), figures[..i])) / rows[(i * n) + i];
     }
 
-    /// <summary>Several lists of figures on the even scale, each by itself; together, since the factor is then read once for many.</summary>
+    /// <summary>Several lists of figures on the even scale, each by itself; together, since the factor is then read once for
+    /// many.</summary>
     public double[][] Even(double[][] many)
     {
         var even = new double[many.Length][];

@@ -1,8 +1,9 @@
 namespace Spoolwright.Bench.Causes;
 
 /// <summary>
-/// The equations by which a set's sizes, and what their laws may miss, are fitted at once to what is left of the figures. A block has one room for them, for one set after the other:
-/// a deck's readings meet thousands of sets, and what they would leave to be swept up cost more than the sums.
+/// The equations by which a set's sizes, and what their laws may miss, are fitted at once to what is left of the figures. A block has one
+/// room for them, for one set after the other: a deck's readings meet thousands of sets, and what they would leave to be swept up cost more
+/// than the sums.
 /// </summary>
 /// <param name="block">The block, which keeps the sums of products.</param>
 internal sealed class NormalEquations(CauseBlock block)
@@ -73,5 +74,6 @@ internal sealed class NormalEquations(CauseBlock block)
     /// <summary>Standard deviation of a size's logarithm, once solved.</summary>
     public double Deviation(int size) => Math.Sqrt(factor.Inverse(size));
 
-    private static EvenColumns At(ReadOnlySpan<EvenColumns> slopes, ReadOnlySpan<EvenColumns> modes, int i) => i < slopes.Length ? slopes[i] : modes[i - slopes.Length];
+    private static EvenColumns At(ReadOnlySpan<EvenColumns> slopes, ReadOnlySpan<EvenColumns> modes, int i) =>
+        i < slopes.Length ? slopes[i] : modes[i - slopes.Length];
 }

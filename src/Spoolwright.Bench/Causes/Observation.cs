@@ -43,7 +43,16 @@ public readonly record struct SharedError(string Key, double Deviation);
 /// <param name="Shown">The figure as it was read.</param>
 /// <param name="Unit">Unit of that.</param>
 public sealed record Observation(
-    Observable Of, CausePlace Place, double? FrequencyHz, string? Part, double Value, double Deviation, IReadOnlyList<SharedError> Shared, double Shown, string Unit)
+    Observable Of,
+    CausePlace Place,
+    double? FrequencyHz,
+    string? Part,
+    double Value,
+    double Deviation,
+    IReadOnlyList<SharedError> Shared,
+    double Shown,
+    string Unit
+)
 {
     /// <summary>A plain name, such as <c>response at 10000 Hz, forward, left, 19.05 cm/s</c>.</summary>
     public string Words

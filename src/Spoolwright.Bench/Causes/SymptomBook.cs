@@ -20,8 +20,13 @@ public static class SymptomBook
     {
         ArgumentNullException.ThrowIfNull(words);
         var asked = words.Split(Gaps, StringSplitOptions.RemoveEmptyEntries);
-        static bool Has(string text, string word) => text.Split(Gaps, StringSplitOptions.RemoveEmptyEntries).Any(t => t.StartsWith(word, StringComparison.OrdinalIgnoreCase));
-        return [.. All.Where(s => asked.All(w => Has(s.Said, w) || Has(s.Means, w) || Has(s.Try, w))).OrderBy(s => asked.All(w => Has(s.Said, w)) ? 0 : 1)];
+        static bool Has(string text, string word) =>
+            text.Split(Gaps, StringSplitOptions.RemoveEmptyEntries).Any(t => t.StartsWith(word, StringComparison.OrdinalIgnoreCase));
+        return
+        [
+            .. All.Where(s => asked.All(w => Has(s.Said, w) || Has(s.Means, w) || Has(s.Try, w)))
+                .OrderBy(s => asked.All(w => Has(s.Said, w)) ? 0 : 1),
+        ];
     }
 
     /// <summary>Reads a table; every problem is listed with its line, column and field.</summary>
@@ -56,7 +61,9 @@ public static class SymptomBook
         var causes = fields.Items("causes").Select(c => c.Kind == JsonKind.Text ? c.Text : "").ToArray();
         var tag = fields.Text("tag", required: true);
         fields.ReportUnknown();
-        return number is null || said is null || means is null || test is null || tag is null ? null : new Symptom((int)number.Value, said, means, test, causes, tag);
+        return number is null || said is null || means is null || test is null || tag is null
+            ? null
+            : new Symptom((int)number.Value, said, means, test, causes, tag);
     }
 
     private static IReadOnlyList<Symptom> Load()

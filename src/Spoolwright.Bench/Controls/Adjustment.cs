@@ -31,7 +31,12 @@ public sealed record TurnTarget
 
     /// <summary>The value to aim at, for readings of that uncertainty (k = 2).</summary>
     public double AimFor(double uncertainty) =>
-        Aim ?? (Min is { } min && Max is { } max ? (min + max) / 2 : Min is { } only ? only + Clear(uncertainty) : Max!.Value - Clear(uncertainty));
+        Aim
+        ?? (
+            Min is { } min && Max is { } max ? (min + max) / 2
+            : Min is { } only ? only + Clear(uncertainty)
+            : Max!.Value - Clear(uncertainty)
+        );
 
     /// <summary>What one reading says of the limits, its uncertainty weighed as <see cref="Judge"/> weighs it.</summary>
     public Verdict Judged(ControlReading reading)
@@ -47,7 +52,8 @@ public sealed record TurnTarget
     /// <summary>Whether the value itself lies within the limits.</summary>
     public bool Holds(double value) => !(value < Min) && !(value > Max);
 
-    /// <summary>How far off counts as much as the half width of a two-sided target: the measure in which targets are weighed against one another.</summary>
+    /// <summary>How far off counts as much as the half width of a two-sided target: the measure in which targets are weighed against one
+    /// another.</summary>
     internal double Scale(double uncertainty) => double.IsFinite(HalfWidth) ? Math.Max(HalfWidth, 1e-12) : Clear(uncertainty);
 
     // One-sided: aim beyond the limit by two uncertainties, so that the next reading proves it.
@@ -60,7 +66,8 @@ public sealed record TurnTarget
 public sealed record ControlReading(double Value, double? Uncertainty);
 
 /// <summary>What was turned between two rounds of readings, and what was read after it.</summary>
-/// <param name="Legs">For each control, in order, its turns one after another (positive: clockwise or up); empty where it was left alone.</param>
+/// <param name="Legs">For each control, in order, its turns one after another (positive: clockwise or up); empty where it was left
+/// alone.</param>
 /// <param name="After">A reading for each target, in order.</param>
 public sealed record TurnMove(IReadOnlyList<IReadOnlyList<double>> Legs, IReadOnlyList<ControlReading> After);
 
@@ -98,7 +105,8 @@ public sealed record Adjustment
     public Adjustment With(TurnMove move) => this with { Moves = [.. Moves, move] };
 
     /// <summary>Holds that everything fits together.</summary>
-    /// <exception cref="ArgumentException">A count does not fit, a figure is not finite, or a control was turned beyond its range.</exception>
+    /// <exception cref="ArgumentException">A count does not fit, a figure is not finite, or a control was turned beyond its
+    /// range.</exception>
     internal static void Check(Adjustment adjustment)
     {
         var (controls, targets, moves) = (adjustment.Controls, adjustment.Targets, adjustment.Moves);
@@ -113,7 +121,10 @@ public sealed record Adjustment
         foreach (var target in targets)
         {
             if ((target.Min is null && target.Max is null) || !(target.HalfWidth >= 0))
-                throw new ArgumentException($"{target.Quantity}: the limits must have a figure, and min must not lie above max", nameof(adjustment));
+                throw new ArgumentException(
+                    $"{target.Quantity}: the limits must have a figure, and min must not lie above max",
+                    nameof(adjustment)
+                );
         }
 
         foreach (var readings in moves.Select(m => m.After).Prepend(adjustment.AsFound))
@@ -121,7 +132,10 @@ public sealed record Adjustment
             if (readings.Count != targets.Count)
                 throw new ArgumentException($"there are {readings.Count} readings for {targets.Count} targets", nameof(adjustment));
             if (readings.Any(r => !double.IsFinite(r.Value) || r.Uncertainty is { } u && !(double.IsFinite(u) && u >= 0)))
-                throw new ArgumentException("a reading or its uncertainty is not finite, or an uncertainty is negative", nameof(adjustment));
+                throw new ArgumentException(
+                    "a reading or its uncertainty is not finite, or an uncertainty is negative",
+                    nameof(adjustment)
+                );
         }
 
         if (moves.Any(m => m.Legs.Count != controls.Count || m.Legs.Any(l => l.Any(x => !double.IsFinite(x)))))

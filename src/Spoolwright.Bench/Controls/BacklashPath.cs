@@ -54,8 +54,8 @@ internal static class BacklashPath
     public static double Follow(double place, double dial, double play) => Math.Clamp(place, dial - play, dial);
 
     /// <summary>
-    /// Which end of the play the part is known to lie at, at each round of readings: 1 after turning clockwise (up), −1 after the other way, 0 where
-    /// the last turns were too short to say.
+    /// Which end of the play the part is known to lie at, at each round of readings: 1 after turning clockwise (up), −1 after the other
+    /// way, 0 where the last turns were too short to say.
     /// </summary>
     public static int[] Sides(Adjustment adjustment, int control)
     {

@@ -3,13 +3,16 @@ namespace Spoolwright.Bench.Controls;
 /// <summary>What a linear fit with prior knowledge came to.</summary>
 /// <param name="Mean">Coefficients.</param>
 /// <param name="Covariance">Their covariance.</param>
-/// <param name="LogEvidence">Logarithm of how probable the data were beforehand, up to a constant common to all fits of the same data.</param>
-/// <param name="Misfit">Mean square of the data's distance from what was expected, in its own variance: about 1 where model and data agree.</param>
+/// <param name="LogEvidence">Logarithm of how probable the data were beforehand, up to a constant common to all fits of the same
+/// data.</param>
+/// <param name="Misfit">Mean square of the data's distance from what was expected, in its own variance: about 1 where model and data
+/// agree.</param>
 public sealed record FittedCoefficients(double[] Mean, double[,] Covariance, double LogEvidence, double Misfit);
 
 /// <summary>
-/// Weighted linear least squares in which every coefficient has a value expected beforehand and a spread. The same as ordinary least squares with one
-/// more row for each coefficient, its residual weighed by the spread; solved in as many unknowns as there are readings, which are few.
+/// Weighted linear least squares in which every coefficient has a value expected beforehand and a spread. The same as ordinary least
+/// squares with one more row for each coefficient, its residual weighed by the spread; solved in as many unknowns as there are readings,
+/// which are few.
 /// </summary>
 public static class BayesianFit
 {
@@ -26,8 +29,16 @@ public static class BayesianFit
         ArgumentNullException.ThrowIfNull(variance);
         ArgumentNullException.ThrowIfNull(expected);
         ArgumentNullException.ThrowIfNull(spread);
-        if (design.GetLength(0) != values.Length || variance.Length != values.Length || design.GetLength(1) != expected.Length || spread.Length != expected.Length)
-            throw new ArgumentException($"the design of {design.GetLength(0)} by {design.GetLength(1)} does not fit {values.Length} readings and {expected.Length} coefficients", nameof(design));
+        if (
+            design.GetLength(0) != values.Length
+            || variance.Length != values.Length
+            || design.GetLength(1) != expected.Length
+            || spread.Length != expected.Length
+        )
+            throw new ArgumentException(
+                $"the design of {design.GetLength(0)} by {design.GetLength(1)} does not fit {values.Length} readings and {expected.Length} coefficients",
+                nameof(design)
+            );
         var (rows, columns) = (values.Length, expected.Length);
         var surprise = new double[rows];
         var covariance = new double[rows, rows];

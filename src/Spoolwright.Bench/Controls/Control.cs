@@ -50,12 +50,13 @@ public sealed record Control
     public ControlKind Kind { get; init; }
 
     /// <summary>
-    /// The way it is turned last before a reading: 1 clockwise (up), −1 the other. Targets are always approached from the same side, so that play in
-    /// the thread is taken up alike (common practice, no source).
+    /// The way it is turned last before a reading: 1 clockwise (up), −1 the other. Targets are always approached from the same side, so
+    /// that play in the thread is taken up alike (common practice, no source).
     /// </summary>
     public int Approach { get; init; } = 1;
 
-    /// <summary>Most that a change of direction may lose, in <see cref="Unit"/>; null: not known, a twentieth of the range is allowed for.</summary>
+    /// <summary>Most that a change of direction may lose, in <see cref="Unit"/>; null: not known, a twentieth of the range is allowed
+    /// for.</summary>
     public double? MostBacklash { get; init; }
 
     /// <summary>Quantities that the person knows to rise when it is turned clockwise (up).</summary>
@@ -73,9 +74,17 @@ public sealed record Control
     internal static void Check(Control control)
     {
         if (!(double.IsFinite(control.From) && double.IsFinite(control.To) && control.From < control.To))
-            throw new ArgumentOutOfRangeException(nameof(control), control.To, $"{control.Name}: the range must run upwards, from {control.From}");
+            throw new ArgumentOutOfRangeException(
+                nameof(control),
+                control.To,
+                $"{control.Name}: the range must run upwards, from {control.From}"
+            );
         if (!(control.Start >= control.From && control.Start <= control.To))
-            throw new ArgumentOutOfRangeException(nameof(control), control.Start, $"{control.Name}: it must start within its range, {control.From} to {control.To}");
+            throw new ArgumentOutOfRangeException(
+                nameof(control),
+                control.Start,
+                $"{control.Name}: it must start within its range, {control.From} to {control.To}"
+            );
         if (control.Approach is not (1 or -1))
             throw new ArgumentOutOfRangeException(nameof(control), control.Approach, $"{control.Name}: the approach is 1 or −1");
         if (control.MostBacklash is { } most && !(most >= 0 && most <= control.Span / 2))

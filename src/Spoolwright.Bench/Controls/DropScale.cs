@@ -1,8 +1,8 @@
 namespace Spoolwright.Bench.Controls;
 
 /// <summary>
-/// The drop past a peak goes with the square of the way past it, whatever the bias curve: its root, with the sign of the side, is nearly a straight line in
-/// the turn of the bias control, straight through the peak as well. The model works on the root; people read the drop.
+/// The drop past a peak goes with the square of the way past it, whatever the bias curve: its root, with the sign of the side, is nearly a
+/// straight line in the turn of the bias control, straight through the peak as well. The model works on the root; people read the drop.
 /// </summary>
 internal static class DropScale
 {
@@ -14,10 +14,14 @@ internal static class DropScale
     {
         if (!adjustment.Targets.Any(Holds))
             return adjustment;
-        IReadOnlyList<ControlReading> Straight(IReadOnlyList<ControlReading> readings) => [.. readings.Select((r, t) => Holds(adjustment.Targets[t]) ? Root(r) : r)];
+        IReadOnlyList<ControlReading> Straight(IReadOnlyList<ControlReading> readings) =>
+            [.. readings.Select((r, t) => Holds(adjustment.Targets[t]) ? Root(r) : r)];
         return adjustment with
         {
-            Targets = [.. adjustment.Targets.Select(t => Holds(t) ? t with { Min = Root(t.Min), Max = Root(t.Max), Aim = Root(t.Aim) } : t)],
+            Targets =
+            [
+                .. adjustment.Targets.Select(t => Holds(t) ? t with { Min = Root(t.Min), Max = Root(t.Max), Aim = Root(t.Aim) } : t),
+            ],
             AsFound = Straight(adjustment.AsFound),
             Moves = [.. adjustment.Moves.Select(m => m with { After = Straight(m.After) })],
         };
@@ -34,5 +38,8 @@ internal static class DropScale
 
     // Close to the peak the root is known no better than the root of the uncertainty.
     private static ControlReading Root(ControlReading reading) =>
-        new(Root((double?)reading.Value)!.Value, reading.Uncertainty is { } u && u > 0 ? u / (2 * Math.Sqrt(Math.Max(Math.Abs(reading.Value), u / 2))) : reading.Uncertainty);
+        new(
+            Root((double?)reading.Value)!.Value,
+            reading.Uncertainty is { } u && u > 0 ? u / (2 * Math.Sqrt(Math.Max(Math.Abs(reading.Value), u / 2))) : reading.Uncertainty
+        );
 }

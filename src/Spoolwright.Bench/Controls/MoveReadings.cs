@@ -13,7 +13,14 @@ internal sealed class MoveReadings(IReadOnlyList<TurnTarget> targets, Func<strin
     private static readonly NumberRange Figure = new(-1e6, 1e6, "");
     private static readonly string[] Channels = ["both", "left", "right"];
 
-    private readonly record struct Entry(string Quantity, double Value, double? Uncertainty, string Channel, double? FrequencyHz, string? FileOfUnknownSide = null);
+    private readonly record struct Entry(
+        string Quantity,
+        double Value,
+        double? Uncertainty,
+        string Channel,
+        double? FrequencyHz,
+        string? FileOfUnknownSide = null
+    );
 
     /// <summary>A reading for each target, or null with problems.</summary>
     public IReadOnlyList<ControlReading>? Read(JsonPart part)
@@ -32,18 +39,25 @@ internal sealed class MoveReadings(IReadOnlyList<TurnTarget> targets, Func<strin
         {
             var fitting = entries.Where(e => Fits(e, target)).ToList();
             if (fitting is [{ FileOfUnknownSide: { } file }])
-                problems.Error(part, $"{Quoted.Text(file)} does not say on which side of the bias peak {Quoted.Bare(target.Quantity)}{Where(target)} lies: measure it with 1 kHz beside the tone, or type it here, negative where the bias is too low");
+                problems.Error(
+                    part,
+                    $"{Quoted.Text(file)} does not say on which side of the bias peak {Quoted.Bare(target.Quantity)}{Where(target)} lies: measure it with 1 kHz beside the tone, or type it here, negative where the bias is too low"
+                );
             else if (fitting.Count == 1)
                 found.Add(new ControlReading(fitting[0].Value, fitting[0].Uncertainty));
             else if (!problems.HasErrors || fitting.Count > 1)
-                problems.Error(part, $"{(fitting.Count == 0 ? "no reading" : "more than one reading")} of {Quoted.Bare(target.Quantity)}{Where(target)} here; each target needs one");
+                problems.Error(
+                    part,
+                    $"{(fitting.Count == 0 ? "no reading" : "more than one reading")} of {Quoted.Bare(target.Quantity)}{Where(target)} here; each target needs one"
+                );
         }
 
         return found.Count == targets.Count ? found : null;
     }
 
     private static string Where(TurnTarget target) =>
-        (target.Channel == Channel.Both ? "" : $", {Channels[(int)target.Channel]}") + (target.FrequencyHz is { } hz ? $", {Quoted.Number(hz)} Hz" : "");
+        (target.Channel == Channel.Both ? "" : $", {Channels[(int)target.Channel]}")
+        + (target.FrequencyHz is { } hz ? $", {Quoted.Number(hz)} Hz" : "");
 
     // A typed reading that names no channel or tone means the target's.
     private static bool Fits(Entry entry, TurnTarget target) =>
@@ -54,7 +68,10 @@ internal sealed class MoveReadings(IReadOnlyList<TurnTarget> targets, Func<strin
 
     private Entry? Typed(JsonPart part)
     {
-        if (ObjectFields.Of(part, problems, "a reading {\"quantity\": …, \"value\": …, \"uncertainty\": …} or the name of a file") is not { } fields)
+        if (
+            ObjectFields.Of(part, problems, "a reading {\"quantity\": …, \"value\": …, \"uncertainty\": …} or the name of a file")
+            is not { } fields
+        )
             return null;
         var quantity = fields.Text("quantity", required: true);
         var value = fields.Number("value", Figure, required: true);
@@ -63,7 +80,10 @@ internal sealed class MoveReadings(IReadOnlyList<TurnTarget> targets, Func<strin
         var hz = fields.Number("frequencyHz", NumberRange.Positive(200_000, "Hz"));
         fields.ReportUnknown(FileProblemSeverity.Warning);
         if (quantity is not null && !targets.Any(t => t.Quantity == quantity))
-            problems.Warning(part, $"no target has the quantity {Quoted.Text(quantity)}{NearestWord.Question(quantity, targets.Select(t => t.Quantity))}");
+            problems.Warning(
+                part,
+                $"no target has the quantity {Quoted.Text(quantity)}{NearestWord.Question(quantity, targets.Select(t => t.Quantity))}"
+            );
         return quantity is null || value is null ? null : new Entry(quantity, value.Value, uncertainty, channel ?? "", hz);
     }
 
@@ -90,7 +110,8 @@ internal sealed class MoveReadings(IReadOnlyList<TurnTarget> targets, Func<strin
                 entries.Add(entry.Quantity == Quantity.Overbias.Id ? Signed(entry, reading, part.Text) : entry);
             }
         }
-        catch (Exception e) when (e is JsonException or KeyNotFoundException or InvalidOperationException or ArgumentException or FormatException)
+        catch (Exception e)
+            when (e is JsonException or KeyNotFoundException or InvalidOperationException or ArgumentException or FormatException)
         {
             problems.Error(part, $"the file {Quoted.Text(part.Text)} is not what measure … --json prints");
         }

@@ -5,7 +5,17 @@ namespace Spoolwright.Bench.Controls;
 /// <summary>Reads the file in which a person writes down controls, targets, and what was turned and read.</summary>
 public static class MovesFile
 {
-    private static readonly string[] Kinds = ["other", "azimuth-screw", "playback-level", "playback-equalization", "bias", "record-level", "record-equalization", "speed"];
+    private static readonly string[] Kinds =
+    [
+        "other",
+        "azimuth-screw",
+        "playback-level",
+        "playback-equalization",
+        "bias",
+        "record-level",
+        "record-equalization",
+        "speed",
+    ];
     private static readonly string[] Approaches = ["cw", "ccw", "up", "down"];
     private static readonly string[] Channels = ["both", "left", "right"];
     private static readonly NumberRange Dial = new(-1e6, 1e6, "");
@@ -13,8 +23,8 @@ public static class MovesFile
     /// <summary>Reads the file. Bad text never throws: every problem is listed with its line and column.</summary>
     /// <param name="json">The file's text.</param>
     /// <param name="measured">
-    /// Gives the text of a file that <c>measure … --json</c> printed, by the name written in the moves; null where there is none. The room is pure:
-    /// whoever calls knows the folder.
+    /// Gives the text of a file that <c>measure … --json</c> printed, by the name written in the moves; null where there is none. The room
+    /// is pure: whoever calls knows the folder.
     /// </param>
     public static ParsedFile<Adjustment> Parse(string json, Func<string, string?> measured)
     {
@@ -49,7 +59,15 @@ public static class MovesFile
         if (moves.Count > Adjustment.MostMoves)
             problems.Error(fields.Any("moves")!, $"more than {Adjustment.MostMoves} moves; leave the oldest out");
         fields.ReportUnknown(FileProblemSeverity.Warning);
-        return asFound is null || problems.HasErrors ? null : new Adjustment { Controls = controls, Targets = targets, AsFound = asFound, Moves = moves };
+        return asFound is null || problems.HasErrors
+            ? null
+            : new Adjustment
+            {
+                Controls = controls,
+                Targets = targets,
+                AsFound = asFound,
+                Moves = moves,
+            };
     }
 
     private static IReadOnlyList<JsonPart> Counted(ObjectFields fields, string name, int most)
@@ -83,7 +101,10 @@ public static class MovesFile
         var unit = TurnUnit.Of(unitWord);
         if (rangePart is not { Kind: JsonKind.Array, Items.Count: 2 })
         {
-            problems.Error(rangePart, $"expected the two ends, such as [-1, 1] or [\"7 o'clock\", \"5 o'clock\"], found {rangePart.Described}");
+            problems.Error(
+                rangePart,
+                $"expected the two ends, such as [-1, 1] or [\"7 o'clock\", \"5 o'clock\"], found {rangePart.Described}"
+            );
             return null;
         }
 
@@ -99,7 +120,10 @@ public static class MovesFile
 
         if (start < from || start > to)
         {
-            problems.Error(startPart ?? part, $"the control starts at {Quoted.Number(start.Value)}, outside its range; say where it stands as \"start\"");
+            problems.Error(
+                startPart ?? part,
+                $"the control starts at {Quoted.Number(start.Value)}, outside its range; say where it stands as \"start\""
+            );
             return null;
         }
 
@@ -144,7 +168,10 @@ public static class MovesFile
             return ObjectFields.NumberOf(part, Dial, problems);
         if (part.Kind == JsonKind.Text && TurnText.Place(part.Text, unit) is { } place && Math.Abs(place) <= 1e6)
             return place;
-        problems.Error(part, $"expected a place of the dial in {unit.Label}, or such as \"2 o'clock\" (a trimmer's gap lies at 6), found {part.Described}");
+        problems.Error(
+            part,
+            $"expected a place of the dial in {unit.Label}, or such as \"2 o'clock\" (a trimmer's gap lies at 6), found {part.Described}"
+        );
         return null;
     }
 
@@ -176,7 +203,10 @@ public static class MovesFile
             problems.Error(fields.Any("aim")!, "the aim lies outside the limits");
         var known = Quantity.Find(quantity);
         if (known is null)
-            problems.Warning(fields.Any("quantity")!, $"{Quoted.Text(quantity)} is no quantity of ours: typed readings alone can be used{NearestWord.Question(quantity, Quantity.All.Select(q => q.Id))}");
+            problems.Warning(
+                fields.Any("quantity")!,
+                $"{Quoted.Text(quantity)} is no quantity of ours: typed readings alone can be used{NearestWord.Question(quantity, Quantity.All.Select(q => q.Id))}"
+            );
         return new TurnTarget
         {
             Quantity = quantity,

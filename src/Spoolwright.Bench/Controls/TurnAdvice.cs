@@ -26,7 +26,8 @@ public enum TurnOutcome
 
 /// <summary>How to turn one control.</summary>
 /// <param name="Control">Which.</param>
-/// <param name="Legs">Its turns one after another, in its unit; the last one goes the way of its approach wherever the range has room.</param>
+/// <param name="Legs">Its turns one after another, in its unit; the last one goes the way of its approach wherever the range has
+/// room.</param>
 /// <param name="From">Where it stands now.</param>
 /// <param name="To">Where it stands afterwards; it never leaves its range on the way.</param>
 public sealed record ControlTurn(Control Control, IReadOnlyList<double> Legs, double From, double To);
@@ -34,7 +35,8 @@ public sealed record ControlTurn(Control Control, IReadOnlyList<double> Legs, do
 /// <summary>What a target should read after the turn.</summary>
 /// <param name="Target">Which.</param>
 /// <param name="Value">Expected value.</param>
-/// <param name="Spread">The true value then lies within this of it in 95 % of cases or more (97 to 100 % on simulated decks); the next reading's own uncertainty comes on top.</param>
+/// <param name="Spread">The true value then lies within this of it in 95 % of cases or more (97 to 100 % on simulated decks); the next
+/// reading's own uncertainty comes on top.</param>
 public sealed record TurnExpectation(TurnTarget Target, double Value, double Spread);
 
 /// <summary>What a control does to a target where they stand now.</summary>

@@ -3,7 +3,8 @@ using Spoolwright.Bench.Limits;
 
 namespace Spoolwright.Bench.Controls;
 
-/// <summary>Says from the readings and turns so far which control to turn next, which way and how far, what to expect, and when to stop.</summary>
+/// <summary>Says from the readings and turns so far which control to turn next, which way and how far, what to expect, and when to
+/// stop.</summary>
 public static class TurnAdvisor
 {
     // An unmoved control is left alone while the others bring every target this near to its aim, in half widths.
@@ -37,7 +38,12 @@ public static class TurnAdvisor
         var straight = DropScale.Straightened(adjustment);
         var model = TurnModel.Of(straight);
         if (Finished(adjustment) is { } finished)
-            return finished with { Effects = Effects(adjustment, model), Backlash = BacklashOf(adjustment, model), Notes = TurnNotes.Of(adjustment, model) };
+            return finished with
+            {
+                Effects = Effects(adjustment, model),
+                Backlash = BacklashOf(adjustment, model),
+                Notes = TurnNotes.Of(adjustment, model),
+            };
         var advice = Decide(straight, model);
         return advice with
         {
@@ -53,7 +59,10 @@ public static class TurnAdvisor
         for (var c = 0; c < adjustment.Controls.Count; c++)
         {
             if (DoesNothing(adjustment, model, c))
-                return Stop(TurnOutcome.NoEffect, $"turning {adjustment.Controls[c].Name} changes nothing that can be told from the readings' noise: the wrong screw, a loose one, or a control out of circuit");
+                return Stop(
+                    TurnOutcome.NoEffect,
+                    $"turning {adjustment.Controls[c].Name} changes nothing that can be told from the readings' noise: the wrong screw, a loose one, or a control out of circuit"
+                );
         }
 
         var search = new TurnSearch(adjustment, model);
@@ -62,8 +71,12 @@ public static class TurnAdvisor
         var best = search.Best(known);
         if (!Array.TrueForAll(known, k => k) && search.Worst(best) > NearEnough)
             return Probe(adjustment, model, search, known, moved);
-        // Hope is for flat places within the range; at a stop that falls short for certain, or whose value is well known, the stop is the answer.
-        var hopes = search.Worst(best) > Inside && Unreachable(adjustment, search, best) is null && !(StopOf(adjustment, best) is not null && search.Spread(best) < WellKnown);
+        // Hope is for flat places within the range; at a stop that falls short for certain, or whose value is well known, the stop is the
+        // answer.
+        var hopes =
+            search.Worst(best) > Inside
+            && Unreachable(adjustment, search, best) is null
+            && !(StopOf(adjustment, best) is not null && search.Spread(best) < WellKnown);
         return Arrive(adjustment, model, search, hopes ? search.Best(known, hopeful: true) : best);
     }
 
@@ -77,12 +90,18 @@ public static class TurnAdvisor
             var (target, reading) = (adjustment.Targets[t], adjustment.Latest[t]);
             var near = Math.Abs(reading.Value - target.AimFor(reading.Uncertainty ?? 0)) <= (reading.Uncertainty ?? 0);
             if (reading.Uncertainty > target.HalfWidth && near)
-                return Stop(TurnOutcome.NoiseTooLarge, $"{target.Quantity} is read to ±{Figure(reading.Uncertainty.Value)} {target.Unit}, and its limits are only ±{Figure(target.HalfWidth)} {target.Unit} apart from their middle: measure longer or quieter, or widen the limits");
+                return Stop(
+                    TurnOutcome.NoiseTooLarge,
+                    $"{target.Quantity} is read to ±{Figure(reading.Uncertainty.Value)} {target.Unit}, and its limits are only ±{Figure(target.HalfWidth)} {target.Unit} apart from their middle: measure longer or quieter, or widen the limits"
+                );
         }
 
         var unknown = adjustment.Latest.All(r => r.Uncertainty is null);
         return unknown && adjustment.Targets.Select((t, i) => t.Holds(adjustment.Latest[i].Value)).All(h => h)
-            ? Stop(TurnOutcome.MeasureAgain, "every value lies within its limits, but no reading says how uncertain it is: that proves nothing")
+            ? Stop(
+                TurnOutcome.MeasureAgain,
+                "every value lies within its limits, but no reading says how uncertain it is: that proves nothing"
+            )
             : null;
     }
 
@@ -105,14 +124,26 @@ public static class TurnAdvisor
         var still = Array.TrueForAll(best, b => Math.Abs(b) < Finest);
         var within = adjustment.Targets.Select((t, i) => t.Holds(adjustment.Latest[i].Value)).All(h => h);
         if (within && (still || search.Worst(new double[best.Length]) < 0.25))
-            return Stop(TurnOutcome.MeasureAgain, "the values lie as near the middle of their limits as turning can bring them; only less uncertain readings can prove more");
+            return Stop(
+                TurnOutcome.MeasureAgain,
+                "the values lie as near the middle of their limits as turning can bring them; only less uncertain readings can prove more"
+            );
         var tooShort = Unreachable(adjustment, search, best);
         // A hand cannot set what is left of the way to a stop.
         if (tooShort is not null && (still || Array.TrueForAll(best, b => Math.Abs(b) < AtStop)))
             return Stop(TurnOutcome.EndStop, tooShort + ": what is amiss is not set by it alone");
         if (still)
-            return Stop(TurnOutcome.MeasureAgain, "no turn is expected to bring the targets nearer; measure again, and look whether the readings repeat");
-        return Turn(adjustment, model, search, best, tooShort is null ? "towards the middle of the limits" : tooShort + "; turn as far as it helps");
+            return Stop(
+                TurnOutcome.MeasureAgain,
+                "no turn is expected to bring the targets nearer; measure again, and look whether the readings repeat"
+            );
+        return Turn(
+            adjustment,
+            model,
+            search,
+            best,
+            tooShort is null ? "towards the middle of the limits" : tooShort + "; turn as far as it helps"
+        );
     }
 
     // Why a target cannot be reached, where the best turn ends at a stop and still falls short.
@@ -188,7 +219,10 @@ public static class TurnAdvisor
         {
             var after = move.After[target];
             var alone = Enumerable.Range(0, move.Legs.Count).All(c => move.Legs[c].Any(l => l != 0) == (c == control));
-            var noise = Math.Sqrt(Math.Pow(TurnModel.Deviation(adjustment.Targets[target], before), 2) + Math.Pow(TurnModel.Deviation(adjustment.Targets[target], after), 2));
+            var noise = Math.Sqrt(
+                Math.Pow(TurnModel.Deviation(adjustment.Targets[target], before), 2)
+                    + Math.Pow(TurnModel.Deviation(adjustment.Targets[target], after), 2)
+            );
             if (alone && Math.Abs(after.Value - before.Value) > 3 * noise)
                 return true;
             before = after;
@@ -221,7 +255,14 @@ public static class TurnAdvisor
         return Stop(TurnOutcome.Turn, reason) with { Turns = turns, Expected = [.. expected] };
     }
 
-    private static TurnAdvice Stop(TurnOutcome outcome, string reason) => new() { Outcome = outcome, Reason = reason, Effects = [], Backlash = [] };
+    private static TurnAdvice Stop(TurnOutcome outcome, string reason) =>
+        new()
+        {
+            Outcome = outcome,
+            Reason = reason,
+            Effects = [],
+            Backlash = [],
+        };
 
     private static List<ControlEffect> Effects(Adjustment adjustment, TurnModel model)
     {
@@ -233,7 +274,15 @@ public static class TurnAdvisor
             {
                 var (value, deviation) = model.Gain(t, c);
                 var slope = DropScale.Slope(adjustment.Targets[t], adjustment.Latest[t]);
-                effects.Add(new ControlEffect(control, adjustment.Targets[t], value * slope / control.Span, 2 * deviation * slope / control.Span, found));
+                effects.Add(
+                    new ControlEffect(
+                        control,
+                        adjustment.Targets[t],
+                        value * slope / control.Span,
+                        2 * deviation * slope / control.Span,
+                        found
+                    )
+                );
             }
         }
 

@@ -1,14 +1,15 @@
 namespace Spoolwright.Bench.Controls;
 
 /// <summary>
-/// What is known of every control's effect on every target after the readings so far. About the place of the last reading, each target's value is
-/// a plane and a parabola in the turns from there, with the rest of the true law as a spread that grows with the third power of the distance: near
-/// readings count most, as in the secant method. Priors keep coefficients in their range until readings speak. Backlash is guessed on
-/// a grid, each guess weighed by how well all targets agree with it. Turns are counted in parts of the control's range.
+/// What is known of every control's effect on every target after the readings so far. About the place of the last reading, each target's
+/// value is a plane and a parabola in the turns from there, with the rest of the true law as a spread that grows with the third power of
+/// the distance: near readings count most, as in the secant method. Priors keep coefficients in their range until readings speak. Backlash
+/// is guessed on a grid, each guess weighed by how well all targets agree with it. Turns are counted in parts of the control's range.
 /// </summary>
 internal sealed class TurnModel
 {
-    // Spread of a gain beforehand, in expected effects: five times as much is no surprise. Computed from what it is to cover; common practice, no source.
+    // Spread of a gain beforehand, in expected effects: five times as much is no surprise. Computed from what it is to cover; common
+    // practice, no source.
     private const double GainSpread = 4;
 
     // Spread of a curvature beforehand, in gains over the range: trimmers with a bent law, and what has a peak. This and the
@@ -78,9 +79,13 @@ internal sealed class TurnModel
 
     /// <summary>Standard deviation of a reading; where its uncertainty is not known, a fifth of the half width stands in.</summary>
     public static double Deviation(TurnTarget target, ControlReading reading) =>
-        Math.Max(reading.Uncertainty / 2 ?? (double.IsFinite(target.HalfWidth) ? target.HalfWidth / 5 : 1e-3), 1e-9 * Math.Max(1, Math.Abs(reading.Value)));
+        Math.Max(
+            reading.Uncertainty / 2 ?? (double.IsFinite(target.HalfWidth) ? target.HalfWidth / 5 : 1e-3),
+            1e-9 * Math.Max(1, Math.Abs(reading.Value))
+        );
 
-    /// <summary>Effect of a control on a target where they stand now, in the target's unit for the whole range, with its standard deviation.</summary>
+    /// <summary>Effect of a control on a target where they stand now, in the target's unit for the whole range, with its standard
+    /// deviation.</summary>
     public (double Value, double Deviation) Gain(int target, int control) =>
         (_mean[target][1 + control], Math.Sqrt(_covariance[target][1 + control, 1 + control]));
 
@@ -103,7 +108,9 @@ internal sealed class TurnModel
         for (var c = 0; c < _controls; c++)
         {
             if (turn[c] != 0)
-                variance += Squared(mean[1 + c]) * (Lost[c].Variance + Squared(HandError * turn[c])) + Squared(_sizes[target][c] * Rest * turn[c] * turn[c] * turn[c]);
+                variance +=
+                    Squared(mean[1 + c]) * (Lost[c].Variance + Squared(HandError * turn[c]))
+                    + Squared(_sizes[target][c] * Rest * turn[c] * turn[c] * turn[c]);
         }
 
         return (value, Math.Sqrt(Math.Max(variance, 0)));
@@ -130,7 +137,9 @@ internal sealed class TurnModel
         {
             Sides[c] = BacklashPath.Sides(_adjustment, c);
             var moved = _adjustment.Moves.Any(m => m.Legs[c].Any(l => l != 0));
-            var own = moved ? BacklashPath.Guesses(_adjustment.Controls[c], coarse: _controls > 1) : [new BacklashGuess(_adjustment.Controls[c].AllowedBacklash / 2, 0.5)];
+            var own = moved
+                ? BacklashPath.Guesses(_adjustment.Controls[c], coarse: _controls > 1)
+                : [new BacklashGuess(_adjustment.Controls[c].AllowedBacklash / 2, 0.5)];
             guesses = [.. guesses.SelectMany(g => own.Select(o => (BacklashGuess[])[.. g, o]))];
         }
 

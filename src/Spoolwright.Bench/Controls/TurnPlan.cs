@@ -3,8 +3,8 @@ namespace Spoolwright.Bench.Controls;
 /// <summary>How a control gets from where it stands to where it is wanted, and how far a first turn goes.</summary>
 internal static class TurnPlan
 {
-    // A first turn goes half of the way that is expected to be needed, at most a quarter and at least a hundredth of the range: far enough to see, near
-    // enough to be harmless should the control do five times as much. Common practice, no source.
+    // A first turn goes half of the way that is expected to be needed, at most a quarter and at least a hundredth of the range: far enough
+    // to see, near enough to be harmless should the control do five times as much. Common practice, no source.
     private const double ShareOfTheWay = 0.5;
     private const double LongestProbe = 0.25;
     private const double ShortestProbe = 0.01;
@@ -47,7 +47,10 @@ internal static class TurnPlan
             wanted = Math.Max(wanted, Math.Abs(missing) / expected[t, control].AcrossRange);
             vote += expected[t, control].Sign * missing / adjustment.Targets[t].Scale(adjustment.Latest[t].Uncertainty ?? 0);
             // Long enough that the effect stands clear of the readings' noise.
-            least = Math.Max(least, 5 * TurnModel.Deviation(adjustment.Targets[t], adjustment.Latest[t]) / expected[t, control].AcrossRange);
+            least = Math.Max(
+                least,
+                5 * TurnModel.Deviation(adjustment.Targets[t], adjustment.Latest[t]) / expected[t, control].AcrossRange
+            );
         }
 
         least = Math.Max(least, 2 * turned.AllowedBacklash / turned.Span);

@@ -1,6 +1,7 @@
 namespace Spoolwright.Bench.Controls;
 
-/// <summary>Looks for the turn from which most is to be expected: how far off each target should be, in its half widths, with a share of the spread.</summary>
+/// <summary>Looks for the turn from which most is to be expected: how far off each target should be, in its half widths, with a share of
+/// the spread.</summary>
 internal sealed class TurnSearch(Adjustment adjustment, TurnModel model)
 {
     // A sure step counts a little more than a doubtful one to the same place; more caution than this only costs moves.
@@ -22,8 +23,8 @@ internal sealed class TurnSearch(Adjustment adjustment, TurnModel model)
     /// <summary>The best turn of the controls that may be turned, in parts of their range, as the dial shows it.</summary>
     /// <param name="free">Which controls may be turned.</param>
     /// <param name="hopeful">
-    /// Looks for the turn after which the targets may be met, rather than for the one from which most is expected: out of a place where the law is flat, such as the peak of
-    /// the bias curve, where the near parabola sees nothing better.
+    /// Looks for the turn after which the targets may be met, rather than for the one from which most is expected: out of a place where the
+    /// law is flat, such as the peak of the bias curve, where the near parabola sees nothing better.
     /// </param>
     public double[] Best(bool[] free, bool hopeful = false)
     {

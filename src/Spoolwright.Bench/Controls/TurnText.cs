@@ -11,7 +11,8 @@ public static partial class TurnText
 {
     private const string Expected = "expected a turn such as \"quarter turn cw\", \"+0.25\" or \"2 o'clock to 3 o'clock\"";
 
-    /// <summary>The turns one after another, in <paramref name="unit"/>, clockwise (up) positive; null with a reason where the text says none.</summary>
+    /// <summary>The turns one after another, in <paramref name="unit"/>, clockwise (up) positive; null with a reason where the text says
+    /// none.</summary>
     /// <param name="text">What was written.</param>
     /// <param name="unit">The control's unit.</param>
     /// <param name="problem">Why not.</param>
@@ -39,8 +40,14 @@ public static partial class TurnText
         ArgumentNullException.ThrowIfNull(unit);
         var match = Time().Match(text.Trim().ToLowerInvariant().Replace('’', '\''));
         if (match.Success)
-            return Hour(match.Groups["hour"].Value, match.Groups["minute"].Value) is { } hour && unit.PerTurn is { } perTurn ? hour / 12 * perTurn : null;
-        return double.TryParse(text.Replace('−', '-'), NumberStyles.Float, CultureInfo.InvariantCulture, out var number) && double.IsFinite(number) ? number : null;
+            return Hour(match.Groups["hour"].Value, match.Groups["minute"].Value) is { } hour && unit.PerTurn is { } perTurn
+                ? hour / 12 * perTurn
+                : null;
+        return
+            double.TryParse(text.Replace('−', '-'), NumberStyles.Float, CultureInfo.InvariantCulture, out var number)
+            && double.IsFinite(number)
+            ? number
+            : null;
     }
 
     private static double? Span(Match span, TurnUnit unit, out string? problem)
@@ -105,7 +112,11 @@ public static partial class TurnText
     }
 
     private static double? Number(string text) =>
-        double.TryParse(text, NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out var number) && double.IsFinite(number) && number <= 1e6 ? number : null;
+        double.TryParse(text, NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out var number)
+        && double.IsFinite(number)
+        && number <= 1e6
+            ? number
+            : null;
 
     // The gap of a trimmer lies at the bottom: 7 o'clock is −5, 5 o'clock is 5, and 6 is no place.
     private static double? Hour(string hour, string minute)
@@ -123,9 +134,17 @@ public static partial class TurnText
     [GeneratedRegex(@"^(from\s+)?(?<from>.+?)\s+to\s+(?<to>.+)$", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture, 1000)]
     private static partial Regex Between();
 
-    [GeneratedRegex(@"^(?<hour>\d+(\.\d+)?)(:(?<minute>[0-5]\d))?\s*o'clock$", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture, 1000)]
+    [GeneratedRegex(
+        @"^(?<hour>\d+(\.\d+)?)(:(?<minute>[0-5]\d))?\s*o'clock$",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture,
+        1000
+    )]
     private static partial Regex Time();
 
-    [GeneratedRegex(@"^(?<sign>[+-])?\s*(?<size>[\d.]+(/[\d.]+)?|half a|a half|a quarter|an eighth|a sixteenth|half|quarter|eighth|sixteenth|one|full|a|nothing|none)\s*(of a\s+)?(?<unit>(?!(cw|ccw|clockwise|anticlockwise|counterclockwise|up|down|in|out|left|right)\b)[^\s\d+-]+)?\s*(?<way>cw|ccw|clockwise|anticlockwise|counterclockwise|up|down|in|out|left|right)?$", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture, 1000)]
+    [GeneratedRegex(
+        @"^(?<sign>[+-])?\s*(?<size>[\d.]+(/[\d.]+)?|half a|a half|a quarter|an eighth|a sixteenth|half|quarter|eighth|sixteenth|one|full|a|nothing|none)\s*(of a\s+)?(?<unit>(?!(cw|ccw|clockwise|anticlockwise|counterclockwise|up|down|in|out|left|right)\b)[^\s\d+-]+)?\s*(?<way>cw|ccw|clockwise|anticlockwise|counterclockwise|up|down|in|out|left|right)?$",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture,
+        1000
+    )]
     private static partial Regex Turning();
 }

@@ -7,7 +7,12 @@ namespace Spoolwright.Bench.Controls;
 /// <param name="Dials">Where each control stood.</param>
 /// <param name="Readings">What was read, for each target.</param>
 /// <param name="Verdicts">What that says of the limits.</param>
-public sealed record TrailPoint(int Move, IReadOnlyList<double> Dials, IReadOnlyList<ControlReading> Readings, IReadOnlyList<Verdict> Verdicts);
+public sealed record TrailPoint(
+    int Move,
+    IReadOnlyList<double> Dials,
+    IReadOnlyList<ControlReading> Readings,
+    IReadOnlyList<Verdict> Verdicts
+);
 
 /// <summary>Where the targets have been, move by move: what a page draws over the band between the limits.</summary>
 public static class TurnTrail
@@ -17,10 +22,20 @@ public static class TurnTrail
     {
         ArgumentNullException.ThrowIfNull(adjustment);
         Adjustment.Check(adjustment);
-        return [.. Enumerable.Range(0, adjustment.Moves.Count + 1).Select(i =>
-        {
-            var readings = i == 0 ? adjustment.AsFound : adjustment.Moves[i - 1].After;
-            return new TrailPoint(i, [.. adjustment.Controls.Select((_, c) => adjustment.Dial(c, i))], readings, [.. readings.Select((r, t) => adjustment.Targets[t].Judged(r))]);
-        })];
+        return
+        [
+            .. Enumerable
+                .Range(0, adjustment.Moves.Count + 1)
+                .Select(i =>
+                {
+                    var readings = i == 0 ? adjustment.AsFound : adjustment.Moves[i - 1].After;
+                    return new TrailPoint(
+                        i,
+                        [.. adjustment.Controls.Select((_, c) => adjustment.Dial(c, i))],
+                        readings,
+                        [.. readings.Select((r, t) => adjustment.Targets[t].Judged(r))]
+                    );
+                }),
+        ];
     }
 }

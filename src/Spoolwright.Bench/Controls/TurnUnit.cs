@@ -2,7 +2,8 @@ using System.Globalization;
 
 namespace Spoolwright.Bench.Controls;
 
-/// <summary>The unit that a control's turning is told in. Only a label, except that the units of an angle can be told in one another.</summary>
+/// <summary>The unit that a control's turning is told in. Only a label, except that the units of an angle can be told in one
+/// another.</summary>
 /// <param name="Label">As printed: <c>turn</c>, <c>°</c>, <c>hour</c> (of a clock face), <c>mm</c>, or the person's own word.</param>
 /// <param name="PerTurn">How many make a whole turn; null where it is no angle.</param>
 public sealed record TurnUnit(string Label, double? PerTurn)

@@ -42,7 +42,8 @@ public enum RotatingPartKind
 
 /// <summary>
 /// A part that turns. Parts turned by the tape or driving it have <see cref="DiameterMm"/>; a motor has <see cref="RateHz"/> or
-/// <see cref="TurnsPerCapstanTurn"/>; a belt <see cref="BeltLengthMm"/>, with <see cref="PulleyDiameterMm"/> and <see cref="PulleyOn"/>; a reel a hub and full radius.
+/// <see cref="TurnsPerCapstanTurn"/>; a belt <see cref="BeltLengthMm"/>, with <see cref="PulleyDiameterMm"/> and <see cref="PulleyOn"/>; a
+/// reel a hub and full radius.
 /// </summary>
 public sealed record RotatingPart
 {

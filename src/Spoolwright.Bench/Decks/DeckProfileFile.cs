@@ -31,7 +31,9 @@ public static class DeckProfileFile
 
     private static DeckProfile? Read(JsonPart root, ProblemList problems)
     {
-        if (ObjectFields.Of(root, problems, "a deck profile {\"name\": …, \"directions\": […], \"speedsCmPerS\": […], …}") is not { } fields)
+        if (
+            ObjectFields.Of(root, problems, "a deck profile {\"name\": …, \"directions\": […], \"speedsCmPerS\": […], …}") is not { } fields
+        )
             return null;
         var name = fields.Text("name", required: true);
         var deck = ReadScope(fields);
@@ -99,13 +101,19 @@ public static class DeckProfileFile
         if (ObjectFields.NumberOf(part, DeckScope.SpeedRange, problems) is not { } speed)
             return null;
         if (TapeSpeed.FromInches(speed) is { } meant)
-            problems.Warning(part, $"{Quoted.Number(speed)} cm/s is no usual tape speed; {Quoted.Number(speed)} in/s is {Quoted.Number(meant)} cm/s");
+            problems.Warning(
+                part,
+                $"{Quoted.Number(speed)} cm/s is no usual tape speed; {Quoted.Number(speed)} in/s is {Quoted.Number(meant)} cm/s"
+            );
         return speed;
     }
 
     private static ProfileWantedDrop? ReadDrop(JsonPart part, DeckScope deck, ProblemList problems)
     {
-        if (ObjectFields.Of(part, problems, "a wanted drop {\"tapeSetting\": …, \"frequencyHz\": …, \"dropDb\": …, \"source\": …}") is not { } fields)
+        if (
+            ObjectFields.Of(part, problems, "a wanted drop {\"tapeSetting\": …, \"frequencyHz\": …, \"dropDb\": …, \"source\": …}")
+            is not { } fields
+        )
             return null;
         fields.Any("tapeSetting", required: true);
         var setting = deck.TapeSetting(fields);
@@ -114,12 +122,17 @@ public static class DeckProfileFile
         var drop = fields.Number("dropDb", NumberRange.Positive(20, "dB"), required: true);
         var source = fields.Text("source", required: true);
         fields.ReportUnknown();
-        return setting is null || frequency is null || drop is null || source is null ? null : new ProfileWantedDrop(setting, speed, frequency.Value, drop.Value, source);
+        return setting is null || frequency is null || drop is null || source is null
+            ? null
+            : new ProfileWantedDrop(setting, speed, frequency.Value, drop.Value, source);
     }
 
     private static ProfileEqualization? ReadEqualization(JsonPart part, DeckScope deck, ProblemList problems)
     {
-        if (ObjectFields.Of(part, problems, "an equalization {\"speedCmPerS\": …, \"name\": …, \"trebleMicroseconds\": …}") is not { } fields)
+        if (
+            ObjectFields.Of(part, problems, "an equalization {\"speedCmPerS\": …, \"name\": …, \"trebleMicroseconds\": …}")
+            is not { } fields
+        )
             return null;
         var speed = deck.Speed(fields, "speedCmPerS", required: true);
         var name = fields.Text("name", required: true);

@@ -4,7 +4,11 @@ using Spoolwright.Bench.Tape;
 namespace Spoolwright.Bench.Decks;
 
 /// <summary>What the rest of a profile may speak of: the deck's directions, speeds and tape settings.</summary>
-internal sealed record DeckScope(IReadOnlyList<Direction> Directions, IReadOnlyList<double> SpeedsCmPerS, IReadOnlyList<string> TapeSettings)
+internal sealed record DeckScope(
+    IReadOnlyList<Direction> Directions,
+    IReadOnlyList<double> SpeedsCmPerS,
+    IReadOnlyList<string> TapeSettings
+)
 {
     public static readonly NumberRange SpeedRange = NumberRange.Positive(200, "cm/s");
 

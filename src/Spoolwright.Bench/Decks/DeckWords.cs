@@ -33,8 +33,10 @@ public static class DeckWords
     public static string Word(RotatingPartKind kind) => KindsByWord.First(k => k.Value == kind).Key;
 
     /// <summary>The direction of a word, or null.</summary>
-    public static Direction? FindDirection(string? word) => word is not null && DirectionsByWord.TryGetValue(word, out var found) ? found : null;
+    public static Direction? FindDirection(string? word) =>
+        word is not null && DirectionsByWord.TryGetValue(word, out var found) ? found : null;
 
     /// <summary>The kind of part of a word, or null.</summary>
-    public static RotatingPartKind? FindKind(string? word) => word is not null && KindsByWord.TryGetValue(word, out var found) ? found : null;
+    public static RotatingPartKind? FindKind(string? word) =>
+        word is not null && KindsByWord.TryGetValue(word, out var found) ? found : null;
 }

@@ -66,9 +66,15 @@ internal static class RotatingPartFields
             return null;
         CheckDimensions(fields, kind.Value);
         if (part is { HubRadiusMm: { } hub, FullRadiusMm: { } full } && hub >= full)
-            problems.Error(fields.Any(Hub)!, $"the hub's radius {Quoted.Number(hub)} mm must lie below the full reel's, {Quoted.Number(full)} mm");
+            problems.Error(
+                fields.Any(Hub)!,
+                $"the hub's radius {Quoted.Number(hub)} mm must lie below the full reel's, {Quoted.Number(full)} mm"
+            );
         if (part is { PulleyDiameterMm: { } pulley, BeltLengthMm: { } belt } && pulley * Math.PI >= belt)
-            problems.Error(fields.Any(BeltLength)!, $"a belt of {Quoted.Number(belt)} mm does not reach around a pulley of {Quoted.Number(pulley)} mm");
+            problems.Error(
+                fields.Any(BeltLength)!,
+                $"a belt of {Quoted.Number(belt)} mm does not reach around a pulley of {Quoted.Number(pulley)} mm"
+            );
         return name is null ? null : part;
     }
 
@@ -102,7 +108,9 @@ internal static class RotatingPartFields
 
     private static void CheckTogether(List<(JsonPart Json, RotatingPart Part)> parts, DeckScope deck, ProblemList problems)
     {
-        var byName = parts.GroupBy(p => p.Part.Name, StringComparer.Ordinal).ToDictionary(g => g.Key, g => g.ToList(), StringComparer.Ordinal);
+        var byName = parts
+            .GroupBy(p => p.Part.Name, StringComparer.Ordinal)
+            .ToDictionary(g => g.Key, g => g.ToList(), StringComparer.Ordinal);
         var capstans = parts.Where(p => p.Part.Kind == RotatingPartKind.Capstan).Select(p => p.Part).ToList();
         foreach (var (json, part) in parts)
         {
@@ -119,7 +127,12 @@ internal static class RotatingPartFields
         }
     }
 
-    private static void CheckPulley(JsonPart at, string on, Dictionary<string, List<(JsonPart Json, RotatingPart Part)>> byName, ProblemList problems)
+    private static void CheckPulley(
+        JsonPart at,
+        string on,
+        Dictionary<string, List<(JsonPart Json, RotatingPart Part)>> byName,
+        ProblemList problems
+    )
     {
         if (!byName.TryGetValue(on, out var holders))
             problems.Error(at, $"no part is called {Quoted.Text(on)}{NearestWord.Question(on, byName.Keys)}");

@@ -18,7 +18,10 @@ internal static class TrackFields
         var to = fields.Number("toMm", AcrossTape, required: true);
         fields.ReportUnknown();
         if (from >= to)
-            problems.Error(part, $"the strip runs from {Quoted.Number(from.Value)} to {Quoted.Number(to.Value)} mm; expected fromMm below toMm");
+            problems.Error(
+                part,
+                $"the strip runs from {Quoted.Number(from.Value)} to {Quoted.Number(to.Value)} mm; expected fromMm below toMm"
+            );
         return from < to ? new TrackBand(from.Value, to.Value) : null;
     }
 
@@ -58,7 +61,10 @@ internal static class TrackFields
                 TrackBand[] here = [tracks.Left, tracks.Right];
                 TrackBand[] there = [other.Left, other.Right];
                 if (here.Any(h => there.Any(t => h != t && Overlap(h, t))))
-                    problems.Warning(part, $"a track of {DeckWords.Word(tracks.Direction)} overlaps one of {DeckWords.Word(other.Direction)} in part");
+                    problems.Warning(
+                        part,
+                        $"a track of {DeckWords.Word(tracks.Direction)} overlaps one of {DeckWords.Word(other.Direction)} in part"
+                    );
             }
 
             seen.Add(tracks);

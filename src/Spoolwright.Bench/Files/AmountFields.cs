@@ -2,7 +2,8 @@ using Spoolwright.Bench.Units;
 
 namespace Spoolwright.Bench.Files;
 
-/// <summary>Reads amounts with their units from the members of an object: <c>"62 gf"</c>, or a bare number where the unit is plain.</summary>
+/// <summary>Reads amounts with their units from the members of an object: <c>"62 gf"</c>, or a bare number where the unit is
+/// plain.</summary>
 internal static class AmountFields
 {
     /// <summary>The member of that name; null when absent or, with a problem, wrong.</summary>
@@ -10,7 +11,13 @@ internal static class AmountFields
         fields.Any(name, required) is { } part ? Of(part, expected, assumed, fields.Problems) : null;
 
     /// <summary>The member of that name, above 0.</summary>
-    public static Amount? Positive(ObjectFields fields, string name, IReadOnlyList<Dimension> expected, Unit? assumed, bool required = false)
+    public static Amount? Positive(
+        ObjectFields fields,
+        string name,
+        IReadOnlyList<Dimension> expected,
+        Unit? assumed,
+        bool required = false
+    )
     {
         if (Read(fields, name, expected, assumed, required) is not { } amount)
             return null;

@@ -21,7 +21,13 @@ internal static class LocatedJson
     {
         if (text.Length > LongestText)
         {
-            Fail(new JsonText(""), 0, null, $"the file is longer than {LongestText / 1024} Ki characters: it is no file of this kind", problems);
+            Fail(
+                new JsonText(""),
+                0,
+                null,
+                $"the file is longer than {LongestText / 1024} Ki characters: it is no file of this kind",
+                problems
+            );
             return null;
         }
 
@@ -177,7 +183,13 @@ internal static class LocatedJson
             catch (InvalidOperationException)
             {
                 // Half of a surrogate pair written as an escape: text that no encoding can hold.
-                problems.Add(FileProblemSeverity.Error, source, offset, Open?.Path ?? "", "this text holds half a character (a lone \\ud800 to \\udfff)");
+                problems.Add(
+                    FileProblemSeverity.Error,
+                    source,
+                    offset,
+                    Open?.Path ?? "",
+                    "this text holds half a character (a lone \\ud800 to \\udfff)"
+                );
                 return "";
             }
         }

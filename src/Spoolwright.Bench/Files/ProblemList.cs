@@ -28,7 +28,12 @@ internal sealed class ProblemList
         if (problems.Count < Most)
             return;
         Full = true;
-        problems.Add((int.MaxValue, new FileProblem(line, column, FileProblemSeverity.Error, "", $"more than {Most} problems: the rest is not listed")));
+        problems.Add(
+            (
+                int.MaxValue,
+                new FileProblem(line, column, FileProblemSeverity.Error, "", $"more than {Most} problems: the rest is not listed")
+            )
+        );
         HasErrors = true;
     }
 

@@ -21,8 +21,13 @@ internal static class Quoted
                 break;
             }
 
-            if (Rune.IsControl(rune)
-                || Rune.GetUnicodeCategory(rune) is UnicodeCategory.Format or UnicodeCategory.LineSeparator or UnicodeCategory.ParagraphSeparator)
+            if (
+                Rune.IsControl(rune)
+                || Rune.GetUnicodeCategory(rune)
+                    is UnicodeCategory.Format
+                        or UnicodeCategory.LineSeparator
+                        or UnicodeCategory.ParagraphSeparator
+            )
                 shown.Append('·');
             else
                 shown.Append(rune.ToString());

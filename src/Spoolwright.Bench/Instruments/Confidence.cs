@@ -7,7 +7,8 @@ public static class Confidence
     private const double Normal = 1.959963984540054;
 
     /// <summary>
-    /// Factor for an expanded uncertainty: 2 where the scatter is well known, larger in the ratio of Student's 97.5th percentile to the normal one.
+    /// Factor for an expanded uncertainty: 2 where the scatter is well known, larger in the ratio of Student's 97.5th percentile to the
+    /// normal one.
     /// </summary>
     /// <param name="freedom">Degrees of freedom, from 1; infinite: well known.</param>
     public static double Factor(double freedom) => 2 * Student(freedom) / Normal;
@@ -16,7 +17,8 @@ public static class Confidence
     private static readonly double[] Few = [12.706204736, 4.302652730, 3.182446305, 2.776445105];
 
     /// <summary>
-    /// 97.5th percentile of Student's law: at few degrees exact, between them drawn evenly over 1/ν in its logarithm; else its expansion in 1/ν (within 0.1 %).
+    /// 97.5th percentile of Student's law: at few degrees exact, between them drawn evenly over 1/ν in its logarithm; else its expansion in
+    /// 1/ν (within 0.1 %).
     /// </summary>
     public static double Student(double freedom)
     {
@@ -43,8 +45,8 @@ public static class Confidence
     private const double HeldByTwo = 0.954499736103642;
 
     /// <summary>
-    /// Factor that holds of a rectangle and a normal law together what 2 holds of the normal law alone: from 2 down to 1.65 where the rectangle is all. A sum in
-    /// which one rectangle leads is bounded, and twice its deviation would claim too much.
+    /// Factor that holds of a rectangle and a normal law together what 2 holds of the normal law alone: from 2 down to 1.65 where the
+    /// rectangle is all. A sum in which one rectangle leads is bounded, and twice its deviation would claim too much.
     /// </summary>
     /// <param name="normal">Variance of the normal part, not negative.</param>
     /// <param name="rectangle">Variance of the rectangle, not negative.</param>

@@ -5,7 +5,8 @@ namespace Spoolwright.Bench.Instruments;
 /// <summary>What a gauge is held to, which decides how it is calibrated.</summary>
 public enum GaugeKind
 {
-    /// <summary>Deflects running tape between its probes: calibrated with weights on tape of the kind that will run, whose stiffness enters.</summary>
+    /// <summary>Deflects running tape between its probes: calibrated with weights on tape of the kind that will run, whose stiffness
+    /// enters.</summary>
     Tension,
 
     /// <summary>Pulls or pushes by a hook: calibrated with the weights themselves.</summary>

@@ -3,13 +3,14 @@ using Spoolwright.Signal;
 namespace Spoolwright.Bench.Instruments;
 
 /// <summary>
-/// The curve of a calibrated gauge: force (or torque) from what its scale shows, with an uncertainty from named parts. The weights' values are fitted over the
-/// mean readings by weighted least squares.
+/// The curve of a calibrated gauge: force (or torque) from what its scale shows, with an uncertainty from named parts. The weights' values
+/// are fitted over the mean readings by weighted least squares.
 /// </summary>
 /// <remarks>
-/// Straight unless the residuals ask for a bend: a parabola is taken where it lowers chi square by more than <see cref="BendAsksFor"/> (twice the one number
-/// that it adds, Akaike's rule), there are four points or more, and it rises all along. Where the residuals are still larger than weights and
-/// repeats explain (chi square beyond its 95th percentile), the fit's part grows by their ratio. Computed after [GUM:2008].
+/// Straight unless the residuals ask for a bend: a parabola is taken where it lowers chi square by more than <see cref="BendAsksFor"/>
+/// (twice the one number that it adds, Akaike's rule), there are four points or more, and it rises all along. Where the residuals are still
+/// larger than weights and repeats explain (chi square beyond its 95th percentile), the fit's part grows by their ratio. Computed after
+/// [GUM:2008].
 /// </remarks>
 public sealed class GaugeCurve
 {
@@ -17,8 +18,8 @@ public sealed class GaugeCurve
     public const double BendAsksFor = 2;
 
     /// <summary>
-    /// Half of the range of free fall on the ground, against its standard value: 9.780 m/s² at the equator to 9.832 at the poles [NORMAL-GRAVITY]. Its part is this
-    /// over √3 where the place is not stated.
+    /// Half of the range of free fall on the ground, against its standard value: 9.780 m/s² at the equator to 9.832 at the poles
+    /// [NORMAL-GRAVITY]. Its part is this over √3 where the place is not stated.
     /// </summary>
     public const double GravityHalfRange = 0.0027;
 
@@ -35,7 +36,8 @@ public sealed class GaugeCurve
     private readonly double fitFreedom;
 
     /// <summary>Fits the curve.</summary>
-    /// <exception cref="ArgumentException">There are fewer than three different points, too few repeats, or the readings do not rise with the weights.</exception>
+    /// <exception cref="ArgumentException">There are fewer than three different points, too few repeats, or the readings do not rise with
+    /// the weights.</exception>
     public GaugeCurve(Gauge gauge)
     {
         ArgumentNullException.ThrowIfNull(gauge);
@@ -88,7 +90,8 @@ public sealed class GaugeCurve
     /// <summary>Chi square of the parabola; null where there are too few points for one.</summary>
     public double? BentChiSquare { get; }
 
-    /// <summary>By how much the residuals exceed what weights and repeats explain, as a ratio of standard deviations; 1: not at all.</summary>
+    /// <summary>By how much the residuals exceed what weights and repeats explain, as a ratio of standard deviations; 1: not at
+    /// all.</summary>
     public double Unexplained => Math.Sqrt(stretch);
 
     /// <summary>Lowest reading that was calibrated.</summary>
@@ -108,7 +111,11 @@ public sealed class GaugeCurve
 
     /// <summary>Each weight's true pull less the curve at its mean reading, in the scale's unit.</summary>
     public IReadOnlyList<double> Residuals =>
-        [.. Gauge.Points.Select(p => p.Truth * (Gauge.LocalGravity ?? Units.Unit.StandardGravity) / Units.Unit.StandardGravity - fit.At(p.Reading))];
+        [
+            .. Gauge.Points.Select(p =>
+                p.Truth * (Gauge.LocalGravity ?? Units.Unit.StandardGravity) / Units.Unit.StandardGravity - fit.At(p.Reading)
+            ),
+        ];
 
     /// <summary>What the gauge says of one place, read once or several times.</summary>
     /// <param name="readings">What its scale showed, in its unit.</param>
@@ -187,9 +194,15 @@ public sealed class GaugeCurve
         var unit = Gauge.Unit.Symbol;
         var range = $"\"{Gauge.Name}\" is calibrated from {LowReading:G4} to {HighReading:G4} {unit} on its scale";
         if (mean > HighReading + Gauge.ReadTo / 2)
-            throw new CannotMeasureException("outside-gauge", $"the reading {mean:G4} {unit} lies above the curve: {range}; calibrate with a heavier weight, or take a gauge with a longer scale");
+            throw new CannotMeasureException(
+                "outside-gauge",
+                $"the reading {mean:G4} {unit} lies above the curve: {range}; calibrate with a heavier weight, or take a gauge with a longer scale"
+            );
         if (mean < LowReading - Gauge.ReadTo / 2)
-            throw new CannotMeasureException("outside-gauge", $"the reading {mean:G4} {unit} lies below the curve: {range}; calibrate with a lighter weight, or take a gauge with a shorter scale");
+            throw new CannotMeasureException(
+                "outside-gauge",
+                $"the reading {mean:G4} {unit} lies below the curve: {range}; calibrate with a lighter weight, or take a gauge with a shorter scale"
+            );
     }
 
     // Pooled within each approach to each weight; the rounding that every reading carries is taken out once more.

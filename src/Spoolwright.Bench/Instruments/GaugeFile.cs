@@ -9,8 +9,8 @@ public static class GaugeFile
     private static readonly string[] Kinds = ["tension", "force", "torque"];
 
     /// <summary>
-    /// Reads a gauge. Bad text never throws: every problem is listed with its line and column. Comments and trailing commas are allowed; an unknown
-    /// property is only warned of, since people add remarks.
+    /// Reads a gauge. Bad text never throws: every problem is listed with its line and column. Comments and trailing commas are allowed; an
+    /// unknown property is only warned of, since people add remarks.
     /// </summary>
     /// <param name="json">The file's text.</param>
     public static ParsedFile<Gauge> Parse(string json)
@@ -24,7 +24,14 @@ public static class GaugeFile
 
     private static Gauge? Read(JsonPart root, ProblemList problems)
     {
-        if (ObjectFields.Of(root, problems, "a gauge {\"name\": …, \"kind\": …, \"unit\": …, \"scaleEnd\": …, \"readTo\": …, \"points\": […]}") is not { } fields)
+        if (
+            ObjectFields.Of(
+                root,
+                problems,
+                "a gauge {\"name\": …, \"kind\": …, \"unit\": …, \"scaleEnd\": …, \"readTo\": …, \"points\": […]}"
+            )
+            is not { } fields
+        )
             return null;
         var name = fields.Text("name", required: true);
         var kindWord = fields.Word("kind", Kinds, required: true);
@@ -38,11 +45,20 @@ public static class GaugeFile
         var date = fields.Text("date");
         var common = AmountFields.Read(fields, "weightUncertainty", [dimension], null);
         if (kind == GaugeKind.Tension && tape is null && fields.Any("tape") is null && kindWord is not null)
-            problems.Error(root, "\"tape\" is missing: a tension gauge is calibrated on the kind of tape that will run, whose stiffness is in every reading");
+            problems.Error(
+                root,
+                "\"tape\" is missing: a tension gauge is calibrated on the kind of tape that will run, whose stiffness is in every reading"
+            );
         if (readTo > end / 2)
-            problems.Error(fields.Any("readTo")!, $"the step {Quoted.Number(readTo.Value)} is more than half of the scale, which ends at {Quoted.Number(end!.Value)}");
+            problems.Error(
+                fields.Any("readTo")!,
+                $"the step {Quoted.Number(readTo.Value)} is more than half of the scale, which ends at {Quoted.Number(end!.Value)}"
+            );
         if (readTo < end / 1e5)
-            problems.Error(fields.Any("readTo")!, $"no scale that ends at {Quoted.Number(end!.Value)} is read to {Quoted.Number(readTo!.Value)}");
+            problems.Error(
+                fields.Any("readTo")!,
+                $"no scale that ends at {Quoted.Number(end!.Value)} is read to {Quoted.Number(readTo!.Value)}"
+            );
         var points = unit is null ? [] : ReadPoints(fields, unit, end, common);
         fields.ReportUnknown(FileProblemSeverity.Warning);
         if (problems.HasErrors)
@@ -74,7 +90,10 @@ public static class GaugeFile
             return null;
         if (Unit.Find(text) is { } unit && unit.Dimension == dimension)
             return unit;
-        fields.Problems.Error(fields.Any("unit")!, $"expected a unit of {dimension.ToString().ToLowerInvariant()} ({Unit.Known(dimension)}), found {Quoted.Text(text)}");
+        fields.Problems.Error(
+            fields.Any("unit")!,
+            $"expected a unit of {dimension.ToString().ToLowerInvariant()} ({Unit.Known(dimension)}), found {Quoted.Text(text)}"
+        );
         return null;
     }
 
@@ -95,7 +114,10 @@ public static class GaugeFile
             if (weight.Value <= 0)
                 problems.Error(fields.Any("weight")!, $"expected a weight above 0, found {weight}");
             if (uncertainty is null && fields.Any("uncertainty") is null)
-                problems.Error(part, "how sure the weight is does not stand here: give \"uncertainty\" (k = 2, such as \"0.2 g\"), or \"weightUncertainty\" once for all");
+                problems.Error(
+                    part,
+                    "how sure the weight is does not stand here: give \"uncertainty\" (k = 2, such as \"0.2 g\"), or \"weightUncertainty\" once for all"
+                );
             else if (uncertainty is { Value: < 0 })
                 problems.Error(part, $"expected an uncertainty of 0 or more, found {uncertainty}");
             else if (uncertainty?.In(unit) > weight.In(unit) / 2)

@@ -11,19 +11,29 @@ namespace Spoolwright.Bench.Instruments;
 /// <param name="RightUncertaintyDb">k = 2, dB.</param>
 /// <param name="PhaseDegrees">Right minus left, degrees; null: not measured.</param>
 /// <param name="PhaseUncertaintyDegrees">k = 2, degrees.</param>
-/// <param name="LeftMostThdPercent">The most total harmonic distortion of a tone there, its uncertainty (k = 2) added, %; null: not measured.</param>
+/// <param name="LeftMostThdPercent">The most total harmonic distortion of a tone there, its uncertainty (k = 2) added, %; null: not
+/// measured.</param>
 /// <param name="RightMostThdPercent">The same, right.</param>
 public sealed record LoopbackTone(
-    double FrequencyHz, double? LeftDb, double LeftUncertaintyDb, double? RightDb, double RightUncertaintyDb, double? PhaseDegrees, double PhaseUncertaintyDegrees,
-    double? LeftMostThdPercent = null, double? RightMostThdPercent = null);
+    double FrequencyHz,
+    double? LeftDb,
+    double LeftUncertaintyDb,
+    double? RightDb,
+    double RightUncertaintyDb,
+    double? PhaseDegrees,
+    double PhaseUncertaintyDegrees,
+    double? LeftMostThdPercent = null,
+    double? RightMostThdPercent = null
+);
 
 /// <summary>
-/// What an audio interface does to sound by itself, from its output wired to its input: kept as its calibration and taken out of later figures.
-/// Between the frequencies measured a smooth curve is drawn over their logarithm, never beyond them.
+/// What an audio interface does to sound by itself, from its output wired to its input: kept as its calibration and taken out of later
+/// figures. Between the frequencies measured a smooth curve is drawn over their logarithm, never beyond them.
 /// </summary>
 public sealed record LoopbackCalibration
 {
-    // Between two points the curve may be off by a part of their difference; a tenth for curves as smooth as an interface's, common practice, no source.
+    // Between two points the curve may be off by a part of their difference; a tenth for curves as smooth as an interface's, common
+    // practice, no source.
     private const double BetweenShare = 0.1;
 
     /// <summary>The interface, as its owner calls it.</summary>
@@ -72,7 +82,8 @@ public sealed record LoopbackCalibration
             throw new CannotMeasureException("no-tone", "Nothing was read that could calibrate the interface.");
         }
 
-        double? Most(Channel channel, double hz) => Find(Quantity.Thd, channel, hz) is { Uncertainty: { } spread } thd ? thd.Value + spread : null;
+        double? Most(Channel channel, double hz) =>
+            Find(Quantity.Thd, channel, hz) is { Uncertainty: { } spread } thd ? thd.Value + spread : null;
         var skew = Find(Quantity.TimeSkew, Channel.Both, null);
         return new LoopbackCalibration
         {
@@ -83,11 +94,30 @@ public sealed record LoopbackCalibration
             ReferenceHz = responses.MinBy(r => r.Value == 0 ? 0 : 1)!.FrequencyHz!.Value,
             SkewMicroseconds = skew?.Value,
             SkewUncertaintyMicroseconds = skew?.Uncertainty ?? 0,
-            Tones = [.. responses.Select(r => r.FrequencyHz!.Value).Distinct().Order().Select(hz =>
-            {
-                Reading? left = Find(Quantity.Response, Channel.Left, hz), right = Find(Quantity.Response, Channel.Right, hz), phase = Find(Quantity.Phase, Channel.Both, hz);
-                return new LoopbackTone(hz, left?.Value, left?.Uncertainty ?? 0, right?.Value, right?.Uncertainty ?? 0, phase?.Value, phase?.Uncertainty ?? 0, Most(Channel.Left, hz), Most(Channel.Right, hz));
-            })],
+            Tones =
+            [
+                .. responses
+                    .Select(r => r.FrequencyHz!.Value)
+                    .Distinct()
+                    .Order()
+                    .Select(hz =>
+                    {
+                        Reading? left = Find(Quantity.Response, Channel.Left, hz),
+                            right = Find(Quantity.Response, Channel.Right, hz),
+                            phase = Find(Quantity.Phase, Channel.Both, hz);
+                        return new LoopbackTone(
+                            hz,
+                            left?.Value,
+                            left?.Uncertainty ?? 0,
+                            right?.Value,
+                            right?.Uncertainty ?? 0,
+                            phase?.Value,
+                            phase?.Uncertainty ?? 0,
+                            Most(Channel.Left, hz),
+                            Most(Channel.Right, hz)
+                        );
+                    }),
+            ],
         };
     }
 
@@ -98,7 +128,9 @@ public sealed record LoopbackCalibration
         ArgumentNullException.ThrowIfNull(settings);
         if (sampleRateHz != SampleRateHz)
         {
-            throw Unfit($"was made at {SampleRateHz} Hz and the capture at {sampleRateHz} Hz: an interface's filters differ with its rate. Make one at {sampleRateHz} Hz");
+            throw Unfit(
+                $"was made at {SampleRateHz} Hz and the capture at {sampleRateHz} Hz: an interface's filters differ with its rate. Make one at {sampleRateHz} Hz"
+            );
         }
 
         if (settings.InterfaceName is { } name && !string.Equals(name.Trim(), Interface.Trim(), StringComparison.OrdinalIgnoreCase))
@@ -106,13 +138,22 @@ public sealed record LoopbackCalibration
             throw Unfit($"is of the interface \"{Interface}\" and the capture of \"{name}\". Give the one that made the capture");
         }
 
-        if (settings.LoopbackMaxAgeDays is { } most && settings.CapturedOn is { } day && Math.Abs(day.DayNumber - MeasuredOn.DayNumber) > most)
+        if (
+            settings.LoopbackMaxAgeDays is { } most
+            && settings.CapturedOn is { } day
+            && Math.Abs(day.DayNumber - MeasuredOn.DayNumber) > most
+        )
         {
-            throw Unfit(FormattableString.Invariant($"is of {MeasuredOn:yyyy-MM-dd}, {Math.Abs(day.DayNumber - MeasuredOn.DayNumber)} days from the capture's {day:yyyy-MM-dd}, and {most:0.##} are allowed. Make a new one"));
+            throw Unfit(
+                FormattableString.Invariant(
+                    $"is of {MeasuredOn:yyyy-MM-dd}, {Math.Abs(day.DayNumber - MeasuredOn.DayNumber)} days from the capture's {day:yyyy-MM-dd}, and {most:0.##} are allowed. Make a new one"
+                )
+            );
         }
     }
 
-    /// <summary>Response at a frequency less that at another, dB, with its uncertainty (k = 2); null where either lies outside or was not measured.</summary>
+    /// <summary>Response at a frequency less that at another, dB, with its uncertainty (k = 2); null where either lies outside or was not
+    /// measured.</summary>
     public (double Db, double Uncertainty)? ResponseBetween(double frequencyHz, double referenceHz, Channel channel)
     {
         var here = At(frequencyHz, Value, Spread);
@@ -125,22 +166,34 @@ public sealed record LoopbackCalibration
         double Spread(LoopbackTone t) => channel == Channel.Right ? t.RightUncertaintyDb : t.LeftUncertaintyDb;
     }
 
-    /// <summary>Phase of right minus left at a frequency, degrees, with its uncertainty (k = 2); null where it lies outside or was not measured.</summary>
+    /// <summary>Phase of right minus left at a frequency, degrees, with its uncertainty (k = 2); null where it lies outside or was not
+    /// measured.</summary>
     public (double Degrees, double Uncertainty)? PhaseAt(double frequencyHz)
     {
         // The delay goes as the frequency itself; what is left beside it is smooth.
         var slope = -360e-6 * (SkewMicroseconds ?? 0);
-        return At(frequencyHz, t => t.PhaseDegrees is { } p ? Math.IEEERemainder(p - (slope * t.FrequencyHz), 360) : null, t => t.PhaseUncertaintyDegrees) is { } rest
+        return
+            At(
+                frequencyHz,
+                t => t.PhaseDegrees is { } p ? Math.IEEERemainder(p - (slope * t.FrequencyHz), 360) : null,
+                t => t.PhaseUncertaintyDegrees
+            )
+                is { } rest
             ? (Math.IEEERemainder(rest.Value + (slope * frequencyHz), 360), rest.Uncertainty)
             : null;
     }
 
-    /// <summary>The most of its own distortion that the interface may add to a tone, as a ratio: the larger of the two tones beside it; null where it was not measured.</summary>
+    /// <summary>The most of its own distortion that the interface may add to a tone, as a ratio: the larger of the two tones beside it;
+    /// null where it was not measured.</summary>
     public double? MostDistortion(double frequencyHz, Channel channel)
     {
         double? Of(LoopbackTone? t) => channel == Channel.Right ? t?.RightMostThdPercent : t?.LeftMostThdPercent;
         var known = Tones.Where(t => Of(t) is not null).ToArray();
-        var beside = new[] { known.LastOrDefault(t => t.FrequencyHz <= frequencyHz * 1.03), known.FirstOrDefault(t => t.FrequencyHz >= frequencyHz * 0.97) };
+        var beside = new[]
+        {
+            known.LastOrDefault(t => t.FrequencyHz <= frequencyHz * 1.03),
+            known.FirstOrDefault(t => t.FrequencyHz >= frequencyHz * 0.97),
+        };
         return beside.Any(b => b is null) ? null : beside.Max(Of) / 100;
     }
 
@@ -168,5 +221,6 @@ public sealed record LoopbackCalibration
         return (SmoothCurve.At(x, y, i, u), double.Hypot(own, share * bend * Math.Abs(y[i + 1] - y[i])));
     }
 
-    private CannotMeasureException Unfit(string why) => new("loopback-does-not-fit", $"The loopback calibration {why}, or leave --loopback out.");
+    private CannotMeasureException Unfit(string why) =>
+        new("loopback-does-not-fit", $"The loopback calibration {why}, or leave --loopback out.");
 }

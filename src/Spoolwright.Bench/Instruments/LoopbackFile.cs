@@ -36,7 +36,10 @@ public static class LoopbackFile
             json.WriteString("captureSha256", calibration.CaptureSha256);
             json.WriteNumber("referenceHz", calibration.ReferenceHz);
             json.WriteOptional("timeSkewMicroseconds", calibration.SkewMicroseconds);
-            json.WriteOptional("timeSkewUncertaintyMicroseconds", calibration.SkewMicroseconds is null ? null : calibration.SkewUncertaintyMicroseconds);
+            json.WriteOptional(
+                "timeSkewUncertaintyMicroseconds",
+                calibration.SkewMicroseconds is null ? null : calibration.SkewUncertaintyMicroseconds
+            );
             json.WriteList("tones", calibration.Tones, Tone);
         });
     }
@@ -58,7 +61,10 @@ public static class LoopbackFile
 
     private static LoopbackCalibration? Read(JsonPart root, ProblemList problems)
     {
-        if (ObjectFields.Of(root, problems, "a calibration {\"interface\": …, \"measuredOn\": …, \"sampleRateHz\": …, \"tones\": […], …}") is not { } fields)
+        if (
+            ObjectFields.Of(root, problems, "a calibration {\"interface\": …, \"measuredOn\": …, \"sampleRateHz\": …, \"tones\": […], …}")
+            is not { } fields
+        )
             return null;
         var name = fields.Text("interface", required: true);
         var day = ReadDay(fields, problems);
@@ -76,7 +82,10 @@ public static class LoopbackFile
         for (var i = 1; i < tones.Count && list is not null; i++)
         {
             if (tones[i].FrequencyHz <= tones[i - 1].FrequencyHz)
-                problems.Error(list, $"the tones must stand by rising frequency; {Quoted.Number(tones[i].FrequencyHz)} Hz follows {Quoted.Number(tones[i - 1].FrequencyHz)} Hz");
+                problems.Error(
+                    list,
+                    $"the tones must stand by rising frequency; {Quoted.Number(tones[i].FrequencyHz)} Hz follows {Quoted.Number(tones[i - 1].FrequencyHz)} Hz"
+                );
         }
 
         fields.ReportUnknown(FileProblemSeverity.Warning);
@@ -107,7 +116,10 @@ public static class LoopbackFile
 
     private static LoopbackTone? ReadTone(JsonPart part, ProblemList problems)
     {
-        if (ObjectFields.Of(part, problems, "a tone {\"frequencyHz\": …, \"leftDb\": …, \"rightDb\": …, \"phaseDegrees\": …}") is not { } fields)
+        if (
+            ObjectFields.Of(part, problems, "a tone {\"frequencyHz\": …, \"leftDb\": …, \"rightDb\": …, \"phaseDegrees\": …}")
+            is not { } fields
+        )
             return null;
         var frequency = fields.Number("frequencyHz", Frequency, required: true);
         double? left = fields.Number("leftDb", Db), right = fields.Number("rightDb", Db), phase = fields.Number("phaseDegrees", Degrees);
@@ -116,6 +128,8 @@ public static class LoopbackFile
         double? phaseSpread = fields.Number("phaseUncertaintyDegrees", SpreadDegrees, required: phase is not null);
         double? leftMost = fields.Number("leftMostThdPercent", Percent), rightMost = fields.Number("rightMostThdPercent", Percent);
         fields.ReportUnknown(FileProblemSeverity.Warning);
-        return frequency is { } hz ? new LoopbackTone(hz, left, leftSpread ?? 0, right, rightSpread ?? 0, phase, phaseSpread ?? 0, leftMost, rightMost) : null;
+        return frequency is { } hz
+            ? new LoopbackTone(hz, left, leftSpread ?? 0, right, rightSpread ?? 0, phase, phaseSpread ?? 0, leftMost, rightMost)
+            : null;
     }
 }

@@ -1,6 +1,7 @@
 namespace Spoolwright.Bench.Instruments;
 
-/// <summary>A smooth curve through points: cubic pieces whose slope at each point is that of the parabola through it and its neighbours.</summary>
+/// <summary>A smooth curve through points: cubic pieces whose slope at each point is that of the parabola through it and its
+/// neighbours.</summary>
 internal static class SmoothCurve
 {
     /// <summary>The curve between point <paramref name="i"/> and the next.</summary>

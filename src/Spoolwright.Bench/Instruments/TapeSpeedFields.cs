@@ -6,7 +6,8 @@ namespace Spoolwright.Bench.Instruments;
 
 /// <summary>
 /// Reads a test tape's speed and the uncertainties of its speed and azimuth. Preferred are <c>speedUncertaintyPercent</c> and
-/// <c>azimuthUncertaintyArcmin</c> beside <c>speedCmPerS</c>; the same may stand in objects named <c>speed</c>, <c>azimuth</c> or <c>speedCmPerS</c>.
+/// <c>azimuthUncertaintyArcmin</c> beside <c>speedCmPerS</c>; the same may stand in objects named <c>speed</c>, <c>azimuth</c> or
+/// <c>speedCmPerS</c>.
 /// </summary>
 internal static class TapeSpeedFields
 {
@@ -41,7 +42,10 @@ internal static class TapeSpeedFields
         }
 
         if (speed is { } value && TapeSpeed.FromInches(value) is { } meant)
-            problems.Warning(part!, $"{Quoted.Number(value)} cm/s is no usual tape speed; {Quoted.Number(value)} in/s is {Quoted.Number(meant)} cm/s");
+            problems.Warning(
+                part!,
+                $"{Quoted.Number(value)} cm/s is no usual tape speed; {Quoted.Number(value)} in/s is {Quoted.Number(meant)} cm/s"
+            );
         Flat(tape, "speedUncertaintyPercent", Percent, stated);
         Nested(tape, "speed", "uncertaintyPercent", Percent, stated);
         return (speed, Only(stated, "the uncertainty of the speed", problems));

@@ -14,8 +14,8 @@ public static class TestTapeFile
     private static readonly NumberRange UncertaintyDb = new(0, 40, "dB");
 
     /// <summary>
-    /// Reads a test tape. Bad text never throws: every problem is listed with its line and column. Comments and trailing commas are allowed;
-    /// a property that is not known is only warned of, since people add remarks to their tapes.
+    /// Reads a test tape. Bad text never throws: every problem is listed with its line and column. Comments and trailing commas are
+    /// allowed; a property that is not known is only warned of, since people add remarks to their tapes.
     /// </summary>
     /// <param name="json">The file's text.</param>
     public static ParsedFile<TestTape> Parse(string json)
@@ -148,7 +148,10 @@ public static class TestTapeFile
             var near = part.Kind == JsonKind.Text ? NearestWord.Question(part.Text, Bands) : "";
             if (part.Kind == JsonKind.Text && Bands.Contains(part.Text, StringComparer.Ordinal))
                 return (part.Text == "full" ? RecordedTracksKind.Full : RecordedTracksKind.SameAsDeck, []);
-            problems.Error(part, $"expected \"full\", \"same-as-deck\" or strips [{{\"fromMm\": …, \"toMm\": …}}], found {part.Described}{near}");
+            problems.Error(
+                part,
+                $"expected \"full\", \"same-as-deck\" or strips [{{\"fromMm\": …, \"toMm\": …}}], found {part.Described}{near}"
+            );
             return (RecordedTracksKind.Unknown, []);
         }
 

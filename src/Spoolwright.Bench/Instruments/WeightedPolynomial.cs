@@ -1,8 +1,8 @@
 namespace Spoolwright.Bench.Instruments;
 
 /// <summary>
-/// A straight line or a parabola through points by weighted least squares, kept as what each point contributes: the value at x is Σ hⱼ(x)·yⱼ, so that
-/// any uncertainty of the points is carried through exactly.
+/// A straight line or a parabola through points by weighted least squares, kept as what each point contributes: the value at x is Σ
+/// hⱼ(x)·yⱼ, so that any uncertainty of the points is carried through exactly.
 /// </summary>
 internal sealed class WeightedPolynomial
 {

@@ -5,8 +5,10 @@ using Spoolwright.Bench.Tape;
 namespace Spoolwright.Bench.Limits;
 
 /// <summary>
-/// Holds readings against limits, their uncertainty weighed: <em>met</em> when the whole interval of value ± U lies within the limit, <em>not met</em>
-/// when it lies wholly beyond, <em>not proven</em> between and where U is not known. A bound (<see cref="Bench.Reading.IsAtLeast"/>) has one side: <em>met</em>
+/// Holds readings against limits, their uncertainty weighed: <em>met</em> when the whole interval of value ± U lies within the limit,
+/// <em>not met</em>
+/// when it lies wholly beyond, <em>not proven</em> between and where U is not known. A bound (<see cref="Bench.Reading.IsAtLeast"/>) has
+/// one side: <em>met</em>
 /// when it lies at or above a lower limit and there is no upper one, otherwise <em>not proven</em>.
 /// </summary>
 public static class Judge
@@ -18,13 +20,17 @@ public static class Judge
     private const double Rounding = 1e-12;
 
     /// <summary>One reading against one limit of its quantity.</summary>
-    /// <exception cref="ArgumentException">The quantities differ, a figure is not finite, or no step of the mask holds the reading's tone.</exception>
+    /// <exception cref="ArgumentException">The quantities differ, a figure is not finite, or no step of the mask holds the reading's
+    /// tone.</exception>
     public static Judgement Reading(Reading reading, Limit limit)
     {
         ArgumentNullException.ThrowIfNull(reading);
         ArgumentNullException.ThrowIfNull(limit);
         if (reading.Quantity != limit.Quantity)
-            throw new ArgumentException($"a reading of {reading.Quantity} cannot be held against a limit of {limit.Quantity}", nameof(reading));
+            throw new ArgumentException(
+                $"a reading of {reading.Quantity} cannot be held against a limit of {limit.Quantity}",
+                nameof(reading)
+            );
         if (!double.IsFinite(reading.Value))
             throw new ArgumentException($"the value of {reading.Quantity} is {Figure(reading.Value)}", nameof(reading));
         if (reading.Uncertainty is { } stated && !(double.IsFinite(stated) && stated >= 0))
@@ -32,12 +38,24 @@ public static class Judge
         var (min, max) = Interval(reading, limit);
         var margin = Margin(reading.Value, min, max);
         if (!reading.Judgeable)
-            return new Judgement(limit, reading, Verdict.NotMeasured, margin, "the reading is shown but must not be judged; its notes say why");
+            return new Judgement(
+                limit,
+                reading,
+                Verdict.NotMeasured,
+                margin,
+                "the reading is shown but must not be judged; its notes say why"
+            );
         if (reading.IsAtLeast)
         {
             return max is null && min is { } least && reading.Value >= least - (Rounding * Math.Max(1, Math.Abs(reading.Value)))
                 ? new Judgement(limit, reading, Verdict.Met, margin)
-                : new Judgement(limit, reading, Verdict.NotProven, margin, "the reading is a bound, at least this much: noise hides the rest");
+                : new Judgement(
+                    limit,
+                    reading,
+                    Verdict.NotProven,
+                    margin,
+                    "the reading is a bound, at least this much: noise hides the rest"
+                );
         }
 
         if (reading.Uncertainty is not { } uncertainty)
@@ -55,14 +73,18 @@ public static class Judge
     }
 
     /// <summary>
-    /// Every limit against every reading that it speaks of: per channel and tone. A limit that holds for the condition but has no reading gives one
-    /// judgement <see cref="Verdict.NotMeasured"/>; so does one whose speed, direction or tape setting is not stated by the condition. Tones outside
-    /// a mask are not judged.
+    /// Every limit against every reading that it speaks of: per channel and tone. A limit that holds for the condition but has no reading
+    /// gives one judgement <see cref="Verdict.NotMeasured"/>; so does one whose speed, direction or tape setting is not stated by the
+    /// condition. Tones outside a mask are not judged.
     /// </summary>
     /// <param name="readings">Readings of one condition.</param>
     /// <param name="limits">Limits, of any condition; those of others are passed over.</param>
     /// <param name="condition">The readings' condition; null: not stated.</param>
-    public static IReadOnlyList<Judgement> Readings(IReadOnlyList<Reading> readings, IReadOnlyList<Limit> limits, Condition? condition = null)
+    public static IReadOnlyList<Judgement> Readings(
+        IReadOnlyList<Reading> readings,
+        IReadOnlyList<Limit> limits,
+        Condition? condition = null
+    )
     {
         ArgumentNullException.ThrowIfNull(readings);
         ArgumentNullException.ThrowIfNull(limits);

@@ -28,6 +28,7 @@ public sealed record Limit
     /// <summary>Tone it holds for, Hz; null: every tone.</summary>
     public double? FrequencyHz { get; init; }
 
-    /// <summary>Whence the limit: service manual, standard, the shop's own wish. Required: a limit without a source proves nothing.</summary>
+    /// <summary>Whence the limit: service manual, standard, the shop's own wish. Required: a limit without a source proves
+    /// nothing.</summary>
     public required string Source { get; init; }
 }

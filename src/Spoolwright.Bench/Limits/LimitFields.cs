@@ -34,7 +34,10 @@ internal static class LimitFields
         if (min > max)
             problems.Error(fields.Any("min")!, $"min {Quoted.Number(min.Value)} lies above max {Quoted.Number(max.Value)}");
         if (frequency is not null && quantity is not null && !LimitSenses.PerTone(quantity))
-            problems.Warning(fields.Any("frequencyHz")!, $"{quantity} is not read tone by tone: a limit with a frequency never finds a reading");
+            problems.Warning(
+                fields.Any("frequencyHz")!,
+                $"{quantity} is not read tone by tone: a limit with a frequency never finds a reading"
+            );
         if (quantity is not null && LimitSenses.Of(quantity) == LimitSense.Magnitude && min is not null)
             problems.Warning(fields.Any("min")!, $"{quantity} has no sign: its lower limit is not judged");
         if (quantity is null || source is null)
@@ -138,7 +141,10 @@ internal static class LimitFields
         var max = fields.Number("maxDb", MaskDb, required: true);
         fields.ReportUnknown();
         if (from >= to)
-            problems.Error(part, $"the step runs from {Quoted.Number(from.Value)} to {Quoted.Number(to.Value)} Hz; expected fromHz below toHz");
+            problems.Error(
+                part,
+                $"the step runs from {Quoted.Number(from.Value)} to {Quoted.Number(to.Value)} Hz; expected fromHz below toHz"
+            );
         if (min > max)
             problems.Error(part, $"minDb {Quoted.Number(min.Value)} lies above maxDb {Quoted.Number(max.Value)}");
         return from < to && min <= max ? new MaskStep(from.Value, to.Value, min.Value, max.Value) : null;

@@ -8,7 +8,8 @@ namespace Spoolwright.Bench.Limits;
 /// <summary>
 /// Reads a limit as it is given with a call: <c>quantity=figure</c>, where the figure is <c>0.1</c> (plus or minus, or the most or least
 /// allowed, as the quantity has it), <c>±3</c> or <c>+-3</c>, an interval <c>-3..3</c>, or one side of it, <c>..3</c>, <c>-3..</c>.
-/// <c>quantity@10000=…</c> holds for the tone of 10 kHz alone. A unit other than the quantity's own may follow: <c>supply-tension=0.5..0.8N</c>.
+/// <c>quantity@10000=…</c> holds for the tone of 10 kHz alone. A unit other than the quantity's own may follow:
+/// <c>supply-tension=0.5..0.8N</c>.
 /// </summary>
 public static partial class LimitOption
 {
@@ -27,7 +28,8 @@ public static partial class LimitOption
         var equals = text.IndexOf('=');
         if (equals < 0)
         {
-            problem = $"the limit {Quoted.Text(text)} has no \"=\"; expected quantity=figure, such as wow-flutter-quasi-peak=0.1 or response=-3..3";
+            problem =
+                $"the limit {Quoted.Text(text)} has no \"=\"; expected quantity=figure, such as wow-flutter-quasi-peak=0.1 or response=-3..3";
             return false;
         }
 
@@ -37,7 +39,8 @@ public static partial class LimitOption
             tone = Number(quantity[(at + 1)..]);
             if (tone is not > 0)
             {
-                problem = $"the limit {Quoted.Text(text)} has no frequency after \"@\"; expected a number of Hz, such as response@10000=-3..3";
+                problem =
+                    $"the limit {Quoted.Text(text)} has no frequency after \"@\"; expected a number of Hz, such as response@10000=-3..3";
                 return false;
             }
 
@@ -78,7 +81,14 @@ public static partial class LimitOption
             return false;
         }
 
-        limit = new Limit { Quantity = quantity, Min = interval.Min * factor, Max = interval.Max * factor, FrequencyHz = tone, Source = Source };
+        limit = new Limit
+        {
+            Quantity = quantity,
+            Min = interval.Min * factor,
+            Max = interval.Max * factor,
+            FrequencyHz = tone,
+            Source = Source,
+        };
         return true;
     }
 

@@ -73,14 +73,28 @@ public static class LimitSenses
     // Words of the trade that leave the detector, band or weighting open.
     private static readonly HashSet<string> Vague = new(StringComparer.OrdinalIgnoreCase)
     {
-        "wow-flutter", "wow-and-flutter", "wow", "flutter", "w&f", "wf", "wow-flutter-weighted", "wow-flutter-unweighted", "wow-flutter-peak",
-        "flutter-weighted", "flutter-unweighted", "wrms", "din", "scrape", "scrape-flutter",
+        "wow-flutter",
+        "wow-and-flutter",
+        "wow",
+        "flutter",
+        "w&f",
+        "wf",
+        "wow-flutter-weighted",
+        "wow-flutter-unweighted",
+        "wow-flutter-peak",
+        "flutter-weighted",
+        "flutter-unweighted",
+        "wrms",
+        "din",
+        "scrape",
+        "scrape-flutter",
     };
 
     /// <summary>What a single figure means for the quantity; <see cref="LimitSense.Interval"/> where nothing is agreed.</summary>
     public static LimitSense Of(string quantity) => Senses.GetValueOrDefault(quantity, LimitSense.Interval);
 
-    /// <summary>Least and most allowed for a single figure, or null when the quantity needs an interval or the figure makes no sense.</summary>
+    /// <summary>Least and most allowed for a single figure, or null when the quantity needs an interval or the figure makes no
+    /// sense.</summary>
     public static (double? Min, double? Max)? FromFigure(string quantity, double figure) => Of(quantity) switch
     {
         LimitSense.Deviation when figure > 0 => (-figure, figure),

@@ -25,6 +25,13 @@ public sealed record LimitSummary(Limit Limit, Verdict Verdict, Judgement Worst,
         var verdict = Judge.Overall(judged.Select(j => j.Verdict));
         var tones = judged.Select(j => j.Reading?.FrequencyHz).OfType<double>().ToList();
         var worst = judgements.Where(j => j.Verdict == verdict).OrderBy(j => j.Margin ?? double.PositiveInfinity).First();
-        return new LimitSummary(limit, verdict, worst, judged.Count, tones.Count == 0 ? null : tones.Min(), tones.Count == 0 ? null : tones.Max());
+        return new LimitSummary(
+            limit,
+            verdict,
+            worst,
+            judged.Count,
+            tones.Count == 0 ? null : tones.Min(),
+            tones.Count == 0 ? null : tones.Max()
+        );
     }
 }

@@ -6,7 +6,8 @@ namespace Spoolwright.Bench.Limits;
 /// <summary>Limits given in another unit than the quantity's own: forces, torques, times.</summary>
 internal static class LimitUnits
 {
-    /// <summary>What a figure in <paramref name="text"/> is to be multiplied with for the quantity's own unit; null with a problem.</summary>
+    /// <summary>What a figure in <paramref name="text"/> is to be multiplied with for the quantity's own unit; null with a
+    /// problem.</summary>
     public static double? Factor(string quantity, string text, out string? problem)
     {
         problem = null;

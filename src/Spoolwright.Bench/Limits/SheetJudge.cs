@@ -4,12 +4,13 @@ using Spoolwright.Bench.Tape;
 namespace Spoolwright.Bench.Limits;
 
 /// <summary>
-/// Holds typed readings against limits by the same <see cref="Judge"/>. A sheet may hold both directions, so each reading's own direction decides; readings told
-/// once more in another unit are not judged twice.
+/// Holds typed readings against limits by the same <see cref="Judge"/>. A sheet may hold both directions, so each reading's own direction
+/// decides; readings told once more in another unit are not judged twice.
 /// </summary>
 public static class SheetJudge
 {
-    /// <summary>Every limit against every reading that it speaks of; one judgement <see cref="Verdict.NotMeasured"/> where there is none.</summary>
+    /// <summary>Every limit against every reading that it speaks of; one judgement <see cref="Verdict.NotMeasured"/> where there is
+    /// none.</summary>
     /// <param name="readings">Readings of a sheet.</param>
     /// <param name="limits">Limits, of any condition.</param>
     /// <param name="direction">Direction of readings that do not say their own; null: not stated.</param>
@@ -31,7 +32,15 @@ public static class SheetJudge
                 : null;
             if (unstated is not null)
             {
-                judged.Add(new Judgement(limit, null, Verdict.NotMeasured, null, $"the limit holds for {unstated} alone, which the sheet does not state"));
+                judged.Add(
+                    new Judgement(
+                        limit,
+                        null,
+                        Verdict.NotMeasured,
+                        null,
+                        $"the limit holds for {unstated} alone, which the sheet does not state"
+                    )
+                );
                 continue;
             }
 

@@ -13,7 +13,16 @@ namespace Spoolwright.Bench.Live;
 /// <param name="UncertaintyDb">Of the drop, k = 2.</param>
 /// <param name="Side"><c>over</c>, <c>under</c>, <c>at-peak</c> or <c>side-unknown</c>.</param>
 /// <param name="Rising">Whether the level has risen, fallen or stood over the last two seconds: 1, −1, 0.</param>
-public sealed record LiveHill(Channel Channel, double FrequencyHz, double NowDb, double? PeakDb, double? DropDb, double? UncertaintyDb, string Side, int Rising)
+public sealed record LiveHill(
+    Channel Channel,
+    double FrequencyHz,
+    double NowDb,
+    double? PeakDb,
+    double? DropDb,
+    double? UncertaintyDb,
+    string Side,
+    int Rising
+)
 {
     /// <summary>Drop wanted, dB; null: nobody says.</summary>
     public double? WantedDb { get; init; }
@@ -23,8 +32,8 @@ public sealed record LiveHill(Channel Channel, double FrequencyHz, double NowDb,
 }
 
 /// <summary>
-/// Follows the level of the bias tone, and of 1 kHz beside it, twenty times a second while bias is turned, and fits the peak as the file's measurement does:
-/// by the same search, never by the highest sample.
+/// Follows the level of the bias tone, and of 1 kHz beside it, twenty times a second while bias is turned, and fits the peak as the file's
+/// measurement does: by the same search, never by the highest sample.
 /// </summary>
 internal sealed class BiasHill(Channel channel, double toneHz)
 {
@@ -82,7 +91,12 @@ internal sealed class BiasHill(Channel channel, double toneHz)
             Fit();
         }
 
-        if (_course.Taken % RestEach == 0 && _peak is { } peak && Now() is { Rising: 0 } now && peak.Fit.LevelDb - now.Db > BiasTop.LeastDropDb)
+        if (
+            _course.Taken % RestEach == 0
+            && _peak is { } peak
+            && Now() is { Rising: 0 } now
+            && peak.Fit.LevelDb - now.Db > BiasTop.LeastDropDb
+        )
         {
             FitAtRest(peak.Fit);
         }
@@ -102,7 +116,11 @@ internal sealed class BiasHill(Channel channel, double toneHz)
             return new LiveHill(channel, toneHz, now, null, null, null, BiasMeasurement.Word(BiasSide.Unknown), rising);
         }
 
-        var (top, drop, uncertainty) = (peak.Fit.LevelDb, peak.Fit.LevelDb - now, Math.Sqrt((peak.Fit.NoiseDb * peak.Fit.NoiseDb) + (peak.Fit.MethodDb * peak.Fit.MethodDb) + (noise * noise)));
+        var (top, drop, uncertainty) = (
+            peak.Fit.LevelDb,
+            peak.Fit.LevelDb - now,
+            Math.Sqrt((peak.Fit.NoiseDb * peak.Fit.NoiseDb) + (peak.Fit.MethodDb * peak.Fit.MethodDb) + (noise * noise))
+        );
         if (rising == 0 && AtRest(now, noise) is { } rest)
         {
             (top, drop, uncertainty) = (rest.Peak.LevelDb, rest.DropDb, rest.DropUncertaintyDb);
@@ -135,18 +153,23 @@ internal sealed class BiasHill(Channel channel, double toneHz)
         return (now, noise, Math.Abs(now - before) < Math.Max(0.05, 1.5 * noise) ? 0 : Math.Sign(now - before));
     }
 
-    // The hand rests: all since the level last ran is fitted as a file is, which knows the drop two to four times as well as a second of it does.
+    // The hand rests: all since the level last ran is fitted as a file is, which knows the drop two to four times as well as a second of it
+    // does.
     private void FitAtRest(LevelPeak peak)
     {
         // Another peak than the one known, or one whose height it does not see: no figure of this one.
-        _rest = BiasTop.Of(_course.SinceRun()) is { } top && top.Peak.LevelDb > peak.LevelDb - double.Hypot(peak.NoiseDb, peak.MethodDb) - 0.02
-            ? (top, _course.Taken)
-            : null;
+        _rest =
+            BiasTop.Of(_course.SinceRun()) is { } top && top.Peak.LevelDb > peak.LevelDb - double.Hypot(peak.NoiseDb, peak.MethodDb) - 0.02
+                ? (top, _course.Taken)
+                : null;
     }
 
     private BiasTop? AtRest(double nowDb, double noise) =>
-        _rest is { } rest && _course.Taken - rest.At < RestHolds && Math.Abs(rest.Top.Peak.LevelDb - rest.Top.DropDb - nowDb) < rest.Top.DropUncertaintyDb + (1.5 * noise) + 0.05
-            ? rest.Top : null;
+        _rest is { } rest
+        && _course.Taken - rest.At < RestHolds
+        && Math.Abs(rest.Top.Peak.LevelDb - rest.Top.DropDb - nowDb) < rest.Top.DropUncertaintyDb + (1.5 * noise) + 0.05
+            ? rest.Top
+            : null;
 
     private void Fit()
     {
@@ -157,8 +180,8 @@ internal sealed class BiasHill(Channel channel, double toneHz)
             return;
         }
 
-        // The crossing's noise is known better; what the level does now is told by the last three seconds where that is more. Slow noise is counted once, with the
-        // top: turns and rests look like it, and twice would be far too wide (LiveHillCoverageTests).
+        // The crossing's noise is known better; what the level does now is told by the last three seconds where that is more. Slow noise is
+        // counted once, with the top: turns and rests look like it, and twice would be far too wide (LiveHillCoverageTests).
         var (found, noise) = best;
         var recent = Noise(_course.Count - RecentPoints, _course.Count);
         _noiseNow = (recent.Fast > NoChance * noise.Fast ? recent : noise) with { Slow = 0 };
@@ -186,7 +209,8 @@ internal sealed class BiasHill(Channel channel, double toneHz)
         return null;
     }
 
-    // Each crossing of the top by itself, with the noise of its own flanks: one gone over slowly is not made doubtful by one gone over in a few quick turns.
+    // Each crossing of the top by itself, with the noise of its own flanks: one gone over slowly is not made doubtful by one gone over in a
+    // few quick turns.
     private (LevelPeak Fit, LevelNoise Noise)? Top()
     {
         var smooth = LevelPeak.Smooth(_course.Levels, NowPoints);

@@ -1,8 +1,8 @@
 namespace Spoolwright.Bench.Live;
 
 /// <summary>
-/// Each tone as it last was while it stood. Its end shows in a reading before it is known for one, so a reading is believed only once the tone has stood on
-/// for a while after it.
+/// Each tone as it last was while it stood. Its end shows in a reading before it is known for one, so a reading is believed only once the
+/// tone has stood on for a while after it.
 /// </summary>
 internal sealed class HeardTones
 {
@@ -35,7 +35,9 @@ internal sealed class HeardTones
 
     /// <summary>Every tone believed, with its age.</summary>
     public IEnumerable<LiveToneState> Earlier(double seconds) =>
-        _tones.Values.Where(m => m.Believed is not null && seconds - m.At < ForgottenAfterSeconds).Select(m => m.Believed! with { AgeSeconds = Math.Max(0.001, seconds - m.At) });
+        _tones
+            .Values.Where(m => m.Believed is not null && seconds - m.At < ForgottenAfterSeconds)
+            .Select(m => m.Believed! with { AgeSeconds = Math.Max(0.001, seconds - m.At) });
 
     /// <summary>Forgets all.</summary>
     public void Clear() => _tones.Clear();

@@ -1,8 +1,8 @@
 namespace Spoolwright.Bench.Live;
 
 /// <summary>
-/// The last minutes of the bias tone's level and of 1 kHz beside it, twenty points a second. A dropout, or the joint of two passes of the practice
-/// deck, spoils two or three points: each point of the course is the middle one of five; the points as they came are kept beside.
+/// The last minutes of the bias tone's level and of 1 kHz beside it, twenty points a second. A dropout, or the joint of two passes of the
+/// practice deck, spoils two or three points: each point of the course is the middle one of five; the points as they came are kept beside.
 /// </summary>
 internal sealed class HillCourse
 {
@@ -71,8 +71,8 @@ internal sealed class HillCourse
     public bool Runs(int at) => Math.Abs(Levels[Math.Min(at + RunPoints, Count - 1)] - Levels[Math.Max(at - RunPoints, 0)]) >= RunDb;
 
     /// <summary>
-    /// All since the level last ran, as it came but for dropouts and joints: noise of middle ones of five is alike among neighbours, and takes
-    /// twice as long to even out.
+    /// All since the level last ran, as it came but for dropouts and joints: noise of middle ones of five is alike among neighbours, and
+    /// takes twice as long to even out.
     /// </summary>
     public double[] SinceRun()
     {

@@ -23,7 +23,8 @@ public sealed record LiveContext
     /// <summary>What the bench sends to the deck's input meanwhile; null: nothing, then a tape plays.</summary>
     public SentSignal? Sent { get; init; }
 
-    /// <summary>Skew of the playback head alone, as a test tape showed it; null: not known, then the record head's cannot be told from it.</summary>
+    /// <summary>Skew of the playback head alone, as a test tape showed it; null: not known, then the record head's cannot be told from
+    /// it.</summary>
     public PlaybackSkew? PlaybackSkew { get; init; }
 
     /// <summary>What a tone at reference level reads at the interface, dBFS; null: not known, then level has no target.</summary>
@@ -32,11 +33,13 @@ public sealed record LiveContext
     /// <summary>Present radii of the reels; reels turn a ring once they are known.</summary>
     public ReelRadii? Radii { get; init; }
 
-    /// <summary>Whether the sound is made by this program: nothing can be lost of it, but a turned knob joins two passes of a tape, which jump.</summary>
+    /// <summary>Whether the sound is made by this program: nothing can be lost of it, but a turned knob joins two passes of a tape, which
+    /// jump.</summary>
     public bool IsMadeHere { get; init; }
 
     /// <summary>Nominal frequency of the tone that others are held against, Hz.</summary>
-    public double ReferenceHz => Sent is null ? TestTape?.Tones.FirstOrDefault(t => t.Role == ToneRole.Reference)?.FrequencyHz ?? 1000 : 1000;
+    public double ReferenceHz =>
+        Sent is null ? TestTape?.Tones.FirstOrDefault(t => t.Role == ToneRole.Reference)?.FrequencyHz ?? 1000 : 1000;
 
     /// <summary>Nominal frequency of the speed tone where it is none of the usual ones, Hz.</summary>
     public double? NominalHz { get; init; }
@@ -49,7 +52,9 @@ public sealed record LiveContext
 
     /// <summary>Distance of the tracks along the head, mm, signed; null: not known.</summary>
     internal double? TrackOffsetMm =>
-        Condition is { } c && Profile?.Tracks.FirstOrDefault(t => t.Direction == c.Direction) is { } tracks ? AzimuthGeometry.TrackOffsetMm(tracks) : null;
+        Condition is { } c && Profile?.Tracks.FirstOrDefault(t => t.Direction == c.Direction) is { } tracks
+            ? AzimuthGeometry.TrackOffsetMm(tracks)
+            : null;
 
     // The tape's own tones before the usual ones, the nearest within what a deck's speed may be off.
     internal double Nominal(double hz)

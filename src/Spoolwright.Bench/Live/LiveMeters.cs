@@ -9,8 +9,8 @@ using Spoolwright.Signal.Tones;
 namespace Spoolwright.Bench.Live;
 
 /// <summary>
-/// The live end of the one path: fed blocks of sound as they come, asked for a picture as often as a screen can show one. What a reading is does not hang on
-/// the size of the blocks; memory stays flat however long it runs. Not safe for use from several threads at once.
+/// The live end of the one path: fed blocks of sound as they come, asked for a picture as often as a screen can show one. What a reading is
+/// does not hang on the size of the blocks; memory stays flat however long it runs. Not safe for use from several threads at once.
 /// </summary>
 public sealed class LiveMeters
 {
@@ -55,7 +55,8 @@ public sealed class LiveMeters
     // Level's course while bias is turned: as many points a second as the file's measurement takes.
     private int PointFrames => (int)(_rate / LevelCourse.PerSecond);
 
-    /// <summary>Places where samples were lost on the way in, as found in the sound: zeros in their stead, or a jump in a tone's phase.</summary>
+    /// <summary>Places where samples were lost on the way in, as found in the sound: zeros in their stead, or a jump in a tone's
+    /// phase.</summary>
     public int Breaks => Math.Max(_watch.Breaks, _context.IsMadeHere ? 0 : _tones.Jumps);
 
     /// <summary>Takes the next frames of both channels.</summary>
@@ -96,7 +97,8 @@ public sealed class LiveMeters
     }
 
     /// <summary>
-    /// Leaves the next quarter of a second out of the level's course over bias: two passes of the practice deck are joined there, which no real deck does.
+    /// Leaves the next quarter of a second out of the level's course over bias: two passes of the practice deck are joined there, which no
+    /// real deck does.
     /// </summary>
     public void PassOverJoint() => _toPassOver = (int)(LevelCourse.PerSecond / 4);
 
@@ -138,7 +140,13 @@ public sealed class LiveMeters
             LiveReadings.Judged(readings, _context),
             withRings && speed is not null ? [.. _rings.Select(r => Ring(r.Rate, r.Ring))] : [])
         {
-            Hills = [.. _hills.Select(h => h.Read()).OfType<LiveHill>().Select(h => h with { WantedDb = _wanted?.Db, WantedSource = _wanted?.Source })],
+            Hills =
+            [
+                .. _hills
+                    .Select(h => h.Read())
+                    .OfType<LiveHill>()
+                    .Select(h => h with { WantedDb = _wanted?.Db, WantedSource = _wanted?.Source }),
+            ],
         };
     }
 
@@ -221,18 +229,25 @@ public sealed class LiveMeters
         }
         else if (tape is not null)
         {
-            // The tape's own difference of the two; its response tones are recorded lower than its reference tone, on which the live level is nearest.
+            // The tape's own difference of the two; its response tones are recorded lower than its reference tone, on which the live level
+            // is nearest.
             var own = tape.Tones.FirstOrDefault(t => t.FrequencyHz == tone.NominalHz);
             if (own is null)
             {
                 return tone;
             }
 
-            var at = tape.Tones.Where(t => t.FrequencyHz == referenceHz && t.Role == ToneRole.Reference).MinBy(t => Math.Abs(t.LevelDb - own.LevelDb))!;
+            var at = tape
+                .Tones.Where(t => t.FrequencyHz == referenceHz && t.Role == ToneRole.Reference)
+                .MinBy(t => Math.Abs(t.LevelDb - own.LevelDb))!;
             held = own.LevelDb - at.LevelDb + Correction(tape, tone.NominalHz) - Correction(tape, referenceHz);
         }
 
-        return tone with { LeftResponseDb = tone.LeftDb - reference.LeftDb - held, RightResponseDb = tone.RightDb - reference.RightDb - held };
+        return tone with
+        {
+            LeftResponseDb = tone.LeftDb - reference.LeftDb - held,
+            RightResponseDb = tone.RightDb - reference.RightDb - held,
+        };
     }
 
     private static double Correction(TestTape tape, double hz) => tape.Corrections.Where(c => c.FrequencyHz == hz).Sum(c => c.Db);
@@ -245,7 +260,11 @@ public sealed class LiveMeters
             return;
         }
 
-        foreach (var rate in RotatingRates.Of(profile, condition.Direction, condition.SpeedCmPerS, _context.Radii).Where(r => !r.IsRange && r.LowHz < 100))
+        foreach (
+            var rate in RotatingRates
+                .Of(profile, condition.Direction, condition.SpeedCmPerS, _context.Radii)
+                .Where(r => !r.IsRange && r.LowHz < 100)
+        )
         {
             _rings.Add((rate, new TurnRing(rate.LowHz, rate.RelativeTolerance, sampleRateHz)));
         }

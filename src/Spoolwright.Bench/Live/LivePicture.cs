@@ -26,7 +26,8 @@ public sealed record LiveToneState(
     double NominalHz, double FrequencyHz, double LeftDb, double RightDb, double LeftUncertaintyDb, double RightUncertaintyDb,
     double PhaseDegrees, double PhaseUncertaintyDegrees, IReadOnlyList<double> TicksMicroseconds, double AgeSeconds)
 {
-    /// <summary>Level against the reference tone last heard, less what the test tape holds of it, dB; null where no reference tone was heard.</summary>
+    /// <summary>Level against the reference tone last heard, less what the test tape holds of it, dB; null where no reference tone was
+    /// heard.</summary>
     public double? LeftResponseDb { get; init; }
 
     /// <summary>The same, right.</summary>

@@ -30,14 +30,32 @@ internal static class LiveReadings
             if (value > 0)
             {
                 var bias = value - Math.Sqrt(Math.Max(0, (value * value) - (noiseFloor * noiseFloor)));
-                into.Add(Uncertain.Reading(
-                    quantity, value, [new("noise", bias), new("method", value * memory / (2 * speed.Seconds))], $"live, last {seconds} s; {method}"));
+                into.Add(
+                    Uncertain.Reading(
+                        quantity,
+                        value,
+                        [new("noise", bias), new("method", value * memory / (2 * speed.Seconds))],
+                        $"live, last {seconds} s; {method}"
+                    )
+                );
             }
         }
 
         var (weighted, plain) = (speed.WeightedNoise, speed.UnweightedNoise);
-        Add(Quantity.QuasiPeak, speed.QuasiPeak, weighted, 2 * WeightedMemorySeconds, "weighting and quasi-peak detector after [IEC60386:1988], 95th percentile in time");
-        Add(Quantity.TwoSigma, speed.TwoSigma, weighted, WeightedMemorySeconds, "weighted, deviation exceeded for 5 % of the time after [AES6:2008]");
+        Add(
+            Quantity.QuasiPeak,
+            speed.QuasiPeak,
+            weighted,
+            2 * WeightedMemorySeconds,
+            "weighting and quasi-peak detector after [IEC60386:1988], 95th percentile in time"
+        );
+        Add(
+            Quantity.TwoSigma,
+            speed.TwoSigma,
+            weighted,
+            WeightedMemorySeconds,
+            "weighted, deviation exceeded for 5 % of the time after [AES6:2008]"
+        );
         Add(Quantity.WeightedRms, speed.WeightedRms, weighted, WeightedMemorySeconds, "weighting after [IEC60386:1988], root mean square");
         Add(Quantity.UnweightedRms, speed.UnweightedRms, plain, BandMemorySeconds, "0.2 to 200 Hz, root mean square");
         Add(Quantity.WowRms, speed.WowRms, plain * 0.2, BandMemorySeconds, "0.2 to 10 Hz, root mean square");
@@ -53,7 +71,8 @@ internal static class LiveReadings
             _ => "cycle not resolved: the delay nearest none",
         };
         into.Add(Uncertain.Reading(Quantity.TimeSkew, skew.Microseconds, [new UncertaintyPart("noise", skew.Uncertainty)], "live; " + how));
-        // Own recording holds both heads' skew; what is left without the playback head's is the record head's. With the cycle open it could be another's.
+        // Own recording holds both heads' skew; what is left without the playback head's is the record head's. With the cycle open it could
+        // be another's.
         if (context is { Sent: not null, PlaybackSkew: { } playback } && skew.Cycle != CycleChoice.Nearest)
         {
             into.Add(Uncertain.Reading(
@@ -69,10 +88,18 @@ internal static class LiveReadings
 
         var angle = AzimuthGeometry.AngleArcmin(skew.Microseconds, offset, condition.SpeedCmPerS);
         var spread = Math.Abs(AzimuthGeometry.AngleArcmin(skew.Microseconds + skew.Uncertainty, offset, condition.SpeedCmPerS) - angle);
-        into.Add(Uncertain.Reading(
-            Quantity.AzimuthAngle, angle,
-            [new UncertaintyPart("noise", spread), new UncertaintyPart("test-tape", context.TestTape?.AzimuthUncertaintyArcmin), new UncertaintyPart("gap-stagger", null)],
-            "live, apparent; gap stagger, the tape's own azimuth and the interface's skew are in it"));
+        into.Add(
+            Uncertain.Reading(
+                Quantity.AzimuthAngle,
+                angle,
+                [
+                    new UncertaintyPart("noise", spread),
+                    new UncertaintyPart("test-tape", context.TestTape?.AzimuthUncertaintyArcmin),
+                    new UncertaintyPart("gap-stagger", null),
+                ],
+                "live, apparent; gap stagger, the tape's own azimuth and the interface's skew are in it"
+            )
+        );
     }
 
     public static void Levels(IReadOnlyList<LiveToneState> tones, List<Reading> into)
@@ -97,5 +124,12 @@ internal static class LiveReadings
     }
 
     private static Reading Level(Quantity quantity, LiveToneState tone, double value, double noise, Channel channel) =>
-        Uncertain.Reading(quantity, value, [new UncertaintyPart("noise", noise)], "live, power of the tone brought to 0 Hz, noise taken off", channel, tone.NominalHz);
+        Uncertain.Reading(
+            quantity,
+            value,
+            [new UncertaintyPart("noise", noise)],
+            "live, power of the tone brought to 0 Hz, noise taken off",
+            channel,
+            tone.NominalHz
+        );
 }

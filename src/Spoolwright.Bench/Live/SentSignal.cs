@@ -8,8 +8,8 @@ namespace Spoolwright.Bench.Live;
 public readonly record struct SentTone(double FrequencyHz, double LevelDb);
 
 /// <summary>
-/// Steady tones that the bench sends out while something is turned. Levels are those of common practice (no source): 20 dB under reference, so that neither
-/// tape compression nor the record equalization's lift reaches them; reference level itself where level is set.
+/// Steady tones that the bench sends out while something is turned. Levels are those of common practice (no source): 20 dB under reference,
+/// so that neither tape compression nor the record equalization's lift reaches them; reference level itself where level is set.
 /// </summary>
 /// <param name="Name">How pages and commands know it.</param>
 /// <param name="Tones">Sounding together, on both sides alike.</param>
@@ -29,7 +29,12 @@ public sealed record SentSignal(string Name, IReadOnlyList<SentTone> Tones)
             // 1 kHz beside it tells the side of the peak.
             "bias" => new SentSignal(name, [new(1000, -20), new(BiasHz(speedCmPerS), -20)]),
             "level" => new SentSignal(name, [new(1000, 0)]),
-            "response" => new SentSignal(name, fast ? [new(1000, -20), new(4000, -20), new(10_000, -20), new(14_000, -20)] : [new(1000, -20), new(3150, -20), new(6300, -20), new(10_000, -20)]),
+            "response" => new SentSignal(
+                name,
+                fast
+                    ? [new(1000, -20), new(4000, -20), new(10_000, -20), new(14_000, -20)]
+                    : [new(1000, -20), new(3150, -20), new(6300, -20), new(10_000, -20)]
+            ),
             _ => null,
         };
     }

@@ -3,8 +3,8 @@ using Spoolwright.Signal.Tones;
 namespace Spoolwright.Bench.Live;
 
 /// <summary>
-/// Fits the skew to the tones that stand, and keeps to the cycle once it was resolved: a screw moves the skew steadily, so from one picture to the next the
-/// nearest cycle is the right one as long as the sound goes on.
+/// Fits the skew to the tones that stand, and keeps to the cycle once it was resolved: a screw moves the skew steadily, so from one picture
+/// to the next the nearest cycle is the right one as long as the sound goes on.
 /// </summary>
 internal sealed class SkewFollower
 {

@@ -17,8 +17,8 @@ public sealed record DeskControl(string Name, Channel Channel, Func<Control> Now
 public sealed record DeskLine(DeskControl Control, LiveReading? Now, TurnAdvice? Advice, bool IsPending, int Moves);
 
 /// <summary>
-/// The controls of one adjustment and what was turned on them: takes the reading from which everything starts once it stands, the reading after each turn once it
-/// stands again, and asks the adviser for each control.
+/// The controls of one adjustment and what was turned on them: takes the reading from which everything starts once it stands, the reading
+/// after each turn once it stands again, and asks the adviser for each control.
 /// </summary>
 public sealed class TurnDesk
 {
@@ -100,7 +100,11 @@ public sealed class TurnDesk
     private bool Stands(Place place, LiveReading now, double seconds)
     {
         var since = seconds - place.TurnedAt;
-        if (since < Adjustment.SettleSeconds + WindowSeconds || place.History.Count < 3 || seconds - place.History.Peek().Seconds < 0.7 * WindowSeconds)
+        if (
+            since < Adjustment.SettleSeconds + WindowSeconds
+            || place.History.Count < 3
+            || seconds - place.History.Peek().Seconds < 0.7 * WindowSeconds
+        )
             return false;
         var (low, high) = (place.History.Min(h => h.Value), place.History.Max(h => h.Value));
         var width = now.Max is { } max ? (max - (now.Min ?? -max)) / 2 : 0;
@@ -112,7 +116,14 @@ public sealed class TurnDesk
         var values = place.History.Select(h => h.Value).ToArray();
         var half = (values.Max() - values.Min()) / 2;
         // What moves within the window is not known better than half of that; the last picture's own uncertainty is that of its own window.
-        return now with { Reading = now.Reading with { Value = values.Average(), Uncertainty = now.Reading.Uncertainty is { } u ? Math.Max(u, half) : null } };
+        return now with
+        {
+            Reading = now.Reading with
+            {
+                Value = values.Average(),
+                Uncertainty = now.Reading.Uncertainty is { } u ? Math.Max(u, half) : null,
+            },
+        };
     }
 
     private static void Take(Place place, LiveReading reading)

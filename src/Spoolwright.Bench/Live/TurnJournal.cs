@@ -62,14 +62,32 @@ public sealed class TurnJournal
         ArgumentNullException.ThrowIfNull(reading);
         if (_adjustment is not { } before || _pending.Count == 0)
             return;
-        var kept = before.Moves.Count == Adjustment.MostMoves ? before with { Moves = [], AsFound = before.Latest, Controls = [At(before)] } : before;
-        Weigh(kept.With(new TurnMove([[.. _pending]], [Figure(reading)])), reading);
+        var kept =
+            before.Moves.Count == Adjustment.MostMoves
+                ? before with
+                {
+                    Moves = [],
+                    AsFound = before.Latest,
+                    Controls = [At(before)],
+                }
+                : before;
+        Weigh(
+            kept.With(
+                new TurnMove(
+                    [
+                        [.. _pending],
+                    ],
+                    [Figure(reading)]
+                )
+            ),
+            reading
+        );
         _pending.Clear();
     }
 
     /// <summary>
-    /// The same place read again: another control's turn may have moved it, or it is known far better by now. What differs beyond doubt, and what is much less
-    /// uncertain, takes the last reading's place.
+    /// The same place read again: another control's turn may have moved it, or it is known far better by now. What differs beyond doubt,
+    /// and what is much less uncertain, takes the last reading's place.
     /// </summary>
     public void ReadAgain(LiveReading reading)
     {
@@ -80,7 +98,18 @@ public sealed class TurnJournal
         var isBetter = now.Uncertainty < MuchLess * last.Uncertainty;
         if (!isBetter && Math.Abs(now.Value - last.Value) <= double.Hypot(now.Uncertainty ?? 0, last.Uncertainty ?? 0))
             return;
-        Weigh(before.Moves.Count == 0 ? before with { AsFound = [now] } : before with { Moves = [.. before.Moves.SkipLast(1), before.Moves[^1] with { After = [now] }] }, reading);
+        Weigh(
+            before.Moves.Count == 0
+                ? before with
+                {
+                    AsFound = [now],
+                }
+                : before with
+                {
+                    Moves = [.. before.Moves.SkipLast(1), before.Moves[^1] with { After = [now] }],
+                },
+            reading
+        );
     }
 
     private void Weigh(Adjustment adjustment, LiveReading reading)
@@ -95,12 +124,21 @@ public sealed class TurnJournal
         catch (ArgumentException)
         {
             // Turned beyond the range that was stated: from here on the present place is the start.
-            _adjustment = adjustment with { Controls = [_control with { Start = Math.Clamp(_control.Start, _control.From, _control.To) }], AsFound = [Figure(reading)], Moves = [] };
+            _adjustment = adjustment with
+            {
+                Controls = [_control with { Start = Math.Clamp(_control.Start, _control.From, _control.To) }],
+                AsFound = [Figure(reading)],
+                Moves = [],
+            };
             Advice = TurnAdvisor.Advise(_adjustment);
         }
     }
 
-    private Control At(Adjustment adjustment) => _control with { Start = Math.Clamp(adjustment.Dial(0, adjustment.Moves.Count), _control.From, _control.To) };
+    private Control At(Adjustment adjustment) =>
+        _control with
+        {
+            Start = Math.Clamp(adjustment.Dial(0, adjustment.Moves.Count), _control.From, _control.To),
+        };
 
     private TurnTarget? Target(LiveReading reading)
     {

@@ -23,8 +23,12 @@ internal static class MonoSumLoss
             double.Hypot(left.LevelNoiseDb, right.LevelNoiseDb), tone.Figures.BalanceMethodDb);
         var spread = Math.Abs(Db(phase, balance + byBalance) - Db(phase, balance - byBalance)) / 2;
         return Uncertain.Reading(
-            Quantity.MonoSumLoss, (least + most) / 2, [new("phase", (most - least) / 2), new("balance", spread)],
-            "levels and phase of both channels added; the middle of what the phase's uncertainty allows", frequencyHz: tone.Tone.FrequencyHz);
+            Quantity.MonoSumLoss,
+            (least + most) / 2,
+            [new("phase", (most - least) / 2), new("balance", spread)],
+            "levels and phase of both channels added; the middle of what the phase's uncertainty allows",
+            frequencyHz: tone.Tone.FrequencyHz
+        );
     }
 
     private static double Db(double degrees, double balanceDb)

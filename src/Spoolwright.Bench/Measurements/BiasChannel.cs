@@ -5,7 +5,14 @@ namespace Spoolwright.Bench.Measurements;
 
 /// <summary>One channel's bias readings.</summary>
 internal sealed class BiasChannel(
-    BiasCourse course, BiasCourse? companion, Channel channel, double nominalHz, MeasurementSettings settings, WantedDrop? wanted, List<Note> notes)
+    BiasCourse course,
+    BiasCourse? companion,
+    Channel channel,
+    double nominalHz,
+    MeasurementSettings settings,
+    WantedDrop? wanted,
+    List<Note> notes
+)
 {
     private const double SteadyDb = 0.25;
     // Slow noise that makes the peak this much less well known than the 0.05 dB asked of a steady tape is worth saying.
@@ -27,13 +34,19 @@ internal sealed class BiasChannel(
             AddWandering(h);
         }
 
-        var how = peak.IsOfSteps
-            ? "parabola through the levels held in steps, the steps of the control taken as equal"
-            : hill is null
-                ? "polynomial through the level's course over the peak, as wide as its shape allows; never the highest sample"
-                : "peak of the hill that the level's course climbs, by a hand at its own pace under white and slow noise; never the highest sample";
+        var how =
+            peak.IsOfSteps ? "parabola through the levels held in steps, the steps of the control taken as equal"
+            : hill is null ? "polynomial through the level's course over the peak, as wide as its shape allows; never the highest sample"
+            : "peak of the hill that the level's course climbs, by a hand at its own pace under white and slow noise; never the highest sample";
         UncertaintyPart[] ofPeak = [new("noise", peak.NoiseDb), new("method", peak.MethodDb), new("interface-response", null)];
-        yield return Uncertain.Reading(Quantity.BiasPeak, peak.LevelDb, ofPeak, FormattableString.Invariant($"{how}; at {Time(peak.Index):0.0} s"), channel, nominalHz);
+        yield return Uncertain.Reading(
+            Quantity.BiasPeak,
+            peak.LevelDb,
+            ofPeak,
+            FormattableString.Invariant($"{how}; at {Time(peak.Index):0.0} s"),
+            channel,
+            nominalHz
+        );
 
         var uncertainty = top.DropUncertaintyDb;
         var side = SideOf(peak, drop, uncertainty);
@@ -41,18 +54,44 @@ internal sealed class BiasChannel(
         {
             // Shown, and of use to whoever turns; but no drop past the peak, so nothing to hold a limit against.
             yield return Uncertain.Reading(
-                Quantity.Overbias, drop, ofDrop,
-                "peak less the level at the end of the capture, short of the peak by the 1 kHz beside the tone: too little bias", channel, nominalHz) with
-            { Class = BiasMeasurement.Word(side), Judgeable = false };
-            notes.Add(Note.Warning("under-biased", FormattableString.Invariant($"The {Word} channel ends {drop:0.0} dB under its peak on the side of too little bias: 1 kHz fell with it. Turn the bias up, over the peak.")));
+                Quantity.Overbias,
+                drop,
+                ofDrop,
+                "peak less the level at the end of the capture, short of the peak by the 1 kHz beside the tone: too little bias",
+                channel,
+                nominalHz
+            ) with
+            {
+                Class = BiasMeasurement.Word(side),
+                Judgeable = false,
+            };
+            notes.Add(
+                Note.Warning(
+                    "under-biased",
+                    FormattableString.Invariant(
+                        $"The {Word} channel ends {drop:0.0} dB under its peak on the side of too little bias: 1 kHz fell with it. Turn the bias up, over the peak."
+                    )
+                )
+            );
             yield break;
         }
 
         yield return Uncertain.Reading(
-            Quantity.Overbias, drop, ofDrop,
-            "peak less the level at the end of the capture" + (side == BiasSide.Over ? ", past the peak by the 1 kHz beside the tone" : side == BiasSide.Unknown ? ", side of the peak unknown" : ""),
-            channel, nominalHz) with
-        { Class = BiasMeasurement.Word(side) };
+            Quantity.Overbias,
+            drop,
+            ofDrop,
+            "peak less the level at the end of the capture"
+                + (
+                    side == BiasSide.Over ? ", past the peak by the 1 kHz beside the tone"
+                    : side == BiasSide.Unknown ? ", side of the peak unknown"
+                    : ""
+                ),
+            channel,
+            nominalHz
+        ) with
+        {
+            Class = BiasMeasurement.Word(side),
+        };
         if (wanted is null)
         {
             yield break;
@@ -82,7 +121,14 @@ internal sealed class BiasChannel(
         var peak = double.Hypot(hill.NoiseDb, hill.MethodDb);
         if (hill.SlowDb > WanderingDb && peak > WideDb)
         {
-            notes.Add(Note.Warning("level-wanders", FormattableString.Invariant($"The {Word} channel's level wanders slowly by itself, some {hill.SlowDb:0.00} dB in every octave, so the peak is known to {peak:0.00} dB only. Turn over the peak again and compare; clean the path, or try another piece of tape.")));
+            notes.Add(
+                Note.Warning(
+                    "level-wanders",
+                    FormattableString.Invariant(
+                        $"The {Word} channel's level wanders slowly by itself, some {hill.SlowDb:0.00} dB in every octave, so the peak is known to {peak:0.00} dB only. Turn over the peak again and compare; clean the path, or try another piece of tape."
+                    )
+                )
+            );
         }
     }
 
@@ -94,7 +140,12 @@ internal sealed class BiasChannel(
         {
             if (drop > Math.Max(0.3, uncertainty))
             {
-                notes.Add(Note.Warning("side-unknown", $"On which side of the bias peak the {Word} channel ends is unknown: a tone alone does not say. Record 1 kHz at 20 dB under reference together with it (spoolwright signal bias)."));
+                notes.Add(
+                    Note.Warning(
+                        "side-unknown",
+                        $"On which side of the bias peak the {Word} channel ends is unknown: a tone alone does not say. Record 1 kHz at 20 dB under reference together with it (spoolwright signal bias)."
+                    )
+                );
             }
 
             return drop > Math.Max(0.3, uncertainty) ? BiasSide.Unknown : BiasSide.AtPeak;
@@ -102,13 +153,22 @@ internal sealed class BiasChannel(
 
         var beside = companion.LevelDb;
         var variance = LevelNoise.Of(beside).Over((int)LevelCourse.PerSecond);
-        int n = (int)LevelCourse.PerSecond, at = Math.Clamp((int)peak.Index, 0, beside.Count - 1);
-        double Mean(int from, int to) => Enumerable.Range(Math.Max(0, from), Math.Max(1, Math.Min(beside.Count, to) - Math.Max(0, from))).Average(i => beside[i]);
+        int n = (int)LevelCourse.PerSecond,
+            at = Math.Clamp((int)peak.Index, 0, beside.Count - 1);
+        double Mean(int from, int to) =>
+            Enumerable.Range(Math.Max(0, from), Math.Max(1, Math.Min(beside.Count, to) - Math.Max(0, from))).Average(i => beside[i]);
         var change = Mean(beside.Count - n, beside.Count) - Mean(at - n, at + n + 1);
         var side = BiasMeasurement.Side(drop, uncertainty, change, 2 * Math.Sqrt(variance * 1.5 / n));
         if (side == BiasSide.Unknown)
         {
-            notes.Add(Note.Warning("side-unknown", FormattableString.Invariant($"On which side of the bias peak the {Word} channel ends is unknown: 1 kHz changed by {change:0.0} dB meanwhile, which fits neither side.")));
+            notes.Add(
+                Note.Warning(
+                    "side-unknown",
+                    FormattableString.Invariant(
+                        $"On which side of the bias peak the {Word} channel ends is unknown: 1 kHz changed by {change:0.0} dB meanwhile, which fits neither side."
+                    )
+                )
+            );
         }
 
         return side;
@@ -136,12 +196,26 @@ internal sealed class BiasChannel(
             var share = (wanted.Db - before) / Math.Max(1e-9, peak.LevelDb - smooth[i] - before);
             var noise = double.Hypot(peak.NoiseDb, 2 * Math.Sqrt(variance / ((2 * Reach) + 1))) / (-slope * LevelCourse.PerSecond);
             return Uncertain.Reading(
-                Quantity.WantedDropTime, Time(i - 1 + Math.Clamp(share, 0, 1)), [new("noise", noise)],
-                "time in the capture at which the level, over a second, first lay the wanted drop under the peak" + (settings.MonitorDelayMs is { } ms ? FormattableString.Invariant($", less the monitor delay of {ms:0} ms: when the control stood there") : "; the control stood there a monitor delay earlier"),
-                channel, nominalHz);
+                Quantity.WantedDropTime,
+                Time(i - 1 + Math.Clamp(share, 0, 1)),
+                [new("noise", noise)],
+                "time in the capture at which the level, over a second, first lay the wanted drop under the peak"
+                    + (
+                        settings.MonitorDelayMs is { } ms
+                            ? FormattableString.Invariant($", less the monitor delay of {ms:0} ms: when the control stood there")
+                            : "; the control stood there a monitor delay earlier"
+                    ),
+                channel,
+                nominalHz
+            );
         }
 
-        notes.Add(Note.Hint("wanted-drop-not-reached", FormattableString.Invariant($"The {Word} channel never lies {wanted!.Db:0.0} dB under its peak after it.")));
+        notes.Add(
+            Note.Hint(
+                "wanted-drop-not-reached",
+                FormattableString.Invariant($"The {Word} channel never lies {wanted!.Db:0.0} dB under its peak after it.")
+            )
+        );
         return null;
     }
 
@@ -151,11 +225,22 @@ internal sealed class BiasChannel(
         double highest = smooth.Max(), range = highest - smooth.Min();
         if (range < Math.Max(SteadyDb, 8 * Math.Sqrt(variance / 21)))
         {
-            return new CannotMeasureException("no-peak", FormattableString.Invariant($"The tone's level hardly changes ({range:0.0} dB): the bias was not turned. Turn it slowly from too little, over the peak, while the tone is recorded and heard."));
+            return new CannotMeasureException(
+                "no-peak",
+                FormattableString.Invariant(
+                    $"The tone's level hardly changes ({range:0.0} dB): the bias was not turned. Turn it slowly from too little, over the peak, while the tone is recorded and heard."
+                )
+            );
         }
 
         var at = Array.IndexOf(smooth, highest);
-        var where = at > smooth.Length * 0.9 ? "still rises at the end" : at < smooth.Length * 0.1 ? "falls from the start on" : "goes over no peak that can be told from its noise";
-        return new CannotMeasureException("no-peak", $"The level {where}, so no peak can be fitted. Turn the bias on, slowly, until the level has risen to its peak and fallen again.");
+        var where =
+            at > smooth.Length * 0.9 ? "still rises at the end"
+            : at < smooth.Length * 0.1 ? "falls from the start on"
+            : "goes over no peak that can be told from its noise";
+        return new CannotMeasureException(
+            "no-peak",
+            $"The level {where}, so no peak can be fitted. Turn the bias on, slowly, until the level has risen to its peak and fallen again."
+        );
     }
 }

@@ -4,8 +4,8 @@ using Spoolwright.Signal.Sound;
 namespace Spoolwright.Bench.Measurements;
 
 /// <summary>
-/// The <c>bias</c> measurement: a tone recorded and heard while the bias is turned, slowly or in steps, either way. The peak is fitted through
-/// the level's own course; the drop is that of the capture's end.
+/// The <c>bias</c> measurement: a tone recorded and heard while the bias is turned, slowly or in steps, either way. The peak is fitted
+/// through the level's own course; the drop is that of the capture's end.
 /// </summary>
 public static class BiasMeasurement
 {
@@ -24,8 +24,9 @@ public static class BiasMeasurement
         Takes = SettingKinds.Nominal | SettingKinds.Deck | SettingKinds.WantedDrop,
     };
 
-    // Beyond this share of the drop at 10 kHz the 1 kHz level fell on the under side, below it rose or held on the over side. From the course of
-    // both over bias that common practice gives [memory]: at a drop of 4 dB, 1 kHz has fallen by 1.7 dB on the one side and risen by 0.5 on the other.
+    // Beyond this share of the drop at 10 kHz the 1 kHz level fell on the under side, below it rose or held on the over side. From the
+    // course of both over bias that common practice gives [memory]: at a drop of 4 dB, 1 kHz has fallen by 1.7 dB on the one side and risen
+    // by 0.5 on the other.
     private const double OverShare = 0.12;
     private const double UnderShare = 0.25;
 
@@ -46,14 +47,23 @@ public static class BiasMeasurement
             var channel = i == 0 ? Channel.Left : Channel.Right;
             if (sound.Tone[i] is not { } course)
             {
-                notes.Add(Note.Error("dead-channel", $"The {PlaybackMeasurement.Word(channel)} channel does not hold the tone: it is not measured. Check its cable and the deck's output."));
+                notes.Add(
+                    Note.Error(
+                        "dead-channel",
+                        $"The {PlaybackMeasurement.Word(channel)} channel does not hold the tone: it is not measured. Check its cable and the deck's output."
+                    )
+                );
                 continue;
             }
 
-            traces.Add(new Trace("bias-level", channel, "s", "dBFS", [.. course.LevelDb.Select((_, k) => course.SecondsAt(k))], course.LevelDb));
+            traces.Add(
+                new Trace("bias-level", channel, "s", "dBFS", [.. course.LevelDb.Select((_, k) => course.SecondsAt(k))], course.LevelDb)
+            );
             try
             {
-                readings.AddRange(new BiasChannel(course, sound.Companion[i], channel, sound.NominalHz, settings, wanted, notes).Readings());
+                readings.AddRange(
+                    new BiasChannel(course, sound.Companion[i], channel, sound.NominalHz, settings, wanted, notes).Readings()
+                );
             }
             catch (CannotMeasureException e)
             {
@@ -65,7 +75,11 @@ public static class BiasMeasurement
         readings.AddRange(readings.Count > 0 ? sound.Leak : []);
         if (readings.Count == 0)
         {
-            throw refused ?? new CannotMeasureException("no-tone", "The tone does not stand for a second in either channel. Capture it from before the peak to past it.");
+            throw refused
+                ?? new CannotMeasureException(
+                    "no-tone",
+                    "The tone does not stand for a second in either channel. Capture it from before the peak to past it."
+                );
         }
 
         return new MeasurementResult("bias", [.. readings.OrderBy(r => Order(r.Quantity))], notes, traces);

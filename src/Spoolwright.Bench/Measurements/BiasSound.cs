@@ -40,7 +40,10 @@ internal sealed class BiasSound
     {
         if (!source.CanRewind)
         {
-            throw new ArgumentException("The sound is gone through twice, and this source cannot start again; give a file.", nameof(source));
+            throw new ArgumentException(
+                "The sound is gone through twice, and this source cannot start again; give a file.",
+                nameof(source)
+            );
         }
 
         var lines = new SteadyLines(source.SampleRateHz, source.Channels);
@@ -59,15 +62,26 @@ internal sealed class BiasSound
         var seconds = frames / (double)source.SampleRateHz;
         if (seconds < 2)
         {
-            throw new CannotMeasureException("too-short", FormattableString.Invariant($"The capture lasts {seconds:0.0} s; capture the bias tone from before the peak to past it, slowly: 15 s or more."));
+            throw new CannotMeasureException(
+                "too-short",
+                FormattableString.Invariant(
+                    $"The capture lasts {seconds:0.0} s; capture the bias tone from before the peak to past it, slowly: 15 s or more."
+                )
+            );
         }
 
         var found = lines.Find();
         if (inspector.Notes().Any(n => n.Code == "silence") || found.Count == 0)
         {
             throw found.Count == 0 && !inspector.Notes().Any(n => n.Code == "silence")
-                ? new CannotMeasureException("no-tone", "No steady tone stands in this capture. Record a tone of 10 kHz (spoolwright signal bias) and capture it while the bias is turned.")
-                : new CannotMeasureException("silence", "The capture is silent from start to end. Check the cable, the input's level and the choice of channels.");
+                ? new CannotMeasureException(
+                    "no-tone",
+                    "No steady tone stands in this capture. Record a tone of 10 kHz (spoolwright signal bias) and capture it while the bias is turned."
+                )
+                : new CannotMeasureException(
+                    "silence",
+                    "The capture is silent from start to end. Check the cable, the input's level and the choice of channels."
+                );
         }
 
         var markers = search.Finish();
@@ -103,44 +117,91 @@ internal sealed class BiasSound
             FrequencyHz = tone.FrequencyHz,
             NominalHz = nominal,
             Tone = [.. courses.Select((course, i) => spans[i] is { } span ? Course(course, span, tone.NoiseDensity) : null)],
-            Companion = [.. courses.Select((_, i) => beside.Length > 0 && spans[i] is { } span ? Course(beside[i], Moved(span, courses[i], beside[i]), companion!.Value.NoiseDensity) : null)],
+            Companion =
+            [
+                .. courses.Select(
+                    (_, i) =>
+                        beside.Length > 0 && spans[i] is { } span
+                            ? Course(beside[i], Moved(span, courses[i], beside[i]), companion!.Value.NoiseDensity)
+                            : null
+                ),
+            ],
             Notes = notes,
-            Leak = [.. leaks.Select((leak, i) => spans[i] is { } span ? BiasLeak.Reading(leak, Moved(span, courses[i], leak).To, bias!.Value, i == 0 ? Channel.Left : Channel.Right, source.SampleRateHz) : null).OfType<Reading>()],
+            Leak =
+            [
+                .. leaks
+                    .Select(
+                        (leak, i) =>
+                            spans[i] is { } span
+                                ? BiasLeak.Reading(
+                                    leak,
+                                    Moved(span, courses[i], leak).To,
+                                    bias!.Value,
+                                    i == 0 ? Channel.Left : Channel.Right,
+                                    source.SampleRateHz
+                                )
+                                : null
+                    )
+                    .OfType<Reading>(),
+            ],
         };
     }
 
     // What the marker says was sent, if one was heard.
     private static double? Sent(IReadOnlyList<FoundMarker> markers) =>
-        markers.Select(m => ProgramList.OfMarker(m.Word.Program, m.Word.Variant)).FirstOrDefault(p => p?.Name == "bias")?.Steps[0].Tones[0].FrequencyHz;
+        markers
+            .Select(m => ProgramList.OfMarker(m.Word.Program, m.Word.Variant))
+            .FirstOrDefault(p => p?.Name == "bias")
+            ?.Steps[0]
+            .Tones[0]
+            .FrequencyHz;
 
-    private static (SteadyLine Tone, SteadyLine? Companion, double Nominal) Choose(IReadOnlyList<SteadyLine> all, double? nominalHz, double? sentHz)
+    private static (SteadyLine Tone, SteadyLine? Companion, double Nominal) Choose(
+        IReadOnlyList<SteadyLine> all,
+        double? nominalHz,
+        double? sentHz
+    )
     {
         // Bias that leaks into the output may be the strongest line of all, and is no tone.
         SteadyLine[] lines = [.. all.Where(l => l.FrequencyHz < BiasLeak.LowestHz)];
         if (lines.Length == 0)
         {
-            throw new CannotMeasureException("no-tone", FormattableString.Invariant($"The only steady line, at {all[0].FrequencyHz / 1000:0.0} kHz, is no tone of a tape. Record a tone of 10 kHz (spoolwright signal bias) and capture it while the bias is turned."));
+            throw new CannotMeasureException(
+                "no-tone",
+                FormattableString.Invariant(
+                    $"The only steady line, at {all[0].FrequencyHz / 1000:0.0} kHz, is no tone of a tape. Record a tone of 10 kHz (spoolwright signal bias) and capture it while the bias is turned."
+                )
+            );
         }
 
         bool Near(SteadyLine line, double hz) => Math.Abs((line.FrequencyHz / hz) - 1) < SpeedWithin;
         SteadyLine? companion = lines.Where(l => Near(l, CompanionHz)).Select(l => (SteadyLine?)l).FirstOrDefault();
         if ((nominalHz ?? sentHz) is { } asked)
         {
-            var tone = lines.Where(l => Near(l, asked)).Select(l => (SteadyLine?)l).FirstOrDefault()
-                ?? throw new CannotMeasureException("no-tone", FormattableString.Invariant($"No tone within 3 % of {asked:0.##} Hz stands in this capture; its strongest line lies at {lines[0].FrequencyHz:0} Hz. Say with --nominal what was recorded."));
+            var tone =
+                lines.Where(l => Near(l, asked)).Select(l => (SteadyLine?)l).FirstOrDefault()
+                ?? throw new CannotMeasureException(
+                    "no-tone",
+                    FormattableString.Invariant(
+                        $"No tone within 3 % of {asked:0.##} Hz stands in this capture; its strongest line lies at {lines[0].FrequencyHz:0} Hz. Say with --nominal what was recorded."
+                    )
+                );
             return (tone, Math.Abs(asked - CompanionHz) < 100 ? null : companion, asked);
         }
 
         // The tone is a high one; harmonics of the 1 kHz beside it lie far under that.
-        var high = lines.Where(l => l.FrequencyHz > 1900 && (companion is not { } c || l.Power > 0.002 * c.Power)).Select(l => (SteadyLine?)l).FirstOrDefault();
+        var high = lines
+            .Where(l => l.FrequencyHz > 1900 && (companion is not { } c || l.Power > 0.002 * c.Power))
+            .Select(l => (SteadyLine?)l)
+            .FirstOrDefault();
         var chosen = high ?? lines[0];
         double[] usual = [315, 400, 500, 1000, 2500, 5000, 6300, 8000, 10_000, 12_500, 15_000, 16_000, 20_000];
         var nominal = usual.Where(u => Near(chosen, u)).Select(u => (double?)u).FirstOrDefault() ?? Math.Round(chosen.FrequencyHz);
         return (chosen, high is null ? null : companion, nominal);
     }
 
-    // Points in which the tone stands: from its first long stay to its last one, without the points at its edges. Between them it may have gone
-    // under, as where the control was turned far beyond the peak and back.
+    // Points in which the tone stands: from its first long stay to its last one, without the points at its edges. Between them it may have
+    // gone under, as where the control was turned far beyond the peak and back.
     private static (int From, int To)? Span(LevelCourse course, double density, IReadOnlyList<FoundMarker> markers, int channel)
     {
         var stays = Stays(course, density, [.. markers.Where(m => m.CaptureChannel == channel)]);
@@ -157,12 +218,17 @@ internal sealed class BiasSound
     // Stays of the tone, breaks of half a second and less with them.
     private static List<(int From, int To)> Stays(LevelCourse course, double density, FoundMarker[] own)
     {
-        bool InMarker(int i) => own.Any(m => course.SecondsAt(i) > m.StartSeconds - 0.1 && course.SecondsAt(i) < m.StartSeconds + MarkerSweep.MarkerSeconds + 0.2);
-        // What lies 30 dB under the tone is no bias that anyone sets, but what a marker that the capture cuts off leaves in the tone's band.
+        bool InMarker(int i) =>
+            own.Any(m =>
+                course.SecondsAt(i) > m.StartSeconds - 0.1 && course.SecondsAt(i) < m.StartSeconds + MarkerSweep.MarkerSeconds + 0.2
+            );
+        // What lies 30 dB under the tone is no bias that anyone sets, but what a marker that the capture cuts off leaves in the tone's
+        // band.
         var least = course.Power.Count == 0 ? 0 : course.Power.Order().ElementAt((int)(0.95 * (course.Power.Count - 1))) / 1000;
         var noise = density * course.NoiseBandwidthHz;
 
-        // Our own program has half a second of silence between the tone and its end marker, which the capture may have cut off; else a break is a dropout.
+        // Our own program has half a second of silence between the tone and its end marker, which the capture may have cut off; else a
+        // break is a dropout.
         var longest = own.Length > 0 ? LevelCourse.PerSecond * SignalProgram.PauseSeconds / 2 : LevelCourse.PerSecond / 2;
         var stays = new List<(int From, int To)>();
         for (var i = 0; i < course.Power.Count; i++)
@@ -189,8 +255,12 @@ internal sealed class BiasSound
     private static bool ComesBack(LevelCourse course, int before, int after)
     {
         const int Points = 8;
-        double Middle(int from, int to) => Enumerable.Range(Math.Max(0, from), Math.Max(1, Math.Min(to, course.Power.Count) - Math.Max(0, from)))
-            .Select(i => course.Power[Math.Min(i, course.Power.Count - 1)]).Order().ElementAt(Math.Max(0, Math.Min(to, course.Power.Count) - Math.Max(0, from) - 1) / 2);
+        double Middle(int from, int to) =>
+            Enumerable
+                .Range(Math.Max(0, from), Math.Max(1, Math.Min(to, course.Power.Count) - Math.Max(0, from)))
+                .Select(i => course.Power[Math.Min(i, course.Power.Count - 1)])
+                .Order()
+                .ElementAt(Math.Max(0, Math.Min(to, course.Power.Count) - Math.Max(0, from) - 1) / 2);
         return Middle(after + 1, after + 1 + Points) > Middle(before - Points, before) / 30;
     }
 

@@ -2,7 +2,8 @@ using Spoolwright.Signal.Levels;
 
 namespace Spoolwright.Bench.Measurements;
 
-/// <summary>What the bias tone's level, over the time the control was turned, tells of its peak and of where it ends: the same for a file and live.</summary>
+/// <summary>What the bias tone's level, over the time the control was turned, tells of its peak and of where it ends: the same for a file
+/// and live.</summary>
 /// <param name="Peak">The peak.</param>
 /// <param name="Hill">The hill that a hand climbed; null where none fits, or where it took something else for the peak.</param>
 /// <param name="Noise">Noise on the level.</param>
@@ -40,7 +41,11 @@ internal sealed record BiasTop(LevelPeak Peak, LevelHill? Hill, LevelNoise Noise
         }
 
         // Near the top the way says little of the drop: there the level of the end is read by itself.
-        if (hill is { } fit && fit.DropDb > Math.Max(LeastDropDb, double.Hypot(fit.DropNoiseDb, fit.DropMethodDb)) && fit.DropDb < LevelHill.LowestDb - 1)
+        if (
+            hill is { } fit
+            && fit.DropDb > Math.Max(LeastDropDb, double.Hypot(fit.DropNoiseDb, fit.DropMethodDb))
+            && fit.DropDb < LevelHill.LowestDb - 1
+        )
         {
             return new BiasTop(peak, hill, noise, fit.DropDb, [new("noise", fit.DropNoiseDb), new("method", fit.DropMethodDb)]);
         }

@@ -4,8 +4,8 @@ namespace Spoolwright.Bench.Measurements;
 public static class Catalogue
 {
     /// <summary>
-    /// The entries, in the order the work is done: the gauges, since tensions come before flutter; the interface by itself; playback; and only then what is
-    /// recorded.
+    /// The entries, in the order the work is done: the gauges, since tensions come before flutter; the interface by itself; playback; and
+    /// only then what is recorded.
     /// </summary>
     public static IReadOnlyList<MeasurementEntry> Entries { get; } =
     [

@@ -6,8 +6,8 @@ using Spoolwright.Signal.Sound;
 namespace Spoolwright.Bench.Measurements;
 
 /// <summary>
-/// The <c>distortion</c> measurement: harmonics of a steady tone, or against its level where that moves. The tone is found by itself; what its level
-/// does decides what is read.
+/// The <c>distortion</c> measurement: harmonics of a steady tone, or against its level where that moves. The tone is found by itself; what
+/// its level does decides what is read.
 /// </summary>
 public static class DistortionMeasurement
 {
@@ -41,7 +41,10 @@ public static class DistortionMeasurement
         ArgumentNullException.ThrowIfNull(settings);
         if (!source.CanRewind)
         {
-            throw new ArgumentException("The sound is gone through twice, and this source cannot start again; give a file.", nameof(source));
+            throw new ArgumentException(
+                "The sound is gone through twice, and this source cannot start again; give a file.",
+                nameof(source)
+            );
         }
 
         settings.Loopback?.MustFit(source.SampleRateHz, settings);
@@ -67,16 +70,33 @@ public static class DistortionMeasurement
         {
             throw notes.Find(n => n.Severity == NoteSeverity.Error) is { } why
                 ? new CannotMeasureException(why.Code, why.Text)
-                : new CannotMeasureException("too-short", FormattableString.Invariant($"The tone at {tones[0].FrequencyHz:0.#} Hz stands too short or too unsteady to read its harmonics. Capture two seconds or more of it."));
+                : new CannotMeasureException(
+                    "too-short",
+                    FormattableString.Invariant(
+                        $"The tone at {tones[0].FrequencyHz:0.#} Hz stands too short or too unsteady to read its harmonics. Capture two seconds or more of it."
+                    )
+                );
         }
 
         if (0.455 * source.SampleRateHz < HarmonicTracker.HighestHz)
         {
-            notes.Add(Note.Warning("harmonics-cut", FormattableString.Invariant($"At {source.SampleRateHz} Hz harmonics are counted up to {0.455 * source.SampleRateHz / 1000:0.0} kHz only, not to 20 kHz. Capture at 44100 Hz or more.")));
+            notes.Add(
+                Note.Warning(
+                    "harmonics-cut",
+                    FormattableString.Invariant(
+                        $"At {source.SampleRateHz} Hz harmonics are counted up to {0.455 * source.SampleRateHz / 1000:0.0} kHz only, not to 20 kHz. Capture at 44100 Hz or more."
+                    )
+                )
+            );
         }
 
         var order = Quantity.All.Select(q => q.Id).ToList();
-        return new MeasurementResult("distortion", [.. readings.OrderBy(r => order.IndexOf(r.Quantity)).ThenBy(r => r.FrequencyHz).ThenBy(r => r.Channel)], notes, traces);
+        return new MeasurementResult(
+            "distortion",
+            [.. readings.OrderBy(r => order.IndexOf(r.Quantity)).ThenBy(r => r.FrequencyHz).ThenBy(r => r.Channel)],
+            notes,
+            traces
+        );
     }
 
     private static IReadOnlyList<LedgerTone> Chosen(ToneLedger ledger, MeasurementSettings settings, long frames, int rate)
@@ -85,21 +105,48 @@ public static class DistortionMeasurement
         if (tones.Count == 0)
         {
             throw frames < 2L * ledger.WindowFrames
-                ? new CannotMeasureException("too-short", FormattableString.Invariant($"The capture is {frames / (double)rate:0.00} s long; distortion needs a second or more of tone. Capture longer."))
-                : ledger.Loudest is { } loudest
-                    ? new CannotMeasureException("no-tone", FormattableString.Invariant($"No tone stands in this capture; its clearest line, at {loudest.FrequencyHz:0.0} Hz, holds {100 * loudest.Share:0} % of the power. Play one tone, steady or rising in level."))
-                    : new CannotMeasureException("silence", "The capture is silent from start to end. Check the cable, the input's level and the choice of channels.");
+                ? new CannotMeasureException(
+                    "too-short",
+                    FormattableString.Invariant(
+                        $"The capture is {frames / (double)rate:0.00} s long; distortion needs a second or more of tone. Capture longer."
+                    )
+                )
+            : ledger.Loudest is { } loudest
+                ? new CannotMeasureException(
+                    "no-tone",
+                    FormattableString.Invariant(
+                        $"No tone stands in this capture; its clearest line, at {loudest.FrequencyHz:0.0} Hz, holds {100 * loudest.Share:0} % of the power. Play one tone, steady or rising in level."
+                    )
+                )
+            : new CannotMeasureException(
+                "silence",
+                "The capture is silent from start to end. Check the cable, the input's level and the choice of channels."
+            );
         }
 
         if (settings.NominalHz is { } nominal)
         {
             var own = tones.Where(t => Math.Abs((t.FrequencyHz / nominal) - 1) < 0.05).ToArray();
-            return own.Length > 0 ? own : throw new CannotMeasureException("no-tone", FormattableString.Invariant($"No tone stands within 5 % of {nominal:0.##} Hz; the longest one lies at {tones[0].FrequencyHz:0.0} Hz. Check --nominal."));
+            return own.Length > 0
+                ? own
+                : throw new CannotMeasureException(
+                    "no-tone",
+                    FormattableString.Invariant(
+                        $"No tone stands within 5 % of {nominal:0.##} Hz; the longest one lies at {tones[0].FrequencyHz:0.0} Hz. Check --nominal."
+                    )
+                );
         }
 
         // What stood a tenth as long as the longest is a marker or an announcement's tone.
         var long_ = tones.Where(t => t.Seconds > 0.1 * tones[0].Seconds && t.FrequencyHz > 0.97 * LowestHz).Take(MostTones).ToArray();
-        return long_.Length > 0 ? long_ : throw new CannotMeasureException("tone-too-low", FormattableString.Invariant($"The tone found lies at {tones[0].FrequencyHz:0.0} Hz; distortion is read from {LowestHz:0} Hz up. Play a higher one."));
+        return long_.Length > 0
+            ? long_
+            : throw new CannotMeasureException(
+                "tone-too-low",
+                FormattableString.Invariant(
+                    $"The tone found lies at {tones[0].FrequencyHz:0.0} Hz; distortion is read from {LowestHz:0} Hz up. Play a higher one."
+                )
+            );
     }
 
     // One channel on either thread.
@@ -112,7 +159,13 @@ public static class DistortionMeasurement
             var (from, to) = (Math.Max(0, tones[t].FirstFrame - window), tones[t].LastFrame + window);
             for (var c = 0; c < source.Channels; c++)
             {
-                voices[t, c] = new Voice(new HarmonicTracker(tones[t].FrequencyHz, source.SampleRateHz), clips[c], from, to, source.SampleRateHz);
+                voices[t, c] = new Voice(
+                    new HarmonicTracker(tones[t].FrequencyHz, source.SampleRateHz),
+                    clips[c],
+                    from,
+                    to,
+                    source.SampleRateHz
+                );
             }
         }
 
@@ -136,7 +189,14 @@ public static class DistortionMeasurement
     }
 
     private static void Read(
-        LedgerTone tone, Voice[] voices, Channel[] channels, MeasurementSettings settings, List<Reading> readings, List<Trace> traces, List<Note> notes)
+        LedgerTone tone,
+        Voice[] voices,
+        Channel[] channels,
+        MeasurementSettings settings,
+        List<Reading> readings,
+        List<Trace> traces,
+        List<Note> notes
+    )
     {
         var nominal = DistortionPractice.NominalOf(tone.FrequencyHz, settings.NominalHz);
         var frames = voices.Select(v => LevelPoint.Steady(v.Tracker)).ToArray();
@@ -153,7 +213,14 @@ public static class DistortionMeasurement
         {
             if (frames[c].Count < 4 || 20 * Math.Log10(loudest[c] / loudest[best]) < DeadDb)
             {
-                notes.Add(Note.Warning("channel-without-tone", FormattableString.Invariant($"The {Word(channels[c])} channel does not hold the tone at {nominal:0.##} Hz: its distortion is not measured. Check its cable and the deck's output.")));
+                notes.Add(
+                    Note.Warning(
+                        "channel-without-tone",
+                        FormattableString.Invariant(
+                            $"The {Word(channels[c])} channel does not hold the tone at {nominal:0.##} Hz: its distortion is not measured. Check its cable and the deck's output."
+                        )
+                    )
+                );
                 continue;
             }
 
@@ -165,20 +232,48 @@ public static class DistortionMeasurement
             }
             else if (voices[c].Tracker.Orders < 2)
             {
-                notes.Add(Note.Error("tone-too-high", FormattableString.Invariant($"A steady tone at {nominal:0.##} Hz has no harmonic below 20 kHz. Play one of at most 6 kHz; for saturation let its level rise.")));
+                notes.Add(
+                    Note.Error(
+                        "tone-too-high",
+                        FormattableString.Invariant(
+                            $"A steady tone at {nominal:0.##} Hz has no harmonic below 20 kHz. Play one of at most 6 kHz; for saturation let its level rise."
+                        )
+                    )
+                );
             }
             else
             {
                 var own = frames[c].Where(f => Math.Abs(Db(f) - Db(Median(frames[c]))) < 3).ToArray();
                 var voice = voices[c];
-                readings.AddRange(HarmonicReadings.Of(HarmonicFigures.Of(voice.Tracker, own), voice.Clips.Clips(voice.From + own[0].CentreFrame, voice.From + own[^1].CentreFrame), channels[c], nominal, "over the whole tone", interfaces));
+                readings.AddRange(
+                    HarmonicReadings.Of(
+                        HarmonicFigures.Of(voice.Tracker, own),
+                        voice.Clips.Clips(voice.From + own[0].CentreFrame, voice.From + own[^1].CentreFrame),
+                        channels[c],
+                        nominal,
+                        "over the whole tone",
+                        interfaces
+                    )
+                );
             }
         }
 
-        LoopbackNotes.Add(settings.Loopback, [nominal, .. Enumerable.Range(2, Math.Max(0, Math.Min(4, voices[best].Tracker.Orders - 1))).Select(n => n * nominal)], "response at tone and harmonics", notes);
+        LoopbackNotes.Add(
+            settings.Loopback,
+            [nominal, .. Enumerable.Range(2, Math.Max(0, Math.Min(4, voices[best].Tracker.Orders - 1))).Select(n => n * nominal)],
+            "response at tone and harmonics",
+            notes
+        );
         if (tone.Share < 0.5)
         {
-            notes.Add(Note.Warning("not-alone", FormattableString.Invariant($"Other sound stands beside the tone at {nominal:0.##} Hz ({100 * (1 - tone.Share):0} % of the power): what of it lies at its harmonics counts as distortion.")));
+            notes.Add(
+                Note.Warning(
+                    "not-alone",
+                    FormattableString.Invariant(
+                        $"Other sound stands beside the tone at {nominal:0.##} Hz ({100 * (1 - tone.Share):0} % of the power): what of it lies at its harmonics counts as distortion."
+                    )
+                )
+            );
         }
     }
 
@@ -186,7 +281,8 @@ public static class DistortionMeasurement
 
     private static double Loudness(IReadOnlyList<HarmonicFrame> frames) => frames.Count == 0 ? 1e-12 : frames.Max(f => f.Fundamental);
 
-    private static HarmonicFrame Median(IReadOnlyList<HarmonicFrame> frames) => frames.OrderBy(f => f.Fundamental).ElementAt(frames.Count / 2);
+    private static HarmonicFrame Median(IReadOnlyList<HarmonicFrame> frames) =>
+        frames.OrderBy(f => f.Fundamental).ElementAt(frames.Count / 2);
 
     private static double Db(HarmonicFrame frame) => 20 * Math.Log10(Math.Max(frame.Fundamental, 1e-12));
 }

@@ -1,8 +1,9 @@
 namespace Spoolwright.Bench.Measurements;
 
 /// <summary>
-/// Rows of a least-squares fit turned so that their columns stand square to each other (Gram and Schmidt, each taken off in turn): powers of nearly the same number are hardly told
-/// apart, and their normal equations would lose half of the digits. A column that the others make up already is nothing.
+/// Rows of a least-squares fit turned so that their columns stand square to each other (Gram and Schmidt, each taken off in turn): powers
+/// of nearly the same number are hardly told apart, and their normal equations would lose half of the digits. A column that the others make
+/// up already is nothing.
 /// </summary>
 internal sealed class EvenRows
 {

@@ -5,8 +5,8 @@ namespace Spoolwright.Bench.Measurements;
 /// <summary>Turns a tone's harmonics into readings.</summary>
 internal static class HarmonicReadings
 {
-    // What the way of measuring adds of its own, k = 2, as a ratio: rounding, and the table that the sound is read anew by. The tests hold the
-    // floor of a perfect tone under 3·10⁻⁶.
+    // What the way of measuring adds of its own, k = 2, as a ratio: rounding, and the table that the sound is read anew by. The tests hold
+    // the floor of a perfect tone under 3·10⁻⁶.
     private const double Floor = 1.5e-6;
 
     /// <summary>THD, third and second harmonic.</summary>
@@ -16,15 +16,28 @@ internal static class HarmonicReadings
     /// <param name="nominalHz">The tone's name.</param>
     /// <param name="where">What of the tone was looked at.</param>
     /// <param name="own">What the interface does; null: the interface itself is measured.</param>
-    public static IEnumerable<Reading> Of(HarmonicFigures figures, bool clips, Channel channel, double nominalHz, string where, InterfaceHarmonics? own)
+    public static IEnumerable<Reading> Of(
+        HarmonicFigures figures,
+        bool clips,
+        Channel channel,
+        double nominalHz,
+        string where,
+        InterfaceHarmonics? own
+    )
     {
         figures = own?.Taken(figures) ?? figures;
         where += own?.Loopback is null ? "" : "; interface's own response taken off as far as its loopback reaches";
         var last = FormattableString.Invariant($"2 to {figures.Orders}");
-        const string Over = "over the total of fundamental and harmonics, each demodulated against the fundamental's own phase through flutter, noise between the harmonics taken out";
+        const string Over =
+            "over the total of fundamental and harmonics, each demodulated against the fundamental's own phase through flutter, noise between the harmonics taken out";
         (Quantity Quantity, int From, int To, string Method)[] all =
         [
-            (Quantity.Thd, 2, figures.Orders, $"root of the sum of squares of harmonics {last} (below 20 kHz) {Over}, {where} [IEC60268-3]"),
+            (
+                Quantity.Thd,
+                2,
+                figures.Orders,
+                $"root of the sum of squares of harmonics {last} (below 20 kHz) {Over}, {where} [IEC60268-3]"
+            ),
             (Quantity.ThirdHarmonic, 3, 3, $"third harmonic {Over}, {where} [IEC60268-3]"),
             (Quantity.SecondHarmonic, 2, 2, $"second harmonic {Over}, {where} [IEC60268-3]"),
         ];
@@ -37,10 +50,20 @@ internal static class HarmonicReadings
 
             var (value, noise) = figures.Ratio(from, to);
             yield return Uncertain.Reading(
-                quantity, 100 * value,
-                [new UncertaintyPart("noise", 100 * noise), new UncertaintyPart("method", 100 * Floor), .. own?.Parts(figures, from, to, value, 100) ?? []],
-                clips ? $"{method}; the interface clips, so part of this is its own" : method, channel, nominalHz) with
-            { Judgeable = !clips };
+                quantity,
+                100 * value,
+                [
+                    new UncertaintyPart("noise", 100 * noise),
+                    new UncertaintyPart("method", 100 * Floor),
+                    .. own?.Parts(figures, from, to, value, 100) ?? [],
+                ],
+                clips ? $"{method}; the interface clips, so part of this is its own" : method,
+                channel,
+                nominalHz
+            ) with
+            {
+                Judgeable = !clips,
+            };
         }
     }
 }

@@ -3,7 +3,8 @@ using Spoolwright.Signal.Distortion;
 
 namespace Spoolwright.Bench.Measurements;
 
-/// <summary>What the interface does to a tone's harmonics: its response between fundamental and harmonic is taken out, its own distortion is a bound.</summary>
+/// <summary>What the interface does to a tone's harmonics: its response between fundamental and harmonic is taken out, its own distortion
+/// is a bound.</summary>
 internal sealed class InterfaceHarmonics(LoopbackCalibration? loopback, Channel channel)
 {
     private static readonly double SharePerDb = Math.Log(10) / 20;
@@ -11,7 +12,8 @@ internal sealed class InterfaceHarmonics(LoopbackCalibration? loopback, Channel 
     /// <summary>The calibration whose figures are used, if any.</summary>
     public LoopbackCalibration? Loopback => loopback;
 
-    /// <summary>The harmonics without the interface's response from the fundamental to each; as they were from the first one on that the calibration does not reach.</summary>
+    /// <summary>The harmonics without the interface's response from the fundamental to each; as they were from the first one on that the
+    /// calibration does not reach.</summary>
     public HarmonicFigures Taken(HarmonicFigures figures)
     {
         var gains = new double[figures.Orders];
@@ -23,7 +25,8 @@ internal sealed class InterfaceHarmonics(LoopbackCalibration? loopback, Channel 
         return figures.Without(gains);
     }
 
-    /// <summary>What the response leaves uncertain of a ratio of such harmonics (in the ratio's unit), and the interface's own distortion, which adds with a phase nobody knows.</summary>
+    /// <summary>What the response leaves uncertain of a ratio of such harmonics (in the ratio's unit), and the interface's own distortion,
+    /// which adds with a phase nobody knows.</summary>
     /// <param name="figures">The harmonics.</param>
     /// <param name="from">First harmonic of the ratio.</param>
     /// <param name="to">Last one.</param>
@@ -39,8 +42,12 @@ internal sealed class InterfaceHarmonics(LoopbackCalibration? loopback, Channel 
                 : new("interface-response", null);
         }
 
-        yield return new("interface-distortion", loopback?.MostDistortion(figures.FrequencyHz, channel) is { } most ? percent * most : null);
+        yield return new(
+            "interface-distortion",
+            loopback?.MostDistortion(figures.FrequencyHz, channel) is { } most ? percent * most : null
+        );
     }
 
-    private (double Db, double Uncertainty)? Own(HarmonicFigures figures, int n) => loopback?.ResponseBetween(n * figures.FrequencyHz, figures.FrequencyHz, channel);
+    private (double Db, double Uncertainty)? Own(HarmonicFigures figures, int n) =>
+        loopback?.ResponseBetween(n * figures.FrequencyHz, figures.FrequencyHz, channel);
 }

@@ -20,7 +20,14 @@ internal sealed record LevelPoint(double Seconds, HarmonicFigures Figures, bool 
     /// <param name="clips">Where the interface clips in that channel.</param>
     /// <param name="widestDb">How far the level may move within a piece, dB.</param>
     /// <param name="longestSeconds">How long a piece may be, s.</param>
-    public static IReadOnlyList<LevelPoint> Of(HarmonicTracker tracker, double rate, long start, ClipMap clips, double widestDb = 0.25, double longestSeconds = 3)
+    public static IReadOnlyList<LevelPoint> Of(
+        HarmonicTracker tracker,
+        double rate,
+        long start,
+        ClipMap clips,
+        double widestDb = 0.25,
+        double longestSeconds = 3
+    )
     {
         var points = new List<LevelPoint>();
         var piece = new List<HarmonicFrame>();
@@ -30,7 +37,15 @@ internal sealed record LevelPoint(double Seconds, HarmonicFigures Figures, bool 
             {
                 var (from, to) = (piece[0].CentreFrame, piece[^1].CentreFrame);
                 var half = 0.5 * tracker.FrameLengthSeconds * rate;
-                points.Add(new LevelPoint((start + (0.5 * (from + to))) / rate, HarmonicFigures.Of(tracker, piece), clips.Clips(start + from - half, start + to + half), Movement(tracker, piece), Math.Sqrt(Many * tracker.VarianceOfMean(Many) / (piece.Count * tracker.VarianceOfMean(piece.Count)))));
+                points.Add(
+                    new LevelPoint(
+                        (start + (0.5 * (from + to))) / rate,
+                        HarmonicFigures.Of(tracker, piece),
+                        clips.Clips(start + from - half, start + to + half),
+                        Movement(tracker, piece),
+                        Math.Sqrt(Many * tracker.VarianceOfMean(Many) / (piece.Count * tracker.VarianceOfMean(piece.Count)))
+                    )
+                );
             }
 
             piece = [];
@@ -53,7 +68,8 @@ internal sealed record LevelPoint(double Seconds, HarmonicFigures Figures, bool 
         return points;
     }
 
-    /// <summary>Pieces of four frames each, in time, jumps, dropouts and what clips between them left out; and what they have in common.</summary>
+    /// <summary>Pieces of four frames each, in time, jumps, dropouts and what clips between them left out; and what they have in
+    /// common.</summary>
     /// <param name="tracker">The channel's tone.</param>
     /// <param name="rate">Rate of the sound, Hz.</param>
     /// <param name="start">Frame of the sound that the tracker began with.</param>
@@ -70,8 +86,17 @@ internal sealed record LevelPoint(double Seconds, HarmonicFigures Figures, bool 
 
         // Hiss is the same at all levels, but for what noise comes with the tone: near the top it is asked.
         var top = points.Length == 0 ? 0 : points.Max(p => p.LevelDb);
-        double[] hiss = [.. points.Where(p => p.LevelDb > top - NearTopDb).Select(p => 0.5 * p.Figures.LevelNoiseDb * Math.Pow(10, (p.LevelDb - top) / 20)).Order()];
-        return (points, new WanderingLevel.Pieces(Frames * hop, ((2 * two) - one) / one, seconds, spread, hiss.Length == 0 ? 0 : hiss[hiss.Length / 2]));
+        double[] hiss =
+        [
+            .. points
+                .Where(p => p.LevelDb > top - NearTopDb)
+                .Select(p => 0.5 * p.Figures.LevelNoiseDb * Math.Pow(10, (p.LevelDb - top) / 20))
+                .Order(),
+        ];
+        return (
+            points,
+            new WanderingLevel.Pieces(Frames * hop, ((2 * two) - one) / one, seconds, spread, hiss.Length == 0 ? 0 : hiss[hiss.Length / 2])
+        );
     }
 
     private const double NearTopDb = 3;

@@ -6,7 +6,8 @@ using Spoolwright.Signal.Tones;
 
 namespace Spoolwright.Bench.Measurements;
 
-/// <summary>The <c>loopback</c> measurement: the interface wired to itself. Its tones are found by themselves: in a row, many at once, or one.</summary>
+/// <summary>The <c>loopback</c> measurement: the interface wired to itself. Its tones are found by themselves: in a row, many at once, or
+/// one.</summary>
 public static class LoopbackMeasurement
 {
     /// <summary>How everything else knows it.</summary>
@@ -48,7 +49,10 @@ public static class LoopbackMeasurement
         ArgumentNullException.ThrowIfNull(settings);
         if (!source.CanRewind)
         {
-            throw new ArgumentException("The sound is gone through twice, and this source cannot start again; give a file.", nameof(source));
+            throw new ArgumentException(
+                "The sound is gone through twice, and this source cannot start again; give a file.",
+                nameof(source)
+            );
         }
 
         var survey = new LineSurvey(source.SampleRateHz, source.Channels);
@@ -61,8 +65,16 @@ public static class LoopbackMeasurement
         if (lines.Count == 0)
         {
             throw notes.Exists(n => n.Code == "silence")
-                ? new CannotMeasureException("silence", "The capture is silent from start to end. Check that the interface's outputs are wired to its inputs.")
-                : new CannotMeasureException("no-tone", FormattableString.Invariant($"No steady tone stands in the {frames / (double)source.SampleRateHz:0.0} s of this capture. Play tones of half a second and more each through the interface, with nothing between output and input."));
+                ? new CannotMeasureException(
+                    "silence",
+                    "The capture is silent from start to end. Check that the interface's outputs are wired to its inputs."
+                )
+                : new CannotMeasureException(
+                    "no-tone",
+                    FormattableString.Invariant(
+                        $"No steady tone stands in the {frames / (double)source.SampleRateHz:0.0} s of this capture. Play tones of half a second and more each through the interface, with nothing between output and input."
+                    )
+                );
         }
 
         double Best(Func<SteadyLine, (double Db, double Noise)> of) => lines.Max(l => of(l).Db);
@@ -79,9 +91,19 @@ public static class LoopbackMeasurement
             notes.Add(Note.Warning("clipped-loopback", "The interface clips, so its distortion is not judged. Lower the tones' level."));
         }
 
-        if (lines.Where(l => l.Windows >= LeastWindows).OrderByDescending(l => l.Unrest).FirstOrDefault() is { Unrest: > MostUnrest } wanders)
+        if (
+            lines.Where(l => l.Windows >= LeastWindows).OrderByDescending(l => l.Unrest).FirstOrDefault() is
+            { Unrest: > MostUnrest } wanders
+        )
         {
-            notes.Add(Note.Warning("unsteady-tone", FormattableString.Invariant($"The tone at {wanders.FrequencyHz:0.#} Hz wanders, as one from tape does and a wire's does not: its level is read some hundredths of a decibel low. A loopback is the interface wired to itself, with no deck between.")));
+            notes.Add(
+                Note.Warning(
+                    "unsteady-tone",
+                    FormattableString.Invariant(
+                        $"The tone at {wanders.FrequencyHz:0.#} Hz wanders, as one from tape does and a wire's does not: its level is read some hundredths of a decibel low. A loopback is the interface wired to itself, with no deck between."
+                    )
+                )
+            );
         }
 
         var readings = new List<Reading>();
@@ -114,7 +136,13 @@ public static class LoopbackMeasurement
         {
             var level = LevelOf(line, channel);
             yield return Uncertain.Reading(
-                Quantity.ToneLevel, level.Db, [new("noise", level.Noise), new("method", MethodDb)], "level of the line by its rms, while it stood steady", channel, Named(line.FrequencyHz));
+                Quantity.ToneLevel,
+                level.Db,
+                [new("noise", level.Noise), new("method", MethodDb)],
+                "level of the line by its rms, while it stood steady",
+                channel,
+                Named(line.FrequencyHz)
+            );
         }
 
         foreach (var line in lines)
@@ -122,9 +150,22 @@ public static class LoopbackMeasurement
             var (here, there) = (LevelOf(line, channel), LevelOf(reference, channel));
             var same = line == reference;
             yield return Uncertain.Reading(
-                Quantity.Response, same ? 0 : here.Db - there.Db,
-                same ? [new("method", 0)] : [new("noise", double.Hypot(here.Noise, there.Noise)), new("method", Math.Sqrt(2) * MethodDb), new("source-level", null)],
-                FormattableString.Invariant($"level less that at {Named(reference.FrequencyHz):0.##} Hz, of output and input together; all tones taken to be sent alike"), channel, Named(line.FrequencyHz));
+                Quantity.Response,
+                same ? 0 : here.Db - there.Db,
+                same
+                    ? [new("method", 0)]
+                    :
+                    [
+                        new("noise", double.Hypot(here.Noise, there.Noise)),
+                        new("method", Math.Sqrt(2) * MethodDb),
+                        new("source-level", null),
+                    ],
+                FormattableString.Invariant(
+                    $"level less that at {Named(reference.FrequencyHz):0.##} Hz, of output and input together; all tones taken to be sent alike"
+                ),
+                channel,
+                Named(line.FrequencyHz)
+            );
         }
     }
 
@@ -135,21 +176,38 @@ public static class LoopbackMeasurement
             yield break;
         }
 
-        var fit = SkewFit.Of([.. lines.Select(l => new TonePhase(l.FrequencyHz, l.Phase.Degrees, double.Hypot(l.Phase.Noise, MethodDegrees)))], ReachMicroseconds);
+        var fit = SkewFit.Of(
+            [.. lines.Select(l => new TonePhase(l.FrequencyHz, l.Phase.Degrees, double.Hypot(l.Phase.Noise, MethodDegrees)))],
+            ReachMicroseconds
+        );
         if (!fit.Resolved)
         {
-            notes.Add(Note.Warning("cycle-unresolved", "These tones do not tell one cycle from the next; the delay nearest to none was taken. Play a lower tone too."));
+            notes.Add(
+                Note.Warning(
+                    "cycle-unresolved",
+                    "These tones do not tell one cycle from the next; the delay nearest to none was taken. Play a lower tone too."
+                )
+            );
         }
 
         if (fit.PolarityReversed)
         {
-            notes.Add(Note.Warning("polarity-reversed", "All tones agree on one delay only if one channel is turned over: check the wiring of the loop."));
+            notes.Add(
+                Note.Warning(
+                    "polarity-reversed",
+                    "All tones agree on one delay only if one channel is turned over: check the wiring of the loop."
+                )
+            );
         }
 
         var reference = lines.MinBy(l => Math.Abs(Math.Log(l.FrequencyHz / ReferenceHz)))!;
         yield return Uncertain.Reading(
-            Quantity.ChannelBalance, reference.Left.Db - reference.Right.Db, [new("noise", double.Hypot(reference.Left.Noise, reference.Right.Noise)), new("method", MethodDb)],
-            "left level less right level, of output and input together", frequencyHz: Named(reference.FrequencyHz));
+            Quantity.ChannelBalance,
+            reference.Left.Db - reference.Right.Db,
+            [new("noise", double.Hypot(reference.Left.Noise, reference.Right.Noise)), new("method", MethodDb)],
+            "left level less right level, of output and input together",
+            frequencyHz: Named(reference.FrequencyHz)
+        );
         yield return Uncertain.Reading(
             Quantity.TimeSkew, fit.Microseconds, [new("noise", fit.UncertaintyMicroseconds)],
             $"one delay fitted to the phase of {lines.Count} {(lines.Count == 1 ? "tone" : "tones")}, of output and input together");
@@ -162,9 +220,20 @@ public static class LoopbackMeasurement
     }
 
     // Beside other tones a harmonic cannot be told from their products, so harmonics are read of tones that stand alone.
-    private static List<Reading> Harmonics(SoundSource source, IReadOnlyList<SteadyLine> lines, Channel[] channels, bool clipped, IProgress<double>? progress)
+    private static List<Reading> Harmonics(
+        SoundSource source,
+        IReadOnlyList<SteadyLine> lines,
+        Channel[] channels,
+        bool clipped,
+        IProgress<double>? progress
+    )
     {
-        var alone = lines.Where(l => l.Alone && l.FrequencyHz >= 20 && 2 * l.FrequencyHz < Math.Min(HarmonicTracker.HighestHz, 0.455 * source.SampleRateHz)).Take(MostHarmonicTones).ToArray();
+        var alone = lines
+            .Where(l =>
+                l.Alone && l.FrequencyHz >= 20 && 2 * l.FrequencyHz < Math.Min(HarmonicTracker.HighestHz, 0.455 * source.SampleRateHz)
+            )
+            .Take(MostHarmonicTones)
+            .ToArray();
         var trackers = alone.Select(l => channels.Select(_ => new HarmonicTracker(l.FrequencyHz, source.SampleRateHz)).ToArray()).ToArray();
         long at = 0;
         SoundPump.Run(
@@ -191,7 +260,14 @@ public static class LoopbackMeasurement
             {
                 if (LevelPoint.Steady(trackers[i][c]) is { Count: >= 4 } steady)
                 {
-                    var all = HarmonicReadings.Of(HarmonicFigures.Of(trackers[i][c], steady), clipped, channels[c], Named(alone[i].FrequencyHz), "of output and input together", null);
+                    var all = HarmonicReadings.Of(
+                        HarmonicFigures.Of(trackers[i][c], steady),
+                        clipped,
+                        channels[c],
+                        Named(alone[i].FrequencyHz),
+                        "of output and input together",
+                        null
+                    );
                     readings.AddRange(all);
                 }
             }
@@ -207,10 +283,15 @@ public static class LoopbackMeasurement
         var quietest = lines.MinBy(Residue)!;
         var mean = Math.Max(Residue(quietest), 1e-30);
 
-        // Some 8000 bins of noise each window: their mean is known to a hundredth, and the share left out beside the lines is filled by the rest.
+        // Some 8000 bins of noise each window: their mean is known to a hundredth, and the share left out beside the lines is filled by the
+        // rest.
         var scatter = 2 * 4.34 / Math.Sqrt(4000.0 * quietest.Windows);
         return Uncertain.Reading(
-            Quantity.NoiseUnweighted, 10 * Math.Log10(2 * mean), [new("noise", scatter), new("method", 0.1)],
-            "root mean square from 22.4 Hz to 22.4 kHz while a tone plays, the tone and its harmonics left out; a full-scale sine is 0 [IEC60268-1]", channel);
+            Quantity.NoiseUnweighted,
+            10 * Math.Log10(2 * mean),
+            [new("noise", scatter), new("method", 0.1)],
+            "root mean square from 22.4 Hz to 22.4 kHz while a tone plays, the tone and its harmonics left out; a full-scale sine is 0 [IEC60268-1]",
+            channel
+        );
     }
 }

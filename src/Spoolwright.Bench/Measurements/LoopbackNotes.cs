@@ -43,7 +43,13 @@ internal static class LoopbackNotes
     }
 
     /// <summary>The same of the angle, arcmin.</summary>
-    public static UncertaintyPart AnglePart(LoopbackCalibration? loopback, IReadOnlyList<FoundTone> tones, SkewFit fit, double offsetMm, double speedCmPerS) =>
+    public static UncertaintyPart AnglePart(
+        LoopbackCalibration? loopback,
+        IReadOnlyList<FoundTone> tones,
+        SkewFit fit,
+        double offsetMm,
+        double speedCmPerS
+    ) =>
         SkewPart(loopback, tones, fit) is { Expanded: { } microseconds }
             ? new("interface", Math.Abs(AzimuthGeometry.AngleArcmin(microseconds, offsetMm, speedCmPerS)))
             : new("interface-skew", null);
@@ -60,12 +66,26 @@ internal static class LoopbackNotes
         var outside = all.Where(f => !loopback.Reaches(f)).ToArray();
         if (outside.Length < all.Length)
         {
-            notes.Add(Note.Hint("interface-corrected", FormattableString.Invariant($"The interface's own {what}, by its loopback of {loopback.MeasuredOn:yyyy-MM-dd} ({loopback.Interface}), was taken out of {all.Length - outside.Length} of {all.Length} tones; its output is in that loopback too.")));
+            notes.Add(
+                Note.Hint(
+                    "interface-corrected",
+                    FormattableString.Invariant(
+                        $"The interface's own {what}, by its loopback of {loopback.MeasuredOn:yyyy-MM-dd} ({loopback.Interface}), was taken out of {all.Length - outside.Length} of {all.Length} tones; its output is in that loopback too."
+                    )
+                )
+            );
         }
 
         if (outside.Length > 0)
         {
-            notes.Add(Note.Warning("interface-not-corrected", FormattableString.Invariant($"The loopback reaches from {loopback.LowestHz:0.##} to {loopback.HighestHz:0.##} Hz; {string.Join(", ", outside.Select(f => f.ToString("0.##", System.Globalization.CultureInfo.InvariantCulture)))} Hz lie outside and keep the interface's own {what}. Make a loopback that covers them.")));
+            notes.Add(
+                Note.Warning(
+                    "interface-not-corrected",
+                    FormattableString.Invariant(
+                        $"The loopback reaches from {loopback.LowestHz:0.##} to {loopback.HighestHz:0.##} Hz; {string.Join(", ", outside.Select(f => f.ToString("0.##", System.Globalization.CultureInfo.InvariantCulture)))} Hz lie outside and keep the interface's own {what}. Make a loopback that covers them."
+                    )
+                )
+            );
         }
     }
 }

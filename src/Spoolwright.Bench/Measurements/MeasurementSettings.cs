@@ -16,10 +16,12 @@ public enum SettingKinds
     /// <summary>The test tape: <see cref="MeasurementSettings.TestTape"/>.</summary>
     TestTape = 2,
 
-    /// <summary>The deck and what it was set to: <see cref="MeasurementSettings.Profile"/>, <see cref="MeasurementSettings.Condition"/>.</summary>
+    /// <summary>The deck and what it was set to: <see cref="MeasurementSettings.Profile"/>,
+    /// <see cref="MeasurementSettings.Condition"/>.</summary>
     Deck = 4,
 
-    /// <summary>How full the reels are: <see cref="MeasurementSettings.SupplyRadiusMm"/>, <see cref="MeasurementSettings.TakeUpRadiusMm"/>.</summary>
+    /// <summary>How full the reels are: <see cref="MeasurementSettings.SupplyRadiusMm"/>,
+    /// <see cref="MeasurementSettings.TakeUpRadiusMm"/>.</summary>
     ReelRadii = 8,
 
     /// <summary>How far the interface's clock may be off: <see cref="MeasurementSettings.ClockUncertaintyPpm"/>.</summary>
@@ -31,22 +33,28 @@ public enum SettingKinds
     /// <summary>What a ratio is held against: <see cref="MeasurementSettings.ReferenceLevelLeftDb"/> and right.</summary>
     ReferenceLevel = 1 << 20,
 
-    /// <summary>How the tone stood before it was erased: <see cref="MeasurementSettings.RecordedLevelDb"/>, <see cref="MeasurementSettings.OpenRecorded"/>.</summary>
+    /// <summary>How the tone stood before it was erased: <see cref="MeasurementSettings.RecordedLevelDb"/>,
+    /// <see cref="MeasurementSettings.OpenRecorded"/>.</summary>
     Recorded = 1 << 21,
 
-    /// <summary>What counts as a dropout: <see cref="MeasurementSettings.DropoutDepthDb"/>, <see cref="MeasurementSettings.DropoutMilliseconds"/>.</summary>
+    /// <summary>What counts as a dropout: <see cref="MeasurementSettings.DropoutDepthDb"/>,
+    /// <see cref="MeasurementSettings.DropoutMilliseconds"/>.</summary>
     Dropout = 1 << 22,
 
-    /// <summary>The interface's own figures, taken out: <see cref="MeasurementSettings.Loopback"/>, <see cref="MeasurementSettings.LoopbackMaxAgeDays"/>.</summary>
+    /// <summary>The interface's own figures, taken out: <see cref="MeasurementSettings.Loopback"/>,
+    /// <see cref="MeasurementSettings.LoopbackMaxAgeDays"/>.</summary>
     Loopback = 1 << 24,
 
-    /// <summary>The figures become an instrument's calibration: <see cref="MeasurementSettings.InterfaceName"/> and the capture's date.</summary>
+    /// <summary>The figures become an instrument's calibration: <see cref="MeasurementSettings.InterfaceName"/> and the capture's
+    /// date.</summary>
     Calibration = 1 << 25,
 
-    /// <summary>The drop wanted past the bias peak, and the monitor delay: <see cref="MeasurementSettings.WantedDropDb"/>, <see cref="MeasurementSettings.MonitorDelayMs"/>.</summary>
+    /// <summary>The drop wanted past the bias peak, and the monitor delay: <see cref="MeasurementSettings.WantedDropDb"/>,
+    /// <see cref="MeasurementSettings.MonitorDelayMs"/>.</summary>
     WantedDrop = 1 << 10,
 
-    /// <summary>Readings of the same condition taken before, of playback or azimuth: <see cref="MeasurementSettings.PlaybackReadings"/>.</summary>
+    /// <summary>Readings of the same condition taken before, of playback or azimuth:
+    /// <see cref="MeasurementSettings.PlaybackReadings"/>.</summary>
     PlaybackReadings = 1 << 11,
 
     /// <summary>A list of the tones recorded, where they are none of ours: <see cref="MeasurementSettings.RecordedTones"/>.</summary>

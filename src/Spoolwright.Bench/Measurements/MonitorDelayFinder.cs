@@ -4,8 +4,8 @@ using Spoolwright.Signal.Programs;
 namespace Spoolwright.Bench.Measurements;
 
 /// <summary>
-/// The monitor delay, where a capture shows it: source in one channel and tape in the other, both in one channel, or a capture that goes over
-/// from source to tape between the markers. Nowhere else: a delay of both channels alike is the interface's as well as the deck's.
+/// The monitor delay, where a capture shows it: source in one channel and tape in the other, both in one channel, or a capture that goes
+/// over from source to tape between the markers. Nowhere else: a delay of both channels alike is the interface's as well as the deck's.
 /// </summary>
 internal static class MonitorDelayFinder
 {
@@ -18,7 +18,10 @@ internal static class MonitorDelayFinder
     private const double WireSpeed = 5e-5;
 
     /// <summary>The delay, and which capture channels hold the tape; null where nothing shows it.</summary>
-    public static (double Seconds, double Uncertainty, string How, int? SourceChannel)? Find(IReadOnlyList<FoundMarker> markers, SignalProgram program)
+    public static (double Seconds, double Uncertainty, string How, int? SourceChannel)? Find(
+        IReadOnlyList<FoundMarker> markers,
+        SignalProgram program
+    )
     {
         var begins = markers.Where(m => !TimeMap.IsEnd(m)).OrderBy(m => m.MiddleSeconds).ToArray();
         var first = begins.Where(m => m.CaptureChannel == 0).ToArray();
@@ -36,14 +39,26 @@ internal static class MonitorDelayFinder
             var (early, late) = first[0].MiddleSeconds < second[0].MiddleSeconds ? (first[0], second[0]) : (second[0], first[0]);
             if (Apart(early, late) is { } seconds && IsWire(early))
             {
-                return (seconds, Uncertainty(early, late), $"source in the {(early.CaptureChannel == 0 ? "left" : "right")} channel, tape in the other", early.CaptureChannel);
+                return (
+                    seconds,
+                    Uncertainty(early, late),
+                    $"source in the {(early.CaptureChannel == 0 ? "left" : "right")} channel, tape in the other",
+                    early.CaptureChannel
+                );
             }
         }
 
         foreach (var begin in begins)
         {
-            var end = markers.FirstOrDefault(m => TimeMap.IsEnd(m) && m.CaptureChannel == begin.CaptureChannel && m.MiddleSeconds > begin.MiddleSeconds);
-            if (end is not null && IsWire(begin) && !IsWire(end) && end.MiddleSeconds - begin.MiddleSeconds - program.EndMarkerSeconds is > LeastSeconds and < MostSeconds and var late)
+            var end = markers.FirstOrDefault(m =>
+                TimeMap.IsEnd(m) && m.CaptureChannel == begin.CaptureChannel && m.MiddleSeconds > begin.MiddleSeconds
+            );
+            if (
+                end is not null
+                && IsWire(begin)
+                && !IsWire(end)
+                && end.MiddleSeconds - begin.MiddleSeconds - program.EndMarkerSeconds is > LeastSeconds and < MostSeconds and var late
+            )
             {
                 return (late, Uncertainty(begin, end), "source at the first marker, tape at the last", null);
             }
@@ -52,7 +67,8 @@ internal static class MonitorDelayFinder
         return null;
     }
 
-    private static double? Apart(FoundMarker early, FoundMarker late) => late.MiddleSeconds - early.MiddleSeconds is > LeastSeconds and < MostSeconds and var d ? d : null;
+    private static double? Apart(FoundMarker early, FoundMarker late) =>
+        late.MiddleSeconds - early.MiddleSeconds is > LeastSeconds and < MostSeconds and var d ? d : null;
 
     private static bool IsWire(FoundMarker m) => m.ScatterSeconds < WireScatter && Math.Abs(m.Stretch - 1) < WireSpeed;
 

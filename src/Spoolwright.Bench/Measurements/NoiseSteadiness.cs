@@ -23,24 +23,50 @@ internal static class NoiseSteadiness
             var name = channels == 1 ? "" : c == 0 ? " in the left channel" : " in the right channel";
             if (found.SpreadDb > TellSpreadDb)
             {
-                notes.Add(Note.Warning("unsteady-noise", FormattableString.Invariant($"The noise{name} moves by {found.SpreadDb:0.0} dB from one second to the next; its figures are means. Look for a bad contact, a sticking tape, or modulation.")));
+                notes.Add(
+                    Note.Warning(
+                        "unsteady-noise",
+                        FormattableString.Invariant(
+                            $"The noise{name} moves by {found.SpreadDb:0.0} dB from one second to the next; its figures are means. Look for a bad contact, a sticking tape, or modulation."
+                        )
+                    )
+                );
             }
 
             if (!found.IsUsable)
             {
-                notes.Add(Note.Warning("unsteady-noise", $"Less than half of the capture is steady noise{name}: all of it was measured, and the figures say little of the deck. Capture blank tape running, with nothing else going on."));
+                notes.Add(
+                    Note.Warning(
+                        "unsteady-noise",
+                        $"Less than half of the capture is steady noise{name}: all of it was measured, and the figures say little of the deck. Capture blank tape running, with nothing else going on."
+                    )
+                );
                 continue;
             }
 
             var left = canRepeat ? "left out of the figures" : "and counts in the figures, since this input cannot be gone over again";
             if (found.Clicks > 0)
             {
-                notes.Add(Note.Warning("clicks", FormattableString.Invariant($"{found.Clicks} {(found.Clicks == 1 ? "click or burst" : "clicks or bursts")}{name}, first at {found.FirstClickStep * NoiseMeter.StepSeconds:0.0} s, {left}. Look for a relay, a static discharge or a bad contact.")));
+                notes.Add(
+                    Note.Warning(
+                        "clicks",
+                        FormattableString.Invariant(
+                            $"{found.Clicks} {(found.Clicks == 1 ? "click or burst" : "clicks or bursts")}{name}, first at {found.FirstClickStep * NoiseMeter.StepSeconds:0.0} s, {left}. Look for a relay, a static discharge or a bad contact."
+                        )
+                    )
+                );
             }
 
             if (found.OtherLevelSteps > 0)
             {
-                notes.Add(Note.Warning("level-change", FormattableString.Invariant($"For {found.OtherLevelSteps * NoiseMeter.StepSeconds:0.0} s the noise{name} stands {Math.Abs(found.OtherLevelDb):0.0} dB {(found.OtherLevelDb > 0 ? "higher" : "lower")} than most of the time, first at {found.FirstOtherStep * NoiseMeter.StepSeconds:0.0} s (the tape starting or stopping?), {left}.")));
+                notes.Add(
+                    Note.Warning(
+                        "level-change",
+                        FormattableString.Invariant(
+                            $"For {found.OtherLevelSteps * NoiseMeter.StepSeconds:0.0} s the noise{name} stands {Math.Abs(found.OtherLevelDb):0.0} dB {(found.OtherLevelDb > 0 ? "higher" : "lower")} than most of the time, first at {found.FirstOtherStep * NoiseMeter.StepSeconds:0.0} s (the tape starting or stopping?), {left}."
+                        )
+                    )
+                );
             }
 
             if (found.Keep.Contains(false))

@@ -11,7 +11,8 @@ internal static class PlaybackLevels
         FoundTone reference, TestTape tape, MeasurementSettings settings, IEnumerable<Channel> channels, Func<Channel, TrackBand?> track)
     {
         var speed = settings.SpeedCmPerS ?? tape.SpeedCmPerS;
-        double Fringe(Channel c) => track(c) is { } band ? Fringing.Correction(tape, band, reference.Tone.FrequencyHz, speed)?.GainDb ?? 0 : 0;
+        double Fringe(Channel c) =>
+            track(c) is { } band ? Fringing.Correction(tape, band, reference.Tone.FrequencyHz, speed)?.GainDb ?? 0 : 0;
         var present = channels.Where(c => PlaybackMeasurement.FiguresOf(reference, c) is not null).ToArray();
         if (present.Length == 2)
         {
@@ -35,9 +36,18 @@ internal static class PlaybackLevels
             var tapeUncertainty = PlaybackMeasurement.Uncertainty(tape, reference.Tone);
             var fluxivity = tape.FluxivityNWbPerM is { } flux ? FormattableString.Invariant($" ({flux:0} nWb/m by the tape's label)") : "";
             yield return Uncertain.Reading(
-                Quantity.PlaybackLevel, figures.LevelDb - PlaybackMeasurement.TapeLevel(tape, reference.Tone) - Fringe(channel),
-                [new UncertaintyPart("noise", figures.LevelNoiseDb), new UncertaintyPart("method", figures.LevelMethodDb), new UncertaintyPart("test-tape", tapeUncertainty), new UncertaintyPart("interface-response", null)],
-                $"level of the reference tone less what the tape holds there: where 0 dB on the tape{fluxivity} lies", channel, reference.Tone.FrequencyHz);
+                Quantity.PlaybackLevel,
+                figures.LevelDb - PlaybackMeasurement.TapeLevel(tape, reference.Tone) - Fringe(channel),
+                [
+                    new UncertaintyPart("noise", figures.LevelNoiseDb),
+                    new UncertaintyPart("method", figures.LevelMethodDb),
+                    new UncertaintyPart("test-tape", tapeUncertainty),
+                    new UncertaintyPart("interface-response", null),
+                ],
+                $"level of the reference tone less what the tape holds there: where 0 dB on the tape{fluxivity} lies",
+                channel,
+                reference.Tone.FrequencyHz
+            );
 
             var volts = channel == Channel.Left ? settings.FullScaleVoltsLeft : settings.FullScaleVoltsRight;
             if (volts is { } fullScale)
@@ -61,7 +71,15 @@ internal static class PlaybackLevels
         var volts = Math.Pow(10, dBV / 20);
         var perDb = volts * Math.Log(10) / 20;
         yield return Uncertain.Reading(
-            Quantity.OutputLevel, volts, [.. parts.Select(p => p with { Expanded = p.Expanded * perDb })], method, channel, frequencyHz) with
-        { Unit = "V" };
+            Quantity.OutputLevel,
+            volts,
+            [.. parts.Select(p => p with { Expanded = p.Expanded * perDb })],
+            method,
+            channel,
+            frequencyHz
+        ) with
+        {
+            Unit = "V",
+        };
     }
 }

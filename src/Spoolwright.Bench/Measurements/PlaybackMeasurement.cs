@@ -54,7 +54,12 @@ public static class PlaybackMeasurement
         var found = tones.Found.FirstOrDefault(f => f.Tone == reference);
         if (found is null)
         {
-            notes.Add(Note.Error("no-reference", $"{ToneIdentification.Name(reference)} was not found, so response, balance and level against it are not measured. Play the tape from its reference tone."));
+            notes.Add(
+                Note.Error(
+                    "no-reference",
+                    $"{ToneIdentification.Name(reference)} was not found, so response, balance and level against it are not measured. Play the tape from its reference tone."
+                )
+            );
         }
 
         var channels = new[] { Channel.Left, Channel.Right };
@@ -67,7 +72,12 @@ public static class PlaybackMeasurement
         {
             if (tones.Found.All(f => FiguresOf(f, channel) is null))
             {
-                notes.Add(Note.Error("dead-channel", $"The {Word(channel)} channel holds none of the tape's tones: it is not measured. Check its cable and the deck's output."));
+                notes.Add(
+                    Note.Error(
+                        "dead-channel",
+                        $"The {Word(channel)} channel holds none of the tape's tones: it is not measured. Check its cable and the deck's output."
+                    )
+                );
             }
         }
 
@@ -77,13 +87,28 @@ public static class PlaybackMeasurement
             foreach (var channel in channels.Take(tones.Channels).Where(c => FiguresOf(found, c) is not null))
             {
                 var track = Track(settings, channel);
-                var responses = new PlaybackResponse(tape, settings.SpeedCmPerS ?? tape.SpeedCmPerS, track ?? NarrowestTrack, track is not null, channel, found, settings.Loopback);
+                var responses = new PlaybackResponse(
+                    tape,
+                    settings.SpeedCmPerS ?? tape.SpeedCmPerS,
+                    track ?? NarrowestTrack,
+                    track is not null,
+                    channel,
+                    found,
+                    settings.Loopback
+                );
                 readings.AddRange(responses.Readings(tones.Found, unknown));
             }
 
             if (unknown.Count > 0)
             {
-                notes.Add(Note.Warning("fringing-unknown", FormattableString.Invariant($"At {string.Join(", ", unknown.Select(f => f.ToString("0.##", System.Globalization.CultureInfo.InvariantCulture)))} Hz the wavelength is longer than the track is wide, and it is not known what the tape's recorded width adds; these tones are shown and never judged. Say recordedTracks and fringingCompensated in the tape's file, and give --profile.")));
+                notes.Add(
+                    Note.Warning(
+                        "fringing-unknown",
+                        FormattableString.Invariant(
+                            $"At {string.Join(", ", unknown.Select(f => f.ToString("0.##", System.Globalization.CultureInfo.InvariantCulture)))} Hz the wavelength is longer than the track is wide, and it is not known what the tape's recorded width adds; these tones are shown and never judged. Say recordedTracks and fringingCompensated in the tape's file, and give --profile."
+                        )
+                    )
+                );
             }
 
             readings.AddRange(PlaybackLevels.Readings(found, tape, settings, channels.Take(tones.Channels), c => Track(settings, c)));
@@ -92,12 +117,24 @@ public static class PlaybackMeasurement
         LoopbackNotes.Add(settings.Loopback, tones.Found.Select(f => f.Tone.FrequencyHz), "response", notes);
         if (tape.Tones.Any(t => Uncertainty(tape, t) is null))
         {
-            notes.Add(Note.Hint("tape-uncertainty-unknown", "The tape's file states no uncertainty for some of its levels; the figures' uncertainty leaves that part out."));
+            notes.Add(
+                Note.Hint(
+                    "tape-uncertainty-unknown",
+                    "The tape's file states no uncertainty for some of its levels; the figures' uncertainty leaves that part out."
+                )
+            );
         }
 
         if (Math.Abs(tones.Speed - 1) > 0.01)
         {
-            notes.Add(Note.Warning("speed", FormattableString.Invariant($"The tape ran {(tones.Speed - 1) * 100:+0.0;-0.0;0.0} % off its speed; set the speed before the response.")));
+            notes.Add(
+                Note.Warning(
+                    "speed",
+                    FormattableString.Invariant(
+                        $"The tape ran {(tones.Speed - 1) * 100:+0.0;-0.0;0.0} % off its speed; set the speed before the response."
+                    )
+                )
+            );
         }
 
         return new MeasurementResult("playback", readings, notes, []);
@@ -119,7 +156,9 @@ public static class PlaybackMeasurement
     internal static double? Uncertainty(TestTape tape, TestTone tone)
     {
         var correction = Correction(tape, tone)?.UncertaintyDb;
-        return tone.UncertaintyDb is null && correction is null ? null : Math.Sqrt(Math.Pow(tone.UncertaintyDb ?? 0, 2) + Math.Pow(correction ?? 0, 2));
+        return tone.UncertaintyDb is null && correction is null
+            ? null
+            : Math.Sqrt(Math.Pow(tone.UncertaintyDb ?? 0, 2) + Math.Pow(correction ?? 0, 2));
     }
 
     internal static ChannelFigures? FiguresOf(FoundTone tone, Channel channel) =>
@@ -127,7 +166,8 @@ public static class PlaybackMeasurement
 
     internal static string Word(Channel channel) => channel == Channel.Left ? "left" : "right";
 
-    private static ToneCorrection? Correction(TestTape tape, TestTone tone) => tape.Corrections.FirstOrDefault(c => c.FrequencyHz.Equals(tone.FrequencyHz));
+    private static ToneCorrection? Correction(TestTape tape, TestTone tone) =>
+        tape.Corrections.FirstOrDefault(c => c.FrequencyHz.Equals(tone.FrequencyHz));
 
     private static TrackBand? Track(MeasurementSettings settings, Channel channel)
     {
@@ -139,10 +179,22 @@ public static class PlaybackMeasurement
     {
         var figures = FiguresOf(tone, channel)!.Value;
         return Uncertain.Reading(
-            Quantity.ToneLevel, figures.LevelDb, [new UncertaintyPart("noise", figures.LevelNoiseDb), new UncertaintyPart("method", figures.LevelMethodDb), new UncertaintyPart("interface-response", null)],
-            FormattableString.Invariant($"power of the tone brought to 0 Hz, noise taken off, averaged over {tone.Figures.Seconds:0.0} s, through flutter; the bound of a sine fit [IEEE1057:2017]"),
-            channel, tone.Tone.FrequencyHz) with
-        { Role = RoleWord(tone.Tone.Role) };
+            Quantity.ToneLevel,
+            figures.LevelDb,
+            [
+                new UncertaintyPart("noise", figures.LevelNoiseDb),
+                new UncertaintyPart("method", figures.LevelMethodDb),
+                new UncertaintyPart("interface-response", null),
+            ],
+            FormattableString.Invariant(
+                $"power of the tone brought to 0 Hz, noise taken off, averaged over {tone.Figures.Seconds:0.0} s, through flutter; the bound of a sine fit [IEEE1057:2017]"
+            ),
+            channel,
+            tone.Tone.FrequencyHz
+        ) with
+        {
+            Role = RoleWord(tone.Tone.Role),
+        };
     }
 
     internal static string RoleWord(ToneRole role) => role switch

@@ -5,7 +5,14 @@ namespace Spoolwright.Bench.Measurements;
 
 /// <summary>Response of one channel against the reference tone, with the tape's corrections and fringing applied.</summary>
 internal sealed class PlaybackResponse(
-    TestTape tape, double speedCmPerS, TrackBand track, bool trackKnown, Channel channel, FoundTone reference, LoopbackCalibration? loopback = null)
+    TestTape tape,
+    double speedCmPerS,
+    TrackBand track,
+    bool trackKnown,
+    Channel channel,
+    FoundTone reference,
+    LoopbackCalibration? loopback = null
+)
 {
     private const string Method = "level found less the level the tape holds, less the same at the reference tone";
 
@@ -15,7 +22,12 @@ internal sealed class PlaybackResponse(
     public IEnumerable<Reading> Readings(IReadOnlyList<FoundTone> found, SortedSet<double> unknown)
     {
         var responses = new List<Reading>();
-        foreach (var group in found.Where(f => PlaybackMeasurement.FiguresOf(f, channel) is not null).GroupBy(f => f.Tone.FrequencyHz).OrderBy(g => g.Key))
+        foreach (
+            var group in found
+                .Where(f => PlaybackMeasurement.FiguresOf(f, channel) is not null)
+                .GroupBy(f => f.Tone.FrequencyHz)
+                .OrderBy(g => g.Key)
+        )
         {
             // A response tone speaks before the azimuth tone of its frequency; of two sections the one nearest in
             // level to the reference; the reference tone itself is 0 by its own definition.
@@ -37,9 +49,17 @@ internal sealed class PlaybackResponse(
     {
         if (tone == reference)
         {
-            return Uncertain.Reading(Quantity.Response, 0, [new UncertaintyPart("method", 0)], "the reference tone itself", channel, tone.Tone.FrequencyHz)
-                with
-            { Role = PlaybackMeasurement.RoleWord(tone.Tone.Role) };
+            return Uncertain.Reading(
+                Quantity.Response,
+                0,
+                [new UncertaintyPart("method", 0)],
+                "the reference tone itself",
+                channel,
+                tone.Tone.FrequencyHz
+            ) with
+            {
+                Role = PlaybackMeasurement.RoleWord(tone.Tone.Role),
+            };
         }
 
         var here = PlaybackMeasurement.FiguresOf(tone, channel)!.Value;
@@ -52,7 +72,8 @@ internal sealed class PlaybackResponse(
             - (there.LevelDb - PlaybackMeasurement.TapeLevel(tape, reference.Tone)) - fringe;
         var own = loopback?.ResponseBetween(tone.Tone.FrequencyHz, reference.Tone.FrequencyHz, channel);
         value -= own?.Db ?? 0;
-        double? ofTape = PlaybackMeasurement.Uncertainty(tape, tone.Tone), ofReference = PlaybackMeasurement.Uncertainty(tape, reference.Tone);
+        double? ofTape = PlaybackMeasurement.Uncertainty(tape, tone.Tone),
+            ofReference = PlaybackMeasurement.Uncertainty(tape, reference.Tone);
         var parts = new List<UncertaintyPart>
         {
             new("noise", Root(here.LevelNoiseDb, there.LevelNoiseDb)),
@@ -124,9 +145,19 @@ internal sealed class PlaybackResponse(
 
         // The reference tone's noise is in all of them alike; the largest uncertainty among them is a safe one for their mean.
         return Uncertain.Reading(
-            quantity, of.Average(r => r.Value),
-            [new UncertaintyPart("tones", of.Max(r => r.Uncertainty ?? 0)), .. of.All(r => r.Parts.Any(p => p.Name == "interface")) ? Array.Empty<UncertaintyPart>() : [new("interface-response", null)]],
-            FormattableString.Invariant($"mean of {of.Length} tones from {of.Min(r => r.FrequencyHz):0.##} to {of.Max(r => r.FrequencyHz):0.##} Hz"), channel);
+            quantity,
+            of.Average(r => r.Value),
+            [
+                new UncertaintyPart("tones", of.Max(r => r.Uncertainty ?? 0)),
+                .. of.All(r => r.Parts.Any(p => p.Name == "interface"))
+                    ? Array.Empty<UncertaintyPart>()
+                    : [new("interface-response", null)],
+            ],
+            FormattableString.Invariant(
+                $"mean of {of.Length} tones from {of.Min(r => r.FrequencyHz):0.##} to {of.Max(r => r.FrequencyHz):0.##} Hz"
+            ),
+            channel
+        );
     }
 
     private static double Root(double a, double b) => Math.Sqrt((a * a) + (b * b));

@@ -49,7 +49,10 @@ public static class ReadingsFile
         }
         catch (Exception e) when (e is JsonException or KeyNotFoundException or InvalidOperationException or ArgumentException)
         {
-            throw new FormatException("it is no object that spoolwright measure --json prints: " + e.Message.Split('.')[0].ReplaceLineEndings(" "), e);
+            throw new FormatException(
+                "it is no object that spoolwright measure --json prints: " + e.Message.Split('.')[0].ReplaceLineEndings(" "),
+                e
+            );
         }
     }
 
@@ -59,5 +62,6 @@ public static class ReadingsFile
         : Finite(value.GetDouble()) is >= 0 and var number ? number
         : throw new FormatException($"{name} lies under 0");
 
-    private static double Finite(double value) => Math.Abs(value) <= 1e9 ? value : throw new FormatException("a figure in it is far beyond any reading");
+    private static double Finite(double value) =>
+        Math.Abs(value) <= 1e9 ? value : throw new FormatException("a figure in it is far beyond any reading");
 }

@@ -8,8 +8,9 @@ using Spoolwright.Signal.Tones;
 namespace Spoolwright.Bench.Measurements;
 
 /// <summary>
-/// The <c>record</c> measurement: overall response of the deck through record and playback, the part of it that record owes where playback is
-/// known, skew of one's own recording, separation and products from tones that stand together, and the monitor delay where the capture shows it.
+/// The <c>record</c> measurement: overall response of the deck through record and playback, the part of it that record owes where playback
+/// is known, skew of one's own recording, separation and products from tones that stand together, and the monitor delay where the capture
+/// shows it.
 /// </summary>
 public static class RecordMeasurement
 {
@@ -45,8 +46,14 @@ public static class RecordMeasurement
         var readings = new List<Reading>();
         if (program.MonitorDelay is { } delay)
         {
-            readings.Add(Uncertain.Reading(
-                Quantity.MonitorDelay, delay.Ms, [new("markers", delay.Uncertainty)], $"middle of the marker from tape less that from source, from 0.9 to 5.4 kHz, what the deck's electronics delay in it; {delay.How}"));
+            readings.Add(
+                Uncertain.Reading(
+                    Quantity.MonitorDelay,
+                    delay.Ms,
+                    [new("markers", delay.Uncertainty)],
+                    $"middle of the marker from tape less that from source, from 0.9 to 5.4 kHz, what the deck's electronics delay in it; {delay.How}"
+                )
+            );
         }
 
         var skew = HeardSkew(program);
@@ -61,13 +68,19 @@ public static class RecordMeasurement
             {
                 if (!notes.Any(n => n.Code == "dead-channel"))
                 {
-                    notes.Add(Note.Error("dead-channel", $"The {PlaybackMeasurement.Word(channel)} channel holds none of the tones: it is not measured. Check its cable and the deck's output."));
+                    notes.Add(
+                        Note.Error(
+                            "dead-channel",
+                            $"The {PlaybackMeasurement.Word(channel)} channel holds none of the tones: it is not measured. Check its cable and the deck's output."
+                        )
+                    );
                 }
 
                 continue;
             }
 
-            SideLeak.Pulled? Leak(RecordedTone tone) => SideLeak.Pull(leaks.Left, leaks.Right, tone) is { } p ? (channel == Channel.Left ? p.Left : p.Right) : null;
+            SideLeak.Pulled? Leak(RecordedTone tone) =>
+                SideLeak.Pull(leaks.Left, leaks.Right, tone) is { } p ? (channel == Channel.Left ? p.Left : p.Right) : null;
             readings.AddRange(new RecordResponse(heard, channel, settings.PlaybackReadings, notes, Leak, settings.Loopback).Readings());
         }
 
@@ -77,7 +90,10 @@ public static class RecordMeasurement
         LoopbackNotes.Add(settings.Loopback, program.Tones.Select(t => t.FrequencyHz), "response and skew", notes);
         if (readings.Count == 0)
         {
-            throw new CannotMeasureException("no-tone", "A marker stands in this capture and none of its program's tones. Capture the program from its first marker to its last.");
+            throw new CannotMeasureException(
+                "no-tone",
+                "A marker stands in this capture and none of its program's tones. Capture the program from its first marker to its last."
+            );
         }
 
         return new MeasurementResult("record", readings, notes, []);
@@ -125,13 +141,24 @@ public static class RecordMeasurement
             if (product.Power.IsSeen)
             {
                 yield return Uncertain.Reading(
-                    Quantity.Intermodulation, (10 * Math.Log10(product.Power.Power)) - reference.LevelDb,
-                    [new("noise", double.Hypot(SelectiveCapture.ExpandedDb(product.Power), reference.LevelNoiseDb)), new("method", LeakMethodDb)],
-                    order + ": what turns with the phase of the two tones, through flutter, noise taken off", product.Channel, product.Product.Hz);
+                    Quantity.Intermodulation,
+                    (10 * Math.Log10(product.Power.Power)) - reference.LevelDb,
+                    [
+                        new("noise", double.Hypot(SelectiveCapture.ExpandedDb(product.Power), reference.LevelNoiseDb)),
+                        new("method", LeakMethodDb),
+                    ],
+                    order + ": what turns with the phase of the two tones, through flutter, noise taken off",
+                    product.Channel,
+                    product.Product.Hz
+                );
             }
             else
             {
-                hidden.Add(FormattableString.Invariant($"{product.Product.Hz:0} Hz, {PlaybackMeasurement.Word(product.Channel)} (under {(10 * Math.Log10(Math.Max(product.Power.Most, 1e-20))) - reference.LevelDb:0} dB)"));
+                hidden.Add(
+                    FormattableString.Invariant(
+                        $"{product.Product.Hz:0} Hz, {PlaybackMeasurement.Word(product.Channel)} (under {(10 * Math.Log10(Math.Max(product.Power.Most, 1e-20))) - reference.LevelDb:0} dB)"
+                    )
+                );
             }
         }
 
@@ -141,32 +168,67 @@ public static class RecordMeasurement
         }
     }
 
-    private static IEnumerable<Reading> Skew(RecordedProgram program, (SideLeak? Left, SideLeak? Right) leaks, MeasurementSettings settings, List<Note> notes)
+    private static IEnumerable<Reading> Skew(
+        RecordedProgram program,
+        (SideLeak? Left, SideLeak? Right) leaks,
+        MeasurementSettings settings,
+        List<Note> notes
+    )
     {
-        var tones = program.Tones.Where(t => t.Sides == Sides.Both && t.Figures.Phase is not null).GroupBy(t => t.FrequencyHz).Select(g => g.First()).OrderBy(t => t.FrequencyHz).ToArray();
+        var tones = program
+            .Tones.Where(t => t.Sides == Sides.Both && t.Figures.Phase is not null)
+            .GroupBy(t => t.FrequencyHz)
+            .Select(g => g.First())
+            .OrderBy(t => t.FrequencyHz)
+            .ToArray();
         if (tones.Length == 0 || notes.Any(n => n.Code is "identical-channels" or "summed-sides"))
         {
             yield break;
         }
 
         var pulls = tones.Select(t => SideLeak.Pull(leaks.Left, leaks.Right, t)?.Phase).ToArray();
-        FoundTone[] phases = [.. tones.Zip(pulls, (t, pull) => LoopbackNotes.Corrected(
-            new FoundTone(new TestTone(t.FrequencyHz, t.SentDb, t.Figures.Seconds, ToneRole.Response), [], Without(t.Figures, pull)), settings.Loopback))];
+        FoundTone[] phases =
+        [
+            .. tones.Zip(
+                pulls,
+                (t, pull) =>
+                    LoopbackNotes.Corrected(
+                        new FoundTone(
+                            new TestTone(t.FrequencyHz, t.SentDb, t.Figures.Seconds, ToneRole.Response),
+                            [],
+                            Without(t.Figures, pull)
+                        ),
+                        settings.Loopback
+                    )
+            ),
+        ];
         var fit = SkewFit.Of([.. phases.Zip(pulls, PhaseOf)], ReachMicroseconds);
 
         // The tones' leaks were read by themselves: their share of the whole by the tones' weights, the rest is noise.
-        var squares = pulls.Select((pull, i) => Math.Pow(fit.Weights[i] * (pull?.Expanded ?? 0) * 1e6 / (360 * phases[i].Figures.FrequencyHz), 2)).Sum();
+        var squares = pulls
+            .Select((pull, i) => Math.Pow(fit.Weights[i] * (pull?.Expanded ?? 0) * 1e6 / (360 * phases[i].Figures.FrequencyHz), 2))
+            .Sum();
         var pulled = Math.Min(fit.UncertaintyMicroseconds, Math.Sqrt(squares));
         var noise = Math.Sqrt((fit.UncertaintyMicroseconds * fit.UncertaintyMicroseconds) - (pulled * pulled));
         UncertaintyPart[] own = pulled > 0 ? [new("noise", noise), new("leak", pulled)] : [new("noise", noise)];
         if (!fit.Resolved)
         {
-            notes.Add(Note.Warning("cycle-ambiguous", "The tones allow several cycles of the skew; the one nearest to none was taken. Record tones of more frequencies."));
+            notes.Add(
+                Note.Warning(
+                    "cycle-ambiguous",
+                    "The tones allow several cycles of the skew; the one nearest to none was taken. Record tones of more frequencies."
+                )
+            );
         }
 
         yield return Uncertain.Reading(
-            Quantity.TimeSkew, fit.Microseconds, [.. own, LoopbackNotes.SkewPart(settings.Loopback, phases, fit)],
-            FormattableString.Invariant($"one delay fitted to the phase of {tones.Length} tones of one's own recording: record and playback head together{(pulled > 0 ? "; what leaks between the sides taken off" : "")}"));
+            Quantity.TimeSkew,
+            fit.Microseconds,
+            [.. own, LoopbackNotes.SkewPart(settings.Loopback, phases, fit)],
+            FormattableString.Invariant(
+                $"one delay fitted to the phase of {tones.Length} tones of one's own recording: record and playback head together{(pulled > 0 ? "; what leaks between the sides taken off" : "")}"
+            )
+        );
         if (settings.PlaybackReadings.FirstOrDefault(r => r.Quantity == Quantity.TimeSkew.Id && r.FrequencyHz is null) is { } playback)
         {
             yield return Uncertain.Reading(

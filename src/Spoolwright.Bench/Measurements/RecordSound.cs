@@ -6,14 +6,18 @@ using Spoolwright.Signal.Sound;
 
 namespace Spoolwright.Bench.Measurements;
 
-/// <summary>Finds what of a recorded program a capture holds: by its markers, or, where it is somebody else's, by its tones alone.</summary>
+/// <summary>Finds what of a recorded program a capture holds: by its markers, or, where it is somebody else's, by its tones
+/// alone.</summary>
 internal static class RecordSound
 {
     public static RecordedProgram Read(SoundSource source, MeasurementSettings settings, IProgress<double>? progress)
     {
         if (!source.CanRewind)
         {
-            throw new ArgumentException("The sound is gone through twice, and this source cannot start again; give a file.", nameof(source));
+            throw new ArgumentException(
+                "The sound is gone through twice, and this source cannot start again; give a file.",
+                nameof(source)
+            );
         }
 
         var search = new MarkerSearch(source.SampleRateHz, source.Channels);
@@ -25,13 +29,21 @@ internal static class RecordSound
         return markers.Count > 0 ? OfMarkers(source, markers, inspector, progress) : OfTones(source, settings, progress);
     }
 
-    private static RecordedProgram OfMarkers(SoundSource source, IReadOnlyList<FoundMarker> markers, SoundInspector inspector, IProgress<double>? progress)
+    private static RecordedProgram OfMarkers(
+        SoundSource source,
+        IReadOnlyList<FoundMarker> markers,
+        SoundInspector inspector,
+        IProgress<double>? progress
+    )
     {
         var word = markers[0].Word;
         var program = ProgramList.OfMarker(word.Program, word.Variant);
         if (program is null || program.Name is not ("response" or "multitone"))
         {
-            throw new CannotMeasureException("other-program", $"This capture holds the program {program?.Name ?? $"number {word.Program}, which this build does not know"}, not response or multitone. {(program?.Name is "bias" ? "Measure it with measure bias." : "Record spoolwright signal response and capture that.")}");
+            throw new CannotMeasureException(
+                "other-program",
+                $"This capture holds the program {program?.Name ?? $"number {word.Program}, which this build does not know"}, not response or multitone. {(program?.Name is "bias" ? "Measure it with measure bias." : "Record spoolwright signal response and capture that.")}"
+            );
         }
 
         var notes = new List<Note>(source.Notes);
@@ -45,7 +57,12 @@ internal static class RecordSound
         if (delay is { } seen && seen.SourceChannel is null)
         {
             tape.Clear();
-            notes.Add(Note.Warning("source-and-tape", $"Source and tape stand together in this capture ({seen.How}), so response is not measured. Capture the tape alone for that."));
+            notes.Add(
+                Note.Warning(
+                    "source-and-tape",
+                    $"Source and tape stand together in this capture ({seen.How}), so response is not measured. Capture the tape alone for that."
+                )
+            );
         }
 
         AddNotes(markers, notes);
@@ -53,7 +70,12 @@ internal static class RecordSound
         {
             if (maps[channel] is null)
             {
-                notes.Add(Note.Error("dead-channel", $"The {PlaybackMeasurement.Word(channel == 0 ? Channel.Left : Channel.Right)} channel holds no marker of the program: it is not measured. Check its cable, and that both sides were recorded."));
+                notes.Add(
+                    Note.Error(
+                        "dead-channel",
+                        $"The {PlaybackMeasurement.Word(channel == 0 ? Channel.Left : Channel.Right)} channel holds no marker of the program: it is not measured. Check its cable, and that both sides were recorded."
+                    )
+                );
             }
         }
 
@@ -70,7 +92,12 @@ internal static class RecordSound
         var swapped = markers.All(m => m.Word.IsRight == (m.CaptureChannel == 0)) && delay is null && source.Channels == 2;
         if (swapped)
         {
-            notes.Add(Note.Warning("swapped-channels", "The program's left side stands in the capture's right channel: cables or heads are crossed. Channels are named here as the capture has them."));
+            notes.Add(
+                Note.Warning(
+                    "swapped-channels",
+                    "The program's left side stands in the capture's right channel: cables or heads are crossed. Channels are named here as the capture has them."
+                )
+            );
             measured = [.. measured.Select(t => t with { Sides = Swapped(t.Sides) })];
         }
 
@@ -88,7 +115,12 @@ internal static class RecordSound
     {
         if (markers.Any(m => m.IsMixed))
         {
-            notes.Add(Note.Warning("summed-sides", "Both sides of the program stand in one channel: the channels were summed somewhere. Nothing between the channels can be said."));
+            notes.Add(
+                Note.Warning(
+                    "summed-sides",
+                    "Both sides of the program stand in one channel: the channels were summed somewhere. Nothing between the channels can be said."
+                )
+            );
         }
 
         if (markers[0].Word.IsBackwards)
@@ -98,7 +130,14 @@ internal static class RecordSound
 
         if (Math.Abs(markers[^1].Speed - 1) > 0.01)
         {
-            notes.Add(Note.Warning("speed", FormattableString.Invariant($"The recording is played {(markers[^1].Speed - 1) * 100:+0.0;-0.0;0.0} % off the speed it was made at.")));
+            notes.Add(
+                Note.Warning(
+                    "speed",
+                    FormattableString.Invariant(
+                        $"The recording is played {(markers[^1].Speed - 1) * 100:+0.0;-0.0;0.0} % off the speed it was made at."
+                    )
+                )
+            );
         }
     }
 
@@ -112,21 +151,35 @@ internal static class RecordSound
     private static RecordedProgram OfTones(SoundSource source, MeasurementSettings settings, IProgress<double>? progress)
     {
         var given = settings.RecordedTones;
-        IReadOnlyList<TestTone> tones = given ?? [.. ProgramList.ThirdOctaves.Select(f => new TestTone(f, 0, 2, f.Equals(1000) ? ToneRole.Reference : ToneRole.Response))];
+        IReadOnlyList<TestTone> tones =
+            given
+            ?? [.. ProgramList.ThirdOctaves.Select(f => new TestTone(f, 0, 2, f.Equals(1000) ? ToneRole.Reference : ToneRole.Response))];
         var read = TapeTones.Read(source, tones, progress, given is not null);
-        var notes = read.Notes.Where(n => given is not null || n.Code is not ("missing-tone" or "repeated-tone" or "ambiguous-tone")).ToList();
+        var notes = read
+            .Notes.Where(n => given is not null || n.Code is not ("missing-tone" or "repeated-tone" or "ambiguous-tone"))
+            .ToList();
 
         // No reference in the list: the tone nearest to 1 kHz.
         var reference = read.Found.Where(f => f.Tone.Role == ToneRole.Reference).MinBy(f => Math.Abs(Math.Log(f.Tone.FrequencyHz / 1000)))
             ?? read.Found.MinBy(f => Math.Abs(Math.Log(f.Tone.FrequencyHz / 1000)))!;
         if (given is null)
         {
-            notes.Add(Note.Hint("no-marker", FormattableString.Invariant($"No marker of a program was heard. The tones found are taken to have been sent at equal levels, and {reference.Tone.FrequencyHz:0.##} Hz for the reference; say with --program what was sent otherwise.")));
+            notes.Add(
+                Note.Hint(
+                    "no-marker",
+                    FormattableString.Invariant(
+                        $"No marker of a program was heard. The tones found are taken to have been sent at equal levels, and {reference.Tone.FrequencyHz:0.##} Hz for the reference; say with --program what was sent otherwise."
+                    )
+                )
+            );
         }
 
         return new RecordedProgram
         {
-            Tones = [.. read.Found.Select(f => new RecordedTone(f.Tone.FrequencyHz, f.Tone.LevelDb, Sides.Both, f == reference, f.Figures))],
+            Tones =
+            [
+                .. read.Found.Select(f => new RecordedTone(f.Tone.FrequencyHz, f.Tone.LevelDb, Sides.Both, f == reference, f.Figures)),
+            ],
             TapeChannels = source.Channels == 2 ? [Channel.Left, Channel.Right] : [Channel.Left],
             Notes = notes,
         };

@@ -23,10 +23,21 @@ internal static class RecordedProducts
                 continue;
             }
 
-            double from = map.Of(step.StartSeconds + InsideSeconds), to = map.Of(step.StartSeconds + step.Seconds - InsideSeconds), slope = Math.Abs(map.Slope);
+            double from = map.Of(step.StartSeconds + InsideSeconds),
+                to = map.Of(step.StartSeconds + step.Seconds - InsideSeconds),
+                slope = Math.Abs(map.Slope);
             (from, to) = from < to ? (from, to) : (to, from);
-            looks.AddRange(ProgramList.Products.Select(p => (
-                p, channel, new ProductProbe(1000 / slope, 3150 / slope, p.TimesA, p.TimesB, source.SampleRateHz), (long)(Math.Max(0, from) * source.SampleRateHz), (long)(to * source.SampleRateHz))));
+            looks.AddRange(
+                ProgramList.Products.Select(p =>
+                    (
+                        p,
+                        channel,
+                        new ProductProbe(1000 / slope, 3150 / slope, p.TimesA, p.TimesB, source.SampleRateHz),
+                        (long)(Math.Max(0, from) * source.SampleRateHz),
+                        (long)(to * source.SampleRateHz)
+                    )
+                )
+            );
         }
 
         long at = 0;

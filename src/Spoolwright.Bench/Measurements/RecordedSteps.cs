@@ -15,7 +15,12 @@ internal static class RecordedSteps
     /// <param name="program">What was sent.</param>
     /// <param name="maps">By capture channel; null: the channel is not measured.</param>
     /// <param name="progress">Told the share done.</param>
-    public static IReadOnlyList<RecordedTone> Measure(SoundSource source, SignalProgram program, TimeMap?[] maps, IProgress<double>? progress)
+    public static IReadOnlyList<RecordedTone> Measure(
+        SoundSource source,
+        SignalProgram program,
+        TimeMap?[] maps,
+        IProgress<double>? progress
+    )
     {
         var looks = Looks(source, program, maps).OrderBy(l => l.First).ToList();
         var open = new List<Look>();
@@ -46,7 +51,12 @@ internal static class RecordedSteps
             progress: progress);
 
         // One cut short by the capture's end would be measured by what is left of it.
-        return [.. looks.Where(l => l.Figures is not null).Select(l => new RecordedTone(l.Tone.FrequencyHz, l.Tone.LevelDb, l.Tone.Sides, l.IsReference, l.Figures!))];
+        return
+        [
+            .. looks
+                .Where(l => l.Figures is not null)
+                .Select(l => new RecordedTone(l.Tone.FrequencyHz, l.Tone.LevelDb, l.Tone.Sides, l.IsReference, l.Figures!)),
+        ];
     }
 
     private static IEnumerable<Look> Looks(SoundSource source, SignalProgram program, TimeMap?[] maps)
@@ -56,10 +66,15 @@ internal static class RecordedSteps
         foreach (var step in program.Steps)
         {
             // Products of many tones may stand between them.
-            double[] all = [.. step.Tones.Select(t => t.FrequencyHz), .. step.Tones.Count > 2 ? ProgramList.Products.Select(p => p.Hz) : []];
+            double[] all =
+            [
+                .. step.Tones.Select(t => t.FrequencyHz),
+                .. step.Tones.Count > 2 ? ProgramList.Products.Select(p => p.Hz) : [],
+            ];
             foreach (var tone in step.Tones)
             {
-                double? neighbour = all.Length == 1 ? null : all.Where(f => !f.Equals(tone.FrequencyHz)).Min(f => Math.Abs(f - tone.FrequencyHz));
+                double? neighbour =
+                    all.Length == 1 ? null : all.Where(f => !f.Equals(tone.FrequencyHz)).Min(f => Math.Abs(f - tone.FrequencyHz));
                 for (var channel = 0; channel < maps.Length; channel++)
                 {
                     if (maps[channel] is not { } map || (together && channel == 1))
@@ -72,7 +87,15 @@ internal static class RecordedSteps
                     var hz = tone.FrequencyHz / Math.Abs(map.Slope);
                     if (hz * 1.04 < source.SampleRateHz * 0.49 && from >= 0)
                     {
-                        yield return new Look(tone, step.IsReference && tone.FrequencyHz.Equals(1000), (long)(from * source.SampleRateHz), (long)(to * source.SampleRateHz), hz, neighbour / Math.Abs(map.Slope), together ? null : channel);
+                        yield return new Look(
+                            tone,
+                            step.IsReference && tone.FrequencyHz.Equals(1000),
+                            (long)(from * source.SampleRateHz),
+                            (long)(to * source.SampleRateHz),
+                            hz,
+                            neighbour / Math.Abs(map.Slope),
+                            together ? null : channel
+                        );
                     }
                 }
             }
@@ -95,7 +118,14 @@ internal static class RecordedSteps
 
         public Look Open(int rate)
         {
-            _probe = new ToneProbe(hz, (last - first) / (double)rate, rate, channel is null ? 2 : 1, 2 * (InsideSeconds - SignalProgram.EdgeSeconds), neighbour)
+            _probe = new ToneProbe(
+                hz,
+                (last - first) / (double)rate,
+                rate,
+                channel is null ? 2 : 1,
+                2 * (InsideSeconds - SignalProgram.EdgeSeconds),
+                neighbour
+            )
             {
                 ReadsLeak = channel is null && tone.Sides is (Sides.Left or Sides.Right),
             };

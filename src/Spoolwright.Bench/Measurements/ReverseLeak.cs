@@ -22,7 +22,14 @@ internal static class ReverseLeak
         var band = capture.Listen([(nominal, SelectiveCapture.PassHz, 0, capture.Frames)])[0];
         if (settings.NominalHz is null)
         {
-            notes.Add(Note.Hint("nominal-assumed", FormattableString.Invariant($"The leak was looked for at {DefaultHz:0} Hz within ±2 %. If another tone stands on the other direction's tracks, give --nominal.")));
+            notes.Add(
+                Note.Hint(
+                    "nominal-assumed",
+                    FormattableString.Invariant(
+                        $"The leak was looked for at {DefaultHz:0} Hz within ±2 %. If another tone stands on the other direction's tracks, give --nominal."
+                    )
+                )
+            );
         }
 
         var readings = new List<Reading>();
@@ -38,7 +45,8 @@ internal static class ReverseLeak
             var (at, line) = Residue.Find(spectrum, 0, SpeedWithin * nominal, HalfWidthHz);
             var full = Math.Pow(10, reference / 10);
 
-            // Flutter of the recording and of the playing spreads a tone: where the leak stands clear of the noise, its skirts are read with it.
+            // Flutter of the recording and of the playing spreads a tone: where the leak stands clear of the noise, its skirts are read
+            // with it.
             var half = HalfWidthHz;
             if (spectrum.Line(at, SkirtHz) is var wide && wide.Power > ClearSigmas * wide.Sigma)
             {
@@ -47,18 +55,39 @@ internal static class ReverseLeak
 
             if (line.Power > full / 10)
             {
-                throw new CannotMeasureException("tone-too-strong", FormattableString.Invariant($"The tone of {nominal:0} Hz stands only {10 * Math.Log10(full / line.Power):0.0} dB under the reference level in the {PlaybackMeasurement.Word(channel)} channel: that is no leak. Play this direction's tracks with nothing on them, and the tone on the other's."));
+                throw new CannotMeasureException(
+                    "tone-too-strong",
+                    FormattableString.Invariant(
+                        $"The tone of {nominal:0} Hz stands only {10 * Math.Log10(full / line.Power):0.0} dB under the reference level in the {PlaybackMeasurement.Word(channel)} channel: that is no leak. Play this direction's tracks with nothing on them, and the tone on the other's."
+                    )
+                );
             }
 
-            if (line.IsSeen && SelectiveCapture.HumAt(spectrum, nominal + at, nominal, HalfWidthHz, line.Power, PlaybackMeasurement.Word(channel)) is { } hum)
+            if (
+                line.IsSeen
+                && SelectiveCapture.HumAt(spectrum, nominal + at, nominal, HalfWidthHz, line.Power, PlaybackMeasurement.Word(channel))
+                    is { } hum
+            )
             {
                 notes.Add(hum);
             }
 
-            readings.Add(SelectiveReading.Ratio(
-                Quantity.ReverseLeak, full, line, half > HalfWidthHz ? WideMethodDb : NarrowMethodDb,
-                FormattableString.Invariant($"the reference level given, {reference:0.00} dBFS, over the line found within ±2 % of {nominal:0.##} Hz, ±{half:0} Hz, noise taken off, {spectrum.Seconds:0.0} s; a tone plays backwards as forwards"),
-                channel, nominal, notes, "distance to the other direction's tone", new UncertaintyPart("reference-level", null)));
+            readings.Add(
+                SelectiveReading.Ratio(
+                    Quantity.ReverseLeak,
+                    full,
+                    line,
+                    half > HalfWidthHz ? WideMethodDb : NarrowMethodDb,
+                    FormattableString.Invariant(
+                        $"the reference level given, {reference:0.00} dBFS, over the line found within ±2 % of {nominal:0.##} Hz, ±{half:0} Hz, noise taken off, {spectrum.Seconds:0.0} s; a tone plays backwards as forwards"
+                    ),
+                    channel,
+                    nominal,
+                    notes,
+                    "distance to the other direction's tone",
+                    new UncertaintyPart("reference-level", null)
+                )
+            );
         }
 
         return new MeasurementResult("crosstalk", readings, notes, []);

@@ -11,7 +11,8 @@ internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, do
     private const double LinearDownDb = 8;
     private const double ReachedSlope = 0.15;
 
-    // A round top has lost 0.15 to 0.2 dB one dB of input before it (computed: a cube's); the kink where a ramp merely turns has lost it all.
+    // A round top has lost 0.15 to 0.2 dB one dB of input before it (computed: a cube's); the kink where a ramp merely turns has lost it
+    // all.
     private const double RoundTopSlope = 0.3;
 
     // A curve of sixth degree over 1 dB lies within 0.0001 dB of a smooth top (computed: a cube's, the sharpest of eight laws), k = 2.
@@ -72,7 +73,8 @@ internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, do
             var seconds = at - (back / rate);
             var then = side.OrderBy(p => Math.Abs(p.Seconds - seconds)).Take(2).ToArray();
             return then.Length == 2 && then[0].Seconds != then[1].Seconds
-                ? then[0].LevelDb + ((seconds - then[0].Seconds) * (then[1].LevelDb - then[0].LevelDb) / (then[1].Seconds - then[0].Seconds))
+                ? then[0].LevelDb
+                    + ((seconds - then[0].Seconds) * (then[1].LevelDb - then[0].LevelDb) / (then[1].Seconds - then[0].Seconds))
                 : then[0].LevelDb;
         }
 
@@ -86,9 +88,9 @@ internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, do
     }
 
     /// <summary>
-    /// Where the output still rises at the last level played: what lies beyond is anything between nothing, as of a tape that falls again, and a quarter more than
-    /// what the last two rises go on to as a geometric series, for a smooth law's rises fall ever more slowly (x/√(1 + x²) goes to 1.1 of it). The middle of that,
-    /// and its width as of a rectangular law.
+    /// Where the output still rises at the last level played: what lies beyond is anything between nothing, as of a tape that falls again,
+    /// and a quarter more than what the last two rises go on to as a geometric series, for a smooth law's rises fall ever more slowly
+    /// (x/√(1 + x²) goes to 1.1 of it). The middle of that, and its width as of a rectangular law.
     /// </summary>
     /// <param name="levelDb">Highest level found, dB.</param>
     /// <param name="last">What the last step of input brought, dB.</param>

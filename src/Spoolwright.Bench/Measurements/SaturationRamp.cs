@@ -1,12 +1,14 @@
 namespace Spoolwright.Bench.Measurements;
 
-/// <summary>The top of a level that rises evenly in time: a polynomial through the pieces near it, the pieces below it telling of the noise too.</summary>
+/// <summary>The top of a level that rises evenly in time: a polynomial through the pieces near it, the pieces below it telling of the noise
+/// too.</summary>
 internal static class SaturationRamp
 {
     // How far under the top the polynomial goes, dB. Where the program has a kink in there (the hand stops), less is tried.
     private static readonly double[] DownDb = [1, 0.5, 0.25];
 
-    // Two degrees more that make so much of the squares left over are no chance: beyond it by chance in 4 of 1000 [computed: F at 2 and 45].
+    // Two degrees more that make so much of the squares left over are no chance: beyond it by chance in 4 of 1000 [computed: F at 2 and
+    // 45].
     private const double Kinked = 6;
 
     // Stretches under the top tell of the noise down to here, dB: hiss weighs 2.5 times as much there.
@@ -45,18 +47,26 @@ internal static class SaturationRamp
             if (count < degree + 3)
             {
                 var highest = Enumerable.Range(from, count).MaxBy(k => level[k]);
-                return ((seconds[from], seconds[to]), new SaturationTop(level[highest], seconds[highest], 2 * FewPointsDb / Math.Sqrt(count), 0));
+                return (
+                    (seconds[from], seconds[to]),
+                    new SaturationTop(level[highest], seconds[highest], 2 * FewPointsDb / Math.Sqrt(count), 0)
+                );
             }
 
             var below = Below(seconds, level, smooth, rate > 0 ? (from, -1) : (to, 1), count, smooth.Max());
             var near = Stretch(seconds, level, smooth, from, to, degree);
             var answers = WanderingLevel.Of([near, .. below], pieces);
-            if (i < DownDb.Length - 1 && count >= degree + 6 && IsKinked(WanderingLevel.Of([Stretch(seconds, level, smooth, from, to, degree + 2), .. below], pieces), answers))
+            if (
+                i < DownDb.Length - 1
+                && count >= degree + 6
+                && IsKinked(WanderingLevel.Of([Stretch(seconds, level, smooth, from, to, degree + 2), .. below], pieces), answers)
+            )
             {
                 continue;
             }
 
-            double[] Row(double at) => Legendre((at - (0.5 * (seconds[from] + seconds[to]))) / (0.5 * (seconds[to] - seconds[from])), degree);
+            double[] Row(double at) =>
+                Legendre((at - (0.5 * (seconds[from] + seconds[to]))) / (0.5 * (seconds[to] - seconds[from])), degree);
             return ((seconds[from], seconds[to]), SaturationTop.Of(answers, Row, seconds[from], seconds[to], 0.5 * pieces.Spread));
         }
     }
@@ -69,15 +79,30 @@ internal static class SaturationRamp
 
     private static WanderingLevel.Stretch Stretch(double[] seconds, double[] level, double[] smooth, int from, int to, int degree)
     {
-        double[][] rows = [.. Enumerable.Range(from, to - from + 1).Select(i => Legendre((seconds[i] - (0.5 * (seconds[from] + seconds[to]))) / (0.5 * (seconds[to] - seconds[from])), degree))];
+        double[][] rows =
+        [
+            .. Enumerable
+                .Range(from, to - from + 1)
+                .Select(i =>
+                    Legendre((seconds[i] - (0.5 * (seconds[from] + seconds[to]))) / (0.5 * (seconds[to] - seconds[from])), degree)
+                ),
+        ];
         var top = smooth.Max();
         return new WanderingLevel.Stretch(
             seconds[from..(to + 1)], level[from..(to + 1)], [.. smooth[from..(to + 1)].Select(s => s - top)],
             [.. Enumerable.Range(0, degree + 1).Select(k => rows.Select(r => r[k]).ToArray())]);
     }
 
-    // Stretches as long as the one at the top, on the side where the level runs with the input; a piece between two is left out, for frames overlap.
-    private static List<WanderingLevel.Stretch> Below(double[] seconds, double[] level, double[] smooth, (int Edge, int Way) side, int count, double top)
+    // Stretches as long as the one at the top, on the side where the level runs with the input; a piece between two is left out, for frames
+    // overlap.
+    private static List<WanderingLevel.Stretch> Below(
+        double[] seconds,
+        double[] level,
+        double[] smooth,
+        (int Edge, int Way) side,
+        int count,
+        double top
+    )
     {
         var list = new List<WanderingLevel.Stretch>();
         bool Counts(int i) => i >= 0 && i < level.Length && smooth[i] > top - NoiseDownDb;
@@ -119,7 +144,11 @@ internal static class SaturationRamp
 
     // So that no single piece's noise says where the curve begins and ends.
     private static double[] Smooth(double[] level) =>
-        [.. Enumerable.Range(0, level.Length).Select(i => level[Math.Max(0, i - Smoothed)..Math.Min(level.Length, i + Smoothed + 1)].Average())];
+        [
+            .. Enumerable
+                .Range(0, level.Length)
+                .Select(i => level[Math.Max(0, i - Smoothed)..Math.Min(level.Length, i + Smoothed + 1)].Average()),
+        ];
 
     private static double[] Joined(double[] values, int count) =>
         [.. Enumerable.Range(0, values.Length / count).Select(i => values[(i * count)..((i + 1) * count)].Average())];

@@ -5,15 +5,17 @@ using Spoolwright.Signal.Levels;
 namespace Spoolwright.Bench.Measurements;
 
 /// <summary>
-/// A level that rises in steps of equal size and length: within a step it only scatters, so the curve goes through the steps' means and not through time.
-/// An odd law's output is its input times a series in the input's square; its logarithm against that of the input is laid through the steps near the top as a
-/// line and powers of the amplitude. What another such set says otherwise shows how much hangs on the law.
+/// A level that rises in steps of equal size and length: within a step it only scatters, so the curve goes through the steps' means and not
+/// through time. An odd law's output is its input times a series in the input's square; its logarithm against that of the input is laid
+/// through the steps near the top as a line and powers of the amplitude. What another such set says otherwise shows how much hangs on the
+/// law.
 /// </summary>
 /// <param name="steps">Every step in turn, the rising way: its pieces' middles, s, and levels, dB.</param>
 /// <param name="stepDb">Size of a step at low level, dB.</param>
 internal sealed class SaturationSteps((double[] Seconds, double[] Levels)[] steps, double stepDb)
 {
-    // Where a level rises in steps, jumps make up so much of its rise; each is more than twice what a ramp would bring between the two pieces.
+    // Where a level rises in steps, jumps make up so much of its rise; each is more than twice what a ramp would bring between the two
+    // pieces.
     private const double JumpShare = 0.7;
     private const double LeastJumpDb = 0.4;
 
@@ -26,15 +28,15 @@ internal sealed class SaturationSteps((double[] Seconds, double[] Levels)[] step
     private const double NearTopDb = 3;
     private const int LeastForSeries = 5;
 
-    // What the curve goes through: down from the top, and on beyond it so many dB of input but no fewer steps; and how many numbers it has. Computed on seven laws
-    // of a top: steps of half to one decibel lie within 0.0003 dB of it, of two within 0.005 dB.
+    // What the curve goes through: down from the top, and on beyond it so many dB of input but no fewer steps; and how many numbers it has.
+    // Computed on seven laws of a top: steps of half to one decibel lie within 0.0003 dB of it, of two within 0.005 dB.
     private const double DownDb = 3;
     private const double BeyondDb = 2;
     private const double BeyondSteps = 1.75;
     private const int Numbers = 6;
 
-    // What the curve leaves open, k = 2: over these laws for a step of one decibel, growing with its cube; and as a share of the other curve's distance from it,
-    // growing with the step.
+    // What the curve leaves open, k = 2: over these laws for a step of one decibel, growing with its cube; and as a share of the other
+    // curve's distance from it, growing with the step.
     private const double OpenAtOneDb = 0.00025;
     private const double OtherShare = 0.5;
 
@@ -53,12 +55,20 @@ internal sealed class SaturationSteps((double[] Seconds, double[] Levels)[] step
         (double Seconds, double LevelDb, double Length)[] linear, double rate)
     {
         var even = Math.Abs(rate);
-        var pairs = points.Zip(points.Skip(1), (a, b) => (Seconds: 0.5 * (a.Seconds + b.Seconds), Apart: b.Seconds - a.Seconds, Rise: Math.Sign(rate) * (b.LevelDb - a.LevelDb))).ToArray();
+        var pairs = points
+            .Zip(
+                points.Skip(1),
+                (a, b) =>
+                    (Seconds: 0.5 * (a.Seconds + b.Seconds), Apart: b.Seconds - a.Seconds, Rise: Math.Sign(rate) * (b.LevelDb - a.LevelDb))
+            )
+            .ToArray();
         bool Jumps((double Seconds, double Apart, double Rise) p) => p.Rise > Math.Max(2 * even * p.Apart, LeastJumpDb);
         (double Seconds, double Apart, double Rise)[] Within((double Seconds, double LevelDb, double Length)[] part)
         {
             var found = pairs.Where(p => p.Seconds > part[0].Seconds && p.Seconds < part[^1].Seconds && Jumps(p)).ToArray();
-            return found.Length >= 2 && found.Sum(p => p.Rise) >= JumpShare * (part.Max(p => p.LevelDb) - part.Min(p => p.LevelDb)) ? found : [];
+            return found.Length >= 2 && found.Sum(p => p.Rise) >= JumpShare * (part.Max(p => p.LevelDb) - part.Min(p => p.LevelDb))
+                ? found
+                : [];
         }
 
         // Two or three wide steps may be all that is linear.
@@ -88,15 +98,30 @@ internal sealed class SaturationSteps((double[] Seconds, double[] Levels)[] step
             start = middle - (mean * length);
         }
 
-        var groups = points.Select(p => (p.Seconds, p.LevelDb, Number: Math.Floor((p.Seconds - start) / length), Inside: (((p.Seconds - start) / length) % 1 + 1) % 1, Half: 0.5 * p.Length / length))
-            .Where(p => p.Inside > p.Half && p.Inside < 1 - p.Half).GroupBy(p => p.Number).OrderBy(g => g.Key)
-            .Select(g => (g.Key, Pieces: g.ToArray())).ToArray();
+        var groups = points
+            .Select(p =>
+                (
+                    p.Seconds,
+                    p.LevelDb,
+                    Number: Math.Floor((p.Seconds - start) / length),
+                    Inside: (((p.Seconds - start) / length) % 1 + 1) % 1,
+                    Half: 0.5 * p.Length / length
+                )
+            )
+            .Where(p => p.Inside > p.Half && p.Inside < 1 - p.Half)
+            .GroupBy(p => p.Number)
+            .OrderBy(g => g.Key)
+            .Select(g => (g.Key, Pieces: g.ToArray()))
+            .ToArray();
         if (groups.Length < 4 || groups.Zip(groups.Skip(1), (a, b) => b.Key - a.Key).Any(d => d != 1))
         {
             return null;
         }
 
-        (double[], double[])[] steps = [.. groups.Select(g => (g.Pieces.Select(p => p.Seconds).ToArray(), g.Pieces.Select(p => p.LevelDb).ToArray()))];
+        (double[], double[])[] steps =
+        [
+            .. groups.Select(g => (g.Pieces.Select(p => p.Seconds).ToArray(), g.Pieces.Select(p => p.LevelDb).ToArray())),
+        ];
 
         // Scatter is seen within steps only.
         if (steps.Sum(s => s.Item1.Length - 1) < 3)
@@ -137,7 +162,11 @@ internal sealed class SaturationSteps((double[] Seconds, double[] Levels)[] step
         double[] Only(double place) => [.. Enumerable.Range(first, last - first + 1).Select(i => i == Math.Round(place) ? 1.0 : 0)];
         var own = SaturationTop.Of(means, Only, top, top, 0);
         var noise = double.Hypot(own.NoiseDb, own.OpenDb);
-        if (top == 0 || top == steps.Length - 1 || _means[top] - _means[^1] < SaturationFit.ClearFallDb + (SaturationFit.ClearlyBelow * noise))
+        if (
+            top == 0
+            || top == steps.Length - 1
+            || _means[top] - _means[^1] < SaturationFit.ClearFallDb + (SaturationFit.ClearlyBelow * noise)
+        )
         {
             return Rising(top, noise);
         }
@@ -147,10 +176,19 @@ internal sealed class SaturationSteps((double[] Seconds, double[] Levels)[] step
         var method = MissingFour * stepDb * stepDb;
         if (count >= 4)
         {
-            method = double.Hypot(OpenAtOneDb * stepDb * stepDb * stepDb, OtherShare * stepDb * (Curve(means, first, last, top, count, BentLinePowers).Top.LevelDb - found.LevelDb));
+            method = double.Hypot(
+                OpenAtOneDb * stepDb * stepDb * stepDb,
+                OtherShare * stepDb * (Curve(means, first, last, top, count, BentLinePowers).Top.LevelDb - found.LevelDb)
+            );
         }
 
-        return new SaturationFit(found.LevelDb, found.NoiseDb, double.Hypot(method, found.OpenDb), Math.Max(0, found.LevelDb - before), true);
+        return new SaturationFit(
+            found.LevelDb,
+            found.NoiseDb,
+            double.Hypot(method, found.OpenDb),
+            Math.Max(0, found.LevelDb - before),
+            true
+        );
     }
 
     // About where the top lies, by a parabola.
@@ -169,7 +207,10 @@ internal sealed class SaturationSteps((double[] Seconds, double[] Levels)[] step
     private IReadOnlyList<WanderingLevel.Answer> Means(int first, int last, int top, WanderingLevel.Pieces pieces)
     {
         var join = (steps[first..(last + 1)].Max(s => s.Levels.Length) + MostPieces - 1) / MostPieces;
-        var all = Enumerable.Range(first, last - first + 1).SelectMany(i => Joined(i, join).Select(p => (Step: i, p.Seconds, p.LevelDb))).ToArray();
+        var all = Enumerable
+            .Range(first, last - first + 1)
+            .SelectMany(i => Joined(i, join).Select(p => (Step: i, p.Seconds, p.LevelDb)))
+            .ToArray();
         return WanderingLevel.Of(
             [new WanderingLevel.Stretch(
                 [.. all.Select(p => p.Seconds)], [.. all.Select(p => p.LevelDb)], [.. all.Select(p => _means[p.Step] - _means[top])],
@@ -182,16 +223,28 @@ internal sealed class SaturationSteps((double[] Seconds, double[] Levels)[] step
         var (seconds, levels) = steps[step];
         return levels.Length < count
             ? [(seconds.Average(), levels.Average())]
-            : Enumerable.Range(0, levels.Length / count).Select(i => (seconds[(i * count)..((i + 1) * count)].Average(), levels[(i * count)..((i + 1) * count)].Average()));
+            : Enumerable
+                .Range(0, levels.Length / count)
+                .Select(i => (seconds[(i * count)..((i + 1) * count)].Average(), levels[(i * count)..((i + 1) * count)].Average()));
     }
 
     // Highest value of the curve through the steps' means within one step of the top, and its value one decibel of input before.
-    private (SaturationTop Top, double Before) Curve(IReadOnlyList<WanderingLevel.Answer> means, int first, int last, int top, int count, Func<double, int, double[]> powers)
+    private (SaturationTop Top, double Before) Curve(
+        IReadOnlyList<WanderingLevel.Answer> means,
+        int first,
+        int last,
+        int top,
+        int count,
+        Func<double, int, double[]> powers
+    )
     {
         double Db(double place) => (place - top) * stepDb;
         var even = EvenRows.Of([.. Enumerable.Range(first, last - first + 1).Select(i => powers(Db(i), count))]);
         double[] Row(double place) => even.Of(powers(Db(place), count));
-        WanderingLevel.Answer[] curves = [.. means.Select(m => Through(m, [.. Enumerable.Range(first, last - first + 1).Select(i => Row(i))]))];
+        WanderingLevel.Answer[] curves =
+        [
+            .. means.Select(m => Through(m, [.. Enumerable.Range(first, last - first + 1).Select(i => Row(i))])),
+        ];
         var found = SaturationTop.Of(curves, Row, Math.Max(first, top - 1), Math.Min(last, top + 1), 0);
         var place = found.At - (1 / stepDb);
         return (found, place < first ? Between(place) : curves.Sum(c => c.Weight * LowerFactor.Dot(Row(place), c.Numbers)));
@@ -230,8 +283,8 @@ internal sealed class SaturationSteps((double[] Seconds, double[] Levels)[] step
     private static double[] BentLinePowers(double db, int count) =>
         [.. Enumerable.Range(0, count).Select(k => k < 3 ? Math.Pow(db / 3, k) : Math.Pow(10, (k - 2) * db / 20))];
 
-    // Still rising, or nothing but the top: what rises ever less goes on as a geometric series, Y − a·gⁿ, laid through all steps near the top, for a tape's level
-    // wanders from one step to the next by more than noise.
+    // Still rising, or nothing but the top: what rises ever less goes on as a geometric series, Y − a·gⁿ, laid through all steps near the
+    // top, for a tape's level wanders from one step to the next by more than noise.
     private SaturationFit Rising(int top, double noise)
     {
         var first = Array.FindIndex(_means, m => m > _means[top] - NearTopDb);
@@ -262,15 +315,24 @@ internal sealed class SaturationSteps((double[] Seconds, double[] Levels)[] step
         double[] weights = [.. answers.Select(a => Math.Exp((least - a.Squares) / (2 * scatter)))];
         double sum = weights.Sum(), mean = weights.Zip(answers, (w, a) => w * a.Level).Sum() / sum;
         var own = Math.Pow(Confidence.Factor(n - 3) / 2, 2) * scatter;
-        var half = NormalMixture.HalfWidth([.. answers.Select((a, i) => (weights[i] / sum, a.Level - mean, (own * a.Leverage) + (a.Open * a.Open / 4)))]);
+        var half = NormalMixture.HalfWidth([
+            .. answers.Select((a, i) => (weights[i] / sum, a.Level - mean, (own * a.Leverage) + (a.Open * a.Open / 4))),
+        ]);
         var byNoise = Math.Min(half, 2 * Math.Sqrt(weights.Zip(answers, (w, a) => w * own * a.Leverage).Sum() / sum));
-        return new SaturationFit(mean, byNoise, Math.Sqrt((half * half) - (byNoise * byNoise)), weights.Zip(answers, (w, a) => w * a.Slope).Sum() / sum, false);
+        return new SaturationFit(
+            mean,
+            byNoise,
+            Math.Sqrt((half * half) - (byNoise * byNoise)),
+            weights.Zip(answers, (w, a) => w * a.Slope).Sum() / sum,
+            false
+        );
     }
 
     // No tape's last rises fall faster, each to the next.
     private const double FastestFall = 0.3;
 
-    // Where a fourth step is missing, the parabola alone is off by so much for a step of one decibel, growing with its square [computed: a cube's].
+    // Where a fourth step is missing, the parabola alone is off by so much for a step of one decibel, growing with its square [computed: a
+    // cube's].
     private const double MissingFour = 0.015;
 
     private double Between(double x)

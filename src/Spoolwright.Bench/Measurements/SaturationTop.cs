@@ -17,8 +17,15 @@ internal readonly record struct SaturationTop(double LevelDb, double At, double 
     /// <param name="row">What stands at a place.</param>
     /// <param name="from">First place looked at.</param>
     /// <param name="to">Last one.</param>
-    /// <param name="halfPiece">Variance of the places within one piece, halved: its mean lies under a round top by that times the bend.</param>
-    public static SaturationTop Of(IReadOnlyList<WanderingLevel.Answer> answers, Func<double, double[]> row, double from, double to, double halfPiece)
+    /// <param name="halfPiece">Variance of the places within one piece, halved: its mean lies under a round top by that times the
+    /// bend.</param>
+    public static SaturationTop Of(
+        IReadOnlyList<WanderingLevel.Answer> answers,
+        Func<double, double[]> row,
+        double from,
+        double to,
+        double halfPiece
+    )
     {
         var step = (to - from) / Fine;
         double[] places = [.. Enumerable.Range(0, Fine + 1).Select(i => from + (i * step))];
@@ -39,7 +46,8 @@ internal readonly record struct SaturationTop(double LevelDb, double At, double 
                     at -= Math.Clamp(slope / bend, -step, step);
                     level -= slope * slope / (2 * bend);
 
-                    // The highest of a curve under noise lies too high: where its slope is uncertain, the top is taken where noise makes it higher.
+                    // The highest of a curve under noise lies too high: where its slope is uncertain, the top is taken where noise makes it
+                    // higher.
                     double[] tilt = [.. rows[best + 1].Zip(rows[best - 1], (a, b) => (a - b) / (2 * step))];
                     var high = Math.Min(Variance(tilt, answer.Covariance) / (-2 * bend), Math.Sqrt(variance));
                     level += (-bend * halfPiece) - high;

@@ -4,7 +4,8 @@ using Spoolwright.Signal.Sound;
 
 namespace Spoolwright.Bench.Measurements;
 
-/// <summary>A capture gone over for its tones, from which stretches are then listened to selectively. The source must be able to start again.</summary>
+/// <summary>A capture gone over for its tones, from which stretches are then listened to selectively. The source must be able to start
+/// again.</summary>
 internal sealed class SelectiveCapture
 {
     /// <summary>Half width of the band listened to, Hz.</summary>
@@ -37,7 +38,10 @@ internal sealed class SelectiveCapture
         ArgumentNullException.ThrowIfNull(source);
         if (!source.CanRewind)
         {
-            throw new ArgumentException("The sound is gone through twice, and this source cannot start again; give a file.", nameof(source));
+            throw new ArgumentException(
+                "The sound is gone through twice, and this source cannot start again; give a file.",
+                nameof(source)
+            );
         }
 
         var trail = new ToneTrail(source.SampleRateHz, source.Channels);
@@ -47,12 +51,20 @@ internal sealed class SelectiveCapture
         var notes = source.Notes.Concat(inspector.Notes()).ToList();
         if (notes.Any(n => n.Code == "silence"))
         {
-            throw new CannotMeasureException("silence", $"The capture is silent from start to end: there is no {what} in it. Check the cable, the input's level and the choice of channels.");
+            throw new CannotMeasureException(
+                "silence",
+                $"The capture is silent from start to end: there is no {what} in it. Check the cable, the input's level and the choice of channels."
+            );
         }
 
         if (frames < 2L * source.SampleRateHz)
         {
-            throw new CannotMeasureException("too-short", FormattableString.Invariant($"The capture is {frames / (double)source.SampleRateHz:0.0} s long; 2 s are needed at least, 10 s are better."));
+            throw new CannotMeasureException(
+                "too-short",
+                FormattableString.Invariant(
+                    $"The capture is {frames / (double)source.SampleRateHz:0.0} s long; 2 s are needed at least, 10 s are better."
+                )
+            );
         }
 
         return new SelectiveCapture(source, trail, notes, frames);
@@ -106,7 +118,12 @@ internal sealed class SelectiveCapture
                     var line = spectrum.Line(beside - centreHz, 0.5);
                     if (line.Power > 6 * line.Sigma && line.Power > 0.03 * Math.Max(power, 1e-30))
                     {
-                        return Note.Warning("hum-near-tone", FormattableString.Invariant($"Hum stands {mains:0} Hz beside the tone in the {channel} channel and may reach into it: what was found at {hz:0} Hz may be hum in part. Mend the hum first, or use a tone off its multiples."));
+                        return Note.Warning(
+                            "hum-near-tone",
+                            FormattableString.Invariant(
+                                $"Hum stands {mains:0} Hz beside the tone in the {channel} channel and may reach into it: what was found at {hz:0} Hz may be hum in part. Mend the hum first, or use a tone off its multiples."
+                            )
+                        );
                     }
                 }
             }

@@ -4,14 +4,15 @@ using Spoolwright.Signal.Programs;
 namespace Spoolwright.Bench.Measurements;
 
 /// <summary>
-/// What leaks into one channel from the other, and takes it off the tones that stand on both sides: there it adds to the tone, in a phase that tones of one
-/// side alone tell. Derived: with X = Y + q·Y′ heard in either channel, a tone of the other side alone gives q = X/X′, and Y = (X − q·X′)/(1 − q·q′).
-/// What leaks behind the heads stands beside the tone that it comes from; what leaks before them lies on the tape, and is heard turned by the skew.
+/// What leaks into one channel from the other, and takes it off the tones that stand on both sides: there it adds to the tone, in a phase
+/// that tones of one side alone tell. Derived: with X = Y + q·Y′ heard in either channel, a tone of the other side alone gives q = X/X′,
+/// and Y = (X − q·X′)/(1 − q·q′). What leaks behind the heads stands beside the tone that it comes from; what leaks before them lies on the
+/// tape, and is heard turned by the skew.
 /// </summary>
 internal sealed class SideLeak
 {
-    // A course that bends between two tones bends four times as much between their neighbours; half a residual seen there, of which one part of two is in
-    // phase with the tone, is twice what a line between two neighbours leaves.
+    // A course that bends between two tones bends four times as much between their neighbours; half a residual seen there, of which one
+    // part of two is in phase with the tone, is twice what a line between two neighbours leaves.
     private const double BendShare = 0.35;
 
     // A residual of noise alone exceeds its mean square by more than this factor one time in twenty, the mean of two residuals being taken.
@@ -36,8 +37,11 @@ internal sealed class SideLeak
     public static SideLeak? Into(RecordedProgram program, Channel channel, double skewMicroseconds)
     {
         var from = channel == Channel.Left ? Sides.Right : Sides.Left;
-        var known = program.Tones.Where(t => t.Sides == from && t.Figures.LeakShare is not null)
-            .Select(t => (t.Figures.FrequencyHz, t.Figures.LeakShare!.Value.Share, t.Figures.LeakShare.Value.Sigma)).OrderBy(t => t.FrequencyHz).ToArray();
+        var known = program
+            .Tones.Where(t => t.Sides == from && t.Figures.LeakShare is not null)
+            .Select(t => (t.Figures.FrequencyHz, t.Figures.LeakShare!.Value.Share, t.Figures.LeakShare.Value.Sigma))
+            .OrderBy(t => t.FrequencyHz)
+            .ToArray();
         if (known.Length < 2)
         {
             return null;
@@ -49,17 +53,27 @@ internal sealed class SideLeak
     }
 
     /// <summary>
-    /// What leak adds to a tone of both sides: to the level of the left and right channel, dB, and to the phase of right minus left, degrees, each with what
-    /// is uncertain of it, k = 2. Null where the tone does not stand on both sides, a leak is not known, or the sides stand in both channels nearly alike.
+    /// What leak adds to a tone of both sides: to the level of the left and right channel, dB, and to the phase of right minus left,
+    /// degrees, each with what is uncertain of it, k = 2. Null where the tone does not stand on both sides, a leak is not known, or the
+    /// sides stand in both channels nearly alike.
     /// </summary>
     public static (Pulled Left, Pulled Right, Pulled Phase)? Pull(SideLeak? left, SideLeak? right, RecordedTone tone)
     {
-        if (left is null || right is null || tone.Sides != Sides.Both || tone.Figures.Phase is not { } phase || tone.Figures.Right is not { } r)
+        if (
+            left is null
+            || right is null
+            || tone.Sides != Sides.Both
+            || tone.Figures.Phase is not { } phase
+            || tone.Figures.Right is not { } r
+        )
         {
             return null;
         }
 
-        var other = Complex.FromPolarCoordinates(Math.Pow(10, (r.LevelDb - tone.Figures.Left.LevelDb) / 20), double.DegreesToRadians(phase.Value));
+        var other = Complex.FromPolarCoordinates(
+            Math.Pow(10, (r.LevelDb - tone.Figures.Left.LevelDb) / 20),
+            double.DegreesToRadians(phase.Value)
+        );
         var (into, intoSigma) = left.At(tone.Figures.FrequencyHz);
         var (over, overSigma) = right.At(tone.Figures.FrequencyHz);
         if ((into * over).Magnitude > Inseparable)
@@ -95,7 +109,8 @@ internal sealed class SideLeak
         return (share * Turn(_laterSeconds, hz), double.Hypot(2 * Math.Sqrt(variance), bent));
     }
 
-    private double Misfit() => Enumerable.Range(1, Math.Max(0, _known.Length - 2)).Sum(i => Residual(i).Square / Math.Max(Residual(i).Noise, 1e-30));
+    private double Misfit() =>
+        Enumerable.Range(1, Math.Max(0, _known.Length - 2)).Sum(i => Residual(i).Square / Math.Max(Residual(i).Noise, 1e-30));
 
     // A tone against the line between its neighbours, squared, and what noise makes of that.
     private (double Square, double Noise) Residual(int i)
@@ -110,7 +125,10 @@ internal sealed class SideLeak
     private (Complex Share, double Variance) Between(int a, int b, double hz)
     {
         var w = Math.Clamp((hz - _known[a].Hz) / (_known[b].Hz - _known[a].Hz), 0, 1);
-        return (((1 - w) * _known[a].Share) + (w * _known[b].Share), Math.Pow((1 - w) * _known[a].Sigma, 2) + Math.Pow(w * _known[b].Sigma, 2));
+        return (
+            ((1 - w) * _known[a].Share) + (w * _known[b].Share),
+            Math.Pow((1 - w) * _known[a].Sigma, 2) + Math.Pow(w * _known[b].Sigma, 2)
+        );
     }
 
     /// <summary>What leak adds, and what is uncertain of that, k = 2.</summary>

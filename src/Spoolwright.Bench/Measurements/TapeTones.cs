@@ -39,7 +39,10 @@ public sealed record TapeTones
     {
         if (!source.CanRewind)
         {
-            throw new ArgumentException("The sound is gone through twice, and this source cannot start again; give a file.", nameof(source));
+            throw new ArgumentException(
+                "The sound is gone through twice, and this source cannot start again; give a file.",
+                nameof(source)
+            );
         }
 
         if (tones.Count == 0)
@@ -51,7 +54,12 @@ public sealed record TapeTones
         var within = tones.Where(t => t.FrequencyHz * (1 + SpeedWithin) < source.SampleRateHz * 0.49).ToArray();
         if (within.Length == 0)
         {
-            throw new CannotMeasureException("no-tone", FormattableString.Invariant($"All of the tape's tones lie above what a capture at {source.SampleRateHz} Hz can hold. Capture at 48000 Hz or more."));
+            throw new CannotMeasureException(
+                "no-tone",
+                FormattableString.Invariant(
+                    $"All of the tape's tones lie above what a capture at {source.SampleRateHz} Hz can hold. Capture at 48000 Hz or more."
+                )
+            );
         }
 
         var survey = new ToneSurvey(ToneIdentification.Candidates(within), SpeedWithin, source.SampleRateHz, source.Channels);
@@ -64,7 +72,10 @@ public sealed record TapeTones
         {
             if (identified.Notes.Any(n => n.Code == "ambiguous-tone"))
             {
-                throw new CannotMeasureException("ambiguous-tone", "Tones of the tape stand in this capture, but it cannot be told which of those of equal frequency and other level they are. Play the tape from its reference tone on.");
+                throw new CannotMeasureException(
+                    "ambiguous-tone",
+                    "Tones of the tape stand in this capture, but it cannot be told which of those of equal frequency and other level they are. Play the tape from its reference tone on."
+                );
             }
 
             throw NothingFound(inspector, frames, source.SampleRateHz, tones);
@@ -81,15 +92,27 @@ public sealed record TapeTones
         var notes = new List<Note>(source.Notes);
         notes.AddRange(inspector.Notes());
         notes.AddRange(identified.Notes);
-        notes.AddRange(tones.Except(within).Distinct().Select(t => ToneIdentification.Missing(t, "lies above what this capture's sample rate can hold")));
-        notes.AddRange(identified.Assigned.SelectMany(a => a.Runs.Select(r => HumNear(a.Tone, r, source.SampleRateHz))).OfType<Note>().Distinct());
+        notes.AddRange(
+            tones
+                .Except(within)
+                .Distinct()
+                .Select(t => ToneIdentification.Missing(t, "lies above what this capture's sample rate can hold"))
+        );
+        notes.AddRange(
+            identified.Assigned.SelectMany(a => a.Runs.Select(r => HumNear(a.Tone, r, source.SampleRateHz))).OfType<Note>().Distinct()
+        );
         var found = new List<FoundTone>();
         foreach (var (tone, itsRuns) in identified.Assigned)
         {
             var figures = itsRuns.Select(r => measured.GetValueOrDefault(r)).OfType<ToneFigures>().ToArray();
             if (figures.Length == 0)
             {
-                notes.Add(Note.Warning("doubtful-tone", $"{ToneIdentification.Name(tone)} stands in the capture too short or too unsteady to measure; nothing is said of it."));
+                notes.Add(
+                    Note.Warning(
+                        "doubtful-tone",
+                        $"{ToneIdentification.Name(tone)} stands in the capture too short or too unsteady to measure; nothing is said of it."
+                    )
+                );
                 continue;
             }
 
@@ -108,13 +131,24 @@ public sealed record TapeTones
     private static Note? HumNear(TestTone tone, ToneRun run, int rate)
     {
         var seconds = run.Frames / (double)rate;
-        var mains = new[] { 50.0, 60.0 }.FirstOrDefault(m => Math.Abs(run.FrequencyHz - (Math.Max(1, Math.Round(run.FrequencyHz / m)) * m)) < 2 / seconds);
+        var mains = new[] { 50.0, 60.0 }.FirstOrDefault(m =>
+            Math.Abs(run.FrequencyHz - (Math.Max(1, Math.Round(run.FrequencyHz / m)) * m)) < 2 / seconds
+        );
         return mains > 0 && run.HumPower > 1e-6 * run.Power
-            ? Note.Warning("hum-near-tone", FormattableString.Invariant($"Hum of {10 * Math.Log10(run.HumPower / run.Power):0} dB against it stands at the very frequency of {char.ToLowerInvariant(ToneIdentification.Name(tone)[0])}{ToneIdentification.Name(tone)[1..]}; its level may be off by {20 * Math.Log10(1 + Math.Sqrt(run.HumPower / run.Power)):0.00} dB beyond its uncertainty. Mend the hum first."))
+            ? Note.Warning(
+                "hum-near-tone",
+                FormattableString.Invariant(
+                    $"Hum of {10 * Math.Log10(run.HumPower / run.Power):0} dB against it stands at the very frequency of {char.ToLowerInvariant(ToneIdentification.Name(tone)[0])}{ToneIdentification.Name(tone)[1..]}; its level may be off by {20 * Math.Log10(1 + Math.Sqrt(run.HumPower / run.Power)):0.00} dB beyond its uncertainty. Mend the hum first."
+                )
+            )
             : null;
     }
 
-    private static Dictionary<ToneRun, ToneFigures?> Measure(SoundSource source, (ToneRun Run, long Last)[] probes, IProgress<double>? progress)
+    private static Dictionary<ToneRun, ToneFigures?> Measure(
+        SoundSource source,
+        (ToneRun Run, long Last)[] probes,
+        IProgress<double>? progress
+    )
     {
         var measured = new Dictionary<ToneRun, ToneFigures?>();
         var open = new List<(ToneRun Run, long Last, ToneProbe Probe)>();
@@ -161,7 +195,8 @@ public sealed record TapeTones
     }
 
     // A tone left running for an hour is measured by its first ten minutes: memory stays bounded.
-    private static (ToneRun Run, long Last) Limited(ToneRun run, int rate) => (run, Math.Min(run.LastFrame, run.FirstFrame + (long)(MostSecondsInWork * rate)));
+    private static (ToneRun Run, long Last) Limited(ToneRun run, int rate) =>
+        (run, Math.Min(run.LastFrame, run.FirstFrame + (long)(MostSecondsInWork * rate)));
 
     private static Progress? Half(IProgress<double>? progress, int half) => progress is null ? null : new Progress(progress, half);
 
@@ -170,12 +205,18 @@ public sealed record TapeTones
         var silent = inspector.Notes().FirstOrDefault(n => n.Code == "silence");
         if (silent is not null)
         {
-            return new CannotMeasureException("silence", "The capture is silent from start to end. Check the cable, the input's level and the choice of channels.");
+            return new CannotMeasureException(
+                "silence",
+                "The capture is silent from start to end. Check the cable, the input's level and the choice of channels."
+            );
         }
 
         return new CannotMeasureException(
             "no-tone",
-            FormattableString.Invariant($"None of the tape's {tones.Count} tones ({tones.Min(t => t.FrequencyHz):0.##} to {tones.Max(t => t.FrequencyHz):0.##} Hz) stands steady in the {frames / (double)rate:0.0} s of this capture. Check that it is the capture of this tape, and its speed within 2 %."));
+            FormattableString.Invariant(
+                $"None of the tape's {tones.Count} tones ({tones.Min(t => t.FrequencyHz):0.##} to {tones.Max(t => t.FrequencyHz):0.##} Hz) stands steady in the {frames / (double)rate:0.0} s of this capture. Check that it is the capture of this tape, and its speed within 2 %."
+            )
+        );
     }
 
     private sealed class Progress(IProgress<double> whole, int half) : IProgress<double>

@@ -3,9 +3,10 @@ using Spoolwright.Bench.Standards;
 namespace Spoolwright.Bench.Measurements;
 
 /// <summary>
-/// The level at which the third harmonic reaches a share of the total, from a curve laid through third harmonic against level near that share alone: ln k is a
-/// constant, a line in dB and powers of the square of the amplitude. What law the tape has elsewhere then hardly matters (computed on twelve laws: cubes, quintics of
-/// either sign, hyperbolas from soft to hard, tanh, arctan, Langevin's; all but one within 0.001 dB in a ramp that passes the share). Beyond the levels played nothing holds the law.
+/// The level at which the third harmonic reaches a share of the total, from a curve laid through third harmonic against level near that
+/// share alone: ln k is a constant, a line in dB and powers of the square of the amplitude. What law the tape has elsewhere then hardly
+/// matters (computed on twelve laws: cubes, quintics of either sign, hyperbolas from soft to hard, tanh, arctan, Langevin's; all but one
+/// within 0.001 dB in a ramp that passes the share). Beyond the levels played nothing holds the law.
 /// </summary>
 /// <param name="LevelDb">The level, dB re full scale; null: not reached.</param>
 /// <param name="NoiseDb">Uncertainty by the scatter about the law, k = 2, dB.</param>
@@ -16,13 +17,14 @@ internal readonly record struct ThirdHarmonicFit(double? LevelDb, double NoiseDb
     private const double MostScatter = 0.25;
     private static readonly double Ln = Math.Log(10) / 10;
 
-    // Shares that the curve goes through, as so many parts below and so many times above the one sought: the first that hold enough levels. Above it a tape is about
-    // to saturate: there the curve bends most, and points weigh most.
+    // Shares that the curve goes through, as so many parts below and so many times above the one sought: the first that hold enough levels.
+    // Above it a tape is about to saturate: there the curve bends most, and points weigh most.
     private static readonly (double Below, double Above)[] Windows = [(3, 1.5), (5, 1.5), (8, 1.5), (8, 2.5), (12, 4)];
     private const int EnoughLevels = 6;
     private const int FewLevels = 4;
 
-    // Beyond the last level three numbers are all that it tells; they are off by 0.005 dB there and by 0.013 dB one decibel further (rms over the twelve laws).
+    // Beyond the last level three numbers are all that it tells; they are off by 0.005 dB there and by 0.013 dB one decibel further (rms
+    // over the twelve laws).
     private const double BeyondFrom = 0.05;
     private const double BeyondWindow = 4;
     private const double BeyondMethodDb = 0.01;
@@ -47,12 +49,14 @@ internal readonly record struct ThirdHarmonicFit(double? LevelDb, double NoiseDb
     }
 
     /// <summary>Fits, and looks for the share.</summary>
-    /// <param name="points">Level in dB, third harmonic as a ratio, its noise (k = 2) as a ratio, and the level's variance within the point, dB².</param>
+    /// <param name="points">Level in dB, third harmonic as a ratio, its noise (k = 2) as a ratio, and the level's variance within the
+    /// point, dB².</param>
     /// <param name="share">The share looked for.</param>
     public static ThirdHarmonicFit Of(IReadOnlyList<(double LevelDb, double Ratio, double Noise, double Moved)> points, double share)
     {
         var clear = points.Where(p => p.Ratio > 0 && p.Noise < 2 * MostScatter * p.Ratio).ToArray();
-        (double LevelDb, double Ratio, double Noise, double Moved)[] Within((double Below, double Above) w) => [.. clear.Where(p => p.Ratio > share / w.Below && p.Ratio < share * w.Above)];
+        (double LevelDb, double Ratio, double Noise, double Moved)[] Within((double Below, double Above) w) =>
+            [.. clear.Where(p => p.Ratio > share / w.Below && p.Ratio < share * w.Above)];
         var tried = Windows.Select(Within).ToArray();
         var near = tried.FirstOrDefault(w => Levels(w) >= EnoughLevels) ?? tried.FirstOrDefault(w => Levels(w) >= FewLevels) ?? tried[^1];
         if (Levels(near) < FewLevels)
@@ -68,13 +72,15 @@ internal readonly record struct ThirdHarmonicFit(double? LevelDb, double NoiseDb
             return beyond with { MethodDb = BeyondMethodDb + (BeyondMethodPerDb * beyond.BeyondDb) };
         }
 
-        // Another law of as many numbers through the same points has nearly the same noise in it: what it says otherwise shows how much hangs on the law.
+        // Another law of as many numbers through the same points has nearly the same noise in it: what it says otherwise shows how much
+        // hangs on the law.
         var other = Solve(near, share, Law.Powers, 4);
         return best with { MethodDb = Math.Abs((other.LevelDb ?? (level + 1)) - level) };
     }
 
     // A level played twice is one.
-    private static int Levels((double LevelDb, double Ratio, double Noise, double Moved)[] points) => points.Select(p => Math.Round(p.LevelDb / SameDb)).Distinct().Count();
+    private static int Levels((double LevelDb, double Ratio, double Noise, double Moved)[] points) =>
+        points.Select(p => Math.Round(p.LevelDb / SameDb)).Distinct().Count();
 
     private static ThirdHarmonicFit OfFew((double LevelDb, double Ratio, double Noise, double Moved)[] points, double share)
     {
@@ -99,7 +105,12 @@ internal readonly record struct ThirdHarmonicFit(double? LevelDb, double NoiseDb
         return fit with { MethodDb = method + (OneLevelShare * (levels == 1 ? Math.Abs(level - points[0].LevelDb) : fit.BeyondDb)) };
     }
 
-    private static ThirdHarmonicFit Solve((double LevelDb, double Ratio, double Noise, double Moved)[] points, double share, Law law, int terms)
+    private static ThirdHarmonicFit Solve(
+        (double LevelDb, double Ratio, double Noise, double Moved)[] points,
+        double share,
+        Law law,
+        int terms
+    )
     {
         var middle = points.MinBy(p => Math.Abs(Math.Log(p.Ratio / share))).LevelDb;
         var own = points.Select(p => Math.Pow(p.Noise / (2 * p.Ratio), 2)).ToArray();
@@ -111,8 +122,8 @@ internal readonly record struct ThirdHarmonicFit(double? LevelDb, double NoiseDb
         double Known(double db) => terms == 1 ? Ln * (db - middle) : 0;
         var values = points.Select(p => Math.Log(p.Ratio) - Known(p.LevelDb)).ToArray();
 
-        // What the points scatter beyond their own noise is whatever leaves the weighted squares at their degrees of freedom (Paule and Mandel's rule): points of
-        // little noise take most of the freedom, so plain squares would find scatter where there is none.
+        // What the points scatter beyond their own noise is whatever leaves the weighted squares at their degrees of freedom (Paule and
+        // Mandel's rule): points of little noise take most of the freedom, so plain squares would find scatter where there is none.
         double[] c = [];
         double[,] covariance = new double[terms, terms];
         double Squares(double extra)
@@ -121,11 +132,14 @@ internal readonly record struct ThirdHarmonicFit(double? LevelDb, double NoiseDb
             return rows.Select((r, i) => Math.Pow(values[i] - Dot(r, c), 2) / (own[i] + extra + 1e-12)).Sum();
         }
 
-        // Where the level moves within a point its mean share is that of a higher level: of a power s + 1 of the amplitude by s·(s + 1)/2 of the variance.
+        // Where the level moves within a point its mean share is that of a higher level: of a power s + 1 of the amplitude by s·(s + 1)/2
+        // of the variance.
         Squares(0);
         for (var i = 0; i < points.Length; i++)
         {
-            var s = ((Dot(At(points[i].LevelDb + SlopeDb), c) - Dot(At(points[i].LevelDb - SlopeDb), c)) / (SlopeDb * Ln)) + (terms == 1 ? 2 : 0);
+            var s =
+                ((Dot(At(points[i].LevelDb + SlopeDb), c) - Dot(At(points[i].LevelDb - SlopeDb), c)) / (SlopeDb * Ln))
+                + (terms == 1 ? 2 : 0);
             values[i] -= 0.5 * s * (s + 1) * points[i].Moved * Ln * Ln / 4;
         }
 
@@ -167,7 +181,12 @@ internal readonly record struct ThirdHarmonicFit(double? LevelDb, double NoiseDb
                 }
 
                 nearest = Math.Abs(at - middle);
-                found = new ThirdHarmonicFit(level, 2 * Math.Sqrt(variance) * Step / (b - a), 0, Math.Max(0, Math.Max(low - level, level - high)));
+                found = new ThirdHarmonicFit(
+                    level,
+                    2 * Math.Sqrt(variance) * Step / (b - a),
+                    0,
+                    Math.Max(0, Math.Max(low - level, level - high))
+                );
             }
 
             a = b;

@@ -3,7 +3,8 @@ using Spoolwright.Signal.Programs;
 
 namespace Spoolwright.Bench.Measurements;
 
-/// <summary>From the time of a program to that of the capture, in one channel: by the marker heard, or by both for the speed between them.</summary>
+/// <summary>From the time of a program to that of the capture, in one channel: by the marker heard, or by both for the speed between
+/// them.</summary>
 /// <param name="At0">Time in the capture of the program's first marker's start, s.</param>
 /// <param name="Slope">Seconds of the capture for one of the program; below 0 backwards.</param>
 internal readonly record struct TimeMap(double At0, double Slope)

@@ -5,8 +5,8 @@ using Spoolwright.Signal.Tones;
 namespace Spoolwright.Bench.Measurements;
 
 /// <summary>
-/// Says which tone of the tape each stretch of steady tone is. Frequency decides, by one speed for the whole capture; level decides between tones of
-/// one frequency; order, forwards or backwards, is evidence only. What stays open is named, never guessed.
+/// Says which tone of the tape each stretch of steady tone is. Frequency decides, by one speed for the whole capture; level decides between
+/// tones of one frequency; order, forwards or backwards, is evidence only. What stays open is named, never guessed.
 /// </summary>
 public static class ToneIdentification
 {
@@ -21,10 +21,15 @@ public static class ToneIdentification
     /// <param name="Speed">Speed as a ratio to nominal, from all tones together.</param>
     /// <param name="Assigned">For each distinct tone of the tape, its runs; tones not found are absent.</param>
     /// <param name="Notes">Missing, doubtful and repeated tones by name.</param>
-    public sealed record Outcome(double Speed, IReadOnlyList<(TestTone Tone, IReadOnlyList<ToneRun> Runs)> Assigned, IReadOnlyList<Note> Notes);
+    public sealed record Outcome(
+        double Speed,
+        IReadOnlyList<(TestTone Tone, IReadOnlyList<ToneRun> Runs)> Assigned,
+        IReadOnlyList<Note> Notes
+    );
 
     /// <summary>Frequencies to look for, each once, rising: what <see cref="ToneRun.Candidate"/> counts.</summary>
-    public static IReadOnlyList<double> Candidates(IReadOnlyList<TestTone> tones) => tones.Select(t => t.FrequencyHz).Distinct().Order().ToArray();
+    public static IReadOnlyList<double> Candidates(IReadOnlyList<TestTone> tones) =>
+        tones.Select(t => t.FrequencyHz).Distinct().Order().ToArray();
 
     /// <summary>Assigns runs to tones.</summary>
     /// <param name="tones">The tape's tones, or those looked for.</param>
@@ -80,7 +85,8 @@ public static class ToneIdentification
     internal static Note Missing(TestTone tone, string why) => Note.Warning("missing-tone", $"{Name(tone)} {why}; nothing is said of it.");
 
     /// <summary>How a tone is named to a person.</summary>
-    public static string Name(TestTone tone) => FormattableString.Invariant($"The {Word(tone.Role)} tone of {tone.FrequencyHz:0.##} Hz at {tone.LevelDb:0.##} dB");
+    public static string Name(TestTone tone) =>
+        FormattableString.Invariant($"The {Word(tone.Role)} tone of {tone.FrequencyHz:0.##} Hz at {tone.LevelDb:0.##} dB");
 
     private static string Word(ToneRole role) => role switch
     {
@@ -92,23 +98,37 @@ public static class ToneIdentification
     private static IReadOnlyList<ToneRun> Agreeing(List<(ToneRun Run, double Cost)> runs)
     {
         var likeliest = runs.MinBy(r => (r.Cost, -r.Run.Frames)).Run;
-        return [.. runs.Select(r => r.Run).Where(r => Math.Abs(ToneLevelHypothesis.Db(r) - ToneLevelHypothesis.Db(likeliest)) < SameLevelDb)];
+        return
+        [
+            .. runs.Select(r => r.Run).Where(r => Math.Abs(ToneLevelHypothesis.Db(r) - ToneLevelHypothesis.Db(likeliest)) < SameLevelDb),
+        ];
     }
 
     private static IEnumerable<Note> Notes(
-        TestTone tone, IReadOnlyList<TestTone> tones, Dictionary<TestTone, IReadOnlyList<ToneRun>> found, HashSet<TestTone> open, HashSet<TestTone> shared)
+        TestTone tone,
+        IReadOnlyList<TestTone> tones,
+        Dictionary<TestTone, IReadOnlyList<ToneRun>> found,
+        HashSet<TestTone> open,
+        HashSet<TestTone> shared
+    )
     {
         if (!found.TryGetValue(tone, out var runs))
         {
             yield return open.Contains(tone)
-                ? Note.Warning("ambiguous-tone", $"{Name(tone)} cannot be told from another of that frequency; it is not measured. Play the tape from its reference tone on.")
+                ? Note.Warning(
+                    "ambiguous-tone",
+                    $"{Name(tone)} cannot be told from another of that frequency; it is not measured. Play the tape from its reference tone on."
+                )
                 : Missing(tone, "was not found in the capture");
             yield break;
         }
 
         if (shared.Contains(tone))
         {
-            yield return Note.Hint("ambiguous-tone", $"{Name(tone)} cannot be told from its twin of equal frequency and level; both have the same figures.");
+            yield return Note.Hint(
+                "ambiguous-tone",
+                $"{Name(tone)} cannot be told from its twin of equal frequency and level; both have the same figures."
+            );
         }
         else if (runs.Count > tones.Count(t => t == tone))
         {
@@ -200,7 +220,9 @@ public static class ToneIdentification
             var agreeing = runs.Where(r => Math.Abs((r.FrequencyHz / candidates[r.Candidate] / ratio) - 1) < SameSpeed / 2).ToArray();
 
             // Each frequency counts once, by its longest run, and a louder one for more: hum is one frequency and faint.
-            var support = agreeing.GroupBy(r => r.Candidate).Sum(g => Math.Sqrt(g.Max(r => r.Frames)) * (1 + Math.Max(0, 1 + (0.1 * Math.Log10(g.Max(r => r.Power))))));
+            var support = agreeing
+                .GroupBy(r => r.Candidate)
+                .Sum(g => Math.Sqrt(g.Max(r => r.Frames)) * (1 + Math.Max(0, 1 + (0.1 * Math.Log10(g.Max(r => r.Power))))));
             if (support > most)
             {
                 most = support;

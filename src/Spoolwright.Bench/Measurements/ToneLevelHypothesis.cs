@@ -31,8 +31,13 @@ internal sealed class ToneLevelHypothesis
     /// <summary>All guesses worth following: levels at which some of the runs agree, those with most agreement first.</summary>
     public static IReadOnlyList<ToneLevelHypothesis> All(IReadOnlyList<(ToneRun Run, double Hz)> runs, IReadOnlyList<TestTone> tones)
     {
-        var pairs = runs
-            .SelectMany(r => tones.Where(t => t.FrequencyHz.Equals(r.Hz)).Select(t => t.LevelDb).Distinct().Select(level => (r.Hz, Gain: Db(r.Run) - level)))
+        var pairs = runs.SelectMany(r =>
+                tones
+                    .Where(t => t.FrequencyHz.Equals(r.Hz))
+                    .Select(t => t.LevelDb)
+                    .Distinct()
+                    .Select(level => (r.Hz, Gain: Db(r.Run) - level))
+            )
             .ToArray();
         double Support(double gain) => pairs
             .GroupBy(p => p.Hz)
@@ -97,10 +102,17 @@ internal sealed class ToneLevelHypothesis
             }
         }
 
-        var middle = sure.Where(s => s.Key is > 200 and < 5000 && Math.Abs(s.Value) < 3 * MiddleSigmaDb).Select(s => s.Value).Order().ToArray();
+        var middle = sure.Where(s => s.Key is > 200 and < 5000 && Math.Abs(s.Value) < 3 * MiddleSigmaDb)
+            .Select(s => s.Value)
+            .Order()
+            .ToArray();
         var offset = middle.Length > 0 ? middle[middle.Length / 2] : 0;
         var hypothesis = new ToneLevelHypothesis(guess + offset, tones);
-        foreach (var hz in runs.Select(r => r.Hz).Distinct().Where(hz => tones.Where(t => t.FrequencyHz.Equals(hz)).Select(t => t.LevelDb).Distinct().Skip(1).Any()))
+        foreach (
+            var hz in runs.Select(r => r.Hz)
+                .Distinct()
+                .Where(hz => tones.Where(t => t.FrequencyHz.Equals(hz)).Select(t => t.LevelDb).Distinct().Skip(1).Any())
+        )
         {
             if (sure.TryGetValue(hz, out var own))
             {

@@ -2,13 +2,14 @@ namespace Spoolwright.Bench.Measurements;
 
 /// <summary>
 /// The cheapest ways to read a row of runs as a walk along the tape's list of tones. A step to the next tone is free; one that leaves tones
-/// out, stays, or goes back (a section repeated) costs a little: order is evidence only. A run that belongs to no tone costs <see cref="Junk"/>.
+/// out, stays, or goes back (a section repeated) costs a little: order is evidence only. A run that belongs to no tone costs
+/// <see cref="Junk"/>.
 /// </summary>
 internal static class TonePath
 {
     /// <summary>
-    /// Cost of a run that belongs to nothing; more than to leave the order and come back to it (<see cref="Jump"/> and a skip), so that a tone out of
-    /// order is still known by frequency and level. Costs are negative logarithms of likelihood, about.
+    /// Cost of a run that belongs to nothing; more than to leave the order and come back to it (<see cref="Jump"/> and a skip), so that a
+    /// tone out of order is still known by frequency and level. Costs are negative logarithms of likelihood, about.
     /// </summary>
     public const double Junk = 11.5;
 
@@ -17,7 +18,8 @@ internal static class TonePath
     private const double Jump = 4;
 
     /// <summary>
-    /// For every run and every place in the list, the cost of the cheapest walk that reads the run as that place; the last column: as nothing.
+    /// For every run and every place in the list, the cost of the cheapest walk that reads the run as that place; the last column: as
+    /// nothing.
     /// </summary>
     /// <param name="cost">Cost of reading run r as place i by its level; infinite where the frequency differs.</param>
     /// <param name="backwards">Whether the list is gone through from its end.</param>

@@ -8,7 +8,13 @@ internal static class Uncertain
     /// Null when no part is known.
     /// </summary>
     public static Reading Reading(
-        Quantity quantity, double value, IReadOnlyList<UncertaintyPart> parts, string method, Channel channel = Channel.Both, double? frequencyHz = null)
+        Quantity quantity,
+        double value,
+        IReadOnlyList<UncertaintyPart> parts,
+        string method,
+        Channel channel = Channel.Both,
+        double? frequencyHz = null
+    )
     {
         double sum = 0;
         var known = false;

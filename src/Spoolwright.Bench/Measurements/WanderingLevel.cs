@@ -3,10 +3,10 @@ using Spoolwright.Bench.Causes;
 namespace Spoolwright.Bench.Measurements;
 
 /// <summary>
-/// A tone's level in time, laid through columns by least squares under noise of two kinds: hiss, which stands in each piece by itself and weighs more where the
-/// tone is low, and a tape's slow wander, as strong in every octave from the capture's own length on. How strong the wander is against the hiss nobody knows: each
-/// answer on a grid is weighed by its likelihood, the columns' numbers left free (restricted likelihood, the textbook's) and the scale of both nearly so. Noise slower
-/// than the capture is in no figure.
+/// A tone's level in time, laid through columns by least squares under noise of two kinds: hiss, which stands in each piece by itself and
+/// weighs more where the tone is low, and a tape's slow wander, as strong in every octave from the capture's own length on. How strong the
+/// wander is against the hiss nobody knows: each answer on a grid is weighed by its likelihood, the columns' numbers left free (restricted
+/// likelihood, the textbook's) and the scale of both nearly so. Noise slower than the capture is in no figure.
 /// </summary>
 internal static class WanderingLevel
 {
@@ -50,11 +50,12 @@ internal static class WanderingLevel
     // That there is no wander counts beforehand this many times any other: one too weak to be seen is taken for none.
     private const double OddsOfNone = 8;
 
-    // What stands beside the tone tells how strong hiss is under it, as well as so many pieces would: it need not be of one strength at all frequencies.
+    // What stands beside the tone tells how strong hiss is under it, as well as so many pieces would: it need not be of one strength at all
+    // frequencies.
     private const double HissFreedom = 20;
 
-    // Corners as shares of the pieces' rate: what goes on faster has little left in their means, and nobody knows how far it goes on. Computed for a wander that
-    // ends at 20 Hz: up to 0.4 of the rate 99 % of the tops lie within, up to 0.9 of it 93 %.
+    // Corners as shares of the pieces' rate: what goes on faster has little left in their means, and nobody knows how far it goes on.
+    // Computed for a wander that ends at 20 Hz: up to 0.4 of the rate 99 % of the tops lie within, up to 0.9 of it 93 %.
     private const double HighestCorner = 0.6;
 
     // Rounding scatters a piece by so much, dB: sound without noise can be fitted too.
@@ -116,7 +117,12 @@ internal static class WanderingLevel
 
             var prior = strength == 0 ? Math.Log(OddsOfNone * (Strengths.Length - 1)) : 0;
             var scale = squares / freedom;
-            answers.Add((prior - (0.5 * (logs + (freedom * Math.Log(squares)))), new Answer(0, numbers, [.. information.Select(v => v * scale)], freedom, squares)));
+            answers.Add(
+                (
+                    prior - (0.5 * (logs + (freedom * Math.Log(squares)))),
+                    new Answer(0, numbers, [.. information.Select(v => v * scale)], freedom, squares)
+                )
+            );
         }
 
         var best = answers.Max(a => a.LogLikelihood);

@@ -9,8 +9,8 @@ namespace Spoolwright.Bench.Measurements;
 internal sealed record WantedDrop(double Db, string Source)
 {
     /// <summary>
-    /// What the call says, else what the profile says of the tape setting; null where neither does. Published figures for the speed are shown
-    /// as a note, marked where only memory stands behind them.
+    /// What the call says, else what the profile says of the tape setting; null where neither does. Published figures for the speed are
+    /// shown as a note, marked where only memory stands behind them.
     /// </summary>
     public static WantedDrop? Of(MeasurementSettings settings, double nominalHz, List<Note> notes)
     {
@@ -29,9 +29,21 @@ internal sealed record WantedDrop(double Db, string Source)
 
         if (settings.SpeedCmPerS is { } cmPerS)
         {
-            notes.Add(OverbiasAnchors.Find(cmPerS, nominalHz) is { } anchor
-                ? Note.Hint("wanted-drop-unknown", FormattableString.Invariant($"No wanted drop is given. For {anchor.For} at {cmPerS:0.##} cm/s, {anchor.DropDb:0.#} dB at {anchor.FrequencyHz:0} Hz {Stands(anchor)}; the tape's own sheet and the deck's own gap decide. Say it with --wanted-drop or in the profile."))
-                : Note.Hint("wanted-drop-unknown", FormattableString.Invariant($"No wanted drop is given, and no figure is known for {nominalHz:0} Hz at {cmPerS:0.##} cm/s. Say it with --wanted-drop or in the profile.")));
+            notes.Add(
+                OverbiasAnchors.Find(cmPerS, nominalHz) is { } anchor
+                    ? Note.Hint(
+                        "wanted-drop-unknown",
+                        FormattableString.Invariant(
+                            $"No wanted drop is given. For {anchor.For} at {cmPerS:0.##} cm/s, {anchor.DropDb:0.#} dB at {anchor.FrequencyHz:0} Hz {Stands(anchor)}; the tape's own sheet and the deck's own gap decide. Say it with --wanted-drop or in the profile."
+                        )
+                    )
+                    : Note.Hint(
+                        "wanted-drop-unknown",
+                        FormattableString.Invariant(
+                            $"No wanted drop is given, and no figure is known for {nominalHz:0} Hz at {cmPerS:0.##} cm/s. Say it with --wanted-drop or in the profile."
+                        )
+                    )
+            );
         }
 
         return null;

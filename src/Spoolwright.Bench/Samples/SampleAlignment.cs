@@ -6,7 +6,8 @@ using Spoolwright.Signal.Programs;
 namespace Spoolwright.Bench.Samples;
 
 /// <summary>
-/// A marked sound and what came back of it from a tape, laid on one clock: that of the capture. Both are cut to the sound between the markers.
+/// A marked sound and what came back of it from a tape, laid on one clock: that of the capture. Both are cut to the sound between the
+/// markers.
 /// </summary>
 public sealed record SampleAlignment
 {
@@ -22,7 +23,8 @@ public sealed record SampleAlignment
     /// <summary>The source laid on the tape's clock through all its flutter: for figures.</summary>
     public required SampleSound SourceThroughFlutter { get; init; }
 
-    /// <summary>The source laid on the tape's clock but for what is faster than some seconds: for ears, which are to hear the deck's flutter.</summary>
+    /// <summary>The source laid on the tape's clock but for what is faster than some seconds: for ears, which are to hear the deck's
+    /// flutter.</summary>
     public required SampleSound SourceInTime { get; init; }
 
     /// <summary>Lag of the tape behind the source as the markers alone lay them, s.</summary>
@@ -34,7 +36,8 @@ public sealed record SampleAlignment
     /// <summary>Lays them together.</summary>
     /// <param name="sent">The file that was recorded on the deck, markers and all.</param>
     /// <param name="heard">The capture of the deck's line output.</param>
-    /// <exception cref="CannotMeasureException">A marker is missing, the tape runs backwards, or the sounds have nothing in common.</exception>
+    /// <exception cref="CannotMeasureException">A marker is missing, the tape runs backwards, or the sounds have nothing in
+    /// common.</exception>
     public static SampleAlignment Of(SampleSound sent, SampleSound heard)
     {
         ArgumentNullException.ThrowIfNull(sent);
@@ -64,8 +67,12 @@ public sealed record SampleAlignment
         }
 
         var near = Laid(_ => 0);
-        var course = new LagSearch().Find((near.Left, near.Right), (tape.Left, tape.Right), heard.SampleRateHz)
-            ?? throw new CannotMeasureException("another-sound", "Between the markers the capture has nothing in common with the source. Name the file that was recorded on the deck.");
+        var course =
+            new LagSearch().Find((near.Left, near.Right), (tape.Left, tape.Right), heard.SampleRateHz)
+            ?? throw new CannotMeasureException(
+                "another-sound",
+                "Between the markers the capture has nothing in common with the source. Name the file that was recorded on the deck."
+            );
         var followed = Laid(course.At);
         for (var round = 0; round < Rounds; round++)
         {
@@ -91,16 +98,25 @@ public sealed record SampleAlignment
         var found = search.Finish().Where(m => m.Word.Program == MarkedSound.Number).ToArray();
         if (found.Any(m => m.Word.IsBackwards))
         {
-            throw new CannotMeasureException("backwards", $"{what} holds the sound backwards. Play the tape in the direction in which it was recorded.");
+            throw new CannotMeasureException(
+                "backwards",
+                $"{what} holds the sound backwards. Play the tape in the direction in which it was recorded."
+            );
         }
 
-        double? Middle(bool end) => found.Where(m => m.Word.Variant >= SignalProgram.EndVariant == end).Select(m => (double?)(m.MiddleSeconds - (MarkerSweep.MarkerSeconds / 2))).Average();
+        double? Middle(bool end) =>
+            found
+                .Where(m => m.Word.Variant >= SignalProgram.EndVariant == end)
+                .Select(m => (double?)(m.MiddleSeconds - (MarkerSweep.MarkerSeconds / 2)))
+                .Average();
         if (Middle(false) is { } begin && Middle(true) is { } last && last > begin + 1)
         {
             return (begin, last);
         }
 
         throw new CannotMeasureException(
-            "no-marker", $"{what} does not hold both markers of a sample. Record the whole file that spoolwright sample make wrote, and capture it from before its start to after its end.");
+            "no-marker",
+            $"{what} does not hold both markers of a sample. Record the whole file that spoolwright sample make wrote, and capture it from before its start to after its end."
+        );
     }
 }

@@ -24,10 +24,12 @@ public sealed record ChannelDifference
     /// <summary>What differs after time and level are brought together, against the source, dB, 20 Hz to 20 kHz.</summary>
     public required double DifferenceDb { get; init; }
 
-    /// <summary>What is left when response is brought together too: noise, distortion and what of flutter is too fast to follow, dB.</summary>
+    /// <summary>What is left when response is brought together too: noise, distortion and what of flutter is too fast to follow,
+    /// dB.</summary>
     public required double RemainderDb { get; init; }
 
-    /// <summary>A-weighted noise of the tape in the silence at the end against the A-weighted sound, dB; null where the source is nowhere silent.</summary>
+    /// <summary>A-weighted noise of the tape in the silence at the end against the A-weighted sound, dB; null where the source is nowhere
+    /// silent.</summary>
     public double? SilenceDb { get; init; }
 }
 
@@ -73,10 +75,24 @@ public sealed record SampleComparison
         {
             LevelDb = level.Db,
             LevelUncertainty = level.Uncertainty,
-            Bands = [.. Octaves.Where(f => f * Math.Sqrt(2) < 0.5 * rate)
-                .Select(f => (Hz: f, Gain: both.Gain(f / Math.Sqrt(2), f * Math.Sqrt(2)), Share: both.Power(f / Math.Sqrt(2), f * Math.Sqrt(2)).Source / whole.Source))
-                .Where(b => b.Share > 1e-5 && b.Gain.Uncertainty < 1)
-                .Select(b => new BandDifference(b.Hz, b.Gain.Db - about1k.Db, b.Hz.Equals(1000) ? 0 : double.Hypot(b.Gain.Uncertainty, about1k.Uncertainty)))],
+            Bands =
+            [
+                .. Octaves
+                    .Where(f => f * Math.Sqrt(2) < 0.5 * rate)
+                    .Select(f =>
+                        (
+                            Hz: f,
+                            Gain: both.Gain(f / Math.Sqrt(2), f * Math.Sqrt(2)),
+                            Share: both.Power(f / Math.Sqrt(2), f * Math.Sqrt(2)).Source / whole.Source
+                        )
+                    )
+                    .Where(b => b.Share > 1e-5 && b.Gain.Uncertainty < 1)
+                    .Select(b => new BandDifference(
+                        b.Hz,
+                        b.Gain.Db - about1k.Db,
+                        b.Hz.Equals(1000) ? 0 : double.Hypot(b.Gain.Uncertainty, about1k.Uncertainty)
+                    )),
+            ],
             DifferenceDb = Db(both.Apart(20, 20_000, gain) / (gain * gain * whole.Source)),
             RemainderDb = Db(both.Unexplained(20, 20_000) / (gain * gain * whole.Source)),
             SilenceDb = silent < LeastSilenceSeconds * rate ? null : Silence(tape, silent, both, rate),

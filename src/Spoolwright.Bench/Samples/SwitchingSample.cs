@@ -40,14 +40,26 @@ public sealed record SwitchingSample
         (source, tape) = (Scaled(source, fit), Scaled(tape, fit));
         var followed = Scaled(alignment.SourceThroughFlutter, fit);
         var rate = source.SampleRateHz;
-        var switches = Enumerable.Range(1, (int)(source.Seconds / everySeconds)).Select(i => i * everySeconds).Where(t => t < source.Seconds - 0.5).ToArray();
+        var switches = Enumerable
+            .Range(1, (int)(source.Seconds / everySeconds))
+            .Select(i => i * everySeconds)
+            .Where(t => t < source.Seconds - 0.5)
+            .ToArray();
         return new SwitchingSample
         {
             Source = source,
             Tape = tape,
             SwitchSeconds = switches,
-            Switching = new SampleSound(Mixed(source.Left, tape.Left, everySeconds * rate, rate), Mixed(source.Right, tape.Right, everySeconds * rate, rate), rate),
-            Difference = new SampleSound([.. tape.Left.Zip(followed.Left, (t, s) => t - s)], [.. tape.Right.Zip(followed.Right, (t, s) => t - s)], rate),
+            Switching = new SampleSound(
+                Mixed(source.Left, tape.Left, everySeconds * rate, rate),
+                Mixed(source.Right, tape.Right, everySeconds * rate, rate),
+                rate
+            ),
+            Difference = new SampleSound(
+                [.. tape.Left.Zip(followed.Left, (t, s) => t - s)],
+                [.. tape.Right.Zip(followed.Right, (t, s) => t - s)],
+                rate
+            ),
         };
     }
 

@@ -44,7 +44,8 @@ public sealed record MatrixColumn(string Measurement, Channel Channel);
 public sealed record MatrixPart(MatrixScope Scope, IReadOnlyList<MatrixColumn> Columns, IReadOnlyList<MatrixRow> Rows);
 
 /// <summary>
-/// What has and what has not been proven of a deck: every condition it can work in against every measurement its limits speak of, with the margin to the limit.
+/// What has and what has not been proven of a deck: every condition it can work in against every measurement its limits speak of, with the
+/// margin to the limit.
 /// </summary>
 /// <param name="Parts">Gauges, playback, record; those without a column left out.</param>
 /// <param name="Next">The first cell in the order of the trade that is open; null: none is.</param>
@@ -53,16 +54,35 @@ public sealed record DeckMatrix(IReadOnlyList<MatrixPart> Parts, (Condition Cond
     // Tensions come before flutter, flutter and path before azimuth, playback before record. Common practice, no source.
     private static readonly (string Measurement, MatrixScope Scope)[] OrderOfTheTrade =
     [
-        ("tension", MatrixScope.Gauges), ("torque", MatrixScope.Gauges), ("brakes", MatrixScope.Gauges), ("wind-time", MatrixScope.Gauges), ("pinch-force", MatrixScope.Gauges),
-        ("speed", MatrixScope.Playback), ("azimuth", MatrixScope.Playback), ("playback", MatrixScope.Playback),
-        ("bias", MatrixScope.Record), ("record", MatrixScope.Record), ("distortion", MatrixScope.Record), ("noise", MatrixScope.Record), ("crosstalk", MatrixScope.Record),
-        ("erase", MatrixScope.Record), ("dropouts", MatrixScope.Record),
+        ("tension", MatrixScope.Gauges),
+        ("torque", MatrixScope.Gauges),
+        ("brakes", MatrixScope.Gauges),
+        ("wind-time", MatrixScope.Gauges),
+        ("pinch-force", MatrixScope.Gauges),
+        ("speed", MatrixScope.Playback),
+        ("azimuth", MatrixScope.Playback),
+        ("playback", MatrixScope.Playback),
+        ("bias", MatrixScope.Record),
+        ("record", MatrixScope.Record),
+        ("distortion", MatrixScope.Record),
+        ("noise", MatrixScope.Record),
+        ("crosstalk", MatrixScope.Record),
+        ("erase", MatrixScope.Record),
+        ("dropouts", MatrixScope.Record),
     ];
 
-    private static readonly HashSet<string> EachChannel = new(StringComparer.Ordinal) { "playback", "noise", "record", "distortion", "bias" };
+    private static readonly HashSet<string> EachChannel = new(StringComparer.Ordinal)
+    {
+        "playback",
+        "noise",
+        "record",
+        "distortion",
+        "bias",
+    };
 
     /// <summary>Measurements that belong to a tape setting.</summary>
-    public static bool IsOfTapeSetting(string measurement) => OrderOfTheTrade.Any(o => o.Measurement == measurement && o.Scope == MatrixScope.Record);
+    public static bool IsOfTapeSetting(string measurement) =>
+        OrderOfTheTrade.Any(o => o.Measurement == measurement && o.Scope == MatrixScope.Record);
 
     /// <summary>Lays the matrix out.</summary>
     /// <param name="profile">The deck's kind: conditions and limits.</param>
@@ -91,14 +111,29 @@ public sealed record DeckMatrix(IReadOnlyList<MatrixPart> Parts, (Condition Cond
                 limited.ExceptWith(asked);
         }
 
-        MatrixColumn[] columns = [.. measurements.SelectMany(m => EachChannel.Contains(m) ? new[] { new MatrixColumn(m, Channel.Left), new MatrixColumn(m, Channel.Right) } : [new MatrixColumn(m, Channel.Both)])];
-        var conditions = profile.Directions.SelectMany(d => scope switch
-        {
-            MatrixScope.Gauges => [new Condition(d, profile.SpeedsCmPerS[^1])],
-            MatrixScope.Playback => profile.SpeedsCmPerS.Select(v => new Condition(d, v)),
-            _ => profile.SpeedsCmPerS.SelectMany(v => (profile.TapeSettings.Count > 0 ? profile.TapeSettings : [null!]).Select(s => new Condition(d, v, s))),
-        });
-        return new MatrixPart(scope, columns, [.. conditions.Select(c => new MatrixRow(c, [.. measurements.SelectMany(m => Cells(profile, job, adjusted, c, m, scope))]))]);
+        MatrixColumn[] columns =
+        [
+            .. measurements.SelectMany(m =>
+                EachChannel.Contains(m)
+                    ? new[] { new MatrixColumn(m, Channel.Left), new MatrixColumn(m, Channel.Right) }
+                    : [new MatrixColumn(m, Channel.Both)]
+            ),
+        ];
+        var conditions = profile.Directions.SelectMany(d =>
+            scope switch
+            {
+                MatrixScope.Gauges => [new Condition(d, profile.SpeedsCmPerS[^1])],
+                MatrixScope.Playback => profile.SpeedsCmPerS.Select(v => new Condition(d, v)),
+                _ => profile.SpeedsCmPerS.SelectMany(v =>
+                    (profile.TapeSettings.Count > 0 ? profile.TapeSettings : [null!]).Select(s => new Condition(d, v, s))
+                ),
+            }
+        );
+        return new MatrixPart(
+            scope,
+            columns,
+            [.. conditions.Select(c => new MatrixRow(c, [.. measurements.SelectMany(m => Cells(profile, job, adjusted, c, m, scope))]))]
+        );
     }
 
     private static (Condition, MatrixCell)? First(MatrixPart[] parts)
@@ -118,27 +153,47 @@ public sealed record DeckMatrix(IReadOnlyList<MatrixPart> Parts, (Condition Cond
         return null;
     }
 
-    private static IEnumerable<MatrixCell?> Cells(DeckProfile profile, JobFile job, IReadOnlyList<Adjusted> adjusted, Condition condition, string measurement, MatrixScope scope)
+    private static IEnumerable<MatrixCell?> Cells(
+        DeckProfile profile,
+        JobFile job,
+        IReadOnlyList<Adjusted> adjusted,
+        Condition condition,
+        string measurement,
+        MatrixScope scope
+    )
     {
         Channel[] channels = EachChannel.Contains(measurement) ? [Channel.Left, Channel.Right] : [Channel.Both];
         var yields = Catalogue.Find(measurement)!.Yields.Select(q => q.Id).ToHashSet(StringComparer.Ordinal);
         var limits = profile.Limits.Where(l => yields.Contains(l.Quantity) && Speaks(l, condition, scope)).ToArray();
         if (limits.Length == 0)
             return channels.Select(_ => (MatrixCell?)null);
-        var filed = job.Measurements
-            .Where(m => m.SupersededBy is null && m.Entry.Measurement == measurement && Same(m, condition, scope))
-            .OrderBy(m => m.Entry.Mark).ThenBy(m => m.Entry.MeasuredAt).LastOrDefault();
-        var why = job.Unmeasured.LastOrDefault(u => Same(u.Condition, condition, scope) && (u.Measurement is null || u.Measurement == measurement))?.Reason;
-        var judged = filed is null ? [] : scope == MatrixScope.Gauges
-            ? SheetJudge.Readings(filed.Result.Readings, limits, condition.Direction, condition.SpeedCmPerS, null)
+        var filed = job
+            .Measurements.Where(m => m.SupersededBy is null && m.Entry.Measurement == measurement && Same(m, condition, scope))
+            .OrderBy(m => m.Entry.Mark)
+            .ThenBy(m => m.Entry.MeasuredAt)
+            .LastOrDefault();
+        var why = job
+            .Unmeasured.LastOrDefault(u => Same(u.Condition, condition, scope) && (u.Measurement is null || u.Measurement == measurement))
+            ?.Reason;
+        var judged =
+            filed is null ? []
+            : scope == MatrixScope.Gauges
+                ? SheetJudge.Readings(filed.Result.Readings, limits, condition.Direction, condition.SpeedCmPerS, null)
             : Judge.Readings(filed.Result.Readings, limits, condition);
 
         // What was read before anything was touched says how the deck was, whatever was turned since.
-        var doubt = filed is null || filed.Entry.Mark == Mark.AsFound ? null : Doubt.Of(measurement, condition, filed.Entry.MeasuredAt, adjusted);
+        var doubt =
+            filed is null || filed.Entry.Mark == Mark.AsFound ? null : Doubt.Of(measurement, condition, filed.Entry.MeasuredAt, adjusted);
         return channels.Select(channel =>
         {
             // What speaks of the pair speaks of each channel.
-            var own = judged.Where(j => j.Reading is not null && j.Verdict != Verdict.NotMeasured && (channel == Channel.Both || j.Reading.Channel == channel || j.Reading.Channel == Channel.Both)).ToArray();
+            var own = judged
+                .Where(j =>
+                    j.Reading is not null
+                    && j.Verdict != Verdict.NotMeasured
+                    && (channel == Channel.Both || j.Reading.Channel == channel || j.Reading.Channel == Channel.Both)
+                )
+                .ToArray();
             var worst = own.OrderBy(Rank).ThenBy(Nearness).FirstOrDefault();
             var verdict = worst is null ? Verdict.NotMeasured : Judge.Overall(own.Select(j => j.Verdict));
             return new MatrixCell(measurement, channel, verdict, worst, filed?.Entry, filed is null ? why : null) { Doubt = doubt };
@@ -149,7 +204,11 @@ public sealed record DeckMatrix(IReadOnlyList<MatrixPart> Parts, (Condition Cond
     private static bool Speaks(Limit limit, Condition condition, MatrixScope scope) =>
         (limit.Direction is not { } d || d == condition.Direction)
         && (scope == MatrixScope.Gauges || limit.SpeedCmPerS is not { } v || TapeSpeed.Same(v, condition.SpeedCmPerS))
-        && (limit.TapeSetting is not { } s || scope != MatrixScope.Record || string.Equals(s, condition.TapeSetting, StringComparison.Ordinal));
+        && (
+            limit.TapeSetting is not { } s
+            || scope != MatrixScope.Record
+            || string.Equals(s, condition.TapeSetting, StringComparison.Ordinal)
+        );
 
     // The quantities have different units: what share of the way to its limit is left.
     private static double Nearness(Judgement judgement)
@@ -170,5 +229,10 @@ public sealed record DeckMatrix(IReadOnlyList<MatrixPart> Parts, (Condition Cond
     private static bool Same(Condition a, Condition b, MatrixScope scope) =>
         a.Direction == b.Direction
         && (scope == MatrixScope.Gauges || TapeSpeed.Same(a.SpeedCmPerS, b.SpeedCmPerS))
-        && (scope != MatrixScope.Record || a.TapeSetting is null || b.TapeSetting is null || string.Equals(a.TapeSetting, b.TapeSetting, StringComparison.Ordinal));
+        && (
+            scope != MatrixScope.Record
+            || a.TapeSetting is null
+            || b.TapeSetting is null
+            || string.Equals(a.TapeSetting, b.TapeSetting, StringComparison.Ordinal)
+        );
 }

@@ -1,12 +1,14 @@
 namespace Spoolwright.Bench.Service;
 
 /// <summary>Something that was turned or bent on a deck, and when.</summary>
-/// <param name="What">The adjustment: <c>tension</c>, <c>speed</c>, <c>azimuth</c>, <c>level</c>, <c>equalization</c>, <c>record-azimuth</c>, <c>bias</c>, <c>record-level</c>, <c>record-equalization</c>.</param>
+/// <param name="What">The adjustment: <c>tension</c>, <c>speed</c>, <c>azimuth</c>, <c>level</c>, <c>equalization</c>,
+/// <c>record-azimuth</c>, <c>bias</c>, <c>record-level</c>, <c>record-equalization</c>.</param>
 /// <param name="Condition">What the deck was set to meanwhile.</param>
 /// <param name="At">When, UTC.</param>
 public sealed record Adjusted(string What, Condition Condition, DateTimeOffset At);
 
-/// <summary>What an adjustment puts in doubt that was measured before it. Common practice, no source; the laws behind it are those of <c>Tape/</c>.</summary>
+/// <summary>What an adjustment puts in doubt that was measured before it. Common practice, no source; the laws behind it are those of
+/// <c>Tape/</c>.</summary>
 /// <param name="Adjustment">What was turned.</param>
 /// <param name="Measurements">Catalogue ids of what it may have changed.</param>
 /// <param name="SameDirection">Whether only the direction it was turned in is touched.</param>
@@ -16,7 +18,8 @@ public sealed record Doubt(string Adjustment, IReadOnlyList<string> Measurements
     /// <summary>The table, in the order of the trade.</summary>
     public static IReadOnlyList<Doubt> All { get; } =
     [
-        // The reels' pull moves the tape's speed, its flutter, and how it lies on the heads; one reel brakes the one way and takes up the other.
+        // The reels' pull moves the tape's speed, its flutter, and how it lies on the heads; one reel brakes the one way and takes up the
+        // other.
         new("tension", ["tension", "torque", "speed", "azimuth", "playback", "dropouts"], SameDirection: false, SameSetting: false),
 
         // One capstan for both ways; wavelengths go with the speed, and the response with them.
@@ -46,9 +49,20 @@ public sealed record Doubt(string Adjustment, IReadOnlyList<string> Measurements
         ArgumentNullException.ThrowIfNull(condition);
         ArgumentNullException.ThrowIfNull(adjusted);
         return adjusted
-            .Where(a => a.At > measuredAt && All.Any(d => string.Equals(d.Adjustment, a.What, StringComparison.Ordinal) && d.Measurements.Contains(measurement, StringComparer.Ordinal)
-                && (!d.SameDirection || a.Condition.Direction == condition.Direction)
-                && (!d.SameSetting || a.Condition.TapeSetting is null || condition.TapeSetting is null || string.Equals(a.Condition.TapeSetting, condition.TapeSetting, StringComparison.Ordinal))))
+            .Where(a =>
+                a.At > measuredAt
+                && All.Any(d =>
+                    string.Equals(d.Adjustment, a.What, StringComparison.Ordinal)
+                    && d.Measurements.Contains(measurement, StringComparer.Ordinal)
+                    && (!d.SameDirection || a.Condition.Direction == condition.Direction)
+                    && (
+                        !d.SameSetting
+                        || a.Condition.TapeSetting is null
+                        || condition.TapeSetting is null
+                        || string.Equals(a.Condition.TapeSetting, condition.TapeSetting, StringComparison.Ordinal)
+                    )
+                )
+            )
             .MaxBy(a => a.At);
     }
 }

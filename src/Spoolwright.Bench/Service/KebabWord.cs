@@ -47,6 +47,8 @@ public static class KebabWord
                 return value;
         }
 
-        throw new EntryException($"{what}: \"{word}\" is none of {string.Join(", ", All<T>())}{Files.NearestWord.Question(plain, All<T>())}");
+        throw new EntryException(
+            $"{what}: \"{word}\" is none of {string.Join(", ", All<T>())}{Files.NearestWord.Question(plain, All<T>())}"
+        );
     }
 }

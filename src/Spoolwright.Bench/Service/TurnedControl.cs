@@ -1,6 +1,7 @@
 namespace Spoolwright.Bench.Service;
 
-/// <summary>A note that something was turned or bent on a job's deck: what was measured before it may be so no more. The program writes it at the bench.</summary>
+/// <summary>A note that something was turned or bent on a job's deck: what was measured before it may be so no more. The program writes it
+/// at the bench.</summary>
 public sealed record TurnedControl : BookEntry
 {
     public required Guid JobId { get; init; }

@@ -15,14 +15,16 @@ public static class DistortionPractice
     /// <summary>From here on a ramp is read for saturation, Hz.</summary>
     public const double SaturationFromHz = 6000;
 
-    /// <summary>Tones of test tapes and recorders' data sheets, Hz; a tone within 2 % of one is named by it (common practice, no source).</summary>
+    /// <summary>Tones of test tapes and recorders' data sheets, Hz; a tone within 2 % of one is named by it (common practice, no
+    /// source).</summary>
     public static IReadOnlyList<double> Nominals { get; } =
     [
         20, 25, 31.5, 40, 50, 63, 80, 100, 125, 160, 200, 250, 315, 333, 400, 500, 630, 700, 800, 1000, 1250, 1600, 2000, 2500, 3000, 3150,
         4000, 5000, 6300, 8000, 10000, 12500, 14000, 16000, 18000, 20000,
     ];
 
-    /// <summary>The frequency a tone is named by: the one stated where it lies within 5 %, the nearest usual one within 2 %, else its own to four digits.</summary>
+    /// <summary>The frequency a tone is named by: the one stated where it lies within 5 %, the nearest usual one within 2 %, else its own
+    /// to four digits.</summary>
     public static double NominalOf(double frequencyHz, double? stated)
     {
         if (stated is { } own && Math.Abs((frequencyHz / own) - 1) < 0.05)

@@ -19,16 +19,19 @@ public static class FlutterPractice
     /// <summary>Settling of the quasi-peak detector before its indication counts, s.</summary>
     public const double SettlingSeconds = 5;
 
-    /// <summary>How far a tone may lie from the two usual carriers when no nominal is given: 3000 and 3150 Hz cannot be told apart beyond it.</summary>
+    /// <summary>How far a tone may lie from the two usual carriers when no nominal is given: 3000 and 3150 Hz cannot be told apart beyond
+    /// it.</summary>
     public const double FoundWithin = 0.024;
 
     /// <summary>How far from a nominal that is given: a deck on the wrong mains frequency runs 16.7 % off.</summary>
     public const double GivenWithin = 0.26;
 
     /// <summary>
-    /// Nominals tried when none is given: the two flutter carriers and the usual tones of test tapes. None lies nearer than 4.8 % to another.
+    /// Nominals tried when none is given: the two flutter carriers and the usual tones of test tapes. None lies nearer than 4.8 % to
+    /// another.
     /// </summary>
-    public static IReadOnlyList<double> Nominals { get; } = [315, 400, 500, 630, 700, 800, 1000, 1250, 1600, 2000, 2500, 3000, 3150, 4000, 5000, 6300, 8000, 10000, 12500, 16000];
+    public static IReadOnlyList<double> Nominals { get; } =
+    [315, 400, 500, 630, 700, 800, 1000, 1250, 1600, 2000, 2500, 3000, 3150, 4000, 5000, 6300, 8000, 10000, 12500, 16000];
 
     /// <summary>The meter's settings.</summary>
     /// <param name="nominalHz">The tone's nominal frequency where given.</param>

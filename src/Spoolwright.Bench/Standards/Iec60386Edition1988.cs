@@ -19,8 +19,8 @@ public sealed record PulseRow(double PulseMilliseconds, double Percent, double T
 
 /// <summary>
 /// Flutter weighting and quasi-peak detector of [IEC60386:1988] (as [IEC60386:1972], technically the same as [DIN45507] and [AES6:1982]).
-/// The standard gives a table and a graph, no formula; the tables here are from memory, but for the 60 ms and the fall of the pulse test, which were
-/// seen in [AES6:1982]. The readings are therefore never printed as conformity with the standard, only as following its method.
+/// The standard gives a table and a graph, no formula; the tables here are from memory, but for the 60 ms and the fall of the pulse test,
+/// which were seen in [AES6:1982]. The readings are therefore never printed as conformity with the standard, only as following its method.
 /// </summary>
 public static class Iec60386Edition1988
 {

@@ -9,11 +9,18 @@ namespace Spoolwright.Bench.Standards;
 /// <param name="For">Gap and equalization it holds for.</param>
 /// <param name="Source">The document and how far it was seen.</param>
 /// <param name="IsDoubtful">Whether the copy seen leaves the figure in doubt.</param>
-public sealed record OverbiasAnchor(double SpeedCmPerS, double FrequencyHz, double DropDb, string For, Citation Source, bool IsDoubtful = false);
+public sealed record OverbiasAnchor(
+    double SpeedCmPerS,
+    double FrequencyHz,
+    double DropDb,
+    string For,
+    Citation Source,
+    bool IsDoubtful = false
+);
 
 /// <summary>
-/// Wanted drops past the bias peak. A deck's own gap moves them by decibels (a longer gap wants more), so they are shown beside a reading and
-/// never used in its place: the figure for the tape and deck at hand comes from the profile or the person.
+/// Wanted drops past the bias peak. A deck's own gap moves them by decibels (a longer gap wants more), so they are shown beside a reading
+/// and never used in its place: the figure for the tape and deck at hand comes from the profile or the person.
 /// </summary>
 public static class OverbiasAnchors
 {

@@ -55,5 +55,6 @@ public static class PublishedEqualizations
             && (e.Name.Equals(name, StringComparison.OrdinalIgnoreCase) || e.OtherNames.Contains(name, StringComparer.OrdinalIgnoreCase)));
 
     /// <summary>Every equalization published for a speed.</summary>
-    public static IReadOnlyList<PublishedEqualization> At(double speedCmPerS) => [.. All.Where(e => Tape.TapeSpeed.Same(e.SpeedCmPerS, speedCmPerS))];
+    public static IReadOnlyList<PublishedEqualization> At(double speedCmPerS) =>
+        [.. All.Where(e => Tape.TapeSpeed.Same(e.SpeedCmPerS, speedCmPerS))];
 }

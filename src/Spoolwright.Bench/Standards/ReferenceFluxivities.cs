@@ -12,7 +12,8 @@ public sealed record ReferenceFluxivity(double NWbPerM, string Use, Citation Cit
 /// </summary>
 public static class ReferenceFluxivities
 {
-    /// <summary>What a tape calibrated by the old transfer-to-dc method holds against its label when measured by a ring head, dB [FLUX-AES8378].</summary>
+    /// <summary>What a tape calibrated by the old transfer-to-dc method holds against its label when measured by a ring head, dB
+    /// [FLUX-AES8378].</summary>
     public const double OldTransferMethodDb = -0.92;
 
     /// <summary>Every level, rising.</summary>

@@ -32,7 +32,12 @@ public static class TrackFormats
         // 2.75 mm wide with 0.75 mm between, as quoted in the trade's reference notes.
         new("two-track-wide", "Two-track stereo, wide", Strips((0, 2.75), (3.5, 6.25)), new("IEC60094-1:1981", Basis.Memory)),
         // Four strips of 1 mm with 0.75 mm between, the positions that the fringing figures of [FRINGING-1972] were worked with.
-        new("quarter-track", "Quarter-track", Strips((0, 1), (1.75, 2.75), (3.5, 4.5), (5.25, 6.25)), new("FRINGING-1972", Basis.Published)),
+        new(
+            "quarter-track",
+            "Quarter-track",
+            Strips((0, 1), (1.75, 2.75), (3.5, 4.5), (5.25, 6.25)),
+            new("FRINGING-1972", Basis.Published)
+        ),
     ];
 
     /// <summary>The format of that id, or null.</summary>

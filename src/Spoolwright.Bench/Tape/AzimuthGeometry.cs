@@ -7,7 +7,8 @@ namespace Spoolwright.Bench.Tape;
 /// </summary>
 /// <remarks>
 /// Signs are those of readings: time skew is positive when the right channel comes later; phase is right minus left, −360·f·τ; the angle is
-/// positive when the gap's upper end (nearer track 1) meets the tape later. So a track lower on the tape comes earlier by its distance times tan α / v.
+/// positive when the gap's upper end (nearer track 1) meets the tape later. So a track lower on the tape comes earlier by its distance
+/// times tan α / v.
 /// </remarks>
 public static class AzimuthGeometry
 {
@@ -26,7 +27,9 @@ public static class AzimuthGeometry
     /// <param name="frequencyHz">Frequency, Hz.</param>
     /// <param name="speedCmPerS">Tape speed, cm/s.</param>
     public static double LossDb(double trackWidthMm, double angleArcmin, double frequencyHz, double speedCmPerS) =>
-        Decibels.Of(Decibels.Sinc(Wavelength.Positive(trackWidthMm) * 1e3 * Tangent(angleArcmin) / Wavelength.Micrometres(frequencyHz, speedCmPerS)));
+        Decibels.Of(
+            Decibels.Sinc(Wavelength.Positive(trackWidthMm) * 1e3 * Tangent(angleArcmin) / Wavelength.Micrometres(frequencyHz, speedCmPerS))
+        );
 
     /// <summary>Delay of the right channel against the left, µs.</summary>
     /// <param name="angleArcmin">Angle, arcmin, within a right angle.</param>
@@ -41,7 +44,8 @@ public static class AzimuthGeometry
     {
         if (!double.IsFinite(trackOffsetMm) || trackOffsetMm == 0)
             throw new ArgumentOutOfRangeException(nameof(trackOffsetMm), trackOffsetMm, "expected a distance other than 0");
-        return Math.Atan(-Wavelength.Finite(timeSkewMicroseconds) * 1e-5 * Wavelength.Positive(speedCmPerS) / trackOffsetMm) * ArcminPerRadian;
+        return Math.Atan(-Wavelength.Finite(timeSkewMicroseconds) * 1e-5 * Wavelength.Positive(speedCmPerS) / trackOffsetMm)
+            * ArcminPerRadian;
     }
 
     /// <summary>Phase of right minus left in degrees, −360·f·τ wrapped to above −180 and up to 180.</summary>
@@ -56,7 +60,8 @@ public static class AzimuthGeometry
     public static double UnambiguousArcmin(double frequencyHz, double trackOffsetMm, double speedCmPerS) =>
         Math.Atan(Wavelength.Micrometres(frequencyHz, speedCmPerS) / 2e3 / Math.Abs(trackOffsetMm)) * ArcminPerRadian;
 
-    /// <summary>Level change in dB when both channels are summed to mono with this phase between them, against none: 20·lg|cos(φ/2)|.</summary>
+    /// <summary>Level change in dB when both channels are summed to mono with this phase between them, against none:
+    /// 20·lg|cos(φ/2)|.</summary>
     public static double MonoSumDb(double phaseDegrees) => Decibels.Of(Math.Cos(Wavelength.Finite(phaseDegrees) * Math.PI / 360));
 
     private static double Tangent(double angleArcmin) =>

@@ -7,8 +7,8 @@ namespace Spoolwright.Bench.Tape;
 public static class Equalization
 {
     /// <summary>
-    /// N(f) = 10·lg[1 + 1/(2πf·t2)²] − 10·lg[1 + (2πf·t1)²]: recorded short-circuit flux in dB against the flat middle. The reproducer's own
-    /// response to constant flux is −N(f).
+    /// N(f) = 10·lg[1 + 1/(2πf·t2)²] − 10·lg[1 + (2πf·t1)²]: recorded short-circuit flux in dB against the flat middle. The reproducer's
+    /// own response to constant flux is −N(f).
     /// </summary>
     /// <param name="frequencyHz">Frequency, Hz, above 0.</param>
     /// <param name="trebleMicroseconds">t1, µs, above 0.</param>
@@ -34,14 +34,19 @@ public static class Equalization
     public static double Microseconds(double transitionHz) => 1e6 / (2 * Math.PI * Wavelength.Positive(transitionHz));
 
     /// <summary>
-    /// What a deck with the wrong equalization makes of a tape: N of the tape less N of the deck, less the same at the frequency that the level was set
-    /// at. Positive: too loud.
+    /// What a deck with the wrong equalization makes of a tape: N of the tape less N of the deck, less the same at the frequency that the
+    /// level was set at. Positive: too loud.
     /// </summary>
     /// <param name="frequencyHz">Frequency, Hz.</param>
     /// <param name="tape">Time constants t1 and t2 of the tape, µs.</param>
     /// <param name="deck">Time constants t1 and t2 of the deck, µs.</param>
     /// <param name="setAtHz">Frequency at which the level was set, Hz.</param>
-    public static double MismatchDb(double frequencyHz, (double Treble, double? Bass) tape, (double Treble, double? Bass) deck, double setAtHz)
+    public static double MismatchDb(
+        double frequencyHz,
+        (double Treble, double? Bass) tape,
+        (double Treble, double? Bass) deck,
+        double setAtHz
+    )
     {
         double At(double f) => FluxLevelDb(f, tape.Treble, tape.Bass) - FluxLevelDb(f, deck.Treble, deck.Bass);
         return At(frequencyHz) - At(setAtHz);

@@ -3,12 +3,14 @@ using Spoolwright.Bench.Decks;
 namespace Spoolwright.Bench.Tape;
 
 /// <summary>
-/// Names the rotating part behind each line of the flutter. Each harmonic of each part claims lines near its rate, by a normal curve as wide as the line's
-/// uncertainty and the part's tolerance together (a reel of unknown radius: evenly over its range); something unknown claims lines anywhere, evenly
-/// over the logarithm of frequency. A confidence is a cause's share of all claims. So it falls when several parts fit, and when so many rates
-/// lie close together that some would fit any line; it rises when other harmonics of the same part are seen.
+/// Names the rotating part behind each line of the flutter. Each harmonic of each part claims lines near its rate, by a normal curve as
+/// wide as the line's uncertainty and the part's tolerance together (a reel of unknown radius: evenly over its range); something unknown
+/// claims lines anywhere, evenly over the logarithm of frequency. A confidence is a cause's share of all claims. So it falls when several
+/// parts fit, and when so many rates lie close together that some would fit any line; it rises when other harmonics of the same part are
+/// seen.
 /// </summary>
-/// <remarks>Our own method; the widths are those of <see cref="RotatingRates"/>, common practice without a source. Its calibration is tested.</remarks>
+/// <remarks>Our own method; the widths are those of <see cref="RotatingRates"/>, common practice without a source. Its calibration is
+/// tested.</remarks>
 public static class FlutterLineMatcher
 {
     // Unknown causes: evenly from 0.1 to 1000 Hz in ln f.
@@ -89,7 +91,10 @@ public static class FlutterLineMatcher
 
     private static FlutterLineMatch Tell(FlutterLineSeen line, List<FlutterClaim> claims, double[] shares)
     {
-        var fits = claims.Select((c, n) => new FlutterFit(c.Cause, Math.Clamp(shares[n], 0, 1))).OrderByDescending(f => f.Confidence).ToList();
+        var fits = claims
+            .Select((c, n) => new FlutterFit(c.Cause, Math.Clamp(shares[n], 0, 1)))
+            .OrderByDescending(f => f.Confidence)
+            .ToList();
         var known = shares.Sum();
         // Named once the parts of the profile together are likelier than something unknown.
         var best = fits.Count > 0 && known >= 0.5 ? fits[0] : null;

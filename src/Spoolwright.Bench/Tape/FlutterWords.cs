@@ -9,7 +9,8 @@ internal static class FlutterWords
     {
         var text = best is null ? None(line, rivals, miss) : Named(best, rivals);
         return hum
-            ? text + "; it stands at mains frequency or twice it, so it may be hum in the carrier: hum stays where it is when the tape speed is switched"
+            ? text
+                + "; it stands at mains frequency or twice it, so it may be hum in the carrier: hum stays where it is when the tape speed is switched"
             : text;
     }
 

@@ -10,8 +10,8 @@ public sealed record FringingCorrection(double GainDb, double UncertaintyDb);
 
 /// <summary>
 /// A head gathers long-wavelength flux from recording beyond its edges. [FRINGING-1972] in its simple form:
-/// G = 20·lg[1 + Σ (λ/2πw)(e^(−2πa/λ) − e^(−2πb/λ))] over every recorded strip from a to b beyond an edge of a head of width w. It leaves out neighbouring
-/// cores and shields, so the correction is good to about a fifth of itself, and less below 63 Hz.
+/// G = 20·lg[1 + Σ (λ/2πw)(e^(−2πa/λ) − e^(−2πb/λ))] over every recorded strip from a to b beyond an edge of a head of width w. It leaves
+/// out neighbouring cores and shields, so the correction is good to about a fifth of itself, and less below 63 Hz.
 /// </summary>
 public static class Fringing
 {
@@ -43,12 +43,13 @@ public static class Fringing
     }
 
     /// <summary>
-    /// What to take off a reading of a test tape's tone on one track; null where the tape's file leaves open which tracks it holds or whether its levels
-    /// allow for fringing, and where less than half of the track lies on what the tape holds: then the file and the profile cannot both be right.
+    /// What to take off a reading of a test tape's tone on one track; null where the tape's file leaves open which tracks it holds or
+    /// whether its levels allow for fringing, and where less than half of the track lies on what the tape holds: then the file and the
+    /// profile cannot both be right.
     /// </summary>
     /// <remarks>
-    /// A tape whose levels allow for fringing, and one recorded on the deck's own tracks, need none: the leak from the other track of such a pair is
-    /// in the deck's own recordings too.
+    /// A tape whose levels allow for fringing, and one recorded on the deck's own tracks, need none: the leak from the other track of such
+    /// a pair is in the deck's own recordings too.
     /// </remarks>
     public static FringingCorrection? Correction(TestTape tape, TrackBand head, double frequencyHz, double speedCmPerS)
     {
@@ -67,7 +68,8 @@ public static class Fringing
         return new FringingCorrection(gain, RelativeUncertainty * Math.Abs(gain));
     }
 
-    /// <summary>Whether the wavelength is longer than the track is wide: where fringing is not known, such a tone is never judged.</summary>
+    /// <summary>Whether the wavelength is longer than the track is wide: where fringing is not known, such a tone is never
+    /// judged.</summary>
     public static bool Matters(TrackBand head, double frequencyHz, double speedCmPerS)
     {
         ArgumentNullException.ThrowIfNull(head);

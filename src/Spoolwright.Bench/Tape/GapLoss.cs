@@ -15,7 +15,11 @@ public static class GapLoss
     /// <param name="speedCmPerS">Tape speed, cm/s.</param>
     /// <param name="factor">Magnetic against optical length.</param>
     public static double Db(double gapMicrometres, double frequencyHz, double speedCmPerS, double factor = UsualFactor) =>
-        Decibels.Of(Decibels.Sinc(Wavelength.Positive(factor) * Wavelength.NotNegative(gapMicrometres) / Wavelength.Micrometres(frequencyHz, speedCmPerS)));
+        Decibels.Of(
+            Decibels.Sinc(
+                Wavelength.Positive(factor) * Wavelength.NotNegative(gapMicrometres) / Wavelength.Micrometres(frequencyHz, speedCmPerS)
+            )
+        );
 
     /// <summary>First frequency that the gap does not read at all, Hz.</summary>
     public static double NullHz(double gapMicrometres, double speedCmPerS, double factor = UsualFactor) =>

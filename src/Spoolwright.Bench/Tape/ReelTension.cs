@@ -30,5 +30,6 @@ public static class ReelTension
         Winding.Turns(hubRadiusMm, fullRadiusMm, thicknessMicrometres) / Wavelength.Positive(rateHz);
 
     /// <summary>Seconds to wind a length at a steady speed.</summary>
-    public static double WindSecondsAtSpeed(double lengthM, double speedMPerS) => Wavelength.Positive(lengthM) / Wavelength.Positive(speedMPerS);
+    public static double WindSecondsAtSpeed(double lengthM, double speedMPerS) =>
+        Wavelength.Positive(lengthM) / Wavelength.Positive(speedMPerS);
 }

@@ -19,14 +19,16 @@ public sealed record RotatingRate(RotatingPart Part, double LowHz, double HighHz
 
     /// <summary>The rates of a harmonic of the turn, 1 being the turn itself.</summary>
     public (double LowHz, double HighHz) Harmonic(int number) =>
-        number >= 1 ? (number * LowHz, number * HighHz) : throw new ArgumentOutOfRangeException(nameof(number), number, "expected 1 or more");
+        number >= 1
+            ? (number * LowHz, number * HighHz)
+            : throw new ArgumentOutOfRangeException(nameof(number), number, "expected 1 or more");
 }
 
 /// <summary>Rates of everything that turns in a deck: a part moved by the tape turns v/(πD) times a second.</summary>
 public static class RotatingRates
 {
-    // How far parts turn from their calculated rate, k = 2. Common practice, no source: metal on tape hardly slips; rubber creeps and wears; belts creep,
-    // and their working length is not their cut length; a reel's radius is read with a ruler.
+    // How far parts turn from their calculated rate, k = 2. Common practice, no source: metal on tape hardly slips; rubber creeps and
+    // wears; belts creep, and their working length is not their cut length; a reel's radius is read with a ruler.
     private const double CapstanTolerance = 0.003;
     private const double RollerTolerance = 0.01;
     private const double MotorTolerance = 0.01;
@@ -95,5 +97,6 @@ public static class RotatingRates
 
     private static RotatingRate Single(RotatingPart part, double rateHz, double tolerance) => new(part, rateHz, rateHz, tolerance);
 
-    private static double SurfaceHz(double diameterMm, double speedCmPerS) => speedCmPerS * 10 / (Math.PI * Wavelength.Positive(diameterMm));
+    private static double SurfaceHz(double diameterMm, double speedCmPerS) =>
+        speedCmPerS * 10 / (Math.PI * Wavelength.Positive(diameterMm));
 }

@@ -1,6 +1,7 @@
 namespace Spoolwright.Bench.Tape;
 
-/// <summary>How capstan, tape thickness and tension make the tape's speed [WINDING]; polyester tape's figures are remembered ones.</summary>
+/// <summary>How capstan, tape thickness and tension make the tape's speed [WINDING]; polyester tape's figures are remembered
+/// ones.</summary>
 public static class SpeedAndStretch
 {
     /// <summary>Young's modulus of polyester tape by which the reference figures are worked, Pa.</summary>
@@ -11,7 +12,10 @@ public static class SpeedAndStretch
 
     /// <summary>Tape speed in cm/s of a capstan: the neutral line lies in the middle of the tape, v = π(d + t)n.</summary>
     public static double SpeedCmPerS(double capstanMm, double thicknessMicrometres, double turnsPerSecond) =>
-        Math.PI * (Wavelength.Positive(capstanMm) + Wavelength.NotNegative(thicknessMicrometres) / 1e3) * Wavelength.Positive(turnsPerSecond) / 10;
+        Math.PI
+        * (Wavelength.Positive(capstanMm) + Wavelength.NotNegative(thicknessMicrometres) / 1e3)
+        * Wavelength.Positive(turnsPerSecond)
+        / 10;
 
     /// <summary>Change of speed in percent when the tape's thickness changes.</summary>
     public static double ThicknessChangePercent(double capstanMm, double fromMicrometres, double toMicrometres) =>

@@ -1,8 +1,8 @@
 namespace Spoolwright.Bench.Tape;
 
 /// <summary>
-/// Level lost because the depth of the coating lies away from the head. [SPACING-1951]: (1 − e^−x)/x with x = 2πδ/λ, for magnetization even through
-/// the depth. It is part of tape and equalization standards, never a fault of the deck.
+/// Level lost because the depth of the coating lies away from the head. [SPACING-1951]: (1 − e^−x)/x with x = 2πδ/λ, for magnetization even
+/// through the depth. It is part of tape and equalization standards, never a fault of the deck.
 /// </summary>
 public static class ThicknessLoss
 {

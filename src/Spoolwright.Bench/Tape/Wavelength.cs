@@ -14,12 +14,16 @@ public static class Wavelength
     /// <summary>The argument itself when it is finite and above 0.</summary>
     /// <exception cref="ArgumentOutOfRangeException">It is not.</exception>
     internal static double Positive(double value, [CallerArgumentExpression(nameof(value))] string? name = null) =>
-        double.IsFinite(value) && value > 0 ? value : throw new ArgumentOutOfRangeException(name, value, "expected a finite number above 0");
+        double.IsFinite(value) && value > 0
+            ? value
+            : throw new ArgumentOutOfRangeException(name, value, "expected a finite number above 0");
 
     /// <summary>The argument itself when it is finite and not below 0.</summary>
     /// <exception cref="ArgumentOutOfRangeException">It is not.</exception>
     internal static double NotNegative(double value, [CallerArgumentExpression(nameof(value))] string? name = null) =>
-        double.IsFinite(value) && value >= 0 ? value : throw new ArgumentOutOfRangeException(name, value, "expected a finite number of 0 or more");
+        double.IsFinite(value) && value >= 0
+            ? value
+            : throw new ArgumentOutOfRangeException(name, value, "expected a finite number of 0 or more");
 
     /// <summary>The argument itself when it is finite.</summary>
     /// <exception cref="ArgumentOutOfRangeException">It is not.</exception>

@@ -1,8 +1,9 @@
 namespace Spoolwright.Bench.Tape;
 
 /// <summary>
-/// Geometry of a wound reel [WINDING]: L = π(R² − r²)/t. Radii in mm, tape thickness in µm, lengths in m. Air between the turns makes the effective
-/// thickness up to 4 % larger than the tape's own: <see cref="ThicknessMicrometres"/> of a known reel is better than a micrometer.
+/// Geometry of a wound reel [WINDING]: L = π(R² − r²)/t. Radii in mm, tape thickness in µm, lengths in m. Air between the turns makes the
+/// effective thickness up to 4 % larger than the tape's own: <see cref="ThicknessMicrometres"/> of a known reel is better than a
+/// micrometer.
 /// </summary>
 public static class Winding
 {
@@ -12,7 +13,10 @@ public static class Winding
 
     /// <summary>Outer radius of a length of tape, mm.</summary>
     public static double RadiusMm(double hubRadiusMm, double lengthM, double thicknessMicrometres) =>
-        Math.Sqrt(Wavelength.Positive(hubRadiusMm) * hubRadiusMm + Wavelength.NotNegative(lengthM) * Wavelength.Positive(thicknessMicrometres) / Math.PI);
+        Math.Sqrt(
+            Wavelength.Positive(hubRadiusMm) * hubRadiusMm
+                + Wavelength.NotNegative(lengthM) * Wavelength.Positive(thicknessMicrometres) / Math.PI
+        );
 
     /// <summary>Effective thickness of one turn, µm, from a reel of known length.</summary>
     public static double ThicknessMicrometres(double hubRadiusMm, double radiusMm, double lengthM) =>

@@ -15,23 +15,34 @@ public sealed record Amount(double Value, Unit Unit)
     {
         ArgumentNullException.ThrowIfNull(other);
         if (other.Dimension != Unit.Dimension)
-            throw new ArgumentException($"{Unit.Symbol} is no {other.Dimension.ToString().ToLowerInvariant()} and cannot be told in {other.Symbol}", nameof(other));
+            throw new ArgumentException(
+                $"{Unit.Symbol} is no {other.Dimension.ToString().ToLowerInvariant()} and cannot be told in {other.Symbol}",
+                nameof(other)
+            );
         return other == Unit ? Value : Value * Unit.Si / other.Si;
     }
 
     /// <summary>Such as <c>62 gf</c>.</summary>
     public override string ToString() => $"{Value.ToString("R", CultureInfo.InvariantCulture)} {Unit.Symbol}";
 
-    /// <summary>Reads what people type: <c>62 gf</c>, <c>62g</c>, <c>2.2oz</c>, <c>0.61 N</c>, <c>1:35</c> for a minute and 35 seconds.</summary>
+    /// <summary>Reads what people type: <c>62 gf</c>, <c>62g</c>, <c>2.2oz</c>, <c>0.61 N</c>, <c>1:35</c> for a minute and 35
+    /// seconds.</summary>
     /// <remarks>
-    /// A comma is refused with the text it should have been: in this program a comma stands between numbers, and 1,500 would be either of two.
+    /// A comma is refused with the text it should have been: in this program a comma stands between numbers, and 1,500 would be either of
+    /// two.
     /// </remarks>
     /// <param name="text">What was typed.</param>
     /// <param name="expected">Kinds that make sense here.</param>
     /// <param name="assumed">The unit where none is written (a gauge's own scale); null: a unit must stand there.</param>
     /// <param name="amount">The amount.</param>
     /// <param name="problem">What is wrong and what was expected.</param>
-    public static bool TryParse(string text, IReadOnlyList<Dimension> expected, Unit? assumed, [NotNullWhen(true)] out Amount? amount, [NotNullWhen(false)] out string? problem)
+    public static bool TryParse(
+        string text,
+        IReadOnlyList<Dimension> expected,
+        Unit? assumed,
+        [NotNullWhen(true)] out Amount? amount,
+        [NotNullWhen(false)] out string? problem
+    )
     {
         ArgumentNullException.ThrowIfNull(text);
         ArgumentNullException.ThrowIfNull(expected);
@@ -46,11 +57,16 @@ public sealed record Amount(double Value, Unit Unit)
         var digits = NumberLength(plain);
         if (plain.AsSpan(0, digits).Contains(','))
         {
-            problem = $"{Quoted.Text(text)}: a number is written with a decimal point here: {plain.Replace(',', '.')}, or without a mark for thousands";
+            problem =
+                $"{Quoted.Text(text)}: a number is written with a decimal point here: {plain.Replace(',', '.')}, or without a mark for thousands";
             return false;
         }
 
-        if (digits == 0 || !double.TryParse(plain.AsSpan(0, digits), NumberStyles.Float, CultureInfo.InvariantCulture, out var value) || Math.Abs(value) is > 1e9 or (> 0 and < 1e-9))
+        if (
+            digits == 0
+            || !double.TryParse(plain.AsSpan(0, digits), NumberStyles.Float, CultureInfo.InvariantCulture, out var value)
+            || Math.Abs(value) is > 1e9 or (> 0 and < 1e-9)
+        )
         {
             problem = $"{Quoted.Text(text)} is no number with a unit; expected such as {Example(expected[0])}";
             return false;
@@ -61,13 +77,17 @@ public sealed record Amount(double Value, Unit Unit)
         if (unit is null)
         {
             var known = string.Join(", ", expected.Select(Unit.Known));
-            problem = name.Length == 0 ? $"{Quoted.Text(text)} has no unit; expected such as {Example(expected[0])} (known: {known})" : $"unknown unit {Quoted.Text(name)}; known are {known}";
+            problem =
+                name.Length == 0
+                    ? $"{Quoted.Text(text)} has no unit; expected such as {Example(expected[0])} (known: {known})"
+                    : $"unknown unit {Quoted.Text(name)}; known are {known}";
             return false;
         }
 
         if (!expected.Contains(unit.Dimension))
         {
-            problem = $"{Quoted.Text(text)} is a {Word(unit.Dimension)}; expected a {string.Join(" or a ", expected.Select(Word))}, such as {Example(expected[0])}";
+            problem =
+                $"{Quoted.Text(text)} is a {Word(unit.Dimension)}; expected a {string.Join(" or a ", expected.Select(Word))}, such as {Example(expected[0])}";
             return false;
         }
 
@@ -93,7 +113,12 @@ public sealed record Amount(double Value, Unit Unit)
         var i = 0;
         while (i < text.Length && (char.IsAsciiDigit(text[i]) || text[i] is '.' or ',' || (i == 0 && text[i] is '-' or '+')))
             i++;
-        if (i > 0 && i + 1 < text.Length && text[i] is 'e' or 'E' && (char.IsAsciiDigit(text[i + 1]) || (text[i + 1] is '-' or '+' && i + 2 < text.Length && char.IsAsciiDigit(text[i + 2]))))
+        if (
+            i > 0
+            && i + 1 < text.Length
+            && text[i] is 'e' or 'E'
+            && (char.IsAsciiDigit(text[i + 1]) || (text[i + 1] is '-' or '+' && i + 2 < text.Length && char.IsAsciiDigit(text[i + 2])))
+        )
         {
             i += 2;
             while (i < text.Length && char.IsAsciiDigit(text[i]))
@@ -109,6 +134,8 @@ public sealed record Amount(double Value, Unit Unit)
         var parts = text.Split(':');
         if (parts.Length != 2 || !int.TryParse(parts[0], NumberStyles.None, CultureInfo.InvariantCulture, out var minutes) || minutes > 600)
             return null;
-        return double.TryParse(parts[1], NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out var seconds) && seconds < 60 ? minutes * 60 + seconds : null;
+        return double.TryParse(parts[1], NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out var seconds) && seconds < 60
+            ? minutes * 60 + seconds
+            : null;
     }
 }

@@ -137,12 +137,15 @@ public sealed record Unit(string Symbol, Dimension Dimension, double Si)
         ["ips"] = InchPerSecond,
     };
 
-    /// <summary>The unit that somebody wrote, or null. Any of <c>· * - .</c> or a space may stand between the two units of a torque.</summary>
+    /// <summary>The unit that somebody wrote, or null. Any of <c>· * - .</c> or a space may stand between the two units of a
+    /// torque.</summary>
     public static Unit? Find(string text)
     {
         ArgumentNullException.ThrowIfNull(text);
         var plain = string.Join('·', text.Split(['·', '⋅', '∙', '*', '-', '.', ' ', '\u00A0'], StringSplitOptions.RemoveEmptyEntries));
-        return Spellings.TryGetValue(plain, out var spelled) ? spelled : All.FirstOrDefault(u => string.Equals(u.Symbol, plain, StringComparison.Ordinal));
+        return Spellings.TryGetValue(plain, out var spelled)
+            ? spelled
+            : All.FirstOrDefault(u => string.Equals(u.Symbol, plain, StringComparison.Ordinal));
     }
 
     /// <summary>The units of a kind, as a list to read.</summary>

@@ -4,8 +4,9 @@ using Spoolwright.Practice.Waves;
 namespace Spoolwright.Practice.Controls;
 
 /// <summary>
-/// Everything on a deck that a screwdriver reaches. The deck given is as it stands with every control where the board starts; turning moves it from there.
-/// How much a turn does differs from one specimen to the next by up to 15 %, and bias pulls the other channel's down a little, as coils on one oscillator do.
+/// Everything on a deck that a screwdriver reaches. The deck given is as it stands with every control where the board starts; turning moves
+/// it from there. How much a turn does differs from one specimen to the next by up to 15 %, and bias pulls the other channel's down a
+/// little, as coils on one oscillator do.
 /// </summary>
 public sealed class ControlBoard
 {
@@ -113,21 +114,39 @@ public sealed class ControlBoard
         }
     }
 
-    private static PracticeDeck Apply(PracticeDeck deck, ControlPlace place, double change) => place.Kind switch
-    {
-        ControlKind.Speed => deck with { Speeds = [.. deck.Speeds.Select(v => v with { ErrorPercent = Math.Clamp(v.ErrorPercent + change, -30, 30) })] },
-        ControlKind.PlayLevel => Played(deck, place.Direction, h => h.With(place.Side, c => c with { LevelTrimDb = Math.Clamp(c.LevelTrimDb + change, -40, 20) })),
-        ControlKind.PlayTreble => Played(deck, place.Direction, h => h.With(place.Side, c => c with { TrebleTrimPercent = Math.Clamp(c.TrebleTrimPercent + change, -90, 400) })),
-        ControlKind.PlayAzimuth => Played(deck, place.Direction, h => h with { AzimuthArcmin = h.AzimuthArcmin + change }),
-        ControlKind.RecordAzimuth => Recorded(deck, place.Direction, h => h with { AzimuthArcmin = h.AzimuthArcmin + change }),
-        ControlKind.RecordLevel => Trimmed(deck, place, place.Side, t => t with { LevelDb = Math.Clamp(t.LevelDb + change, -40, 20) }),
-        ControlKind.RecordTreble => Trimmed(deck, place, place.Side, t => t with { TrebleDb = Math.Clamp(t.TrebleDb + change, -20, 20) }),
-        _ => Trimmed(
-            Trimmed(deck, place, place.Side, t => t with { BiasDb = Math.Clamp(t.BiasDb + change, -20, 12) }),
-            place,
-            place.Side == PracticeSide.Left ? PracticeSide.Right : PracticeSide.Left,
-            t => t with { BiasDb = Math.Clamp(t.BiasDb + (BiasPull * change), -20, 12) }),
-    };
+    private static PracticeDeck Apply(PracticeDeck deck, ControlPlace place, double change) =>
+        place.Kind switch
+        {
+            ControlKind.Speed => deck with
+            {
+                Speeds = [.. deck.Speeds.Select(v => v with { ErrorPercent = Math.Clamp(v.ErrorPercent + change, -30, 30) })],
+            },
+            ControlKind.PlayLevel => Played(
+                deck,
+                place.Direction,
+                h => h.With(place.Side, c => c with { LevelTrimDb = Math.Clamp(c.LevelTrimDb + change, -40, 20) })
+            ),
+            ControlKind.PlayTreble => Played(
+                deck,
+                place.Direction,
+                h => h.With(place.Side, c => c with { TrebleTrimPercent = Math.Clamp(c.TrebleTrimPercent + change, -90, 400) })
+            ),
+            ControlKind.PlayAzimuth => Played(deck, place.Direction, h => h with { AzimuthArcmin = h.AzimuthArcmin + change }),
+            ControlKind.RecordAzimuth => Recorded(deck, place.Direction, h => h with { AzimuthArcmin = h.AzimuthArcmin + change }),
+            ControlKind.RecordLevel => Trimmed(deck, place, place.Side, t => t with { LevelDb = Math.Clamp(t.LevelDb + change, -40, 20) }),
+            ControlKind.RecordTreble => Trimmed(
+                deck,
+                place,
+                place.Side,
+                t => t with { TrebleDb = Math.Clamp(t.TrebleDb + change, -20, 20) }
+            ),
+            _ => Trimmed(
+                Trimmed(deck, place, place.Side, t => t with { BiasDb = Math.Clamp(t.BiasDb + change, -20, 12) }),
+                place,
+                place.Side == PracticeSide.Left ? PracticeSide.Right : PracticeSide.Left,
+                t => t with { BiasDb = Math.Clamp(t.BiasDb + (BiasPull * change), -20, 12) }
+            ),
+        };
 
     private static PracticeDeck Trimmed(PracticeDeck deck, ControlPlace place, PracticeSide side, Func<RecordTrims, RecordTrims> change) =>
         Recorded(deck, place.Direction, h => h.With(side, c => c.With(place.Setting, change)));

@@ -19,7 +19,11 @@ public sealed record PracticeControl(
         if (!double.IsFinite(turns))
             throw new ArgumentOutOfRangeException(nameof(turns), turns, "An amount to turn must be a number.");
         var shaft = Math.Clamp(ShaftTurns + turns, LeastTurns, MostTurns);
-        return this with { ShaftTurns = shaft, WiperTurns = Math.Clamp(WiperTurns, shaft - (BacklashTurns / 2), shaft + (BacklashTurns / 2)) };
+        return this with
+        {
+            ShaftTurns = shaft,
+            WiperTurns = Math.Clamp(WiperTurns, shaft - (BacklashTurns / 2), shaft + (BacklashTurns / 2)),
+        };
     }
 }
 

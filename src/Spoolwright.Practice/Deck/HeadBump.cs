@@ -28,15 +28,18 @@ public sealed record HeadBump(double HeightDb, double FaceMm, HeadBumpShape Shap
         // Waves of the flux along the face; 1 is the first hump.
         var x = FaceMm * 1000 / wavelengthUm;
         var octaves = Math.Log2(x);
-        return HeightDb * Shape switch
-        {
-            HeadBumpShape.Single => Hump(octaves, 0, 0.55) - (0.35 * Hump(octaves, 1.1, 0.45)) - Fall(octaves),
-            HeadBumpShape.Rippled => (Math.Cos(2 * Math.PI * (x - 1)) * Math.Exp(-0.55 * Math.Abs(x - 1)) * (x < 0.5 ? 2 * x : 1)) - Fall(octaves),
-            _ => Hump(octaves, 0, 0.4) + (0.6 * Hump(octaves, 1.25, 0.35)) - (0.4 * Hump(octaves, 0.65, 0.25)) - Fall(octaves),
-        };
+        return HeightDb
+            * Shape switch
+            {
+                HeadBumpShape.Single => Hump(octaves, 0, 0.55) - (0.35 * Hump(octaves, 1.1, 0.45)) - Fall(octaves),
+                HeadBumpShape.Rippled => (Math.Cos(2 * Math.PI * (x - 1)) * Math.Exp(-0.55 * Math.Abs(x - 1)) * (x < 0.5 ? 2 * x : 1))
+                    - Fall(octaves),
+                _ => Hump(octaves, 0, 0.4) + (0.6 * Hump(octaves, 1.25, 0.35)) - (0.4 * Hump(octaves, 0.65, 0.25)) - Fall(octaves),
+            };
     }
 
-    private static double Hump(double octaves, double at, double width) => Math.Exp(-0.5 * (octaves - at) * (octaves - at) / (width * width));
+    private static double Hump(double octaves, double at, double width) =>
+        Math.Exp(-0.5 * (octaves - at) * (octaves - at) / (width * width));
 
     // Below the hump the face is too short to gather the wave.
     private static double Fall(double octaves) => octaves < -0.5 ? 1.5 * (octaves + 0.5) * (octaves + 0.5) : 0;

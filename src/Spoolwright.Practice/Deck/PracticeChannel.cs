@@ -26,7 +26,8 @@ public sealed record PracticeChannel
     /// <summary>Treble trimmer away from right, % of the treble time constant; above 0 too bright.</summary>
     public double TrebleTrimPercent { get; init; }
 
-    /// <summary>Bass trimmer away from right, % of the bass time constant; above 0 too much bass. Without such a time constant it turns a shelf below 100 Hz, 1 dB for 12 %.</summary>
+    /// <summary>Bass trimmer away from right, % of the bass time constant; above 0 too much bass. Without such a time constant it turns a
+    /// shelf below 100 Hz, 1 dB for 12 %.</summary>
     public double BassTrimPercent { get; init; }
 
     /// <summary>A resonance of head and cable, dB at its top; a fault that no trimmer cures.</summary>

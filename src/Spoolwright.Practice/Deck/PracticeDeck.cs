@@ -72,7 +72,8 @@ public sealed record PracticeDeck
 
     /// <summary>Plays a tape of one's own; the sound streams as it is read.</summary>
     /// <param name="tape">What is threaded.</param>
-    /// <param name="options">Direction, speed, span and the interface that listens; the sample rate must be the tape's, and <see cref="PlayOptions.Backward"/> is not for tapes of one's own.</param>
+    /// <param name="options">Direction, speed, span and the interface that listens; the sample rate must be the tape's, and
+    /// <see cref="PlayOptions.Backward"/> is not for tapes of one's own.</param>
     /// <exception cref="ArgumentException">The tape and the options do not go together.</exception>
     public OwnTapeSession Play(RecordedTape tape, PlayOptions options)
     {

@@ -27,7 +27,8 @@ public sealed record PracticeHead
     /// <summary>The swing in the bass.</summary>
     public HeadBump Bump { get; init; } = new(1.2, 7, HeadBumpShape.Single);
 
-    /// <summary>What is gathered from beside the track against the plain formula; null: drawn from 0.92 to 1.08 by the deck's seed.</summary>
+    /// <summary>What is gathered from beside the track against the plain formula; null: drawn from 0.92 to 1.08 by the deck's
+    /// seed.</summary>
     public double? FringingFactor { get; init; }
 
     /// <summary>
@@ -36,7 +37,11 @@ public sealed record PracticeHead
     public static PracticeHead QuarterTrack(TapeDirection direction)
     {
         var (left, right) = direction == TapeDirection.Forward ? (1, 3) : (4, 2);
-        return new PracticeHead { Left = new PracticeChannel { Track = QuarterTrackStrip(left) }, Right = new PracticeChannel { Track = QuarterTrackStrip(right) } };
+        return new PracticeHead
+        {
+            Left = new PracticeChannel { Track = QuarterTrackStrip(left) },
+            Right = new PracticeChannel { Track = QuarterTrackStrip(right) },
+        };
     }
 
     /// <summary>The strip of a quarter track, counted from the upper edge, 1 to 4.</summary>

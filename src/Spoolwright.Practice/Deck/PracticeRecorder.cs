@@ -32,7 +32,10 @@ public sealed record PracticeRecorder
     /// <exception cref="ArgumentException">There is none of that name; the message lists them.</exception>
     public RecordSetting Setting(string name) =>
         Settings.FirstOrDefault(s => string.Equals(s.Name, name, StringComparison.Ordinal))
-        ?? throw new ArgumentException($"There is no tape setting \"{name}\"; there are {string.Join(", ", Settings.Select(s => s.Name))}.", nameof(name));
+        ?? throw new ArgumentException(
+            $"There is no tape setting \"{name}\"; there are {string.Join(", ", Settings.Select(s => s.Name))}.",
+            nameof(name)
+        );
 
     internal void Check()
     {

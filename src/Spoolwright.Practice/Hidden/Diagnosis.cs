@@ -31,7 +31,10 @@ public sealed record Diagnosis(IReadOnlyList<JudgedWord> Words, int Score, int M
         foreach (var word in words)
         {
             if (FaultKind.Find(Kind(word)) is null)
-                throw new ArgumentException($"\"{word}\" begins with no kind of fault; there are {string.Join(", ", FaultKind.All.Select(k => k.Name))}.", nameof(words));
+                throw new ArgumentException(
+                    $"\"{word}\" begins with no kind of fault; there are {string.Join(", ", FaultKind.All.Select(k => k.Name))}.",
+                    nameof(words)
+                );
         }
 
         var open = faults.ToList();
@@ -69,5 +72,6 @@ public sealed record Diagnosis(IReadOnlyList<JudgedWord> Words, int Score, int M
 
     private static string Kind(string word) => word.Split('.')[0].Trim().ToLowerInvariant();
 
-    private static HashSet<string> Parts(string word) => [.. word.ToLowerInvariant().Split('.', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries)];
+    private static HashSet<string> Parts(string word) =>
+        [.. word.ToLowerInvariant().Split('.', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries)];
 }

@@ -17,7 +17,8 @@ public sealed record FaultKind
     /// <summary>What is wrong with the deck, for a reader.</summary>
     public required string Meaning { get; init; }
 
-    /// <summary>What it does to the deck; severity 1 is plain to a measurement, 2 to the ear; the sign of it is drawn where it can go both ways.</summary>
+    /// <summary>What it does to the deck; severity 1 is plain to a measurement, 2 to the ear; the sign of it is drawn where it can go both
+    /// ways.</summary>
     public required Func<PracticeDeck, FaultPlace, double, PracticeDeck> Apply { get; init; }
 
     /// <summary>Whether it sits in one direction.</summary>
@@ -37,39 +38,93 @@ public sealed record FaultKind
     [
         new()
         {
-            Name = "speed", Meaning = "the capstan turns at the wrong speed", HasDirection = false, IsSigned = true,
-            Apply = (deck, _, s) => deck with { Speeds = [.. deck.Speeds.Select(v => v with { ErrorPercent = v.ErrorPercent + (0.6 * s) })] },
+            Name = "speed",
+            Meaning = "the capstan turns at the wrong speed",
+            HasDirection = false,
+            IsSigned = true,
+            Apply = (deck, _, s) =>
+                deck with
+                {
+                    Speeds = [.. deck.Speeds.Select(v => v with { ErrorPercent = v.ErrorPercent + (0.6 * s) })],
+                },
         },
         new()
         {
-            Name = "capstan", Meaning = "the capstan runs out of true", HasDirection = false,
-            Apply = (deck, _, s) => Parts(deck, p => p.Kind == PracticePartKind.Capstan, p => p with { EccentricityUm = p.EccentricityUm + (3 * s), Harmonics = [new PartHarmonic(2, 0.03 * s, 40)] }),
+            Name = "capstan",
+            Meaning = "the capstan runs out of true",
+            HasDirection = false,
+            Apply = (deck, _, s) =>
+                Parts(
+                    deck,
+                    p => p.Kind == PracticePartKind.Capstan,
+                    p => p with { EccentricityUm = p.EccentricityUm + (3 * s), Harmonics = [new PartHarmonic(2, 0.03 * s, 40)] }
+                ),
         },
         new()
         {
-            Name = "pinch-roller", Meaning = "the rubber of a pinch roller is hard or flat",
-            Apply = (deck, at, s) => Parts(
-                deck, p => p.Kind == PracticePartKind.PinchRoller && p.Direction == at.Direction, p => p with { Coupling = 0.25, Harmonics = [new PartHarmonic(1, 0.05 * s, 20), new PartHarmonic(2, 0.05 * s, 70), new PartHarmonic(3, 0.02 * s)] }),
+            Name = "pinch-roller",
+            Meaning = "the rubber of a pinch roller is hard or flat",
+            Apply = (deck, at, s) =>
+                Parts(
+                    deck,
+                    p => p.Kind == PracticePartKind.PinchRoller && p.Direction == at.Direction,
+                    p =>
+                        p with
+                        {
+                            Coupling = 0.25,
+                            Harmonics =
+                            [
+                                new PartHarmonic(1, 0.05 * s, 20),
+                                new PartHarmonic(2, 0.05 * s, 70),
+                                new PartHarmonic(3, 0.02 * s),
+                            ],
+                        }
+                ),
         },
         new()
         {
-            Name = "reel-drag", Meaning = "the reel that the tape leaves rubs or is braked unevenly", HasDirection = false,
-            Apply = (deck, _, s) => Parts(deck, p => p.Kind == PracticePartKind.SupplyReel, p => p with { Harmonics = [new PartHarmonic(1, 0.05 * s)] }),
+            Name = "reel-drag",
+            Meaning = "the reel that the tape leaves rubs or is braked unevenly",
+            HasDirection = false,
+            Apply = (deck, _, s) =>
+                Parts(deck, p => p.Kind == PracticePartKind.SupplyReel, p => p with { Harmonics = [new PartHarmonic(1, 0.05 * s)] }),
         },
         new()
         {
-            Name = "belt", Meaning = "a belt has a hard or flat place", HasDirection = false,
-            Apply = (deck, _, s) => Parts(deck, p => p.Kind == PracticePartKind.Belt, p => p with { Harmonics = [new PartHarmonic(1, 0.04 * s), new PartHarmonic(2, 0.015 * s, 30)] }),
+            Name = "belt",
+            Meaning = "a belt has a hard or flat place",
+            HasDirection = false,
+            Apply = (deck, _, s) =>
+                Parts(
+                    deck,
+                    p => p.Kind == PracticePartKind.Belt,
+                    p => p with { Harmonics = [new PartHarmonic(1, 0.04 * s), new PartHarmonic(2, 0.015 * s, 30)] }
+                ),
         },
         new()
         {
-            Name = "dry-bearing", Meaning = "a bearing runs dry: the speed trembles without a period", HasDirection = false,
-            Apply = (deck, _, s) => deck with { Transport = deck.Transport with { Noises = [.. deck.Transport.Noises, new SpeedNoise("dry bearing", 1.5, 18, 0.06 * s)] } },
+            Name = "dry-bearing",
+            Meaning = "a bearing runs dry: the speed trembles without a period",
+            HasDirection = false,
+            Apply = (deck, _, s) =>
+                deck with
+                {
+                    Transport = deck.Transport with
+                    {
+                        Noises = [.. deck.Transport.Noises, new SpeedNoise("dry bearing", 1.5, 18, 0.06 * s)],
+                    },
+                },
         },
         new()
         {
-            Name = "loose-guide", Meaning = "a guide is loose: the tape wanders askew", HasDirection = false,
-            Apply = (deck, _, s) => deck with { Transport = deck.Transport with { WeaveArcminRms = deck.Transport.WeaveArcminRms + (1.2 * s) } },
+            Name = "loose-guide",
+            Meaning = "a guide is loose: the tape wanders askew",
+            HasDirection = false,
+            Apply = (deck, _, s) =>
+                deck with
+                {
+                    Transport = deck.Transport with { WeaveArcminRms = deck.Transport.WeaveArcminRms + (1.2 * s) },
+                },
         },
         new()
         {
@@ -78,8 +133,16 @@ public sealed record FaultKind
         },
         new()
         {
-            Name = "worn-replay-head", Meaning = "a replay head is worn: its gap has opened",
-            Apply = (deck, at, s) => Played(deck, at, h => h.With(PracticeSide.Left, c => c with { WearGapUm = 2.5 * s }).With(PracticeSide.Right, c => c with { WearGapUm = 2.3 * s })),
+            Name = "worn-replay-head",
+            Meaning = "a replay head is worn: its gap has opened",
+            Apply = (deck, at, s) =>
+                Played(
+                    deck,
+                    at,
+                    h =>
+                        h.With(PracticeSide.Left, c => c with { WearGapUm = 2.5 * s })
+                            .With(PracticeSide.Right, c => c with { WearGapUm = 2.3 * s })
+                ),
         },
         new() { Name = "replay-azimuth", Meaning = "a replay head leans", IsSigned = true, Apply = (deck, at, s) => Played(deck, at, h => h with { AzimuthArcmin = h.AzimuthArcmin + (5 * s) }) },
         new() { Name = "replay-level", Meaning = "a replay level trimmer is wrong", HasSide = true, IsSigned = true, Apply = (deck, at, s) => Channel(deck, at, c => c with { LevelTrimDb = c.LevelTrimDb + (1.5 * s) }) },
@@ -127,9 +190,13 @@ public sealed record FaultKind
     private static PracticeDeck Channel(PracticeDeck deck, FaultPlace at, Func<PracticeChannel, PracticeChannel> change) =>
         Played(deck, at, h => h.With(at.Side ?? PracticeSide.Left, change));
 
-    private static PracticeDeck Recorded(PracticeDeck deck, FaultPlace at, Func<RecordHead, RecordHead> change) => deck.Recorder is { } recorder
-        ? deck with { Recorder = recorder.With(at.Direction ?? TapeDirection.Forward, change) }
-        : throw new ArgumentException($"The deck '{deck.Name}' cannot record.", nameof(deck));
+    private static PracticeDeck Recorded(PracticeDeck deck, FaultPlace at, Func<RecordHead, RecordHead> change) =>
+        deck.Recorder is { } recorder
+            ? deck with
+            {
+                Recorder = recorder.With(at.Direction ?? TapeDirection.Forward, change),
+            }
+            : throw new ArgumentException($"The deck '{deck.Name}' cannot record.", nameof(deck));
 
     private static PracticeDeck RecordedChannel(PracticeDeck deck, FaultPlace at, Func<RecordChannel, RecordChannel> change) =>
         Recorded(deck, at, h => h.With(at.Side ?? PracticeSide.Left, change));

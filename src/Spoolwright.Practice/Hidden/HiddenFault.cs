@@ -34,8 +34,13 @@ public sealed record HiddenFault(FaultKind Kind, FaultPlace Place, double Severi
             var side = stream.NextUniform() < 0.5 ? PracticeSide.Left : PracticeSide.Right;
             var setting = settings[(int)(stream.NextUniform() * settings.Count)];
             var severity = stream.NextBetween(1, 2) * (stream.NextUniform() < 0.5 && kind.IsSigned ? -1 : 1);
-            drawn.Add(new HiddenFault(
-                kind, new FaultPlace(kind.HasDirection ? direction : null, kind.HasSide ? side : null, kind.HasSetting ? setting : null), Math.Round(severity, 3)));
+            drawn.Add(
+                new HiddenFault(
+                    kind,
+                    new FaultPlace(kind.HasDirection ? direction : null, kind.HasSide ? side : null, kind.HasSetting ? setting : null),
+                    Math.Round(severity, 3)
+                )
+            );
         }
 
         return drawn;

@@ -16,8 +16,8 @@ namespace Spoolwright.Practice.Hidden;
 public sealed record OwnRecording(string File, TapeDirection Direction, double SpeedCmPerS, string Stock, RecordedWith How);
 
 /// <summary>
-/// A deck to learn on: one of a make, healthy within small residues, with hidden faults in it and controls to turn. Faults that a trimmer can mend are mended by turning it;
-/// dirt and wear stay until somebody looks at the answers.
+/// A deck to learn on: one of a make, healthy within small residues, with hidden faults in it and controls to turn. Faults that a trimmer
+/// can mend are mended by turning it; dirt and wear stay until somebody looks at the answers.
 /// </summary>
 public sealed class LearnersDeck
 {
@@ -85,5 +85,6 @@ public sealed class LearnersDeck
     }
 
     /// <summary>A blank tape by the first word of its kind's name; null: there is none.</summary>
-    public static TapeStock? Stock(string word) => TapeStock.All.FirstOrDefault(s => s.Name.StartsWith(word, StringComparison.OrdinalIgnoreCase));
+    public static TapeStock? Stock(string word) =>
+        TapeStock.All.FirstOrDefault(s => s.Name.StartsWith(word, StringComparison.OrdinalIgnoreCase));
 }

@@ -10,7 +10,11 @@ namespace Spoolwright.Practice.Hidden;
 public static class LearnersDeckFile
 {
     private const string Format = "spoolwright practice deck, version 1";
-    private static readonly JsonSerializerOptions Readable = new() { WriteIndented = true, Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
+    private static readonly JsonSerializerOptions Readable = new()
+    {
+        WriteIndented = true,
+        Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping,
+    };
 
     /// <summary>The text of a deck.</summary>
     public static string Write(LearnersDeck deck)
@@ -43,7 +47,11 @@ public static class LearnersDeckFile
             ["passes"] = deck.Passes,
             ["controls"] = controls,
             ["ownRecordings"] = own,
-            ["answers"] = new JsonObject { ["readMe"] = "ANSWERS. Do not read on before you have made your diagnosis: spoolwright practice reveal shows them.", ["faults"] = faults },
+            ["answers"] = new JsonObject
+            {
+                ["readMe"] = "ANSWERS. Do not read on before you have made your diagnosis: spoolwright practice reveal shows them.",
+                ["faults"] = faults,
+            },
         };
         return root.ToJsonString(Readable) + "\n";
     }
@@ -64,7 +72,8 @@ public static class LearnersDeckFile
             deck.Own = [.. Part(root, "ownRecordings").AsArray().Select(o => Kept(o!.AsObject()))];
             return deck;
         }
-        catch (Exception e) when (e is JsonException or InvalidOperationException or ArgumentException or OverflowException or IndexOutOfRangeException)
+        catch (Exception e)
+            when (e is JsonException or InvalidOperationException or ArgumentException or OverflowException or IndexOutOfRangeException)
         {
             throw new FormatException(e.Message, e);
         }
@@ -76,12 +85,18 @@ public static class LearnersDeckFile
     {
         var how = Part(from, "recordedWith").AsArray().Select(x => (double)x!).ToArray();
         return new OwnRecording(
-            (string)Part(from, "file")!, Direction((string)Part(from, "direction")!), (double)Part(from, "speedCmPerS"), (string)Part(from, "tape")!, new RecordedWith(how[0], how[1], how[2]));
+            (string)Part(from, "file")!,
+            Direction((string)Part(from, "direction")!),
+            (double)Part(from, "speedCmPerS"),
+            (string)Part(from, "tape")!,
+            new RecordedWith(how[0], how[1], how[2])
+        );
     }
 
     private static string Word(TapeDirection direction) => direction == TapeDirection.Forward ? "forward" : "reverse";
 
-    private static TapeDirection Direction(string word) => string.Equals(word, "reverse", StringComparison.Ordinal) ? TapeDirection.Reverse : TapeDirection.Forward;
+    private static TapeDirection Direction(string word) =>
+        string.Equals(word, "reverse", StringComparison.Ordinal) ? TapeDirection.Reverse : TapeDirection.Forward;
 
     private static HiddenFault Fault(JsonObject from)
     {

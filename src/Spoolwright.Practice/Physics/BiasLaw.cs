@@ -1,13 +1,15 @@
 namespace Spoolwright.Practice.Physics;
 
 /// <summary>
-/// What bias does to a recording, the practice deck's own law. Bias is told in dB against the tape's working point. Two things work against each other: too little
-/// bias leaves the coating half magnetized, at every wavelength; more bias moves the place of recording away and rubs short wavelengths out again.
-/// The figures came from the indicative table of the reference notes (memory, ±1 to 2 dB): sensitivity at 1 kHz −1.5, 0 and −1 dB at −4, 0 and +4 dB of bias.
+/// What bias does to a recording, the practice deck's own law. Bias is told in dB against the tape's working point. Two things work against
+/// each other: too little bias leaves the coating half magnetized, at every wavelength; more bias moves the place of recording away and
+/// rubs short wavelengths out again. The figures came from the indicative table of the reference notes (memory, ±1 to 2 dB): sensitivity at
+/// 1 kHz −1.5, 0 and −1 dB at −4, 0 and +4 dB of bias.
 /// </summary>
 public static class BiasLaw
 {
-    /// <summary>Rubbing-out length at the working point with a record gap of 7 µm, µm: 4 dB past the peak at 10 kHz and 19.05 cm/s. [TAPE-SHEET-2006]</summary>
+    /// <summary>Rubbing-out length at the working point with a record gap of 7 µm, µm: 4 dB past the peak at 10 kHz and 19.05 cm/s.
+    /// [TAPE-SHEET-2006]</summary>
     public const double StandardErasureUm = 26.7;
 
     private const double HalfMagnetized = 0.0168;

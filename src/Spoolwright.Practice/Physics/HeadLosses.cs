@@ -9,7 +9,8 @@ internal static class HeadLosses
     /// <summary>Tape held off the gap: e^(−2πs/λ). [SPACING-1951]</summary>
     public static double Spacing(double spacingUm, double wavelengthUm) => Math.Exp(-2 * Math.PI * spacingUm / wavelengthUm);
 
-    /// <summary>A gap that is not short against the wavelength, its magnetic length being the factor times the optical one. [GAP-1953]</summary>
+    /// <summary>A gap that is not short against the wavelength, its magnetic length being the factor times the optical one.
+    /// [GAP-1953]</summary>
     public static double Gap(double gapUm, double gapFactor, double wavelengthUm) => Sinc(gapFactor * gapUm / wavelengthUm);
 
     /// <summary>A gap that stands askew to the recorded lines, over a track of the given width. [AZIMUTH-2000]</summary>

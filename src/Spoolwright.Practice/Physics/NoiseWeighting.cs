@@ -1,6 +1,7 @@
 namespace Spoolwright.Practice.Physics;
 
-/// <summary>Weighting curves of noise as closed formulas, amplitude factors: the practice deck's own copy, for the truth about its noise.</summary>
+/// <summary>Weighting curves of noise as closed formulas, amplitude factors: the practice deck's own copy, for the truth about its
+/// noise.</summary>
 public static class NoiseWeighting
 {
     /// <summary>From 22.4 Hz to 22.4 kHz, steep-sided. [IEC60268-1]</summary>
@@ -12,8 +13,15 @@ public static class NoiseWeighting
         static double Shape(double f)
         {
             var s = f * f;
-            return 12194.217 * 12194.217 * s * s
-                / ((s + (20.598997 * 20.598997)) * Math.Sqrt((s + (107.65265 * 107.65265)) * (s + (737.86223 * 737.86223))) * (s + (12194.217 * 12194.217)));
+            return 12194.217
+                * 12194.217
+                * s
+                * s
+                / (
+                    (s + (20.598997 * 20.598997))
+                    * Math.Sqrt((s + (107.65265 * 107.65265)) * (s + (737.86223 * 737.86223)))
+                    * (s + (12194.217 * 12194.217))
+                );
         }
 
         return Shape(hertz) / Shape(1000);

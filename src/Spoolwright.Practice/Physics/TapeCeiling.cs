@@ -2,7 +2,8 @@ using System.Numerics;
 
 namespace Spoolwright.Practice.Physics;
 
-/// <summary>How the coating saturates: x/√(1 + x²), x being the field against the ceiling. Its cubic part makes the third harmonic grow with the square of the level.</summary>
+/// <summary>How the coating saturates: x/√(1 + x²), x being the field against the ceiling. Its cubic part makes the third harmonic grow
+/// with the square of the level.</summary>
 internal static class TapeCeiling
 {
     private const int Points = 512;

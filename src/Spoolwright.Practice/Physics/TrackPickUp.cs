@@ -6,8 +6,8 @@ namespace Spoolwright.Practice.Physics;
 internal static class TrackPickUp
 {
     /// <summary>
-    /// Amplitude against a head track wholly covered and with nothing beside it. Flux from beside falls off as e^(−2πy/λ) with the distance y
-    /// from the track's edge; summed over a strip from a to b that gives λ/(2πw)·(e^(−2πa/λ) − e^(−2πb/λ)). [FRINGING-1972]
+    /// Amplitude against a head track wholly covered and with nothing beside it. Flux from beside falls off as e^(−2πy/λ) with the distance
+    /// y from the track's edge; summed over a strip from a to b that gives λ/(2πw)·(e^(−2πa/λ) − e^(−2πb/λ)). [FRINGING-1972]
     /// </summary>
     /// <param name="track">The head's track, mm from the tape's upper edge.</param>
     /// <param name="strips">The recorded strips, mm from the tape's upper edge, not overlapping.</param>

@@ -4,7 +4,8 @@ using Spoolwright.Practice.Waves;
 
 namespace Spoolwright.Practice.Playing;
 
-/// <summary>What one channel adds to the tape's tones: hiss while the tape runs; noise of amplifier and interface, and hum, always.</summary>
+/// <summary>What one channel adds to the tape's tones: hiss while the tape runs; noise of amplifier and interface, and hum,
+/// always.</summary>
 internal sealed class ChannelNoise
 {
     private readonly NoiseStream _tapeStream;
@@ -27,7 +28,11 @@ internal sealed class ChannelNoise
         _amplifierStream = new NoiseStream(options.Seed, $"amplifier {side}");
         var reference = options.ReferenceDbfs + channel.LevelTrimDb + gain;
         if (tape.HissDb > -300)
-            _hiss = new HissColour(deck.Speed(options.SpeedCmPerS).Curve.TrebleMicroseconds, Rms(reference + tape.HissDb), options.SampleRateHz);
+            _hiss = new HissColour(
+                deck.Speed(options.SpeedCmPerS).Curve.TrebleMicroseconds,
+                Rms(reference + tape.HissDb),
+                options.SampleRateHz
+            );
         var amplifier = channel.NoiseDb > -300 ? Rms(reference + channel.NoiseDb) : 0;
         var wide = Math.Sqrt(Math.Max(options.SampleRateHz / 2.0 / 20000, 1));
         var listener = options.InterfaceNoiseDbfs > -300 ? Rms(options.InterfaceNoiseDbfs) : 0;

@@ -49,7 +49,14 @@ internal sealed class ContactMotion
     /// <param name="LiftRightUm">Lift from the right gap beyond its resting distance, µm.</param>
     /// <param name="RightLater">How much later the right gap hears, s at the tape's own speed.</param>
     /// <param name="InDropout">Whether a dropout is passing.</param>
-    internal readonly record struct Point(double GainLeft, double GainRight, double LiftLeftUm, double LiftRightUm, double RightLater, bool InDropout);
+    internal readonly record struct Point(
+        double GainLeft,
+        double GainRight,
+        double LiftLeftUm,
+        double LiftRightUm,
+        double RightLater,
+        bool InDropout
+    );
 
     /// <summary>The contact at each place; the first point is the last of the call before.</summary>
     public void Run(ReadOnlySpan<double> places, Span<Point> points)

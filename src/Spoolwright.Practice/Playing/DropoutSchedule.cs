@@ -22,7 +22,8 @@ internal readonly record struct TapeDropout(double Place, double Seconds, double
     }
 }
 
-/// <summary>The dropouts of a tape. They lie at fixed places, drawn second by second from its seed, so each pass meets the same ones.</summary>
+/// <summary>The dropouts of a tape. They lie at fixed places, drawn second by second from its seed, so each pass meets the same
+/// ones.</summary>
 internal sealed class DropoutSchedule(PracticeTape tape)
 {
     private readonly List<TapeDropout> _near = [];

@@ -19,11 +19,13 @@ public sealed class PlaySession : IDisposable
         _sound = new PracticeSound(deck, tape, options);
     }
 
-    /// <summary>The sound as an interface heard it: two channels, streamed, memory flat with length. Never give measuring code anything else of this.</summary>
+    /// <summary>The sound as an interface heard it: two channels, streamed, memory flat with length. Never give measuring code anything
+    /// else of this.</summary>
     public SoundSource Sound => _sound;
 
     /// <summary>
-    /// What is true of this capture, found by running the same motions without sound. It may be asked before, while or after the sound is read.
+    /// What is true of this capture, found by running the same motions without sound. It may be asked before, while or after the sound is
+    /// read.
     /// </summary>
     public PracticeTruth Truth => _truth ??= TruthSurvey.Take(_deck, _tape, _options);
 

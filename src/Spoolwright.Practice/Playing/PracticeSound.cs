@@ -46,14 +46,25 @@ internal sealed class PracticeSound : SoundSource
         var step = (double)_perStep / options.SampleRateHz;
         _motion = new TransportMotion(deck, tape, options, step);
         _contact = new ContactMotion(deck, tape, options, step);
-        _voices = new ToneVoices(new TapeProgram(deck, tape, options, _motion.NominalRate), _motion.NominalRate, options.Backward, step, _perStep);
+        _voices = new ToneVoices(
+            new TapeProgram(deck, tape, options, _motion.NominalRate),
+            _motion.NominalRate,
+            options.Backward,
+            step,
+            _perStep
+        );
         _noiseLeft = new ChannelNoise(deck, tape, options, PracticeSide.Left);
         _noiseRight = new ChannelNoise(deck, tape, options, PracticeSide.Right);
         (_leakLeft, _leakRight) = Leaks(deck, options);
         _leadFrames = LeadFrames(options);
         Frames = TotalFrames(options);
         var points = (ChunkFrames / _perStep) + 1;
-        (_places, _rates, _deckRatios, _points) = (new double[points], new double[points], new double[points], new ContactMotion.Point[points]);
+        (_places, _rates, _deckRatios, _points) = (
+            new double[points],
+            new double[points],
+            new double[points],
+            new ContactMotion.Point[points]
+        );
     }
 
     /// <inheritdoc/>
@@ -85,14 +96,20 @@ internal sealed class PracticeSound : SoundSource
     {
         var head = deck.Head(options.Direction);
         static double Factor(double db) => db > -300 ? ReplayPath.Decibels(db) : 0;
-        return (Factor(head.Left.CrosstalkDb - options.InterfaceRightGainDb), Factor(head.Right.CrosstalkDb + options.InterfaceRightGainDb));
+        return (
+            Factor(head.Left.CrosstalkDb - options.InterfaceRightGainDb),
+            Factor(head.Right.CrosstalkDb + options.InterfaceRightGainDb)
+        );
     }
 
     /// <inheritdoc/>
     public override int Read(Span<float> left, Span<float> right)
     {
         if (right.Length < left.Length)
-            throw new ArgumentException($"The right buffer holds {right.Length} samples, fewer than the left one's {left.Length}.", nameof(right));
+            throw new ArgumentException(
+                $"The right buffer holds {right.Length} samples, fewer than the left one's {left.Length}.",
+                nameof(right)
+            );
         var done = 0;
         while (done < left.Length)
         {

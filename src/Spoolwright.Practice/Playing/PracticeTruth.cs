@@ -57,7 +57,8 @@ public sealed record TrueLine(string Part, int Harmonic, double FromHz, double T
 /// <param name="LeftDbfs">Level by rms in the left channel, a full-scale sine being 0; moments in a dropout left out.</param>
 /// <param name="RightDbfs">The same in the right channel.</param>
 /// <param name="PhaseDegrees">Right minus left, −180 to 180.</param>
-/// <param name="TimeSkewMicroseconds">How much later the right channel comes, µs, by the phase with its cycles: everything in it that the capture holds.</param>
+/// <param name="TimeSkewMicroseconds">How much later the right channel comes, µs, by the phase with its cycles: everything in it that the
+/// capture holds.</param>
 /// <param name="SkewWanderMicroseconds">Rms of the wander of that skew, µs.</param>
 /// <param name="LeftFringingDb">What the left head track gathers over a track just covered, dB.</param>
 /// <param name="RightFringingDb">The same for the right.</param>

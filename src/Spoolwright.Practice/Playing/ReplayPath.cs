@@ -5,7 +5,8 @@ using Spoolwright.Practice.Tape;
 
 namespace Spoolwright.Practice.Playing;
 
-/// <summary>What becomes of a recorded tone on its way to the interface, in one channel of one pass: size, and phase of the electronics.</summary>
+/// <summary>What becomes of a recorded tone on its way to the interface, in one channel of one pass: size, and phase of the
+/// electronics.</summary>
 internal sealed class ReplayPath
 {
     // The level trimmer of a well set deck is set at this frequency.
@@ -42,9 +43,11 @@ internal sealed class ReplayPath
             + (side == PracticeSide.Right ? options.InterfaceRightGainDb : 0));
     }
 
-    /// <summary>Head against recorded lines, arc minutes. In reverse the same lines lean the other way against the run of the tape.</summary>
+    /// <summary>Head against recorded lines, arc minutes. In reverse the same lines lean the other way against the run of the
+    /// tape.</summary>
     public static double AskewArcmin(PracticeDeck deck, PracticeTape tape, PlayOptions options) =>
-        deck.Head(options.Direction).AzimuthArcmin - (options.Direction == TapeDirection.Forward ? tape.AzimuthArcmin : -tape.AzimuthArcmin);
+        deck.Head(options.Direction).AzimuthArcmin
+        - (options.Direction == TapeDirection.Forward ? tape.AzimuthArcmin : -tape.AzimuthArcmin);
 
     /// <summary>
     /// Peak amplitude at full scale 1, and phase, of a tone of 0 dB recorded at a frequency of the tape's own speed.
@@ -54,7 +57,8 @@ internal sealed class ReplayPath
     public Complex Response(double tapeHz, double rate) =>
         _gain * Recorded(tapeHz) * PickUp(tapeHz) * Contact(tapeHz) * Electronics(tapeHz * rate);
 
-    /// <summary>What the head and the amplifier make of flux of a frequency as played, size and phase: 1 in, in units of the deck's reference flux.</summary>
+    /// <summary>What the head and the amplifier make of flux of a frequency as played, size and phase: 1 in, in units of the deck's
+    /// reference flux.</summary>
     /// <param name="hertz">Frequency as played, Hz.</param>
     /// <param name="rate">Speed of playing over the tape's own speed.</param>
     /// <param name="recorded">The strip that holds it, mm.</param>

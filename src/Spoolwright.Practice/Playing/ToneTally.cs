@@ -32,7 +32,10 @@ internal sealed class ToneTally(ProgramItem item, double nominalRate, (double Le
         var (levelLeft, levelRight) = ToneVoices.Level(item, point, rate / nominalRate);
         var tone = item.Partials[0];
         var left = Complex.FromPolarCoordinates(tone.Left * levelLeft, 2 * Math.PI * tone.LeftTurns);
-        var right = Complex.FromPolarCoordinates(tone.Right * levelRight, 2 * Math.PI * (tone.RightTurns - (item.Hertz * point.RightLater)));
+        var right = Complex.FromPolarCoordinates(
+            tone.Right * levelRight,
+            2 * Math.PI * (tone.RightTurns - (item.Hertz * point.RightLater))
+        );
         (left, right) = (left + (leaks.Left * right), right + (leaks.Right * left));
         _leftPower += Square(left);
         _rightPower += Square(right);

@@ -47,7 +47,12 @@ internal sealed class ToneVoices
 
     /// <summary>Adds the stretch between the first and the last point to both channels.</summary>
     public void AddTo(
-        ReadOnlySpan<double> places, ReadOnlySpan<double> rates, ReadOnlySpan<ContactMotion.Point> points, Span<double> left, Span<double> right)
+        ReadOnlySpan<double> places,
+        ReadOnlySpan<double> rates,
+        ReadOnlySpan<ContactMotion.Point> points,
+        Span<double> left,
+        Span<double> right
+    )
     {
         var from = Math.Min(places[0], places[^1]);
         var to = Math.Max(places[0], places[^1]);
@@ -108,7 +113,12 @@ internal sealed class ToneVoices
         AddChannel(item, _right, _levelRight, right, isRight: true);
     }
 
-    private void FillLevels(ProgramItem item, ReadOnlySpan<double> places, ReadOnlySpan<double> rates, ReadOnlySpan<ContactMotion.Point> points)
+    private void FillLevels(
+        ProgramItem item,
+        ReadOnlySpan<double> places,
+        ReadOnlySpan<double> rates,
+        ReadOnlySpan<ContactMotion.Point> points
+    )
     {
         var (left, right) = Swollen(item, places[0], rates[0], points[0]);
         for (var k = 0; k < places.Length - 1; k++)

@@ -46,10 +46,24 @@ internal sealed class TransportMotion
             .Where(p => p.Direction is null || p.Direction == options.Direction)
             .Select(p => new TurningPart(p, deck.Transport, tape, options, startMetres))];
         var grid = 1 / stepSeconds;
-        _noises = [.. deck.Transport.Noises.Where(n => n.RmsPercent > 0)
-            .Select(n => new BandNoise(n.FromHz, n.ToHz, n.RmsPercent / 100, grid, new NoiseStream(options.Seed, "speed " + n.Name)))];
-        _tapeNoises = [.. tape.OwnFlutter.Where(n => n.RmsPercent > 0)
-            .Select(n => new BandNoise(n.FromHz, n.ToHz, n.RmsPercent / 100, grid, new NoiseStream(tape.Seed + options.Seed, "tape " + n.Name)))];
+        _noises =
+        [
+            .. deck
+                .Transport.Noises.Where(n => n.RmsPercent > 0)
+                .Select(n => new BandNoise(n.FromHz, n.ToHz, n.RmsPercent / 100, grid, new NoiseStream(options.Seed, "speed " + n.Name))),
+        ];
+        _tapeNoises =
+        [
+            .. tape
+                .OwnFlutter.Where(n => n.RmsPercent > 0)
+                .Select(n => new BandNoise(
+                    n.FromHz,
+                    n.ToHz,
+                    n.RmsPercent / 100,
+                    grid,
+                    new NoiseStream(tape.Seed + options.Seed, "tape " + n.Name)
+                )),
+        ];
         SetSpeed();
     }
 

@@ -38,7 +38,8 @@ internal sealed class TruthSurvey
         _schedule = new DropoutSchedule(tape);
     }
 
-    public static PracticeTruth Take(PracticeDeck deck, PracticeTape tape, PlayOptions options) => new TruthSurvey(deck, tape, options).Run();
+    public static PracticeTruth Take(PracticeDeck deck, PracticeTape tape, PlayOptions options) =>
+        new TruthSurvey(deck, tape, options).Run();
 
     private PracticeTruth Run()
     {
@@ -156,9 +157,21 @@ internal sealed class TruthSurvey
             var mean = run > 0 ? part.Turns(_motion.Metres, _motion.Seconds) / run : startHz[i];
             foreach (var group in part.Waves.GroupBy(w => w.Number))
             {
-                var sum = group.Aggregate(Complex.Zero, (z, w) => z + Complex.FromPolarCoordinates(w.PercentPeak, w.PhaseDegrees * Math.PI / 180));
+                var sum = group.Aggregate(
+                    Complex.Zero,
+                    (z, w) => z + Complex.FromPolarCoordinates(w.PercentPeak, w.PhaseDegrees * Math.PI / 180)
+                );
                 if (sum.Magnitude > 0)
-                    lines.Add(new TrueLine(part.Part.Name, group.Key, group.Key * startHz[i], group.Key * endHz[i], group.Key * mean, sum.Magnitude));
+                    lines.Add(
+                        new TrueLine(
+                            part.Part.Name,
+                            group.Key,
+                            group.Key * startHz[i],
+                            group.Key * endHz[i],
+                            group.Key * mean,
+                            sum.Magnitude
+                        )
+                    );
             }
         }
 

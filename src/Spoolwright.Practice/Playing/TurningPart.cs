@@ -75,8 +75,12 @@ internal sealed class TurningPart
                     ?? throw new ArgumentException($"'{part.Name}' turns with a capstan, and the deck has none.", nameof(part));
                 return (ratio * Rates(capstan, transport, depth + 1).PerMetre, 0);
             case { Kind: PracticePartKind.Belt, BeltLengthMm: { } length, PulleyDiameterMm: { } pulley, PulleyOn: { } name }:
-                var driver = transport.Parts.FirstOrDefault(p => string.Equals(p.Name, name, StringComparison.Ordinal))
-                    ?? throw new ArgumentException($"The belt '{part.Name}' runs on '{name}', and the deck has no such part.", nameof(part));
+                var driver =
+                    transport.Parts.FirstOrDefault(p => string.Equals(p.Name, name, StringComparison.Ordinal))
+                    ?? throw new ArgumentException(
+                        $"The belt '{part.Name}' runs on '{name}', and the deck has no such part.",
+                        nameof(part)
+                    );
                 var (perMetre, perSecond) = Rates(driver, transport, depth + 1);
                 return (Math.PI * pulley / length * perMetre, Math.PI * pulley / length * perSecond);
             default:

@@ -26,7 +26,15 @@ internal sealed class FluxReading
     private float[] _left = [];
     private float[] _right = [];
 
-    public FluxReading(PracticeDeck deck, PracticeTape body, PlayOptions options, RecordedTape tape, RecordedSide? side, double behindMm, int mostFrames)
+    public FluxReading(
+        PracticeDeck deck,
+        PracticeTape body,
+        PlayOptions options,
+        RecordedTape tape,
+        RecordedSide? side,
+        double behindMm,
+        int mostFrames
+    )
     {
         _perStep = PracticeSound.FramesPerStep(options.SampleRateHz);
         var step = (double)_perStep / options.SampleRateHz;
@@ -49,7 +57,8 @@ internal sealed class FluxReading
 
     public double NominalRate => _motion.NominalRate;
 
-    /// <summary>Called with the last sample of flux that is about to be read, so that it can be recorded first; then with the first still needed.</summary>
+    /// <summary>Called with the last sample of flux that is about to be read, so that it can be recorded first; then with the first still
+    /// needed.</summary>
     public Action<long, long>? Needs { get; init; }
 
     /// <summary>Reads on; frames must be as <see cref="WholeFrames"/> says.</summary>
@@ -66,7 +75,14 @@ internal sealed class FluxReading
             Hear(_other, places, rates, otherLeft, otherRight, backwards: true);
     }
 
-    private void Hear(FluxStore flux, ReadOnlySpan<double> places, ReadOnlySpan<double> rates, Span<float> left, Span<float> right, bool backwards)
+    private void Hear(
+        FluxStore flux,
+        ReadOnlySpan<double> places,
+        ReadOnlySpan<double> rates,
+        Span<float> left,
+        Span<float> right,
+        bool backwards
+    )
     {
         var offset = backwards ? 0 : _behindSamples;
         double At(double place) => backwards ? _lengthSamples - (place * _rate) : (place * _rate) - offset;
@@ -92,7 +108,10 @@ internal sealed class FluxReading
             var later = (_points[k].RightLater * _rate) - _staggerSamples;
             var laterStep = (_points[k + 1].RightLater - _points[k].RightLater) * _rate / _perStep;
             var (gainLeft, gainRight) = (_points[k].GainLeft, _points[k].GainRight);
-            var (riseLeft, riseRight) = ((_points[k + 1].GainLeft - gainLeft) / _perStep, (_points[k + 1].GainRight - gainRight) / _perStep);
+            var (riseLeft, riseRight) = (
+                (_points[k + 1].GainLeft - gainLeft) / _perStep,
+                (_points[k + 1].GainRight - gainRight) / _perStep
+            );
             for (var j = 0; j < _perStep; j++)
             {
                 var t = j * (1 / (2 * _bendPerSecond * _perStep));

@@ -33,7 +33,15 @@ internal sealed class FluxSound : SoundSource
     private int _ready;
     private int _taken;
 
-    public FluxSound(PracticeDeck deck, RecordedTape tape, PlayOptions options, RecordedSide? side, double behindMm, bool recording, Action<long, long>? needs)
+    public FluxSound(
+        PracticeDeck deck,
+        RecordedTape tape,
+        PlayOptions options,
+        RecordedSide? side,
+        double behindMm,
+        bool recording,
+        Action<long, long>? needs
+    )
     {
         _options = options;
         var body = RecordedTape.Body(deck, tape.Stock, tape.SpeedCmPerS, options.Direction, side?.AzimuthArcmin ?? 0, side?.BiasDb ?? -20);
@@ -44,7 +52,13 @@ internal sealed class FluxSound : SoundSource
         _chunkFrames = _reading.WholeFrames(PracticeSound.ChunkFrames);
         var head = deck.Head(options.Direction);
         _filter = new ReplayFilter(
-            deck, body, options, _reading.NominalRate, side ?? new RecordedSide(new FluxStore(0), head.Left.Track, head.Right.Track, 0, 0, 0), other);
+            deck,
+            body,
+            options,
+            _reading.NominalRate,
+            side ?? new RecordedSide(new FluxStore(0), head.Left.Track, head.Right.Track, 0, 0, 0),
+            other
+        );
         _noises = [new ChannelNoise(deck, body, options, PracticeSide.Left), new ChannelNoise(deck, body, options, PracticeSide.Right)];
         _lead = PracticeSound.LeadFrames(options);
         Frames = PracticeSound.TotalFrames(options);
@@ -87,7 +101,10 @@ internal sealed class FluxSound : SoundSource
     public override int Read(Span<float> left, Span<float> right)
     {
         if (right.Length < left.Length)
-            throw new ArgumentException($"The right buffer holds {right.Length} samples, fewer than the left one's {left.Length}.", nameof(right));
+            throw new ArgumentException(
+                $"The right buffer holds {right.Length} samples, fewer than the left one's {left.Length}.",
+                nameof(right)
+            );
         var done = 0;
         while (done < left.Length)
         {
@@ -159,7 +176,12 @@ internal sealed class FluxSound : SoundSource
 
     private int RunChunk()
     {
-        _reading.Run(_chunk[0].AsSpan(0, _chunkFrames), _chunk[1].AsSpan(0, _chunkFrames), _chunk[2].AsSpan(0, _chunkFrames), _chunk[3].AsSpan(0, _chunkFrames));
+        _reading.Run(
+            _chunk[0].AsSpan(0, _chunkFrames),
+            _chunk[1].AsSpan(0, _chunkFrames),
+            _chunk[2].AsSpan(0, _chunkFrames),
+            _chunk[3].AsSpan(0, _chunkFrames)
+        );
         return _chunkFrames;
     }
 

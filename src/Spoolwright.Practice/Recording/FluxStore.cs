@@ -1,6 +1,7 @@
 namespace Spoolwright.Practice.Recording;
 
-/// <summary>Flux of two tracks, sample by sample along the tape; what lies outside reads as nothing. Old stretches may be let go, so that memory stays flat while monitoring.</summary>
+/// <summary>Flux of two tracks, sample by sample along the tape; what lies outside reads as nothing. Old stretches may be let go, so that
+/// memory stays flat while monitoring.</summary>
 internal sealed class FluxStore
 {
     private const int Chunk = 1 << 16;

@@ -21,7 +21,10 @@ public sealed class MonitorSession : IDisposable
     internal MonitorSession(PracticeDeck deck, RecordedTape tape, RecordOptions options, SoundSource program, double seconds)
     {
         if (program.SampleRateHz != options.SampleRateHz)
-            throw new ArgumentException($"The program has {program.SampleRateHz} samples a second, the recording {options.SampleRateHz}.", nameof(program));
+            throw new ArgumentException(
+                $"The program has {program.SampleRateHz} samples a second, the recording {options.SampleRateHz}.",
+                nameof(program)
+            );
         var play = options.AsPlay(seconds);
         play.Check();
         (_deck, _tape, _options, _program) = (deck, tape, options, program);
@@ -72,11 +75,17 @@ public sealed class OwnTapeSession : IDisposable
     internal OwnTapeSession(PracticeDeck deck, RecordedTape tape, PlayOptions options)
     {
         if (tape.SampleRateHz != options.SampleRateHz)
-            throw new ArgumentException($"The tape holds {tape.SampleRateHz} samples a second; the capture must have as many, not {options.SampleRateHz}.", nameof(options));
+            throw new ArgumentException(
+                $"The tape holds {tape.SampleRateHz} samples a second; the capture must have as many, not {options.SampleRateHz}.",
+                nameof(options)
+            );
         if (options.Backward)
             throw new ArgumentException("A tape of one's own is played in the order of its direction.", nameof(options));
         if (Math.Abs((tape.SpeedCmPerS / options.SpeedCmPerS) - 1) > 0.01)
-            throw new ArgumentException($"The tape was recorded at {tape.SpeedCmPerS} cm/s; played at {options.SpeedCmPerS} its sound would lie beyond the sample rate.", nameof(options));
+            throw new ArgumentException(
+                $"The tape was recorded at {tape.SpeedCmPerS} cm/s; played at {options.SpeedCmPerS} its sound would lie beyond the sample rate.",
+                nameof(options)
+            );
         _sound = new FluxSound(deck, tape, options, tape.Side(options.Direction), 0, recording: false, needs: null);
     }
 

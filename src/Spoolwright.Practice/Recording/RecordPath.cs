@@ -7,8 +7,8 @@ using Spoolwright.Practice.Waves;
 namespace Spoolwright.Practice.Recording;
 
 /// <summary>
-/// What becomes of a fed signal on its way into the tape, in one channel: lift by the record equalizer, bending by the coating, loss of short wavelengths.
-/// The filters are the law here: truth is computed from their taps.
+/// What becomes of a fed signal on its way into the tape, in one channel: lift by the record equalizer, bending by the coating, loss of
+/// short wavelengths. The filters are the law here: truth is computed from their taps.
 /// </summary>
 internal sealed class RecordPath
 {
@@ -47,12 +47,14 @@ internal sealed class RecordPath
         RateHz = options.SampleRateHz;
         BiasDb = _design.BiasPointDb + _trims.BiasDb + _channel.BiasSupplyDb - stock.BiasPointDb;
 
-        // A well set deck with the tape it was laid out for is level: the lift makes up for losses as they truly are, smoothing by the taps in them.
+        // A well set deck with the tape it was laid out for is level: the lift makes up for losses as they truly are, smoothing by the taps
+        // in them.
         var right = SymmetricTaps.Make(f => Loss(f, 0, _design, spacingUm: 0), LossTaps, 2 * RateHz);
         var untouched = SymmetricTaps.Make(f => LiftGain(f, right, 0), LiftTaps, RateHz);
 
         // Record level is set at this frequency, so there it is exact.
-        var exact = 1 / (SymmetricTaps.Response(untouched, SetAtHz, RateHz) * Bass(SetAtHz) * SymmetricTaps.Response(right, SetAtHz, 2 * RateHz));
+        var exact =
+            1 / (SymmetricTaps.Response(untouched, SetAtHz, RateHz) * Bass(SetAtHz) * SymmetricTaps.Response(right, SetAtHz, 2 * RateHz));
         var gain = (float)(exact * ReplayPath.Decibels(_trims.LevelDb));
         Lift = [.. SymmetricTaps.Make(f => LiftGain(f, right, _trims.TrebleDb), LiftTaps, RateHz).Select(t => t * gain)];
     }
@@ -66,7 +68,8 @@ internal sealed class RecordPath
     public float[] Lift { get; }
 
     /// <summary>Corner of the bass lift and of its end, Hz; the lift is 1 where the curve has no bass time constant.</summary>
-    public (double FromHz, double ToHz) BassCorners => _curve.BassMicroseconds is { } t ? (1e6 / (2 * Math.PI * t), BassStopHz) : (BassStopHz, BassStopHz);
+    public (double FromHz, double ToHz) BassCorners =>
+        _curve.BassMicroseconds is { } t ? (1e6 / (2 * Math.PI * t), BassStopHz) : (BassStopHz, BassStopHz);
 
     /// <summary>Rubbing-out length on this tape by this head, µm.</summary>
     public double ErasureUm => BiasLaw.ErasureUm(_stock.ErasureUm, _head.GapUm);
@@ -83,7 +86,10 @@ internal sealed class RecordPath
     {
         // Flux of 3 % third harmonic at 1 kHz and the working point, taken back through the losses there.
         var loss = Loss(1000, 0, _stock, 0);
-        return ReplayPath.Decibels(_stock.MolDb) / loss / TapeCeiling.Harmonic(TapeCeiling.FieldAtThreePercent, 1) * BiasLaw.Ceiling(biasDb);
+        return ReplayPath.Decibels(_stock.MolDb)
+            / loss
+            / TapeCeiling.Harmonic(TapeCeiling.FieldAtThreePercent, 1)
+            * BiasLaw.Ceiling(biasDb);
     }
 
     /// <summary>Taps, at twice the sample rate, of what the coating and bias leave, for a numbered step of bias.</summary>

@@ -30,7 +30,9 @@ public sealed class RecordSession
         if (right.Length != left.Length)
             throw new ArgumentException($"The right block holds {right.Length} samples, the left {left.Length}.", nameof(right));
         if ((_stage.Fed + left.Length) / (double)_options.SampleRateHz > RecordedTape.LongestSeconds)
-            throw new InvalidOperationException($"A recording kept on a tape lasts {RecordedTape.LongestSeconds} s at most; monitor off tape for longer.");
+            throw new InvalidOperationException(
+                $"A recording kept on a tape lasts {RecordedTape.LongestSeconds} s at most; monitor off tape for longer."
+            );
         _stage.Feed(left, right);
     }
 
@@ -39,7 +41,10 @@ public sealed class RecordSession
     {
         ArgumentNullException.ThrowIfNull(sound);
         if (sound.SampleRateHz != _options.SampleRateHz)
-            throw new ArgumentException($"The sound has {sound.SampleRateHz} samples a second, the recording {_options.SampleRateHz}.", nameof(sound));
+            throw new ArgumentException(
+                $"The sound has {sound.SampleRateHz} samples a second, the recording {_options.SampleRateHz}.",
+                nameof(sound)
+            );
         var (left, right) = (new float[4096], new float[4096]);
         for (int got; (got = sound.Read(left, right)) > 0;)
             Feed(left.AsSpan(0, got), (sound.Channels == 2 ? right : left).AsSpan(0, got));
@@ -54,10 +59,18 @@ public sealed class RecordSession
         return _tape.With(_options.Direction, _side);
     }
 
-    internal static (RecordStage Stage, RecordedSide Side) Start(PracticeDeck deck, RecordedTape tape, RecordOptions options, FluxStore flux)
+    internal static (RecordStage Stage, RecordedSide Side) Start(
+        PracticeDeck deck,
+        RecordedTape tape,
+        RecordOptions options,
+        FluxStore flux
+    )
     {
         if (tape.SampleRateHz != options.SampleRateHz || Math.Abs((tape.SpeedCmPerS / options.SpeedCmPerS) - 1) > 0.01)
-            throw new ArgumentException($"The tape is for {tape.SpeedCmPerS} cm/s and {tape.SampleRateHz} Hz, the recording for {options.SpeedCmPerS} cm/s and {options.SampleRateHz} Hz.", nameof(tape));
+            throw new ArgumentException(
+                $"The tape is for {tape.SpeedCmPerS} cm/s and {tape.SampleRateHz} Hz, the recording for {options.SpeedCmPerS} cm/s and {options.SampleRateHz} Hz.",
+                nameof(tape)
+            );
         var recorder = deck.Recorder ?? throw new ArgumentException($"The deck '{deck.Name}' cannot record.", nameof(deck));
         var head = recorder.Head(options.Direction);
         var tracks = deck.Head(options.Direction);

@@ -6,8 +6,8 @@ using Spoolwright.Practice.Waves;
 namespace Spoolwright.Practice.Recording;
 
 /// <summary>
-/// Fed sound in, flux along the tape out. The tape's motion past the record head puts the flux where it belongs: samples of flux lie evenly on the tape.
-/// Work goes in blocks of fixed length whatever is fed, so the flux does not hang on the feeder's blocks.
+/// Fed sound in, flux along the tape out. The tape's motion past the record head puts the flux where it belongs: samples of flux lie evenly
+/// on the tape. Work goes in blocks of fixed length whatever is fed, so the flux does not hang on the feeder's blocks.
 /// </summary>
 internal sealed class RecordStage
 {
@@ -44,9 +44,21 @@ internal sealed class RecordStage
         _motion = new TransportMotion(deck, body, options.AsPlay(1), step);
         _reader = new PlaceReader(options.SampleRateHz);
         _erased = new ErasedFlux(deck.Recorder!.Head(options.Direction), options.SampleRateHz);
-        _withSound = [.. Paths.Select((p, i) => stock.ModulationNoiseDb > -300
-            ? new BandNoise(20, 3000, ReplayPath.Decibels(stock.ModulationNoiseDb + Physics.BiasLaw.ModulationDb(p.BiasDb)), 1 / step, new NoiseStream(options.Seed, $"with the sound {i}"))
-            : null)];
+        _withSound =
+        [
+            .. Paths.Select(
+                (p, i) =>
+                    stock.ModulationNoiseDb > -300
+                        ? new BandNoise(
+                            20,
+                            3000,
+                            ReplayPath.Decibels(stock.ModulationNoiseDb + Physics.BiasLaw.ModulationDb(p.BiasDb)),
+                            1 / step,
+                            new NoiseStream(options.Seed, $"with the sound {i}")
+                        )
+                        : null
+            ),
+        ];
         var points = (RecordTrack.Block / _perStep) + 1;
         (_places, _rates, _ratios) = (new double[points], new double[points], new double[points]);
         _line = [new float[(4 * RecordTrack.Block) + 200], new float[(4 * RecordTrack.Block) + 200]];

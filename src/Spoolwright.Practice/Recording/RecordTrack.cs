@@ -3,7 +3,8 @@ using Spoolwright.Practice.Waves;
 
 namespace Spoolwright.Practice.Recording;
 
-/// <summary>One track being recorded: fed samples in, flux out, in record time. The flux comes <see cref="Latency"/> samples late.</summary>
+/// <summary>One track being recorded: fed samples in, flux out, in record time. The flux comes <see cref="Latency"/> samples
+/// late.</summary>
 internal sealed class RecordTrack
 {
     private const int HalfTaps = 64;

@@ -19,8 +19,8 @@ public enum NoiseWeight
 }
 
 /// <summary>
-/// What measurements of a recording on this deck, tape and setting ought to find, computed from the very filters and laws that make the sound, without the sound.
-/// Levels are those of the interface; a wander of level, noise and dropouts are not in them.
+/// What measurements of a recording on this deck, tape and setting ought to find, computed from the very filters and laws that make the
+/// sound, without the sound. Levels are those of the interface; a wander of level, noise and dropouts are not in them.
 /// </summary>
 public sealed class RecordTruth
 {
@@ -39,7 +39,11 @@ public sealed class RecordTruth
     {
         (_deck, _tape, _options) = (deck, tape, options);
         _head = deck.Recorder!.Head(options.Direction);
-        _paths = [new RecordPath(deck, tape.Stock, options, PracticeSide.Left), new RecordPath(deck, tape.Stock, options, PracticeSide.Right)];
+        _paths =
+        [
+            new RecordPath(deck, tape.Stock, options, PracticeSide.Left),
+            new RecordPath(deck, tape.Stock, options, PracticeSide.Right),
+        ];
         var tracks = deck.Head(options.Direction);
         var bias = 0.5 * (_paths[0].BiasDb + _paths[1].BiasDb);
         var body = RecordedTape.Body(deck, tape.Stock, tape.SpeedCmPerS, options.Direction, _head.AzimuthArcmin, bias);
@@ -56,7 +60,8 @@ public sealed class RecordTruth
     /// <summary>From the fed sound to the same sound off tape, ms, by the mean speed.</summary>
     public double MonitorDelayMs => _head.ToReplayMm / (_options.SpeedCmPerS * 10) / _rate * 1000;
 
-    /// <summary>How much later the right channel of one's own recording comes, µs: azimuth and stagger of the replay head against the record head; electronics not.</summary>
+    /// <summary>How much later the right channel of one's own recording comes, µs: azimuth and stagger of the replay head against the
+    /// record head; electronics not.</summary>
     public double TimeSkewMicroseconds
     {
         get
@@ -80,7 +85,8 @@ public sealed class RecordTruth
         20 * Math.Log10(Math.Abs(Harmonic(side, hertz, inputDb, 1, biasOffsetDb)));
 
     /// <summary>Overall response at a level, dB against that at 1 kHz.</summary>
-    public double ResponseDb(PracticeSide side, double hertz, double inputDb = -20) => LevelDbfs(side, hertz, inputDb) - LevelDbfs(side, 1000, inputDb);
+    public double ResponseDb(PracticeSide side, double hertz, double inputDb = -20) =>
+        LevelDbfs(side, hertz, inputDb) - LevelDbfs(side, 1000, inputDb);
 
     /// <summary>Third harmonic, % of the fundamental.</summary>
     public double ThirdHarmonicPercent(PracticeSide side, double hertz, double inputDb) =>
@@ -90,7 +96,11 @@ public sealed class RecordTruth
     public double ThdPercent(PracticeSide side, double hertz, double inputDb)
     {
         var first = Harmonic(side, hertz, inputDb, 1, 0);
-        var rest = Enumerable.Range(1, 40).Select(k => (2 * k) + 1).Where(n => n * hertz < 20000).Sum(n => Math.Pow(Harmonic(side, hertz, inputDb, n, 0), 2));
+        var rest = Enumerable
+            .Range(1, 40)
+            .Select(k => (2 * k) + 1)
+            .Where(n => n * hertz < 20000)
+            .Sum(n => Math.Pow(Harmonic(side, hertz, inputDb, n, 0), 2));
         return 100 * Math.Sqrt(rest / (rest + (first * first)));
     }
 
@@ -114,7 +124,8 @@ public sealed class RecordTruth
     public double SaturationDbfs(PracticeSide side, double hertz = 10000) =>
         20 * Math.Log10(4 / Math.PI * _paths[(int)side].Ceiling(_paths[(int)side].BiasDb) * Losses(side, hertz, 0));
 
-    /// <summary>How far bias would have to be turned from the trimmer to the peak at a frequency, dB; above 0: the deck is under-biased.</summary>
+    /// <summary>How far bias would have to be turned from the trimmer to the peak at a frequency, dB; above 0: the deck is
+    /// under-biased.</summary>
     public double ToBiasPeakDb(PracticeSide side, double hertz = 10000)
     {
         // As realised: the filters' own peak, near that of the law.
@@ -125,10 +136,13 @@ public sealed class RecordTruth
     }
 
     /// <summary>Level at the bias peak of a frequency, dBFS, for a small fed level.</summary>
-    public double BiasPeakDbfs(PracticeSide side, double hertz = 10000, double inputDb = -20) => LevelDbfs(side, hertz, inputDb, ToBiasPeakDb(side, hertz));
+    public double BiasPeakDbfs(PracticeSide side, double hertz = 10000, double inputDb = -20) =>
+        LevelDbfs(side, hertz, inputDb, ToBiasPeakDb(side, hertz));
 
-    /// <summary>How far the level has dropped from the peak to where bias stands, dB; positive. Whether past the peak or before it says <see cref="ToBiasPeakDb"/>.</summary>
-    public double BiasDropDb(PracticeSide side, double hertz = 10000, double inputDb = -20) => BiasPeakDbfs(side, hertz, inputDb) - LevelDbfs(side, hertz, inputDb);
+    /// <summary>How far the level has dropped from the peak to where bias stands, dB; positive. Whether past the peak or before it says
+    /// <see cref="ToBiasPeakDb"/>.</summary>
+    public double BiasDropDb(PracticeSide side, double hertz = 10000, double inputDb = -20) =>
+        BiasPeakDbfs(side, hertz, inputDb) - LevelDbfs(side, hertz, inputDb);
 
     /// <summary>Noise of biased tape without a signal, hum in it or not, dBFS.</summary>
     /// <param name="side">Channel.</param>
@@ -176,7 +190,13 @@ public sealed class RecordTruth
     /// <param name="hertz">Frequency, Hz.</param>
     public double OtherDirectionDb(PracticeSide heard, PracticeSide track, double hertz)
     {
-        var path = (heard, track) switch { (PracticeSide.Left, PracticeSide.Left) => 0, (PracticeSide.Left, _) => 1, (_, PracticeSide.Left) => 2, _ => 3 };
+        var path = (heard, track) switch
+        {
+            (PracticeSide.Left, PracticeSide.Left) => 0,
+            (PracticeSide.Left, _) => 1,
+            (_, PracticeSide.Left) => 2,
+            _ => 3,
+        };
         return 20 * Math.Log10(_filter.Other!.Response(path, hertz).Magnitude / OwnGain(heard, hertz));
     }
 
@@ -189,10 +209,12 @@ public sealed class RecordTruth
     public double OtherDirectionDbfs(PracticeSide heard, PracticeSide track, RecordTruth recorded, double hertz, double inputDb)
     {
         ArgumentNullException.ThrowIfNull(recorded);
-        return OtherDirectionDb(heard, track, hertz) + (20 * Math.Log10(OwnGain(heard, hertz) * Math.Abs(recorded.FluxPeak(track, hertz, inputDb))));
+        return OtherDirectionDb(heard, track, hertz)
+            + (20 * Math.Log10(OwnGain(heard, hertz) * Math.Abs(recorded.FluxPeak(track, hertz, inputDb))));
     }
 
-    /// <summary>Level at which a tone on both tracks of the other direction is heard in a channel, dBFS; one signal was fed to both, and the head's tilt and stagger part the two.</summary>
+    /// <summary>Level at which a tone on both tracks of the other direction is heard in a channel, dBFS; one signal was fed to both, and
+    /// the head's tilt and stagger part the two.</summary>
     /// <param name="heard">The channel that listens.</param>
     /// <param name="recorded">What is true of the recording on them.</param>
     /// <param name="hertz">Frequency, Hz.</param>
@@ -206,11 +228,17 @@ public sealed class RecordTruth
         var replay = _deck.Head(_options.Direction);
         var apart = (replay.Right.Track.CentreMm - replay.Left.Track.CentreMm) * 1000;
         var um = replay.GapStaggerUm - (apart * HeadLosses.TangentOf(replay.AzimuthArcmin));
-        return 20 * Math.Log10((left + (right * Complex.FromPolarCoordinates(1, 2 * Math.PI * hertz / _rate * um / (_options.SpeedCmPerS * 1e4)))).Magnitude);
+        return 20
+            * Math.Log10(
+                (
+                    left + (right * Complex.FromPolarCoordinates(1, 2 * Math.PI * hertz / _rate * um / (_options.SpeedCmPerS * 1e4)))
+                ).Magnitude
+            );
     }
 
     /// <summary>What one pass of the erase head takes off a tone, dB, positive.</summary>
-    public double EraseDepthDb(double hertz) => -20 * Math.Log10(new ErasedFlux(_head, _options.SampleRateHz).Left(hertz / _rate).Magnitude);
+    public double EraseDepthDb(double hertz) =>
+        -20 * Math.Log10(new ErasedFlux(_head, _options.SampleRateHz).Left(hertz / _rate).Magnitude);
 
     /// <summary>Level of bias folded into the capture, dBFS, and where, Hz; null: none.</summary>
     public (double Hertz, double Dbfs)? BiasLeak(PracticeSide side)
@@ -242,7 +270,9 @@ public sealed class RecordTruth
     {
         var path = _paths[(int)side];
         var ceiling = path.Ceiling(path.BiasDb);
-        return ceiling * TapeCeiling.Harmonic(path.LiftResponse(hertz) * ReplayPath.Decibels(inputDb) / ceiling, 1) * path.LossResponse(path.BiasDb, hertz);
+        return ceiling
+            * TapeCeiling.Harmonic(path.LiftResponse(hertz) * ReplayPath.Decibels(inputDb) / ceiling, 1)
+            * path.LossResponse(path.BiasDb, hertz);
     }
 
     // Peak at the interface of a harmonic of a fed sine.

@@ -11,7 +11,14 @@ namespace Spoolwright.Practice.Recording;
 /// <param name="AzimuthArcmin">Tilt of the record head.</param>
 /// <param name="GapStaggerUm">Stagger of its gaps.</param>
 /// <param name="BiasDb">Bias against the tape's working point, dB: it tells the hiss.</param>
-internal sealed record RecordedSide(FluxStore Flux, TrackStrip LeftTrack, TrackStrip RightTrack, double AzimuthArcmin, double GapStaggerUm, double BiasDb);
+internal sealed record RecordedSide(
+    FluxStore Flux,
+    TrackStrip LeftTrack,
+    TrackStrip RightTrack,
+    double AzimuthArcmin,
+    double GapStaggerUm,
+    double BiasDb
+);
 
 /// <summary>How a record head stood.</summary>
 /// <param name="AzimuthArcmin">Its tilt, arc minutes.</param>
@@ -20,16 +27,30 @@ internal sealed record RecordedSide(FluxStore Flux, TrackStrip LeftTrack, TrackS
 public sealed record RecordedWith(double AzimuthArcmin, double GapStaggerUm, double BiasDb);
 
 /// <summary>
-/// A tape with something of one's own on it, in one or both directions; the other direction's tracks run backwards. Places are seconds at the nominal speed in the order
-/// of each direction. The flux is held in memory: 0.77 MB a second at 96 kHz and direction.
+/// A tape with something of one's own on it, in one or both directions; the other direction's tracks run backwards. Places are seconds at
+/// the nominal speed in the order of each direction. The flux is held in memory: 0.77 MB a second at 96 kHz and direction.
 /// </summary>
 public sealed class RecordedTape
 {
     /// <summary>Longest recording, s: at 96 kHz that fills 0.7 GB.</summary>
     public const double LongestSeconds = 900;
 
-    internal RecordedTape(TapeStock stock, double speedCmPerS, int sampleRateHz, double lengthSeconds, RecordedSide? forward, RecordedSide? reverse) =>
-        (Stock, SpeedCmPerS, SampleRateHz, LengthSeconds, Forward, Reverse) = (stock, speedCmPerS, sampleRateHz, lengthSeconds, forward, reverse);
+    internal RecordedTape(
+        TapeStock stock,
+        double speedCmPerS,
+        int sampleRateHz,
+        double lengthSeconds,
+        RecordedSide? forward,
+        RecordedSide? reverse
+    ) =>
+        (Stock, SpeedCmPerS, SampleRateHz, LengthSeconds, Forward, Reverse) = (
+            stock,
+            speedCmPerS,
+            sampleRateHz,
+            lengthSeconds,
+            forward,
+            reverse
+        );
 
     /// <summary>The kind of tape.</summary>
     public TapeStock Stock { get; }
@@ -79,7 +100,10 @@ public sealed class RecordedTape
         for (int got; (got = flux.Read(left, right)) > 0 && store.End < LongestSeconds * SampleRateHz;)
             store.Append(left.AsSpan(0, got), right.AsSpan(0, got));
         var tracks = deck.Head(direction);
-        return With(direction, new RecordedSide(store, tracks.Left.Track, tracks.Right.Track, how.AzimuthArcmin, how.GapStaggerUm, how.BiasDb));
+        return With(
+            direction,
+            new RecordedSide(store, tracks.Left.Track, tracks.Right.Track, how.AzimuthArcmin, how.GapStaggerUm, how.BiasDb)
+        );
     }
 
     /// <summary>How the head stood that recorded a direction; null: it holds nothing.</summary>
@@ -90,7 +114,8 @@ public sealed class RecordedTape
     public (double From, double To)? Recorded(TapeDirection direction) =>
         Side(direction) is { } side ? ((double)side.Flux.First / SampleRateHz, (double)side.Flux.End / SampleRateHz) : null;
 
-    /// <summary>Copies flux of one direction, 1 being the peak of the deck's reference flux at 1 kHz; where nothing is recorded it is 0.</summary>
+    /// <summary>Copies flux of one direction, 1 being the peak of the deck's reference flux at 1 kHz; where nothing is recorded it is
+    /// 0.</summary>
     /// <param name="direction">Whose tracks.</param>
     /// <param name="first">Number of the first sample along the tape.</param>
     /// <param name="left">Takes the left track.</param>
@@ -114,19 +139,30 @@ public sealed class RecordedTape
         : new RecordedTape(Stock, SpeedCmPerS, SampleRateHz, LengthSeconds, Forward, side);
 
     /// <summary>The tape as replay sees it: its noise, dropouts, reel, and the tilt of what is recorded.</summary>
-    internal static PracticeTape Body(PracticeDeck deck, TapeStock stock, double speedCmPerS, TapeDirection direction, double azimuthArcmin, double biasDb) => new()
-    {
-        Name = stock.Name,
-        SpeedCmPerS = speedCmPerS,
-        Tones = [],
-        Curve = deck.Speed(speedCmPerS).Curve,
-        AzimuthArcmin = direction == TapeDirection.Forward ? azimuthArcmin : -azimuthArcmin,
+    internal static PracticeTape Body(
+        PracticeDeck deck,
+        TapeStock stock,
+        double speedCmPerS,
+        TapeDirection direction,
+        double azimuthArcmin,
+        double biasDb
+    ) =>
+        new()
+        {
+            Name = stock.Name,
+            SpeedCmPerS = speedCmPerS,
+            Tones = [],
+            Curve = deck.Speed(speedCmPerS).Curve,
+            AzimuthArcmin = direction == TapeDirection.Forward ? azimuthArcmin : -azimuthArcmin,
 
-        // Slower tape passes less coating: 3 dB of hiss for half the speed.
-        HissDb = stock.HissDb > -300 ? Math.Max(stock.HissDb + Physics.BiasLaw.HissDb(biasDb) + (10 * Math.Log10(19.05 / speedCmPerS)), -299) : -300,
-        LevelWanderDbRms = stock.LevelWanderDbRms,
-        Dropouts = stock.Dropouts,
-        Reel = stock.Reel,
-        Seed = 1 + stock.Name.Length,
-    };
+            // Slower tape passes less coating: 3 dB of hiss for half the speed.
+            HissDb =
+                stock.HissDb > -300
+                    ? Math.Max(stock.HissDb + Physics.BiasLaw.HissDb(biasDb) + (10 * Math.Log10(19.05 / speedCmPerS)), -299)
+                    : -300,
+            LevelWanderDbRms = stock.LevelWanderDbRms,
+            Dropouts = stock.Dropouts,
+            Reel = stock.Reel,
+            Seed = 1 + stock.Name.Length,
+        };
 }

@@ -6,7 +6,8 @@ using Spoolwright.Practice.Waves;
 
 namespace Spoolwright.Practice.Recording;
 
-/// <summary>From flux to the interface, both channels: each head track gathers its own, the pair leaks, and the other direction's tracks are heard a little.</summary>
+/// <summary>From flux to the interface, both channels: each head track gathers its own, the pair leaks, and the other direction's tracks
+/// are heard a little.</summary>
 internal sealed class ReplayFilter
 {
     public ReplayFilter(PracticeDeck deck, PracticeTape body, PlayOptions options, double rate, RecordedSide side, RecordedSide? other)

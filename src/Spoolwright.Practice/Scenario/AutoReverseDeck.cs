@@ -3,7 +3,8 @@ using Spoolwright.Practice.Deck;
 namespace Spoolwright.Practice.Scenario;
 
 /// <summary>
-/// An invented quarter-track deck that plays both ways at 9.525 and 19.05 cm/s: one capstan through a belt from one motor, a pinch roller for each direction.
+/// An invented quarter-track deck that plays both ways at 9.525 and 19.05 cm/s: one capstan through a belt from one motor, a pinch roller
+/// for each direction.
 /// </summary>
 public static class AutoReverseDeck
 {
@@ -34,7 +35,11 @@ public static class AutoReverseDeck
         },
         new()
         {
-            Name = "reverse pinch roller", Kind = PracticePartKind.PinchRoller, DiameterMm = PinchRollerMm, EccentricityUm = 18, Coupling = 0.08,
+            Name = "reverse pinch roller",
+            Kind = PracticePartKind.PinchRoller,
+            DiameterMm = PinchRollerMm,
+            EccentricityUm = 18,
+            Coupling = 0.08,
             Direction = TapeDirection.Reverse,
         },
         new() { Name = "supply reel", Kind = PracticePartKind.SupplyReel, Harmonics = [new(1, 0.010)] },
@@ -49,8 +54,8 @@ public static class AutoReverseDeck
     ];
 
     /// <summary>
-    /// As it came in: 0.8 % slow, dirt on the capstan, the reverse pinch roller gone hard, the head askew by 2.5' forward and 6' in reverse,
-    /// dirt on its left forward gap, the right treble trimmer low, the left channel 1.4 dB too loud, hum.
+    /// As it came in: 0.8 % slow, dirt on the capstan, the reverse pinch roller gone hard, the head askew by 2.5' forward and 6' in
+    /// reverse, dirt on its left forward gap, the right treble trimmer low, the left channel 1.4 dB too loud, hum.
     /// </summary>
     public static PracticeDeck AsFound { get; } = Build(
         errorPercent: -0.8,
@@ -71,20 +76,37 @@ public static class AutoReverseDeck
     { Recorder = AutoReverseRecorder.AsFound };
 
     /// <summary>As it leaves: everything within small residues.</summary>
-    public static PracticeDeck AsLeft { get; } = Build(
-        errorPercent: 0.06,
-        parts: HealthyParts,
-        wanderPercent: 0.018,
-        forward: Channels(PracticeHead.QuarterTrack(TapeDirection.Forward), 0.05, -0.04, TrebleAsSet + 1, TrebleAsSet, -66, -70) with { AzimuthArcmin = 0.2 },
-        reverse: Channels(PracticeHead.QuarterTrack(TapeDirection.Reverse), 0.08, -0.07, TrebleAsSet, TrebleAsSet + 2, -66, -70) with { AzimuthArcmin = -0.25 },
-        forwardDirt: 0) with
-    { Recorder = AutoReverseRecorder.AsLeft };
+    public static PracticeDeck AsLeft { get; } =
+        Build(
+            errorPercent: 0.06,
+            parts: HealthyParts,
+            wanderPercent: 0.018,
+            forward: Channels(PracticeHead.QuarterTrack(TapeDirection.Forward), 0.05, -0.04, TrebleAsSet + 1, TrebleAsSet, -66, -70) with
+            {
+                AzimuthArcmin = 0.2,
+            },
+            reverse: Channels(PracticeHead.QuarterTrack(TapeDirection.Reverse), 0.08, -0.07, TrebleAsSet, TrebleAsSet + 2, -66, -70) with
+            {
+                AzimuthArcmin = -0.25,
+            },
+            forwardDirt: 0
+        ) with
+        {
+            Recorder = AutoReverseRecorder.AsLeft,
+        };
 
     // Treble trimmer at which the loss in the gap is made up for.
     private const double TrebleAsSet = 6;
 
     private static PracticeDeck Build(
-        double errorPercent, IReadOnlyList<PracticePart> parts, double wanderPercent, PracticeHead forward, PracticeHead reverse, double forwardDirt) => new()
+        double errorPercent,
+        IReadOnlyList<PracticePart> parts,
+        double wanderPercent,
+        PracticeHead forward,
+        PracticeHead reverse,
+        double forwardDirt
+    ) =>
+        new()
         {
             Name = Name,
             Seed = 7401183,
@@ -93,7 +115,10 @@ public static class AutoReverseDeck
                 new PracticeSpeed(9.525, RestorersTapes.Curve(9.525), errorPercent * 1.1),
                 new PracticeSpeed(19.05, RestorersTapes.Curve(19.05), errorPercent),
             ],
-            Forward = forward.With(PracticeSide.Left, c => c with { SpacingUm = c.SpacingUm + forwardDirt, SpacingWanderUmRms = forwardDirt * 0.04 }),
+            Forward = forward.With(
+                PracticeSide.Left,
+                c => c with { SpacingUm = c.SpacingUm + forwardDirt, SpacingWanderUmRms = forwardDirt * 0.04 }
+            ),
             Reverse = reverse,
             Transport = new PracticeTransport
             {
@@ -111,7 +136,19 @@ public static class AutoReverseDeck
             GapUm = 1.6,
             GapStaggerUm = 0.15,
             Bump = new HeadBump(1.0, 6.5, HeadBumpShape.Single),
-            Left = head.Left with { LevelTrimDb = leftDb, TrebleTrimPercent = leftTreble, SpacingUm = 0.05, HumDb = [mainsDb, mainsDb - 16, thirdDb] },
-            Right = head.Right with { LevelTrimDb = rightDb, TrebleTrimPercent = rightTreble, SpacingUm = 0.06, HumDb = [mainsDb - 3, mainsDb - 18, thirdDb - 2] },
+            Left = head.Left with
+            {
+                LevelTrimDb = leftDb,
+                TrebleTrimPercent = leftTreble,
+                SpacingUm = 0.05,
+                HumDb = [mainsDb, mainsDb - 16, thirdDb],
+            },
+            Right = head.Right with
+            {
+                LevelTrimDb = rightDb,
+                TrebleTrimPercent = rightTreble,
+                SpacingUm = 0.06,
+                HumDb = [mainsDb - 3, mainsDb - 18, thirdDb - 2],
+            },
         };
 }

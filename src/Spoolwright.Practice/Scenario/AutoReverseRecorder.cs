@@ -3,7 +3,8 @@ using Spoolwright.Practice.Tape;
 
 namespace Spoolwright.Practice.Scenario;
 
-/// <summary>The record side of the invented auto-reverse deck: as it came in, and as it leaves. Its two settings were laid out for the tapes that it is sold with.</summary>
+/// <summary>The record side of the invented auto-reverse deck: as it came in, and as it leaves. Its two settings were laid out for the
+/// tapes that it is sold with.</summary>
 public static class AutoReverseRecorder
 {
     /// <summary>Tape setting for <see cref="TapeStock.Hembury"/>.</summary>
@@ -19,12 +20,16 @@ public static class AutoReverseRecorder
     public const double ReverseMm = 31.2;
 
     /// <summary>
-    /// As it came in: the record heads askew by 4' forward and −5' in reverse; forward left over-biased by 2 dB and right under-biased by 1.5 dB in both settings, with
-    /// level and equalization turned to hide it; in reverse dirt on the left record gap and an erase head that leaves 1 kHz only 48 dB down; bias in the right output.
+    /// As it came in: the record heads askew by 4' forward and −5' in reverse; forward left over-biased by 2 dB and right under-biased by
+    /// 1.5 dB in both settings, with level and equalization turned to hide it; in reverse dirt on the left record gap and an erase head
+    /// that leaves 1 kHz only 48 dB down; bias in the right output.
     /// </summary>
-    public static PracticeRecorder AsFound { get; } = Build(
-        Head(ForwardMm, 4, 71, new RecordTrims(0.9, 2.5, 2), new RecordTrims(-0.6, -1.5, -1.5), -58),
-        Head(ReverseMm, -5, 48, new RecordTrims(1.2, 0.5, 0.4), new RecordTrims(-0.3, 0.6, -0.5), -58).With(PracticeSide.Left, c => c with { SpacingUm = 3.5 }));
+    public static PracticeRecorder AsFound { get; } =
+        Build(
+            Head(ForwardMm, 4, 71, new RecordTrims(0.9, 2.5, 2), new RecordTrims(-0.6, -1.5, -1.5), -58),
+            Head(ReverseMm, -5, 48, new RecordTrims(1.2, 0.5, 0.4), new RecordTrims(-0.3, 0.6, -0.5), -58)
+                .With(PracticeSide.Left, c => c with { SpacingUm = 3.5 })
+        );
 
     /// <summary>As it leaves: everything within small residues.</summary>
     public static PracticeRecorder AsLeft { get; } = Build(

@@ -4,8 +4,8 @@ using Spoolwright.Signal.Sound;
 namespace Spoolwright.Practice.Scenario;
 
 /// <summary>
-/// The invented audio interface of the scenario: its inputs droop a little in the treble, each by its own amount, and the right one comes 3 µs late.
-/// Its outputs are taken to be without error, so that its loopback holds what its inputs do and nothing more.
+/// The invented audio interface of the scenario: its inputs droop a little in the treble, each by its own amount, and the right one comes 3
+/// µs late. Its outputs are taken to be without error, so that its loopback holds what its inputs do and nothing more.
 /// </summary>
 public static class BenchInterface
 {
@@ -29,13 +29,19 @@ public static class BenchInterface
         20 * Math.Log10(1 - (2 * Share(left, rateHz) * (1 - Math.Cos(2 * Math.PI * hertz / rateHz))));
 
     /// <summary>The sound as the interface delivers it. What is given is disposed with it.</summary>
-    public static SoundSource Hearing(SoundSource sound) => new InterfaceSound(sound, Taps(true, sound.SampleRateHz), Taps(false, sound.SampleRateHz), null);
+    public static SoundSource Hearing(SoundSource sound) =>
+        new InterfaceSound(sound, Taps(true, sound.SampleRateHz), Taps(false, sound.SampleRateHz), null);
 
     /// <summary>The interface wired to itself: what is sent, by its own inputs with their noise.</summary>
     /// <param name="sent">What the outputs give.</param>
     /// <param name="seed">Draws the noise.</param>
     public static SoundSource Loopback(SoundSource sent, long seed) =>
-        new InterfaceSound(sent, Taps(true, sent.SampleRateHz), Taps(false, sent.SampleRateHz), [new NoiseStream(seed, "left input"), new NoiseStream(seed, "right input")]);
+        new InterfaceSound(
+            sent,
+            Taps(true, sent.SampleRateHz),
+            Taps(false, sent.SampleRateHz),
+            [new NoiseStream(seed, "left input"), new NoiseStream(seed, "right input")]
+        );
 
     /// <summary>Rms of white noise of that level over half the rate, full scale 1.</summary>
     internal static double NoiseRms(int rateHz) => Math.Sqrt(Math.Pow(10, NoiseDbfs / 10) / 2 * (rateHz / 2.0) / 20_000);
@@ -54,7 +60,10 @@ public static class BenchInterface
         {
             var x = i - Reach - late;
             var at = Math.Clamp(x / (Reach + 1), -1, 1);
-            delay[i] = (Math.Abs(x) < 1e-12 ? 1 : Math.Sin(Math.PI * x) / (Math.PI * x)) * Bessel(Shape * Math.Sqrt(1 - (at * at))) / Bessel(Shape);
+            delay[i] =
+                (Math.Abs(x) < 1e-12 ? 1 : Math.Sin(Math.PI * x) / (Math.PI * x))
+                * Bessel(Shape * Math.Sqrt(1 - (at * at)))
+                / Bessel(Shape);
         }
 
         var a = Share(left, rateHz);

@@ -5,7 +5,8 @@ using Spoolwright.Signal.Sound;
 
 namespace Spoolwright.Practice.Scenario;
 
-/// <summary>A sound through the two inputs of an interface: a short filter each, and its noise where it is not in the sound already.</summary>
+/// <summary>A sound through the two inputs of an interface: a short filter each, and its noise where it is not in the sound
+/// already.</summary>
 internal sealed class InterfaceSound(SoundSource sound, float[] leftTaps, float[] rightTaps, NoiseStream[]? noise) : SoundSource
 {
     private readonly float[][] _past = [new float[leftTaps.Length - 1], new float[rightTaps.Length - 1]];

@@ -47,7 +47,16 @@ public enum OwnCapture
 /// <param name="Kind">What is captured.</param>
 /// <param name="SampleRateHz">Sample rate, Hz.</param>
 /// <param name="Seed">Draws its noises.</param>
-public sealed record OwnPass(string FileName, bool AsLeft, TapeDirection Direction, double SpeedCmPerS, string Setting, OwnCapture Kind, int SampleRateHz, long Seed)
+public sealed record OwnPass(
+    string FileName,
+    bool AsLeft,
+    TapeDirection Direction,
+    double SpeedCmPerS,
+    string Setting,
+    OwnCapture Kind,
+    int SampleRateHz,
+    long Seed
+)
 {
     // A second for the way from record to playback head, and for what follows the last marker.
     private const double AfterSeconds = 1;
@@ -96,14 +105,20 @@ public sealed record OwnPass(string FileName, bool AsLeft, TapeDirection Directi
     };
 
     /// <summary>The sound of the pass at the interface's inputs.</summary>
-    public SoundSource Play() => Kind switch
-    {
-        OwnCapture.Pair => Deck.Monitor(Tape(120), Options, new InARow(Sound(Sides.Left), Sound(Sides.Right)), (2 * Program.Seconds) + AfterSeconds).Sound,
-        OwnCapture.Tone => Deck.Play(Recorded(Direction), Playing(Program.Seconds + AfterSeconds, 0)).Sound,
-        OwnCapture.Erased => Deck.Play(Erased(), Playing(ErasedSeconds, 8)).Sound,
-        OwnCapture.OtherDirection => Deck.Play(Recorded(Other), Playing(LeakSeconds, 37)).Sound,
-        _ => Deck.Monitor(Tape(120), Options, Sound(), Program.Seconds + AfterSeconds).Sound,
-    };
+    public SoundSource Play() =>
+        Kind switch
+        {
+            OwnCapture.Pair => Deck.Monitor(
+                Tape(120),
+                Options,
+                new InARow(Sound(Sides.Left), Sound(Sides.Right)),
+                (2 * Program.Seconds) + AfterSeconds
+            ).Sound,
+            OwnCapture.Tone => Deck.Play(Recorded(Direction), Playing(Program.Seconds + AfterSeconds, 0)).Sound,
+            OwnCapture.Erased => Deck.Play(Erased(), Playing(ErasedSeconds, 8)).Sound,
+            OwnCapture.OtherDirection => Deck.Play(Recorded(Other), Playing(LeakSeconds, 37)).Sound,
+            _ => Deck.Monitor(Tape(120), Options, Sound(), Program.Seconds + AfterSeconds).Sound,
+        };
 
     private static SignalProgram Make(string name, double? hertz = null, double? seconds = null, bool brief = false) =>
         ProgramList.Make(ProgramList.Find(name)!, hertz, seconds, brief);

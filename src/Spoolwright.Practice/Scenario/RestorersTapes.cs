@@ -5,10 +5,12 @@ using Spoolwright.Practice.Waves;
 
 namespace Spoolwright.Practice.Scenario;
 
-/// <summary>The invented test tapes of the scenarios: one of level, response and azimuth and one of speed, for each of two speeds.</summary>
+/// <summary>The invented test tapes of the scenarios: one of level, response and azimuth and one of speed, for each of two
+/// speeds.</summary>
 public static class RestorersTapes
 {
-    /// <summary>Replay equalization of the tapes at a speed: 3180 and 50 µs at 19.05 cm/s, 3180 and 90 µs at 9.525. [IEC60094-1:1981]</summary>
+    /// <summary>Replay equalization of the tapes at a speed: 3180 and 50 µs at 19.05 cm/s, 3180 and 90 µs at 9.525.
+    /// [IEC60094-1:1981]</summary>
     public static ReplayCurve Curve(double speedCmPerS) => new(speedCmPerS > 15 ? 50 : 90, 3180);
 
     /// <summary>A full-track tape of one tone of 3150 Hz, ten minutes.</summary>

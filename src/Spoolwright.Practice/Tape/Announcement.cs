@@ -10,13 +10,21 @@ namespace Spoolwright.Practice.Tape;
 /// <param name="Levels">Amplitude of each harmonic against reference level.</param>
 internal sealed record Syllable(double Start, double Seconds, double PitchHz, double GlideHzPerSecond, IReadOnlyList<double> Levels);
 
-/// <summary>Something like speech between the tones. It says nothing: syllables with a pitch and three vowel resonances, drawn from a seed.</summary>
+/// <summary>Something like speech between the tones. It says nothing: syllables with a pitch and three vowel resonances, drawn from a
+/// seed.</summary>
 internal static class Announcement
 {
     private const double HighestHz = 4500;
 
     // Resonances of the mouth that make vowels, Hz: our own round figures.
-    private static readonly double[][] Vowels = [[300, 2200, 2900], [450, 1800, 2500], [700, 1200, 2500], [500, 900, 2400], [330, 800, 2300]];
+    private static readonly double[][] Vowels =
+    [
+        [300, 2200, 2900],
+        [450, 1800, 2500],
+        [700, 1200, 2500],
+        [500, 900, 2400],
+        [330, 800, 2300],
+    ];
 
     /// <summary>Fills a gap with syllables, leaving a pause before and after.</summary>
     public static IEnumerable<Syllable> Syllables(NoiseStream stream, double gapStart, double gapSeconds)

@@ -17,4 +17,11 @@ public enum PracticeToneRole
 /// <param name="GapSeconds">What lies before it without a tone, s: silence, or an announcement.</param>
 /// <param name="Announced">Whether a voice speaks before it.</param>
 public sealed record PracticeTone(
-    double FrequencyHz, double LevelDb, double Seconds, PracticeToneRole Role = PracticeToneRole.Response, double ErrorDb = 0, double GapSeconds = 1, bool Announced = false);
+    double FrequencyHz,
+    double LevelDb,
+    double Seconds,
+    PracticeToneRole Role = PracticeToneRole.Response,
+    double ErrorDb = 0,
+    double GapSeconds = 1,
+    bool Announced = false
+);

@@ -2,7 +2,8 @@ using Spoolwright.Practice.Deck;
 
 namespace Spoolwright.Practice.Tape;
 
-/// <summary>A kind of blank tape. Every name is invented; levels are dB against the deck's reference level, bias in dB against any common mark.</summary>
+/// <summary>A kind of blank tape. Every name is invented; levels are dB against the deck's reference level, bias in dB against any common
+/// mark.</summary>
 public sealed record TapeStock
 {
     public required string Name { get; init; }

@@ -6,7 +6,8 @@ namespace Spoolwright.Practice.Tape;
 /// <summary>The leaflet of a practice tape as its owner would type it in: what the maker states, not what the tape truly holds.</summary>
 public static class TestTapeLeaflet
 {
-    /// <summary>The test tape's file (design, section 5 and 9). Corrections are the certificate's: the true ones rounded to 0.1 dB.</summary>
+    /// <summary>The test tape's file (design, section 5 and 9). Corrections are the certificate's: the true ones rounded to 0.1
+    /// dB.</summary>
     /// <param name="tape">The tape.</param>
     /// <param name="toneUncertaintyDb">Uncertainty that the certificate states for each tone, dB, k = 2; null: none stated.</param>
     /// <param name="speedUncertaintyPercent">The same for its speed, %.</param>
@@ -48,7 +49,8 @@ public static class TestTapeLeaflet
         return Encoding.UTF8.GetString(stream.ToArray()) + "\n";
     }
 
-    /// <summary>What the certificate says to add to the tones' levels, one figure a frequency, rounded to 0.1 dB; nothing where it rounds to 0.</summary>
+    /// <summary>What the certificate says to add to the tones' levels, one figure a frequency, rounded to 0.1 dB; nothing where it rounds
+    /// to 0.</summary>
     public static IEnumerable<(double FrequencyHz, double Db)> Corrections(PracticeTape tape)
     {
         ArgumentNullException.ThrowIfNull(tape);

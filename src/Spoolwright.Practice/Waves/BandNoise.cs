@@ -2,7 +2,8 @@ namespace Spoolwright.Practice.Waves;
 
 /// <summary>
 /// Noise between two corner frequencies (slopes of 12 dB an octave outside) with a given rms, delivered point by point at the grid rate.
-/// It is made at the lowest rate that still holds twenty points in the upper corner's period and joined by straight lines: within 1 % of the rms asked for.
+/// It is made at the lowest rate that still holds twenty points in the upper corner's period and joined by straight lines: within 1 % of
+/// the rms asked for.
 /// </summary>
 internal sealed class BandNoise
 {

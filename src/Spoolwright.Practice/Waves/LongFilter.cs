@@ -5,7 +5,8 @@ using Spoolwright.Signal.Spectra;
 namespace Spoolwright.Practice.Waves;
 
 /// <summary>
-/// Two channels through four long filters (each channel to each), of any complex response and without delay: it looks ahead. One transform serves both channels.
+/// Two channels through four long filters (each channel to each), of any complex response and without delay: it looks ahead. One transform
+/// serves both channels.
 /// </summary>
 internal sealed class LongFilter
 {
@@ -20,7 +21,8 @@ internal sealed class LongFilter
     private readonly double _rateHz;
 
     /// <param name="rateHz">Sample rate, Hz.</param>
-    /// <param name="responses">Response at a frequency in Hz: left to left, right to left, left to right, right to right; the second and third may be null: none.</param>
+    /// <param name="responses">Response at a frequency in Hz: left to left, right to left, left to right, right to right; the second and
+    /// third may be null: none.</param>
     public LongFilter(double rateHz, params Func<double, Complex>?[] responses)
     {
         _rateHz = rateHz;

@@ -10,7 +10,8 @@ internal sealed class NoiseStream
     private static readonly double[] Height = new double[Layers + 1];
     private const int Layers = 256;
 
-    // Where the tail of the bell starts when it is cut into 256 layers of equal area, and that area. Both follow from the layer count alone.
+    // Where the tail of the bell starts when it is cut into 256 layers of equal area, and that area. Both follow from the layer count
+    // alone.
     private const double TailStart = 3.6541528853610088;
     private const double LayerArea = 0.00492867323399;
 

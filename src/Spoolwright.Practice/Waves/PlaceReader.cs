@@ -4,7 +4,8 @@ using System.Runtime.InteropServices;
 
 namespace Spoolwright.Practice.Waves;
 
-/// <summary>Reads a stream of samples between its samples: a windowed sinc, tabled at 256 places and joined by straight lines. Its error stays 100 dB under the signal up to 0.42 of the rate.</summary>
+/// <summary>Reads a stream of samples between its samples: a windowed sinc, tabled at 256 places and joined by straight lines. Its error
+/// stays 100 dB under the signal up to 0.42 of the rate.</summary>
 internal sealed class PlaceReader
 {
     private const int Phases = 256;
@@ -21,7 +22,8 @@ internal sealed class PlaceReader
             for (var tap = 0; tap < Taps; tap++)
             {
                 var x = tap - ((Taps / 2) - 1) - ((double)row / Phases);
-                rows[(row * Taps) + tap] = (x == 0 ? 1 : Math.Sin(Math.PI * x) / (Math.PI * x)) * Kaiser(x / (Taps / 2.0), Taps == 32 ? 9.5 : 8.5);
+                rows[(row * Taps) + tap] =
+                    (x == 0 ? 1 : Math.Sin(Math.PI * x) / (Math.PI * x)) * Kaiser(x / (Taps / 2.0), Taps == 32 ? 9.5 : 8.5);
             }
         }
 
@@ -43,7 +45,11 @@ internal sealed class PlaceReader
     {
         var whole = (int)place;
         if (whole - Before < 0 || whole - Before + Taps > line.Length)
-            throw new ArgumentOutOfRangeException(nameof(place), place, $"The line of {line.Length} samples does not reach around this place.");
+            throw new ArgumentOutOfRangeException(
+                nameof(place),
+                place,
+                $"The line of {line.Length} samples does not reach around this place."
+            );
         var finer = (place - whole) * Phases;
         var row = (int)finer;
         var share = new Vector<float>((float)(finer - row));

@@ -4,7 +4,8 @@ using System.Runtime.InteropServices;
 
 namespace Spoolwright.Practice.Waves;
 
-/// <summary>A symmetric filter of a few hundred taps over a stream of single-precision samples: it remembers what it needs of the past. Taps may change from block to block.</summary>
+/// <summary>A symmetric filter of a few hundred taps over a stream of single-precision samples: it remembers what it needs of the past.
+/// Taps may change from block to block.</summary>
 internal sealed class ShortFilter(int taps)
 {
     /// <summary>Most samples in one call.</summary>

@@ -2,7 +2,8 @@ using System.Numerics;
 
 namespace Spoolwright.Practice.Waves;
 
-/// <summary>Sines of phases counted in turns, many at a time. The error is a few roundings of a double, beside that of the phase itself.</summary>
+/// <summary>Sines of phases counted in turns, many at a time. The error is a few roundings of a double, beside that of the phase
+/// itself.</summary>
 internal static class TurnSine
 {
     // Series of sin(2πy) about 0 for |y| up to a quarter turn; the first term left out is below 2e-16.

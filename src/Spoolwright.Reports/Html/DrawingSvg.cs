@@ -30,10 +30,20 @@ internal static partial class DrawingSvg
             .Replace("xlink:href", "href", StringComparison.Ordinal);
         // Written to the hundredth of a point: finer than any printer, and a third of the size.
         // In tags alone: the text between them is what people read.
-        inner = Tag().Replace(inner, tag => LongNumber()
-            .Replace(tag.Value, m => double.Parse(m.Value, CultureInfo.InvariantCulture).ToString("0.##", CultureInfo.InvariantCulture)));
-        return string.Create(CultureInfo.InvariantCulture,
-            $"<svg viewBox=\"0 0 {width:0.##} {height:0.##}\" role=\"img\" aria-label=\"{HtmlText.Attribute(drawing.Description)}\">{inner.Trim()}</svg>");
+        inner = Tag()
+            .Replace(
+                inner,
+                tag =>
+                    LongNumber()
+                        .Replace(
+                            tag.Value,
+                            m => double.Parse(m.Value, CultureInfo.InvariantCulture).ToString("0.##", CultureInfo.InvariantCulture)
+                        )
+            );
+        return string.Create(
+            CultureInfo.InvariantCulture,
+            $"<svg viewBox=\"0 0 {width:0.##} {height:0.##}\" role=\"img\" aria-label=\"{HtmlText.Attribute(drawing.Description)}\">{inner.Trim()}</svg>"
+        );
     }
 
     [GeneratedRegex("""(?<before>\bid="|url\(#|href="#)(?<name>[^")]+)""", RegexOptions.ExplicitCapture, 2000)]

@@ -30,9 +30,16 @@ public static class HtmlRecord
         page.Append("<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n")
             .Append("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n")
             .Append("<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; font-src data:")
-            .Append(blocks.Any(b => b is PictureRow) ? "; img-src data:" : string.Empty).Append("\">\n")
-            .Append(CultureInfo.InvariantCulture, $"<meta name=\"generator\" content=\"Spoolwright {HtmlText.Attribute(programVersion)}\">\n")
-            .Append(CultureInfo.InvariantCulture, $"<title>{HtmlText.Of(title)}</title>\n<style>\n{Style()}</style>\n</head>\n<body>\n<main>\n");
+            .Append(blocks.Any(b => b is PictureRow) ? "; img-src data:" : string.Empty)
+            .Append("\">\n")
+            .Append(
+                CultureInfo.InvariantCulture,
+                $"<meta name=\"generator\" content=\"Spoolwright {HtmlText.Attribute(programVersion)}\">\n"
+            )
+            .Append(
+                CultureInfo.InvariantCulture,
+                $"<title>{HtmlText.Of(title)}</title>\n<style>\n{Style()}</style>\n</head>\n<body>\n<main>\n"
+            );
         int drawings = 0;
         bool open = false;
         foreach (Block block in blocks)
@@ -40,7 +47,10 @@ public static class HtmlRecord
             if (block is Heading { Level: 2 } heading)
             {
                 page.Append(open ? "</section>\n" : string.Empty)
-                    .Append(CultureInfo.InvariantCulture, $"<section id=\"{heading.Anchor}\"{(heading.NewPage ? " class=\"new-page\"" : string.Empty)}>\n");
+                    .Append(
+                        CultureInfo.InvariantCulture,
+                        $"<section id=\"{heading.Anchor}\"{(heading.NewPage ? " class=\"new-page\"" : string.Empty)}>\n"
+                    );
                 open = true;
             }
 
@@ -56,7 +66,10 @@ public static class HtmlRecord
         switch (block)
         {
             case Heading h:
-                page.Append(CultureInfo.InvariantCulture, $"<h{h.Level}{(h is { Level: > 2, Anchor: { } id } ? $" id=\"{id}\"" : string.Empty)}>{HtmlText.Of(h.Text)}</h{h.Level}>\n");
+                page.Append(
+                    CultureInfo.InvariantCulture,
+                    $"<h{h.Level}{(h is { Level: > 2, Anchor: { } id } ? $" id=\"{id}\"" : string.Empty)}>{HtmlText.Of(h.Text)}</h{h.Level}>\n"
+                );
                 break;
             case Paragraph p:
                 page.Append(CultureInfo.InvariantCulture, $"<p{(p.Small ? " class=\"small\"" : string.Empty)}>{HtmlText.Of(p.Text)}</p>\n");
@@ -71,9 +84,15 @@ public static class HtmlRecord
                     .Append("</p>\n<p class=\"small\">").Append(HtmlText.Of(MarkWords.Explained)).Append("</p>\n");
                 break;
             case Table { Facts: true } t:
-                page.Append(CultureInfo.InvariantCulture, $"<table class=\"facts\" aria-label=\"{HtmlText.Attribute(t.Caption ?? string.Empty)}\">\n");
+                page.Append(
+                    CultureInfo.InvariantCulture,
+                    $"<table class=\"facts\" aria-label=\"{HtmlText.Attribute(t.Caption ?? string.Empty)}\">\n"
+                );
                 foreach (var row in t.Rows)
-                    page.Append(CultureInfo.InvariantCulture, $"<tr><th scope=\"row\">{HtmlText.Of(row[0].Text)}</th><td>{HtmlText.Of(row[1].Text)}</td></tr>\n");
+                    page.Append(
+                        CultureInfo.InvariantCulture,
+                        $"<tr><th scope=\"row\">{HtmlText.Of(row[0].Text)}</th><td>{HtmlText.Of(row[1].Text)}</td></tr>\n"
+                    );
                 page.Append("</table>\n");
                 break;
             case Table t:
@@ -83,7 +102,10 @@ public static class HtmlRecord
                 page.Append(r.Pictures.Count == 1 ? "<div class=\"drawings one\">" : "<div class=\"drawings\">");
                 foreach (Picture picture in r.Pictures)
                 {
-                    page.Append(CultureInfo.InvariantCulture, $"<figure><img src=\"data:image/jpeg;base64,{Convert.ToBase64String(picture.Jpeg)}\" alt=\"{HtmlText.Attribute(picture.Caption)}\" style=\"max-width:100%;height:auto\">")
+                    page.Append(
+                            CultureInfo.InvariantCulture,
+                            $"<figure><img src=\"data:image/jpeg;base64,{Convert.ToBase64String(picture.Jpeg)}\" alt=\"{HtmlText.Attribute(picture.Caption)}\" style=\"max-width:100%;height:auto\">"
+                        )
                         .Append(CultureInfo.InvariantCulture, $"<figcaption>{HtmlText.Of(picture.Caption)}</figcaption></figure>");
                 }
 
@@ -123,7 +145,10 @@ public static class HtmlRecord
 
     private static void Set(StringBuilder page, Table table)
     {
-        page.Append(CultureInfo.InvariantCulture, $"<div class=\"wide\"><table{(table.Dense ? " class=\"dense\"" : table.Groups.Count > 0 ? " class=\"matrix\"" : string.Empty)}>\n");
+        page.Append(
+            CultureInfo.InvariantCulture,
+            $"<div class=\"wide\"><table{(table.Dense ? " class=\"dense\"" : table.Groups.Count > 0 ? " class=\"matrix\"" : string.Empty)}>\n"
+        );
         if (table.Caption is { } caption)
             page.Append(CultureInfo.InvariantCulture, $"<caption>{HtmlText.Of(caption)}</caption>\n");
         double shares = table.Columns.Sum(c => c.Share);
@@ -142,7 +167,10 @@ public static class HtmlRecord
 
         page.Append("<tr>");
         foreach (Column c in table.Columns)
-            page.Append(CultureInfo.InvariantCulture, $"<th scope=\"col\"{(c.Figures ? " class=\"n\"" : string.Empty)}>{HtmlText.Of(c.Title)}</th>");
+            page.Append(
+                CultureInfo.InvariantCulture,
+                $"<th scope=\"col\"{(c.Figures ? " class=\"n\"" : string.Empty)}>{HtmlText.Of(c.Title)}</th>"
+            );
         page.Append("</tr>\n</thead>\n<tbody>\n");
         foreach (var row in table.Rows)
         {

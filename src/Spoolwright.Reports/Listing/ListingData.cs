@@ -34,7 +34,8 @@ public sealed record ListingData
     /// <summary>Functions of the list that were not tried as left.</summary>
     public int Untried { get; init; }
 
-    /// <summary>What speaks against the deck and nobody has accepted: open faults, functions that fail, fitted parts of a doubted lot, a safety test not done.</summary>
+    /// <summary>What speaks against the deck and nobody has accepted: open faults, functions that fail, fitted parts of a doubted lot, a
+    /// safety test not done.</summary>
     public IReadOnlyList<string> Open { get; init; } = [];
 
     public IReadOnlyList<ListingPhoto> Photos { get; init; } = [];

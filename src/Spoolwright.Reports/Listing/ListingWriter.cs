@@ -56,7 +56,10 @@ public static class ListingWriter
         if (data.Asked is { } asked)
             facts.Add([(Cell)"Price", asked]);
         if (data.Record.Conditions.Any(c => c.Passes.Any(p => p.Measurements.Count > 0)))
-            facts.Add([(Cell)"Conditions measured", Words.Of(data.Record.Conditions.Where(c => c.Passes.Any(p => p.Measurements.Count > 0)).Select(c => c.Condition))]);
+            facts.Add([
+                (Cell)"Conditions measured",
+                Words.Of(data.Record.Conditions.Where(c => c.Passes.Any(p => p.Measurements.Count > 0)).Select(c => c.Condition)),
+            ]);
         facts.Add([(Cell)"Functions", Functions(data)]);
         facts.Add([(Cell)"Warranty", Warranty(data)]);
         if (data.Sample is { } sample)
@@ -108,8 +111,13 @@ public static class ListingWriter
             : ["No fault is known that is not said here."];
     }
 
-    private static string Functions(ListingData data) => data.Functions.Tried == 0 ? "not tried by a list"
-        : string.Create(CultureInfo.InvariantCulture, $"{data.Functions.Works} of {data.Functions.Tried} functions tried as left work{(data.Untried > 0 ? $"; {data.Untried} were not tried" : "")}");
+    private static string Functions(ListingData data) =>
+        data.Functions.Tried == 0
+            ? "not tried by a list"
+            : string.Create(
+                CultureInfo.InvariantCulture,
+                $"{data.Functions.Works} of {data.Functions.Tried} functions tried as left work{(data.Untried > 0 ? $"; {data.Untried} were not tried" : "")}"
+            );
 
     private static string Warranty(ListingData data) => data.WarrantyMonths == 0 ? "none"
         : string.Create(CultureInfo.InvariantCulture, $"{data.WarrantyMonths} months. {data.WarrantyTerms}");

@@ -7,7 +7,8 @@ using Spoolwright.Signal.Live;
 
 namespace Spoolwright.Reports.Plots;
 
-/// <summary>One turn of the part that a cause sits in, fast outside and slow inside its dashed circle: a part out of true has its ring off centre.</summary>
+/// <summary>One turn of the part that a cause sits in, fast outside and slow inside its dashed circle: a part out of true has its ring off
+/// centre.</summary>
 internal static class CauseRing
 {
     // Fewer points a turn than this show no shape.
@@ -20,10 +21,17 @@ internal static class CauseRing
     /// <summary>The drawing, or null where the cause sits in no turning part, or its turns were not heard.</summary>
     public static Drawing? Of(Ailments of, CauseFinding finding)
     {
-        if (finding.Fitted.Where(f => f.Figure.Part is not null).MaxBy(f => Math.Abs(f.Law)) is not { } line || of.Profile is not { } profile)
+        if (
+            finding.Fitted.Where(f => f.Figure.Part is not null).MaxBy(f => Math.Abs(f.Law)) is not { } line
+            || of.Profile is not { } profile
+        )
             return null;
         var place = line.Figure.Place;
-        foreach (var (condition, speed) in of.Speeds.Where(s => s.Condition.Direction == place.Direction && Math.Abs(s.Condition.SpeedCmPerS - place.SpeedCmPerS!.Value) < .1))
+        foreach (
+            var (condition, speed) in of.Speeds.Where(s =>
+                s.Condition.Direction == place.Direction && Math.Abs(s.Condition.SpeedCmPerS - place.SpeedCmPerS!.Value) < .1
+            )
+        )
         {
             foreach (var part in profile.RotatingParts.Where(p => DeckWords.Word(p.Kind) == line.Figure.Part))
             {
@@ -38,11 +46,19 @@ internal static class CauseRing
     // Of a line of a harmonic the part turns so many times slower.
     private static double? Rate(MeasurementResult speed, string part)
     {
-        foreach (Reading r in speed.Readings.Where(r => r is { Quantity: "flutter-line", FrequencyHz: > 0, Part: not null }).OrderByDescending(r => r.Value))
+        foreach (
+            Reading r in speed
+                .Readings.Where(r => r is { Quantity: "flutter-line", FrequencyHz: > 0, Part: not null })
+                .OrderByDescending(r => r.Value)
+        )
         {
             if (r.Part == part)
                 return r.FrequencyHz;
-            if (r.Part!.StartsWith(part + ", harmonic ", StringComparison.Ordinal) && int.TryParse(r.Part.AsSpan(part.Length + 11), out int n) && n > 0)
+            if (
+                r.Part!.StartsWith(part + ", harmonic ", StringComparison.Ordinal)
+                && int.TryParse(r.Part.AsSpan(part.Length + 11), out int n)
+                && n > 0
+            )
                 return r.FrequencyHz / n;
         }
 
@@ -75,8 +91,11 @@ internal static class CauseRing
         double mean = percent.Average(), rate = ring.RateHz;
         return new Drawing(
             $"One turn of the {part}, {Words.Of(condition)}",
-            FormattableString.Invariant($"One turn of the {part}, {Words.Of(condition)}: {rate:0.00} turns a second, {peak:0.000} % peak once a turn. The ring's centre lies off the circle's by that much."),
-            (canvas, w, h) => Draw(canvas, w, h, [.. percent.Select(p => p - mean)], peak, degrees, rate));
+            FormattableString.Invariant(
+                $"One turn of the {part}, {Words.Of(condition)}: {rate:0.00} turns a second, {peak:0.000} % peak once a turn. The ring's centre lies off the circle's by that much."
+            ),
+            (canvas, w, h) => Draw(canvas, w, h, [.. percent.Select(p => p - mean)], peak, degrees, rate)
+        );
     }
 
     private static void Draw(SKCanvas canvas, float width, float height, double[] percent, double peak, double degrees, double rateHz)
@@ -93,8 +112,21 @@ internal static class CauseRing
         // Dashes drawn one by one: the SVG writer drops a pen's own.
         using var quiet = new SKPaint { Color = Palette.Quiet, StrokeWidth = .7f, IsAntialias = true, Style = SKPaintStyle.Stroke };
         for (int a = 0; a < 360; a += 8)
-            canvas.DrawLine(At(cx, rest, a), At(cx, rest, a, sine: true, cy), At(cx, rest, a + 4), At(cx, rest, a + 4, sine: true, cy), quiet);
-        using var ink = new SKPaint { Color = Palette.Accent, StrokeWidth = 1.6f, IsAntialias = true, Style = SKPaintStyle.Stroke, StrokeJoin = SKStrokeJoin.Round };
+            canvas.DrawLine(
+                At(cx, rest, a),
+                At(cx, rest, a, sine: true, cy),
+                At(cx, rest, a + 4),
+                At(cx, rest, a + 4, sine: true, cy),
+                quiet
+            );
+        using var ink = new SKPaint
+        {
+            Color = Palette.Accent,
+            StrokeWidth = 1.6f,
+            IsAntialias = true,
+            Style = SKPaintStyle.Stroke,
+            StrokeJoin = SKStrokeJoin.Round,
+        };
         using var path = new SKPath();
         for (int k = 0; k <= percent.Length; k++)
         {
@@ -108,8 +140,16 @@ internal static class CauseRing
 
         canvas.DrawPath(path, ink);
         // From the circle's centre to the ring's own.
-        float off = swing * (float)Math.Min(1.2, peak / scale), ex = At(cx, off, (float)degrees), ey = At(cx, off, (float)degrees, sine: true, cy);
-        using var pen = new SKPaint { Color = Palette.Ink, StrokeWidth = 1, IsAntialias = true, Style = SKPaintStyle.Stroke };
+        float off = swing * (float)Math.Min(1.2, peak / scale),
+            ex = At(cx, off, (float)degrees),
+            ey = At(cx, off, (float)degrees, sine: true, cy);
+        using var pen = new SKPaint
+        {
+            Color = Palette.Ink,
+            StrokeWidth = 1,
+            IsAntialias = true,
+            Style = SKPaintStyle.Stroke,
+        };
         canvas.DrawLine(cx - 4, cy, cx + 4, cy, pen);
         canvas.DrawLine(cx, cy - 4, cx, cy + 4, pen);
         canvas.DrawLine(cx, cy, ex, ey, pen);

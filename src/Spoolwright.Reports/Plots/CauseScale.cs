@@ -5,8 +5,8 @@ using Spoolwright.Bench.Causes;
 namespace Spoolwright.Reports.Plots;
 
 /// <summary>
-/// The figures that a cause touches on one scale: how far each is off, in standard deviations of what sound decks spread. Forward stands over reverse in one row, so that
-/// what both have is seen at once; a bar leads to where the figure would be without the cause.
+/// The figures that a cause touches on one scale: how far each is off, in standard deviations of what sound decks spread. Forward stands
+/// over reverse in one row, so that what both have is seen at once; a bar leads to where the figure would be without the cause.
 /// </summary>
 internal static class CauseScale
 {
@@ -18,23 +18,62 @@ internal static class CauseScale
         var rows = Rows(explanation, finding);
         if (rows.Count == 0)
             return (null, 0);
-        var said = rows.SelectMany(r => new[] { r.Forward, r.Reverse, r.Either }).OfType<FittedFigure>()
-            .Select(f => FormattableString.Invariant($"{f.Figure.Words}: {f.Figure.Shown:0.###} {f.Figure.Unit}, {f.Off / f.Spread:0.0} times the spread"));
-        return (new Drawing("How far off, in spreads of sound decks; bar: this cause's part", $"What is off on one scale. {string.Join("; ", said)}.", (canvas, w, h) => Draw(canvas, w, h, rows)), 0.09 + 0.1 * rows.Count);
+        var said = rows.SelectMany(r => new[] { r.Forward, r.Reverse, r.Either })
+            .OfType<FittedFigure>()
+            .Select(f =>
+                FormattableString.Invariant(
+                    $"{f.Figure.Words}: {f.Figure.Shown:0.###} {f.Figure.Unit}, {f.Off / f.Spread:0.0} times the spread"
+                )
+            );
+        return (
+            new Drawing(
+                "How far off, in spreads of sound decks; bar: this cause's part",
+                $"What is off on one scale. {string.Join("; ", said)}.",
+                (canvas, w, h) => Draw(canvas, w, h, rows)
+            ),
+            0.09 + 0.1 * rows.Count
+        );
     }
 
     private static List<ScaleRow> Rows(Explanation explanation, CauseFinding finding)
     {
         var own = finding.Fitted.ToDictionary(f => f.Figure);
-        var kinds = finding.Fitted.Where(f => !f.Figure.Of.Name.EndsWith("/response", StringComparison.Ordinal)).Select(f => (f.Figure.Of, f.Figure.Part)).Distinct().ToHashSet();
+        var kinds = finding
+            .Fitted.Where(f => !f.Figure.Of.Name.EndsWith("/response", StringComparison.Ordinal))
+            .Select(f => (f.Figure.Of, f.Figure.Part))
+            .Distinct()
+            .ToHashSet();
         var rows = new List<ScaleRow>();
-        foreach (var group in explanation.Weighed.Where(w => kinds.Contains((w.Figure.Of, w.Figure.Part))).GroupBy(w => (w.Figure.Of, w.Figure.Part, Hz: w.Figure.Of.ByFrequency ? w.Figure.FrequencyHz : null, Place: w.Figure.Place with { Direction = null })))
+        foreach (
+            var group in explanation
+                .Weighed.Where(w => kinds.Contains((w.Figure.Of, w.Figure.Part)))
+                .GroupBy(w =>
+                    (
+                        w.Figure.Of,
+                        w.Figure.Part,
+                        Hz: w.Figure.Of.ByFrequency ? w.Figure.FrequencyHz : null,
+                        Place: w.Figure.Place with
+                        {
+                            Direction = null,
+                        }
+                    )
+                )
+        )
         {
             // The figure as it was read, with what this one cause makes of it.
-            FittedFigure? In(Direction? d) => group.Where(w => w.Figure.Place.Direction == d).Select(w => w with { Law = own.TryGetValue(w.Figure, out var mine) ? mine.Law : 0 }).FirstOrDefault();
+            FittedFigure? In(Direction? d) =>
+                group
+                    .Where(w => w.Figure.Place.Direction == d)
+                    .Select(w => w with { Law = own.TryGetValue(w.Figure, out var mine) ? mine.Law : 0 })
+                    .FirstOrDefault();
             var first = group.First().Figure;
-            string name = Words.Capital(first.Of.Words) + (first.Part is { } part ? $" of the {part.Replace('-', ' ')}" : string.Empty) + (group.Key.Hz is { } hz ? $", {Figures.Frequency(hz)}" : string.Empty);
-            rows.Add(new ScaleRow(name, (first.Place with { Direction = null }).Words, In(Direction.Forward), In(Direction.Reverse), In(null)));
+            string name =
+                Words.Capital(first.Of.Words)
+                + (first.Part is { } part ? $" of the {part.Replace('-', ' ')}" : string.Empty)
+                + (group.Key.Hz is { } hz ? $", {Figures.Frequency(hz)}" : string.Empty);
+            rows.Add(
+                new ScaleRow(name, (first.Place with { Direction = null }).Words, In(Direction.Forward), In(Direction.Reverse), In(null))
+            );
         }
 
         // Rows of the cause's own place first, then the furthest off.
@@ -55,7 +94,15 @@ internal static class CauseScale
         foreach (double at in PlotFrame.Steps(from, to, step))
         {
             canvas.DrawLine(X(at), top, X(at), bottom, rule);
-            PlotFrame.Text(canvas, Figures.Plain(Math.Round(at, 3), sign: true), X(at), bottom + 9, 6.5f, Palette.Quiet, SKTextAlign.Center);
+            PlotFrame.Text(
+                canvas,
+                Figures.Plain(Math.Round(at, 3), sign: true),
+                X(at),
+                bottom + 9,
+                6.5f,
+                Palette.Quiet,
+                SKTextAlign.Center
+            );
         }
 
         for (int i = 0; i < rows.Count; i++)
@@ -92,7 +139,13 @@ internal static class CauseScale
             canvas.DrawLine(without, y - 3, without, y + 3, pen);
         }
 
-        using var dot = new SKPaint { Color = color, IsAntialias = true, StrokeWidth = 1.1f, Style = word == "reverse" ? SKPaintStyle.Stroke : SKPaintStyle.Fill };
+        using var dot = new SKPaint
+        {
+            Color = color,
+            IsAntialias = true,
+            StrokeWidth = 1.1f,
+            Style = word == "reverse" ? SKPaintStyle.Stroke : SKPaintStyle.Fill,
+        };
         canvas.DrawCircle(at, y, 2.6f, dot);
         double shown = Math.Round(figure.Figure.Shown, Math.Abs(figure.Figure.Shown) >= 10 ? 1 : 3);
         string text = FormattableString.Invariant($"{word} {shown:0.###} {figure.Figure.Unit}").Trim().Replace('-', '−');

@@ -3,7 +3,8 @@ using SkiaSharp;
 
 namespace Spoolwright.Reports.Plots;
 
-/// <summary>Dashes as strokes of their own. The SVG writer knows no dashed pen: it draws such a line through, and complains on the standard error.</summary>
+/// <summary>Dashes as strokes of their own. The SVG writer knows no dashed pen: it draws such a line through, and complains on the standard
+/// error.</summary>
 internal static class Dashes
 {
     /// <summary>Draws a path with dashes and gaps of those lengths, in points, one after another.</summary>

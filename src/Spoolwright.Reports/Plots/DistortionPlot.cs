@@ -12,11 +12,17 @@ internal static class DistortionPlot
     /// <summary>The drawing, or null where no pass has such a curve.</summary>
     public static Drawing? Of(RecordedCondition condition)
     {
-        var curves = PassCurve.Of(condition, "distortion", "third-harmonic-against-level").Where(c => c.Reading("mol-relative") is not null).ToList();
+        var curves = PassCurve
+            .Of(condition, "distortion", "third-harmonic-against-level")
+            .Where(c => c.Reading("mol-relative") is not null)
+            .ToList();
         if (curves.Count == 0)
             return null;
         string name = Words.Capital(Words.Of(condition.Condition));
-        string said = string.Join("; ", curves.Select(c => $"{c.Name}: 3 % at {Figures.ValueWithUnit(c.Reading("mol-relative")!)} over reference level"));
+        string said = string.Join(
+            "; ",
+            curves.Select(c => $"{c.Name}: 3 % at {Figures.ValueWithUnit(c.Reading("mol-relative")!)} over reference level")
+        );
         return new Drawing(name, $"Third harmonic against level, {name}. {said}.", (canvas, w, h) => Draw(canvas, w, h, curves));
     }
 
@@ -33,10 +39,26 @@ internal static class DistortionPlot
         {
             // Reference level is what the output level was held against.
             double reference = c.Reading("mol")!.Value - c.Reading("mol-relative")!.Value;
-            var points = c.Trace.X.Zip(c.Trace.Y, (l, p) => (X: l - reference, Y: p)).Where(p => p.X is >= least and <= most && p.Y > LeastPercent).OrderBy(p => p.X).ToList();
-            PlotFrame.Line(plot, [.. points.Select(p => p.X)], [.. points.Select(p => Math.Log10(Math.Min(p.Y, MostPercent)))], c.Color, c.Pattern, c.Width);
-            var mark = plot.Add.Marker(c.Reading("mol-relative")!.Value, Math.Log10(MaximumPercent),
-                c.Channel == Channel.Right ? MarkerShape.OpenCircle : MarkerShape.FilledCircle, 6, PlotFrame.Of(c.Color));
+            var points = c
+                .Trace.X.Zip(c.Trace.Y, (l, p) => (X: l - reference, Y: p))
+                .Where(p => p.X is >= least and <= most && p.Y > LeastPercent)
+                .OrderBy(p => p.X)
+                .ToList();
+            PlotFrame.Line(
+                plot,
+                [.. points.Select(p => p.X)],
+                [.. points.Select(p => Math.Log10(Math.Min(p.Y, MostPercent)))],
+                c.Color,
+                c.Pattern,
+                c.Width
+            );
+            var mark = plot.Add.Marker(
+                c.Reading("mol-relative")!.Value,
+                Math.Log10(MaximumPercent),
+                c.Channel == Channel.Right ? MarkerShape.OpenCircle : MarkerShape.FilledCircle,
+                6,
+                PlotFrame.Of(c.Color)
+            );
             mark.MarkerLineWidth = 1;
         }
 

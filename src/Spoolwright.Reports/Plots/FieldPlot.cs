@@ -17,7 +17,8 @@ internal static class FieldPlot
     public static Drawing Of(FieldQuantity quantity, IReadOnlyList<Limit> limits, Guid? deckId)
     {
         var bounds = Bounds(quantity, limits);
-        string name = $"{Words.Quantity(quantity.Key.Quantity, quantity.Key.Channel)}, {Words.Of(new Bench.Condition(quantity.Key.Direction, quantity.Key.SpeedCmPerS, quantity.Key.TapeSetting))}"
+        string name =
+            $"{Words.Quantity(quantity.Key.Quantity, quantity.Key.Channel)}, {Words.Of(new Bench.Condition(quantity.Key.Direction, quantity.Key.SpeedCmPerS, quantity.Key.TapeSetting))}"
             + (quantity.Key.FrequencyHz is { } f ? $", {Figures.Frequency(f)}" : string.Empty);
         return new Drawing($"{name}: {Said("as found", quantity.AsFound)}; {Said("as left", quantity.AsLeft)}",
             $"{name}. {Said("As found", quantity.AsFound)}; {Said("as left", quantity.AsLeft)}.",

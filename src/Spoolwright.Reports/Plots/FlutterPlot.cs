@@ -36,9 +36,14 @@ internal static class FlutterPlot
     private static void Draw(SKCanvas canvas, float width, float height, Trace? found, Trace? left, Reading[] lines)
     {
         Plot plot = PlotFrame.OverFrequency(From, To);
-        double highest = new[] { found, left }.OfType<Trace>().SelectMany(t => Points(t).Select(p => p.Y)).Concat(lines.Select(l => l.Value))
-            .DefaultIfEmpty(.01).Max();
-        double top = Math.Ceiling(Math.Log10(highest) + .1), bottom = top - 3;
+        double highest = new[] { found, left }
+            .OfType<Trace>()
+            .SelectMany(t => Points(t).Select(p => p.Y))
+            .Concat(lines.Select(l => l.Value))
+            .DefaultIfEmpty(.01)
+            .Max();
+        double top = Math.Ceiling(Math.Log10(highest) + .1),
+            bottom = top - 3;
         // Labels get the upper third.
         double ceiling = top + 1.35;
         plot.Axes.SetLimits(Math.Log10(From), Math.Log10(To), bottom, ceiling);
@@ -56,7 +61,14 @@ internal static class FlutterPlot
         if (trace is null)
             return;
         var points = Thin(Points(trace)).ToList();
-        PlotFrame.Line(plot, [.. points.Select(p => Math.Log10(p.X))], [.. points.Select(p => Math.Max(Math.Log10(Math.Max(p.Y, 1e-12)), bottom))], color, pattern, width);
+        PlotFrame.Line(
+            plot,
+            [.. points.Select(p => Math.Log10(p.X))],
+            [.. points.Select(p => Math.Max(Math.Log10(Math.Max(p.Y, 1e-12)), bottom))],
+            color,
+            pattern,
+            width
+        );
     }
 
     private static IEnumerable<(double X, double Y)> Points(Trace trace) =>

@@ -15,12 +15,17 @@ internal static class HoursPlot
                 Least: g.Sum(t => t.Taken!.Least), Most: g.Sum(t => t.Taken!.Most))).ToList();
         if (stages.Count == 0)
             return null;
-        return new Drawing("Hours by stage: foreseen (pale bar) and taken (mark: mean; line: least to most)",
-            $"Hours foreseen and taken. {string.Join("; ", stages.Select(s => $"{s.Name} {s.Foreseen:0.0} foreseen, {s.Taken:0.0} taken"))}.", (canvas, w, h) =>
+        return new Drawing(
+            "Hours by stage: foreseen (pale bar) and taken (mark: mean; line: least to most)",
+            $"Hours foreseen and taken. {string.Join("; ", stages.Select(s => $"{s.Name} {s.Foreseen:0.0} foreseen, {s.Taken:0.0} taken"))}.",
+            (canvas, w, h) =>
             {
                 double top = Math.Max(1, Math.Ceiling(stages.Max(s => Math.Max(s.Most, s.Foreseen)) * 1.05));
                 // Names stand in two lines by turns, so that no two touch.
-                Plot plot = PlotFrame.Over([.. stages.Select((_, i) => (double)i)], [.. stages.Select((s, i) => i % 2 == 0 ? s.Name : "\n" + s.Name)]);
+                Plot plot = PlotFrame.Over(
+                    [.. stages.Select((_, i) => (double)i)],
+                    [.. stages.Select((s, i) => i % 2 == 0 ? s.Name : "\n" + s.Name)]
+                );
                 plot.Axes.SetLimits(-0.6, stages.Count - 0.4, 0, top);
                 double[] y = PlotFrame.Steps(0, top, top > 6 ? 2 : 1);
                 PlotFrame.YAxis(plot, y, [.. y.Select(v => Figures.Plain(v))]);

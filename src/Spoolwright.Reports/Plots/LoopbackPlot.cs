@@ -16,12 +16,19 @@ internal static class LoopbackPlot
         if (left.Length < 2)
             return null;
         Reading[] all = [.. left, .. right];
-        return new Drawing("Left strong, right thin", $"The interface's own response: from {Figures.ValueWithUnit(all.MinBy(r => r.Value)!)} to {Figures.ValueWithUnit(all.MaxBy(r => r.Value)!)}.",
-            (canvas, w, h) => Draw(canvas, w, h, left, right));
+        return new Drawing(
+            "Left strong, right thin",
+            $"The interface's own response: from {Figures.ValueWithUnit(all.MinBy(r => r.Value)!)} to {Figures.ValueWithUnit(all.MaxBy(r => r.Value)!)}.",
+            (canvas, w, h) => Draw(canvas, w, h, left, right)
+        );
     }
 
     private static Reading[] Tones(MeasurementResult loopback, Channel channel) =>
-        [.. loopback.Readings.Where(r => r is { Quantity: "response", FrequencyHz: >= From and <= To } && r.Channel == channel).OrderBy(r => r.FrequencyHz)];
+        [
+            .. loopback
+                .Readings.Where(r => r is { Quantity: "response", FrequencyHz: >= From and <= To } && r.Channel == channel)
+                .OrderBy(r => r.FrequencyHz),
+        ];
 
     private static void Draw(SKCanvas canvas, float width, float height, Reading[] left, Reading[] right)
     {
@@ -32,7 +39,14 @@ internal static class LoopbackPlot
         double[] y = PlotFrame.Steps(-most, most, step);
         PlotFrame.YAxis(plot, y, [.. y.Select(v => Figures.Plain(Math.Round(v, 3), sign: true))]);
         foreach ((Reading[] tones, float wide) in new[] { (left, 1.5f), (right, .7f) })
-            PlotFrame.Line(plot, [.. tones.Select(r => Math.Log10(r.FrequencyHz!.Value))], [.. tones.Select(r => r.Value)], Palette.Accent, LinePattern.Solid, wide);
+            PlotFrame.Line(
+                plot,
+                [.. tones.Select(r => Math.Log10(r.FrequencyHz!.Value))],
+                [.. tones.Select(r => r.Value)],
+                Palette.Accent,
+                LinePattern.Solid,
+                wide
+            );
         PlotFrame.Draw(plot, canvas, width, height, "dB");
     }
 }

@@ -12,7 +12,11 @@ internal static class NoisePlot
     /// <summary>Lowest and highest level of every noise plot of a record, dBFS.</summary>
     public static (double Bottom, double Top) Scale(RecordData data)
     {
-        var levels = data.Passes.SelectMany(p => p.Pass.Traces).Where(t => t.Id == "noise-spectrum").SelectMany(t => t.X.Zip(t.Y).Where(p => p.First is >= From and <= To).Select(p => p.Second)).ToList();
+        var levels = data
+            .Passes.SelectMany(p => p.Pass.Traces)
+            .Where(t => t.Id == "noise-spectrum")
+            .SelectMany(t => t.X.Zip(t.Y).Where(p => p.First is >= From and <= To).Select(p => p.Second))
+            .ToList();
         if (levels.Count == 0)
             return (-120, -60);
         levels.Sort();
@@ -25,14 +29,26 @@ internal static class NoisePlot
         var curves = PassCurve.Of(condition, "noise", "noise-spectrum");
         if (curves.Count == 0)
             return null;
-        var hum = curves[^1].Pass.Readings.Where(r => r.Quantity == "hum" && r.Channel == curves[^1].Channel).OrderByDescending(r => r.Value).Take(4).OrderBy(r => r.FrequencyHz).ToList();
+        var hum = curves[^1]
+            .Pass.Readings.Where(r => r.Quantity == "hum" && r.Channel == curves[^1].Channel)
+            .OrderByDescending(r => r.Value)
+            .Take(4)
+            .OrderBy(r => r.FrequencyHz)
+            .ToList();
         string name = Words.Capital(Words.Of(condition.Condition));
         string lines = string.Join(", ", hum.Select(r => $"{Figures.Frequency(r.FrequencyHz!.Value)} {Figures.ValueWithUnit(r)}"));
         return new Drawing(name, $"Noise spectrum, {name}. Hum lines, {curves[^1].Name}: {(lines.Length == 0 ? "none" : lines)}.",
             (canvas, w, h) => Draw(canvas, w, h, curves, hum, scale));
     }
 
-    private static void Draw(SKCanvas canvas, float width, float height, IReadOnlyList<PassCurve> curves, List<Reading> hum, (double Bottom, double Top) scale)
+    private static void Draw(
+        SKCanvas canvas,
+        float width,
+        float height,
+        IReadOnlyList<PassCurve> curves,
+        List<Reading> hum,
+        (double Bottom, double Top) scale
+    )
     {
         Plot plot = PlotFrame.OverFrequency(From, To);
         plot.Axes.SetLimits(Math.Log10(From), Math.Log10(To), scale.Bottom, scale.Top);
@@ -41,7 +57,14 @@ internal static class NoisePlot
         foreach (PassCurve c in curves)
         {
             var points = Thin(c.Trace.X.Zip(c.Trace.Y, (x, v) => (X: x, Y: v)).Where(p => p.X is >= From and <= To)).ToList();
-            PlotFrame.Line(plot, [.. points.Select(p => Math.Log10(p.X))], [.. points.Select(p => Math.Clamp(p.Y, scale.Bottom, scale.Top))], c.Color, c.Pattern, Math.Min(c.Width, 1));
+            PlotFrame.Line(
+                plot,
+                [.. points.Select(p => Math.Log10(p.X))],
+                [.. points.Select(p => Math.Clamp(p.Y, scale.Bottom, scale.Top))],
+                c.Color,
+                c.Pattern,
+                Math.Min(c.Width, 1)
+            );
         }
 
         PlotFrame.Draw(plot, canvas, width, height, "dBFS");

@@ -5,7 +5,8 @@ using Spoolwright.Bench.Measurements;
 
 namespace Spoolwright.Reports.Plots;
 
-/// <summary>One curve of a plot with the way it is drawn: as found dashed behind, as left solid before; left channel strong, right channel thin.</summary>
+/// <summary>One curve of a plot with the way it is drawn: as found dashed behind, as left solid before; left channel strong, right channel
+/// thin.</summary>
 internal sealed record PassCurve(RecordedPass Pass, Channel Channel, Trace Trace, SKColor Color, LinePattern Pattern, float Width)
 {
     /// <summary>Both passes of a condition and both channels, those behind first.</summary>

@@ -29,7 +29,14 @@ internal static class PlotFrame
 
     /// <summary>Whole multiples of a step between two ends.</summary>
     public static double[] Steps(double from, double to, double step) =>
-        [.. Enumerable.Range((int)Math.Ceiling((from / step) - 1e-9), Math.Max(0, (int)(Math.Floor((to / step) + 1e-9) - Math.Ceiling((from / step) - 1e-9)) + 1)).Select(i => i * step)];
+        [
+            .. Enumerable
+                .Range(
+                    (int)Math.Ceiling((from / step) - 1e-9),
+                    Math.Max(0, (int)(Math.Floor((to / step) + 1e-9) - Math.Ceiling((from / step) - 1e-9)) + 1)
+                )
+                .Select(i => i * step),
+        ];
 
     /// <summary>A line through points; as found it is dashed, and the right channel is thin.</summary>
     public static void Line(Plot plot, IReadOnlyList<double> x, IReadOnlyList<double> y, SKColor color, LinePattern pattern, float width)
@@ -38,7 +45,9 @@ internal static class PlotFrame
             return;
         if (pattern.Name != LinePattern.Solid.Name)
         {
-            plot.Add.Plottable(new DashedLine([.. x], [.. y], color, width, pattern.Name == LinePattern.Dotted.Name ? [width, 2 * width] : [4, 2.5f]));
+            plot.Add.Plottable(
+                new DashedLine([.. x], [.. y], color, width, pattern.Name == LinePattern.Dotted.Name ? [width, 2 * width] : [4, 2.5f])
+            );
             return;
         }
 

@@ -27,8 +27,11 @@ internal static class ResponsePlot
     /// <summary>The drawing, or null where neither pass has a response.</summary>
     public static Drawing? Of(RecordedCondition condition, Channel channel, (double Bottom, double Top) scale)
     {
-        RecordedPass? before = Passes.Before(condition), after = Passes.After(condition);
-        Reading[] found = Tones(before, channel, "response"), left = Tones(after, channel, "response"), part = Tones(after ?? before, channel, "record-response");
+        RecordedPass? before = Passes.Before(condition),
+            after = Passes.After(condition);
+        Reading[] found = Tones(before, channel, "response"),
+            left = Tones(after, channel, "response"),
+            part = Tones(after ?? before, channel, "record-response");
         if (found.Length + left.Length == 0)
             return null;
         var limits = condition.Passes.Reverse().SelectMany(p => p.Judgements).Select(j => j.Limit).Where(l => l.Quantity == "response")
@@ -46,16 +49,28 @@ internal static class ResponsePlot
         ? $"{when}: not measured."
         : $"{when}: {tones.Length} tones from {Figures.ValueWithUnit(tones.MinBy(t => t.Value)!)} to {Figures.ValueWithUnit(tones.MaxBy(t => t.Value)!)}.";
 
-    private static void Draw(SKCanvas canvas, float width, float height, Reading[] found, Reading[] left, Reading[] part, List<Limit> limits,
-        (double Bottom, double Top) scale)
+    private static void Draw(
+        SKCanvas canvas,
+        float width,
+        float height,
+        Reading[] found,
+        Reading[] left,
+        Reading[] part,
+        List<Limit> limits,
+        (double Bottom, double Top) scale
+    )
     {
         Plot plot = PlotFrame.OverFrequency(From, To);
         var steps = limits.SelectMany(Steps).Distinct().ToList();
         (double bottom, double top) = scale;
         plot.Axes.SetLimits(Math.Log10(From), Math.Log10(To), bottom, top);
         double step = top - bottom <= 20 ? 3 : 6; // the usual limits are whole steps of 3 dB
-        double[] at = [.. Enumerable.Range((int)Math.Ceiling(bottom / step), (int)(Math.Floor(top / step) - Math.Ceiling(bottom / step)) + 1)
-            .Select(i => i * step)];
+        double[] at =
+        [
+            .. Enumerable
+                .Range((int)Math.Ceiling(bottom / step), (int)(Math.Floor(top / step) - Math.Ceiling(bottom / step)) + 1)
+                .Select(i => i * step),
+        ];
         PlotFrame.YAxis(plot, at, [.. at.Select(v => Figures.Plain(v, sign: true))]);
 
         foreach (MaskStep s in steps)
@@ -74,7 +89,14 @@ internal static class ResponsePlot
             }
         }
 
-        PlotFrame.Line(plot, [.. part.Select(t => Math.Log10(t.FrequencyHz!.Value))], [.. part.Select(t => Math.Clamp(t.Value, bottom, top))], Palette.Quiet, LinePattern.Dotted, 1.1f);
+        PlotFrame.Line(
+            plot,
+            [.. part.Select(t => Math.Log10(t.FrequencyHz!.Value))],
+            [.. part.Select(t => Math.Clamp(t.Value, bottom, top))],
+            Palette.Quiet,
+            LinePattern.Dotted,
+            1.1f
+        );
         Curve(plot, found, Palette.Before, LinePattern.DenselyDashed, MarkerShape.OpenCircle, 1f);
         Curve(plot, left, Palette.Accent, LinePattern.Solid, MarkerShape.FilledCircle, 1.4f);
         foreach (Reading r in left.Where(r => r.Uncertainty is > 0))

@@ -17,14 +17,22 @@ internal static class SeparationPlot
         if (found.Length + left.Length == 0)
             return null;
         string name = Words.Capital(Words.Of(condition.Condition));
-        Limit? limit = condition.Passes.SelectMany(p => p.Judgements).Select(j => j.Limit).FirstOrDefault(l => l is { Quantity: "separation", Min: not null });
-        return new Drawing(name, $"Channel separation, {name}. As found: {Said(found)}. As left: {Said(left)}.", (canvas, w, h) => Draw(canvas, w, h, found, left, limit));
+        Limit? limit = condition
+            .Passes.SelectMany(p => p.Judgements)
+            .Select(j => j.Limit)
+            .FirstOrDefault(l => l is { Quantity: "separation", Min: not null });
+        return new Drawing(
+            name,
+            $"Channel separation, {name}. As found: {Said(found)}. As left: {Said(left)}.",
+            (canvas, w, h) => Draw(canvas, w, h, found, left, limit)
+        );
     }
 
     private static Reading[] Tones(RecordedPass? pass) =>
         [.. (pass?.Readings ?? []).Where(r => r is { Quantity: "separation", FrequencyHz: > 0 }).OrderBy(r => r.FrequencyHz)];
 
-    private static string Said(Reading[] tones) => tones.Length == 0 ? "not measured" : $"{tones.Length} tones, least {Figures.ValueWithUnit(tones.MinBy(t => t.Value)!)}";
+    private static string Said(Reading[] tones) =>
+        tones.Length == 0 ? "not measured" : $"{tones.Length} tones, least {Figures.ValueWithUnit(tones.MinBy(t => t.Value)!)}";
 
     private static void Draw(SKCanvas canvas, float width, float height, Reading[] found, Reading[] left, Limit? limit)
     {
@@ -52,7 +60,13 @@ internal static class SeparationPlot
                 bar.LineWidth = .6f;
             }
 
-            var mark = plot.Add.Marker(x, y, r.Channel == Channel.Right ? MarkerShape.OpenCircle : MarkerShape.FilledCircle, 4, PlotFrame.Of(color));
+            var mark = plot.Add.Marker(
+                x,
+                y,
+                r.Channel == Channel.Right ? MarkerShape.OpenCircle : MarkerShape.FilledCircle,
+                4,
+                PlotFrame.Of(color)
+            );
             mark.MarkerLineWidth = .9f;
         }
     }

@@ -7,8 +7,8 @@ using Spoolwright.Reports.Html;
 namespace Spoolwright.Reports.Samples;
 
 /// <summary>
-/// A page that plays source and tape in step and goes from one to the other while they play, with the difference in figures. One file, sound
-/// and script in it, so that it can be sent or linked as it is.
+/// A page that plays source and tape in step and goes from one to the other while they play, with the difference in figures. One file,
+/// sound and script in it, so that it can be sent or linked as it is.
 /// </summary>
 public static class SamplePage
 {
@@ -18,7 +18,13 @@ public static class SamplePage
     /// <param name="comparison">The figures.</param>
     /// <param name="sourceWav">The source as a WAV file's bytes.</param>
     /// <param name="tapeWav">The tape, of the same length.</param>
-    public static void Write(TextWriter page, string title, SampleComparison comparison, ReadOnlySpan<byte> sourceWav, ReadOnlySpan<byte> tapeWav)
+    public static void Write(
+        TextWriter page,
+        string title,
+        SampleComparison comparison,
+        ReadOnlySpan<byte> sourceWav,
+        ReadOnlySpan<byte> tapeWav
+    )
     {
         ArgumentNullException.ThrowIfNull(page);
         ArgumentNullException.ThrowIfNull(comparison);
@@ -33,21 +39,43 @@ public static class SamplePage
 
     private static string Figures(SampleComparison comparison)
     {
-        var table = new StringBuilder("<table><thead><tr><th scope=\"col\">Tape against source</th><th scope=\"col\">Left</th><th scope=\"col\">Right</th></tr></thead><tbody>");
+        var table = new StringBuilder(
+            "<table><thead><tr><th scope=\"col\">Tape against source</th><th scope=\"col\">Left</th><th scope=\"col\">Right</th></tr></thead><tbody>"
+        );
         void Row(string name, Func<ChannelDifference, string> figure) =>
-            table.Append(CultureInfo.InvariantCulture, $"<tr><th scope=\"row\">{name}</th><td>{figure(comparison.Channels[0])}</td><td>{figure(comparison.Channels[1])}</td></tr>");
-        Row("Level as captured, dB (evened out for listening)", c => FormattableString.Invariant($"{c.LevelDb:+0.00;−0.00} ± {Math.Max(0.01, c.LevelUncertainty):0.00}"));
+            table.Append(
+                CultureInfo.InvariantCulture,
+                $"<tr><th scope=\"row\">{name}</th><td>{figure(comparison.Channels[0])}</td><td>{figure(comparison.Channels[1])}</td></tr>"
+            );
+        Row(
+            "Level as captured, dB (evened out for listening)",
+            c => FormattableString.Invariant($"{c.LevelDb:+0.00;−0.00} ± {Math.Max(0.01, c.LevelUncertainty):0.00}")
+        );
         foreach (var hz in comparison.Channels.SelectMany(c => c.Bands.Select(b => b.CentreHz)).Distinct().Order())
         {
-            Row(FormattableString.Invariant($"Octave about {(hz >= 1000 ? $"{hz / 1000:0.#} kHz" : $"{hz:0.#} Hz")}, dB"), c =>
-                c.Bands.Where(b => b.CentreHz.Equals(hz)).Select(b => FormattableString.Invariant($"{b.Db:+0.0;−0.0;0.0}")).FirstOrDefault("–"));
+            Row(
+                FormattableString.Invariant($"Octave about {(hz >= 1000 ? $"{hz / 1000:0.#} kHz" : $"{hz:0.#} Hz")}, dB"),
+                c =>
+                    c.Bands.Where(b => b.CentreHz.Equals(hz))
+                        .Select(b => FormattableString.Invariant($"{b.Db:+0.0;−0.0;0.0}"))
+                        .FirstOrDefault("–")
+            );
         }
 
         Row("All that differs, dB under the source", c => FormattableString.Invariant($"{-c.DifferenceDb:0.0}"));
         Row("Noise, distortion and fast flutter, dB under the source", c => FormattableString.Invariant($"{-c.RemainderDb:0.0}"));
-        Row("Silence after the end, A-weighted, dB under the sound", c => c.SilenceDb is { } db ? FormattableString.Invariant($"{-db:0.0}") : "–");
-        table.Append(CultureInfo.InvariantCulture, $"<tr><th scope=\"row\">Speed, %</th><td colspan=\"2\">{comparison.SpeedErrorPercent:+0.00;−0.00;0.00}</td></tr>");
-        table.Append(CultureInfo.InvariantCulture, $"<tr><th scope=\"row\">Straying in time about the mean speed, ms rms</th><td colspan=\"2\">{comparison.WanderMs:0.00}</td></tr>");
+        Row(
+            "Silence after the end, A-weighted, dB under the sound",
+            c => c.SilenceDb is { } db ? FormattableString.Invariant($"{-db:0.0}") : "–"
+        );
+        table.Append(
+            CultureInfo.InvariantCulture,
+            $"<tr><th scope=\"row\">Speed, %</th><td colspan=\"2\">{comparison.SpeedErrorPercent:+0.00;−0.00;0.00}</td></tr>"
+        );
+        table.Append(
+            CultureInfo.InvariantCulture,
+            $"<tr><th scope=\"row\">Straying in time about the mean speed, ms rms</th><td colspan=\"2\">{comparison.WanderMs:0.00}</td></tr>"
+        );
         return table.Append("</tbody></table>").ToString();
     }
 

@@ -16,7 +16,17 @@ namespace Spoolwright.Reports;
 /// <param name="RestsOn">Keys of sources, or <c>memory</c> or <c>practice</c>.</param>
 /// <param name="AsLeft">What became of it after the mend, in words; null: nobody asked.</param>
 public sealed record CauseRow(
-    string Cause, string Where, double Share, string Amount, IReadOnlyList<string> For, IReadOnlyList<string> Against, string Check, string Task, string RestsOn, string? AsLeft = null);
+    string Cause,
+    string Where,
+    double Share,
+    string Amount,
+    IReadOnlyList<string> For,
+    IReadOnlyList<string> Against,
+    string Check,
+    string Task,
+    string RestsOn,
+    string? AsLeft = null
+);
 
 /// <summary>The record's section on what ailed the deck, as data; how it is drawn is a format's business.</summary>
 /// <param name="InShort">One sentence.</param>
@@ -75,7 +85,8 @@ public sealed record CausesSection(string InShort, IReadOnlyList<CauseRow> Rows,
     public static string Said(CauseEvidence evidence)
     {
         ArgumentNullException.ThrowIfNull(evidence);
-        return string.Create(CultureInfo.InvariantCulture, $"{evidence.Figure.Words}: {evidence.Figure.Shown:0.###} {evidence.Figure.Unit}").Replace(": -", ": −", StringComparison.Ordinal);
+        return string.Create(CultureInfo.InvariantCulture, $"{evidence.Figure.Words}: {evidence.Figure.Shown:0.###} {evidence.Figure.Unit}")
+            .Replace(": -", ": −", StringComparison.Ordinal);
     }
 
     /// <summary>The amount with its uncertainty (k = 2).</summary>
@@ -86,7 +97,10 @@ public sealed record CausesSection(string InShort, IReadOnlyList<CauseRow> Rows,
         if (finding.Causes[0].Amount.Unit == "ln")
         {
             double ln = finding.Amount * finding.Causes[0].Touches[0].Factor;
-            return string.Create(CultureInfo.InvariantCulture, $"{finding.Causes[0].Amount.Name} {Signed(100 * (Math.Exp(ln) - 1))}\u00A0±\u00A0{100 * Math.Exp(ln) * finding.AmountUncertainty:0}\u00A0%");
+            return string.Create(
+                CultureInfo.InvariantCulture,
+                $"{finding.Causes[0].Amount.Name} {Signed(100 * (Math.Exp(ln) - 1))}\u00A0±\u00A0{100 * Math.Exp(ln) * finding.AmountUncertainty:0}\u00A0%"
+            );
         }
 
         int digits = finding.AmountUncertainty > 0 ? Math.Clamp(1 - (int)Math.Floor(Math.Log10(finding.AmountUncertainty)), 0, 4) : 2;
@@ -94,16 +108,24 @@ public sealed record CausesSection(string InShort, IReadOnlyList<CauseRow> Rows,
         return $"{finding.Causes[0].Amount.Name} {Number(finding.Amount)}\u00A0±\u00A0{Number(finding.AmountUncertainty)}\u00A0{finding.Causes[0].Amount.Unit}";
     }
 
-    private static string Signed(double percent) => (percent < 0 ? "−" : "+") + Math.Abs(percent).ToString("0", CultureInfo.InvariantCulture);
+    private static string Signed(double percent) =>
+        (percent < 0 ? "−" : "+") + Math.Abs(percent).ToString("0", CultureInfo.InvariantCulture);
 
     private static CausesSection Of(Explanation explanation, Ailments? ailments)
     {
         ArgumentNullException.ThrowIfNull(explanation);
-        var rows = explanation.Findings.Where(f => f.Probability >= Explainer.Named).Select(f => Row(f, ailments?.After(f).Words)).ToArray();
-        string figures = string.Create(CultureInfo.InvariantCulture, $"{explanation.Figures} figure{(explanation.Figures == 1 ? " was" : "s were")} weighed");
+        var rows = explanation
+            .Findings.Where(f => f.Probability >= Explainer.Named)
+            .Select(f => Row(f, ailments?.After(f).Words))
+            .ToArray();
+        string figures = string.Create(
+            CultureInfo.InvariantCulture,
+            $"{explanation.Figures} figure{(explanation.Figures == 1 ? " was" : "s were")} weighed"
+        );
         var inShort = explanation.Word switch
         {
-            ExplanationWord.Named => $"{Words.Capital(figures)}; {(rows.Length == 1 ? "one cause is" : $"{Count(rows.Length)} causes are")} likelier than not.",
+            ExplanationWord.Named =>
+                $"{Words.Capital(figures)}; {(rows.Length == 1 ? "one cause is" : $"{Count(rows.Length)} causes are")} likelier than not.",
             ExplanationWord.NothingFound => $"{Words.Capital(figures)}; none speaks of any cause known to the program.",
             _ => $"{Words.Capital(figures)}; something was off, and they are not enough to tell what.",
         };
@@ -113,11 +135,16 @@ public sealed record CausesSection(string InShort, IReadOnlyList<CauseRow> Rows,
         return new CausesSection(inShort, rows, open)
         {
             Unexplained = explanation.Unexplained,
-            NextCheck = explanation.Check is { } next ? $"{Words.Capital(next.Of.Name)}{(next.Of.Place.Words.Length > 0 ? $" ({next.Of.Place.Words})" : "")}: {next.Cause.Check.Text}" : null,
+            NextCheck = explanation.Check is { } next
+                ? $"{Words.Capital(next.Of.Name)}{(next.Of.Place.Words.Length > 0 ? $" ({next.Of.Place.Words})" : "")}: {next.Cause.Check.Text}"
+                : null,
         };
     }
 
-    private static string Count(int n) => n < 10 ? new[] { "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine" }[n] : n.ToString(CultureInfo.InvariantCulture);
+    private static string Count(int n) =>
+        n < 10
+            ? new[] { "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine" }[n]
+            : n.ToString(CultureInfo.InvariantCulture);
 
     private static CauseRow Row(CauseFinding finding, string? asLeft) => new(
         finding.Name,

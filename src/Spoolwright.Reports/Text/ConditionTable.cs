@@ -9,14 +9,18 @@ namespace Spoolwright.Reports.Text;
 internal sealed record TableQuantity(string Title, Func<RecordedPass, IEnumerable<Reading>> Of)
 {
     /// <summary>A quantity of one measurement, by its id.</summary>
-    public static TableQuantity Simple(string title, string measurement, string quantity) => new(title, p => Read(p, measurement, quantity));
+    public static TableQuantity Simple(string title, string measurement, string quantity) =>
+        new(title, p => Read(p, measurement, quantity));
 
     /// <summary>Of readings at several tones the one at the lowest, each channel by itself.</summary>
     public static TableQuantity Low(string title, string measurement, string quantity) => new(title, p => Read(p, measurement, quantity)
         .GroupBy(r => r.Channel).Select(g => g.MinBy(r => r.FrequencyHz ?? 0)!));
 
     private static IEnumerable<Reading> Read(RecordedPass pass, string measurement, string quantity) =>
-        pass.Measurements.Where(m => m.Entry.Measurement == measurement).SelectMany(m => m.Result.Readings).Where(r => r.Quantity == quantity);
+        pass
+            .Measurements.Where(m => m.Entry.Measurement == measurement)
+            .SelectMany(m => m.Result.Readings)
+            .Where(r => r.Quantity == quantity);
 }
 
 /// <summary>A section's table: a row a condition, each quantity as found and as left, left and right channel beside each other.</summary>
@@ -33,9 +37,23 @@ internal static class ConditionTable
             columns.Add(new Column("as left", 1, Figures: true));
         }
 
-        return new Table(columns, [.. conditions.Select(c => (IReadOnlyList<Cell>)[
-            (Cell)Words.Capital(Words.Of(c.Condition)), .. quantities.SelectMany(q => new[] { CellOf(Passes.Before(c), q), CellOf(Passes.After(c), q) })])])
-        { Groups = groups, Caption = caption, Dense = true };
+        return new Table(
+            columns,
+            [
+                .. conditions.Select(c =>
+                    (IReadOnlyList<Cell>)
+                        [
+                            (Cell)Words.Capital(Words.Of(c.Condition)),
+                            .. quantities.SelectMany(q => new[] { CellOf(Passes.Before(c), q), CellOf(Passes.After(c), q) }),
+                        ]
+                ),
+            ]
+        )
+        {
+            Groups = groups,
+            Caption = caption,
+            Dense = true,
+        };
     }
 
     private static Cell CellOf(RecordedPass? pass, TableQuantity quantity)
@@ -45,6 +63,8 @@ internal static class ConditionTable
             return new Cell("–");
         string text = string.Join(" / ", readings.Select(Figures.Short));
         Judgement? worst = Summary.Worst(pass!.Judgements.Where(j => j.Reading is { } r && readings.Contains(r)));
-        return worst is null || Summary.NotJudged(worst) ? new Cell(text) : new Cell(text, null, worst.Verdict, Strong: worst.Verdict != Verdict.Met);
+        return worst is null || Summary.NotJudged(worst)
+            ? new Cell(text)
+            : new Cell(text, null, worst.Verdict, Strong: worst.Verdict != Verdict.Met);
     }
 }

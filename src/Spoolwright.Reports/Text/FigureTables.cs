@@ -23,7 +23,10 @@ internal static class FigureTables
         if (keys.Where(k => k.Channel == Channel.Both).ToList() is { Count: > 0 } together)
             yield return Table(null, passes, [.. together.Select(k => (k, new[] { Channel.Both }))], [Channel.Both], methods);
 
-        if (keys.Where(k => k.Channel != Channel.Both).Select(k => k with { Channel = Channel.Both }).Distinct().ToList() is { Count: > 0 } apart)
+        if (
+            keys.Where(k => k.Channel != Channel.Both).Select(k => k with { Channel = Channel.Both }).Distinct().ToList() is
+            { Count: > 0 } apart
+        )
             yield return Table(null, passes, [.. apart.Select(k => (k, Sides))], Sides, methods);
     }
 
@@ -38,7 +41,12 @@ internal static class FigureTables
     }
 
     private static Table Table(
-        string? caption, List<FiguresOfPass> passes, IReadOnlyList<(FigureKey Key, Channel[] Channels)> rows, Channel[] channels, MethodList methods)
+        string? caption,
+        List<FiguresOfPass> passes,
+        IReadOnlyList<(FigureKey Key, Channel[] Channels)> rows,
+        Channel[] channels,
+        MethodList methods
+    )
     {
         bool tones = rows.Any(r => r.Key.FrequencyHz is not null);
         var columns = new List<Column> { new("Quantity", channels.Length == 1 ? 4.4 : 3.1) };
@@ -51,7 +59,11 @@ internal static class FigureTables
         }
 
         columns.AddRange([new Column("Limit", 1.75, true), new Column("Verdict", 2.5), new Column("How", .8)]);
-        return new Table(columns, [.. rows.Select(r => Row(passes, r.Key, r.Channels, methods, tones))]) { Dense = true, Caption = caption };
+        return new Table(columns, [.. rows.Select(r => Row(passes, r.Key, r.Channels, methods, tones))])
+        {
+            Dense = true,
+            Caption = caption,
+        };
     }
 
     private static IReadOnlyList<Cell> Row(List<FiguresOfPass> passes, FigureKey key, Channel[] channels, MethodList methods, bool tones)
@@ -61,16 +73,25 @@ internal static class FigureTables
         string unit = all[0].Unit;
         var row = new List<Cell>
         {
-            new((unit is "1" or "1/min" ? Words.Quantity(key.Quantity) : $"{Words.Quantity(key.Quantity)}, {unit}") + (Words.Where(key.Where) is { Length: > 0 } where ? $": {where}" : string.Empty)),
+            new(
+                (unit is "1" or "1/min" ? Words.Quantity(key.Quantity) : $"{Words.Quantity(key.Quantity)}, {unit}")
+                    + (Words.Where(key.Where) is { Length: > 0 } where ? $": {where}" : string.Empty)
+            ),
         };
         if (tones)
             row.Add(key.FrequencyHz is { } f ? Figures.Frequency(f) : "–");
         row.AddRange(readings.SelectMany(r => r).Select(Value));
         var worst = readings.Select((r, i) => Worst(passes[i], r)).OfType<Judgement>().ToList();
         row.Add(worst.Count == 0 ? "–" : Words.Of(worst[^1].Limit, "1", key.FrequencyHz));
-        row.Add(worst.Count == 0
-            ? new Cell(all.TrueForAll(r => r.Judgeable) ? "–" : "not judged")
-            : new Cell(Said(worst[^1], channels), worst.Count > 1 && worst[0].Verdict != Verdict.Met ? "was " + Words.Of(worst[0].Verdict) : null, worst[^1].Verdict));
+        row.Add(
+            worst.Count == 0
+                ? new Cell(all.TrueForAll(r => r.Judgeable) ? "–" : "not judged")
+                : new Cell(
+                    Said(worst[^1], channels),
+                    worst.Count > 1 && worst[0].Verdict != Verdict.Met ? "was " + Words.Of(worst[0].Verdict) : null,
+                    worst[^1].Verdict
+                )
+        );
         row.Add(string.Join(' ', all.Select(methods.NameOf).Distinct(StringComparer.Ordinal)));
         return row;
     }
@@ -82,7 +103,8 @@ internal static class FigureTables
     }
 
     private static string Said(Judgement judgement, Channel[] channels) =>
-        Words.WithMargin(judgement, judgement.Reading!.Unit) + (channels.Length > 1 ? $",\u00A0{(judgement.Reading.Channel == Channel.Left ? "L" : "R")}" : string.Empty);
+        Words.WithMargin(judgement, judgement.Reading!.Unit)
+        + (channels.Length > 1 ? $",\u00A0{(judgement.Reading.Channel == Channel.Left ? "L" : "R")}" : string.Empty);
 
     private static Cell Value(Reading? reading)
     {
@@ -91,7 +113,8 @@ internal static class FigureTables
         return new Cell($"{Figures.Value(reading)}\u00A0±\u00A0{Figures.UncertaintyNumber(reading)}", reading.Part);
     }
 
-    /// <summary>What the uncertainties of a measurement are made of, each part from its smallest to its largest; what is not known, by name.</summary>
+    /// <summary>What the uncertainties of a measurement are made of, each part from its smallest to its largest; what is not known, by
+    /// name.</summary>
     private static string Parts(IEnumerable<Reading> readings)
     {
         var parts = readings.SelectMany(r => r.Parts.Select(p => (r.Unit, p.Name, p.Expanded))).ToList();
@@ -109,17 +132,27 @@ internal static class FigureTables
         return Figures.Join(low == high || least == 0 ? $"up to {high}" : $"{low} to {high}", unit);
     }
 
-    // A line of the mains is read where it stands, a few hundredths of a hertz apart in two channels or on two days; its row is that of its nominal frequency.
+    // A line of the mains is read where it stands, a few hundredths of a hertz apart in two channels or on two days; its row is that of its
+    // nominal frequency.
     private static double? Named(Reading reading)
     {
         if (reading is not { Quantity: "hum", FrequencyHz: > 40 and var hz })
             return reading.FrequencyHz;
         double[] near = [50 * Math.Round(hz / 50), 60 * Math.Round(hz / 60)];
-        return near.Where(f => Math.Abs((hz / f) - 1) < 0.0125).OrderBy(f => Math.Abs(hz - f)).Select(f => (double?)f).FirstOrDefault() ?? hz;
+        return near.Where(f => Math.Abs((hz / f) - 1) < 0.0125).OrderBy(f => Math.Abs(hz - f)).Select(f => (double?)f).FirstOrDefault()
+            ?? hz;
     }
 
     /// <summary>What a figure speaks of; several of the same kind are told apart by their order.</summary>
-    private readonly record struct FigureKey(string Measurement, string Quantity, Channel Channel, double? FrequencyHz, string? Where, string Unit, int Again);
+    private readonly record struct FigureKey(
+        string Measurement,
+        string Quantity,
+        Channel Channel,
+        double? FrequencyHz,
+        string? Where,
+        string Unit,
+        int Again
+    );
 
     private sealed class FiguresOfPass
     {
@@ -130,8 +163,13 @@ internal static class FigureTables
         {
             Mark = pass.Mark;
             _judged = pass.Judgements.Where(j => j.Reading is not null).ToLookup(j => j.Reading!);
-            foreach ((string measurement, Reading r) in pass.Measurements.Where(m => measurements.Contains(m.Entry.Measurement))
-                .SelectMany(m => m.Result.Readings.Where(r => ListedFigures.Lists(m.Entry.Measurement, r)).Select(r => (m.Entry.Measurement, r))))
+            foreach (
+                (string measurement, Reading r) in pass
+                    .Measurements.Where(m => measurements.Contains(m.Entry.Measurement))
+                    .SelectMany(m =>
+                        m.Result.Readings.Where(r => ListedFigures.Lists(m.Entry.Measurement, r)).Select(r => (m.Entry.Measurement, r))
+                    )
+            )
             {
                 var key = new FigureKey(measurement, r.Quantity, r.Channel, Named(r), r.Place ?? r.Class, r.Unit, 0);
                 while (!_byKey.TryAdd(key, r))

@@ -29,7 +29,10 @@ internal static class FirstPage
         foreach (AcceptedFault fault in data.AcceptedFaults)
             facts.Add([(Cell)"Fault accepted", $"{fault.Of}: {fault.Words}"]);
         if (data.Seal is { } seal)
-            facts.Add([(Cell)"Signed", $"{Figures.Moment(seal.SignedAt)}, with the key {seal.Fingerprint}; what that does not prove is said below the figures"]);
+            facts.Add([
+                (Cell)"Signed",
+                $"{Figures.Moment(seal.SignedAt)}, with the key {seal.Fingerprint}; what that does not prove is said below the figures",
+            ]);
         yield return new Table([new Column(string.Empty, 1.1), new Column(string.Empty, 6)], facts)
         {
             Facts = true,
@@ -41,7 +44,9 @@ internal static class FirstPage
         bool close = findings.Count > MostSentences;
         yield return new Heading(2, "In short", "in-short");
         if (findings.Count == 0)
-            yield return new Paragraph("No limit was given for anything that was measured, so this record judges nothing; the figures follow.");
+            yield return new Paragraph(
+                "No limit was given for anything that was measured, so this record judges nothing; the figures follow."
+            );
         else
             yield return new Findings(close ? Shortest(data, findings) : findings);
 
@@ -81,28 +86,56 @@ internal static class FirstPage
         int met = findings.Count(f => f.Verdict == Verdict.Met);
         var said = new List<Finding>
         {
-            new(findings.Select(f => f.Verdict ?? Verdict.NotMeasured).MinBy(Summary.Rank), done ? "As left" : "As found",
-                (met == findings.Count ? $"all {met} quantities that a limit was given for keep to it in every condition measured."
-                    : $"{met} of {findings.Count} quantities that a limit was given for keep to it in every condition measured.")
-                + string.Concat(new[] { Verdict.NotMet, Verdict.NotProven, Verdict.NotMeasured }.Select(v => Names(v) is { Length: > 0 } names ? $" {Words.Capital(Words.Of(v))} somewhere: {names}." : string.Empty))),
+            new(
+                findings.Select(f => f.Verdict ?? Verdict.NotMeasured).MinBy(Summary.Rank),
+                done ? "As left" : "As found",
+                (
+                    met == findings.Count
+                        ? $"all {met} quantities that a limit was given for keep to it in every condition measured."
+                        : $"{met} of {findings.Count} quantities that a limit was given for keep to it in every condition measured."
+                )
+                    + string.Concat(
+                        new[] { Verdict.NotMet, Verdict.NotProven, Verdict.NotMeasured }.Select(v =>
+                            Names(v) is { Length: > 0 } names ? $" {Words.Capital(Words.Of(v))} somewhere: {names}." : string.Empty
+                        )
+                    )
+            ),
         };
         if (!done)
             return said;
-        var before = data.Conditions.Select(Passes.Before).OfType<RecordedPass>().SelectMany(p => p.Judgements).Where(j => j.Reading is not null && !Summary.NotJudged(j))
-            .GroupBy(j => j.Limit.Quantity).Select(g => (g.Key, Worst: Summary.Worst(g)!.Verdict)).ToList();
-        string Before(Verdict verdict) => string.Join("; ", findings.Select(f => f.Lead).Where(l => before.Exists(b => Words.Quantity(b.Key) == l && b.Worst == verdict)).Select(Lower));
+        var before = data
+            .Conditions.Select(Passes.Before)
+            .OfType<RecordedPass>()
+            .SelectMany(p => p.Judgements)
+            .Where(j => j.Reading is not null && !Summary.NotJudged(j))
+            .GroupBy(j => j.Limit.Quantity)
+            .Select(g => (g.Key, Worst: Summary.Worst(g)!.Verdict))
+            .ToList();
+        string Before(Verdict verdict) =>
+            string.Join(
+                "; ",
+                findings.Select(f => f.Lead).Where(l => before.Exists(b => Words.Quantity(b.Key) == l && b.Worst == verdict)).Select(Lower)
+            );
         if (before.Count > 0)
         {
-            said.Add(new Finding(before.Select(b => b.Worst).MinBy(Summary.Rank), "As found",
-                Before(Verdict.NotMet) is { Length: > 0 } failed ? $"not met somewhere: {failed}." + (Before(Verdict.NotProven) is { Length: > 0 } doubt ? $" Not proven: {doubt}." : string.Empty)
-                    : "no limit was plainly not met."));
+            said.Add(
+                new Finding(
+                    before.Select(b => b.Worst).MinBy(Summary.Rank),
+                    "As found",
+                    Before(Verdict.NotMet) is { Length: > 0 } failed
+                        ? $"not met somewhere: {failed}."
+                            + (Before(Verdict.NotProven) is { Length: > 0 } doubt ? $" Not proven: {doubt}." : string.Empty)
+                        : "no limit was plainly not met."
+                )
+            );
         }
 
         return said;
     }
 
     // A quantity's name inside a sentence; abbreviations keep their capitals.
-    private static string Lower(string name) => name.Length > 1 && char.IsLower(name[1]) ? char.ToLowerInvariant(name[0]) + name[1..] : name;
+    private static string Lower(string name) =>
+        name.Length > 1 && char.IsLower(name[1]) ? char.ToLowerInvariant(name[0]) + name[1..] : name;
 
     private static Table Conditions(RecordData data, RecordedCondition[] abreast, IReadOnlyList<SummaryRow> rows)
     {
@@ -125,7 +158,12 @@ internal static class FirstPage
                 continue;
             string unit = figures.Select(f => f.Reading?.Unit).FirstOrDefault(u => u is not null) ?? Quantity.Find(row.Quantity)?.Unit
                 ?? string.Empty;
-            body.Add([new Cell(Words.Quantity(row.Quantity, row.Channel), LimitOf(figures, unit)), .. figures.Select((f, i) => i % 2 > 0 ? CellOf(f) : CausesText.Leading(data, CellOf(f), row.Quantity, [abreast[i / 2].Condition]))]);
+            body.Add([
+                new Cell(Words.Quantity(row.Quantity, row.Channel), LimitOf(figures, unit)),
+                .. figures.Select(
+                    (f, i) => i % 2 > 0 ? CellOf(f) : CausesText.Leading(data, CellOf(f), row.Quantity, [abreast[i / 2].Condition])
+                ),
+            ]);
         }
 
         return new Table(columns, body)
@@ -161,8 +199,16 @@ internal static class FirstPage
     }
 
     /// <summary>Why cells are empty: one line a reason, with where it holds.</summary>
-    private static IEnumerable<Finding> Reasons(RecordData data) => data.Passes
-        .SelectMany(p => p.Pass.Missing.Select(m => (Where: $"{Words.Of(p.Condition)}, {Words.Of(p.Pass.Mark)}{(m.Measurement is { } what ? $" ({Words.Measurement(what)})" : string.Empty)}", m.Reason)))
-        .GroupBy(x => x.Reason)
-        .Select(g => new Finding(Verdict.NotMeasured, "Not measured", $"{string.Join("; ", g.Select(x => x.Where))}: {g.Key}"));
+    private static IEnumerable<Finding> Reasons(RecordData data) =>
+        data
+            .Passes.SelectMany(p =>
+                p.Pass.Missing.Select(m =>
+                    (
+                        Where: $"{Words.Of(p.Condition)}, {Words.Of(p.Pass.Mark)}{(m.Measurement is { } what ? $" ({Words.Measurement(what)})" : string.Empty)}",
+                        m.Reason
+                    )
+                )
+            )
+            .GroupBy(x => x.Reason)
+            .Select(g => new Finding(Verdict.NotMeasured, "Not measured", $"{string.Join("; ", g.Select(x => x.Where))}: {g.Key}"));
 }

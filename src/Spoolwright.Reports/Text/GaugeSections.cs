@@ -5,11 +5,16 @@ internal static class GaugeSections
 {
     public static IEnumerable<Block> Of(RecordData data, MethodList methods)
     {
-        var kinds = Bench.Measurements.Catalogue.Entries.Where(e => e.MeasureSheet is not null && RecordingSections.Taken(data, e.Id).Count > 0).ToList();
+        var kinds = Bench
+            .Measurements.Catalogue.Entries.Where(e => e.MeasureSheet is not null && RecordingSections.Taken(data, e.Id).Count > 0)
+            .ToList();
         if (kinds.Count == 0)
             yield break;
         yield return new Heading(2, "Gauge and stopwatch", "gauges");
-        yield return new Paragraph("Forces and times read by hand and typed in, each through its gauge’s own calibration: how hard each reel pulls with much and with little tape on it, how brakes hold, how long a fast wind takes.", Small: true);
+        yield return new Paragraph(
+            "Forces and times read by hand and typed in, each through its gauge’s own calibration: how hard each reel pulls with much and with little tape on it, how brakes hold, how long a fast wind takes.",
+            Small: true
+        );
         foreach (var kind in kinds)
         {
             yield return new Heading(3, kind.Name, kind.Id);

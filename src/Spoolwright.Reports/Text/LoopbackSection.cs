@@ -15,14 +15,27 @@ internal static class LoopbackSection
         foreach (PassMeasurement loopback in data.Calibrations)
         {
             var readings = loopback.Result.Readings;
-            string Pair(string quantity, Func<IEnumerable<Reading>, Reading?> choose) => string.Join(" / ", new[] { Channel.Left, Channel.Right }
-                .Select(c => choose(readings.Where(r => r.Quantity == quantity && r.Channel == c))).OfType<Reading>().Select(Figures.ValueWithUnit));
-            string skew = readings.FirstOrDefault(r => r.Quantity == "time-skew") is { } s ? $"{Figures.ValueWithUnit(s)} ± {Figures.Uncertainty(s)}" : Figures.NotStated;
+            string Pair(string quantity, Func<IEnumerable<Reading>, Reading?> choose) =>
+                string.Join(
+                    " / ",
+                    new[] { Channel.Left, Channel.Right }
+                        .Select(c => choose(readings.Where(r => r.Quantity == quantity && r.Channel == c)))
+                        .OfType<Reading>()
+                        .Select(Figures.ValueWithUnit)
+                );
+            string skew = readings.FirstOrDefault(r => r.Quantity == "time-skew") is { } s
+                ? $"{Figures.ValueWithUnit(s)} ± {Figures.Uncertainty(s)}"
+                : Figures.NotStated;
             double[] tones = [.. readings.Where(r => r.Quantity == "response").Select(r => r.FrequencyHz!.Value).Distinct()];
             if (tones.Length == 0)
                 continue;
-            yield return new Paragraph(string.Create(CultureInfo.InvariantCulture,
-                $"Loopback of {Figures.Day(loopback.Entry.MeasuredAt)}, {tones.Length} tones from {Figures.Frequency(tones.Min())} to {Figures.Frequency(tones.Max())}, outputs and inputs together, left / right: lowest response {Pair("response", r => r.MinBy(x => x.Value))}; right input later by {skew}; noise {Pair("noise-unweighted", r => r.FirstOrDefault())}; highest distortion {Pair("thd", r => r.MaxBy(x => x.Value))}. Response and delay were taken out of playback and azimuth; in the deck’s own recordings they are left in."), Small: true);
+            yield return new Paragraph(
+                string.Create(
+                    CultureInfo.InvariantCulture,
+                    $"Loopback of {Figures.Day(loopback.Entry.MeasuredAt)}, {tones.Length} tones from {Figures.Frequency(tones.Min())} to {Figures.Frequency(tones.Max())}, outputs and inputs together, left / right: lowest response {Pair("response", r => r.MinBy(x => x.Value))}; right input later by {skew}; noise {Pair("noise-unweighted", r => r.FirstOrDefault())}; highest distortion {Pair("thd", r => r.MaxBy(x => x.Value))}. Response and delay were taken out of playback and azimuth; in the deck’s own recordings they are left in."
+                ),
+                Small: true
+            );
             if (LoopbackPlot.Of(loopback.Result) is { } drawing)
                 yield return new DrawingRow([drawing], .3);
         }

@@ -4,8 +4,8 @@ using Spoolwright.Bench;
 namespace Spoolwright.Reports.Text;
 
 /// <summary>
-/// The methods of a record's figures, each once. Two that differ in a number alone (seconds averaged, level found) are one method: the number that
-/// differs is left open.
+/// The methods of a record's figures, each once. Two that differ in a number alone (seconds averaged, level found) are one method: the
+/// number that differs is left open.
 /// </summary>
 internal sealed class MethodList
 {
@@ -40,5 +40,7 @@ internal sealed class MethodList
 
     // A flutter line's part stands beside its figure.
     private static string Own(Reading reading) =>
-        reading is { Part: not null } && reading.Method.LastIndexOf("; ", StringComparison.Ordinal) is > 0 and var cut ? reading.Method[..cut] : reading.Method;
+        reading is { Part: not null } && reading.Method.LastIndexOf("; ", StringComparison.Ordinal) is > 0 and var cut
+            ? reading.Method[..cut]
+            : reading.Method;
 }

@@ -24,7 +24,14 @@ internal static class RecordText
     private static IEnumerable<Block> Pictures(RecordData data, MethodList methods)
     {
         string before = data.Conditions.All(c => Passes.Before(c)?.Mark == Mark.FirstRun) ? "first run, after cleaning" : "as found";
-        return [.. Speed(data, before), .. Playback(data, before), .. Azimuth(data, before), .. RecordingSections.Of(data, before), .. GaugeSections.Of(data, methods)];
+        return
+        [
+            .. Speed(data, before),
+            .. Playback(data, before),
+            .. Azimuth(data, before),
+            .. RecordingSections.Of(data, before),
+            .. GaugeSections.Of(data, methods),
+        ];
     }
 
     private static IEnumerable<Block> Speed(RecordData data, string before)
@@ -34,7 +41,10 @@ internal static class RecordText
         if (flutter.Count == 0)
             yield break;
         yield return new Heading(2, "Flutter and the parts that make it", "speed", NewPage: true);
-        yield return new Paragraph("How much the speed swings, by how often it swings. A peak belongs to a part that turns at that rate, and is named where the deck's profile has such a part.", Small: true);
+        yield return new Paragraph(
+            "How much the speed swings, by how often it swings. A peak belongs to a part that turns at that rate, and is named where the deck's profile has such a part.",
+            Small: true
+        );
         yield return PlotKey.Of(before, "as left", limits: false);
         foreach (Drawing[] row in flutter.Chunk(2))
             yield return new DrawingRow(row, 0.66);
@@ -48,13 +58,23 @@ internal static class RecordText
     private static IEnumerable<Block> Playback(RecordData data, string before)
     {
         (double, double) scale = ResponsePlot.Scale(data);
-        var responses = data.Conditions.Where(c => !c.Passes.Any(p => p.Measurements.Any(m => m.Entry.Measurement == "record")))
-            .Select(c => new[] { Channel.Left, Channel.Right, Channel.Both }.Select(side => ResponsePlot.Of(c, side, scale)).OfType<Drawing>().ToArray())
-            .Where(r => r.Length > 0).ToList();
+        var responses = data
+            .Conditions.Where(c => !c.Passes.Any(p => p.Measurements.Any(m => m.Entry.Measurement == "record")))
+            .Select(c =>
+                new[] { Channel.Left, Channel.Right, Channel.Both }
+                    .Select(side => ResponsePlot.Of(c, side, scale))
+                    .OfType<Drawing>()
+                    .ToArray()
+            )
+            .Where(r => r.Length > 0)
+            .ToList();
         if (responses.Count == 0)
             yield break;
         yield return new Heading(2, "Response inside its limits", "playback", NewPage: true);
-        yield return new Paragraph("How loud each tone of the test tape comes out, against the reference tone. A flat line at 0 dB plays every pitch as loud as it was recorded.", Small: true);
+        yield return new Paragraph(
+            "How loud each tone of the test tape comes out, against the reference tone. A flat line at 0 dB plays every pitch as loud as it was recorded.",
+            Small: true
+        );
         yield return PlotKey.Of(before, "as left; bars: its uncertainty", limits: true);
         foreach (Drawing[] row in responses)
             yield return new DrawingRow(row, 0.56);
@@ -62,7 +82,11 @@ internal static class RecordText
 
     private static IEnumerable<Block> Azimuth(RecordData data, string before)
     {
-        var azimuth = data.Conditions.Where(c => c.Passes.Any(p => p.Measurements.Any(m => m.Entry.Measurement == "azimuth"))).Select(AzimuthDrawing.Of).OfType<Drawing>().ToList();
+        var azimuth = data
+            .Conditions.Where(c => c.Passes.Any(p => p.Measurements.Any(m => m.Entry.Measurement == "azimuth")))
+            .Select(AzimuthDrawing.Of)
+            .OfType<Drawing>()
+            .ToList();
         if (azimuth.Count == 0)
             yield break;
         yield return new Heading(2, "Azimuth", "azimuth");
@@ -84,11 +108,24 @@ internal static class RecordText
         if (parts.Count == 0)
             return null;
         var columns = new List<Column> { new("Part", 1.5) };
-        columns.AddRange(abreast.Select((c, i) => new Column($"{Words.Capital(Words.Of(c.Condition))}{(passes[i] is { Mark: not Mark.AsLeft } p ? $", {Words.Of(p.Mark)}" : string.Empty)}", 2)));
-        var rows = parts.Select(part => (IReadOnlyList<Cell>)[
-            (Cell)(part is null ? "fits no part" : Words.Capital(part)),
-            .. lines.Select(l => new Cell(string.Join('\n', l.Where(x => x.Part == part).Select(Line).DefaultIfEmpty("–")))),
-        ]).ToList();
+        columns.AddRange(
+            abreast.Select(
+                (c, i) =>
+                    new Column(
+                        $"{Words.Capital(Words.Of(c.Condition))}{(passes[i] is { Mark: not Mark.AsLeft } p ? $", {Words.Of(p.Mark)}" : string.Empty)}",
+                        2
+                    )
+            )
+        );
+        var rows = parts
+            .Select(part =>
+                (IReadOnlyList<Cell>)
+                    [
+                        (Cell)(part is null ? "fits no part" : Words.Capital(part)),
+                        .. lines.Select(l => new Cell(string.Join('\n', l.Where(x => x.Part == part).Select(Line).DefaultIfEmpty("–")))),
+                    ]
+            )
+            .ToList();
         return new Table(columns, rows)
         {
             Dense = true,

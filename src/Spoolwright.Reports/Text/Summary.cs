@@ -82,10 +82,19 @@ internal static class Summary
             string text = worst.Reading is { } reading
                 ? $"{(done ? "at worst" : "as found, at worst")} {Phrase(reading)} ({Where(worstAt, reading)}), {Against(worst, reading)}. {Tally(now)}."
                 : $"{Tally(now)}{(worst.Reason is { Length: > 0 } why ? $": {Because(why)}" : string.Empty)}.";
-            if (done && before.Where(x => x.Worst.Reading is not null).OrderBy(x => Rank(x.Worst.Verdict))
-                .ThenBy(x => x.Worst.Margin ?? double.MaxValue).FirstOrDefault() is { Worst.Reading: { } found } was)
-                text += $" As found, at worst: {Phrase(found)} ({Where(was.Condition, found)}), {Words.Of(was.Worst.Verdict)} against {Words.Of(was.Worst.Limit, found.Unit, found.FrequencyHz)}.";
-            int unjudged = data.Conditions.Select(c => done ? Passes.After(c) : Passes.Before(c))
+            if (
+                done
+                && before
+                    .Where(x => x.Worst.Reading is not null)
+                    .OrderBy(x => Rank(x.Worst.Verdict))
+                    .ThenBy(x => x.Worst.Margin ?? double.MaxValue)
+                    .FirstOrDefault()
+                    is { Worst.Reading: { } found } was
+            )
+                text +=
+                    $" As found, at worst: {Phrase(found)} ({Where(was.Condition, found)}), {Words.Of(was.Worst.Verdict)} against {Words.Of(was.Worst.Limit, found.Unit, found.FrequencyHz)}.";
+            int unjudged = data
+                .Conditions.Select(c => done ? Passes.After(c) : Passes.Before(c))
                 .Sum(p => p?.Judgements.Count(j => j.Limit.Quantity == quantity && NotJudged(j)) ?? 0);
             if (unjudged > 0)
                 text += $" {(unjudged == 1 ? "One reading is" : $"{unjudged} readings are")} shown but not judged.";

@@ -3,7 +3,8 @@ namespace Spoolwright.Signal.Alignment;
 /// <summary>How far one sound lags behind another, over time, at even steps.</summary>
 /// <param name="StepSeconds">From one value to the next, s; the first stands at 0.</param>
 /// <param name="Lags">Lags, s; positive: later.</param>
-/// <param name="Sigmas">What each leaves open by itself, one standard deviation, s; infinite in silence, where its neighbours tell it.</param>
+/// <param name="Sigmas">What each leaves open by itself, one standard deviation, s; infinite in silence, where its neighbours tell
+/// it.</param>
 public sealed record LagCourse(double StepSeconds, double[] Lags, double[] Sigmas)
 {
     /// <summary>The lag at a time, by a straight line between two values; held at both ends.</summary>

@@ -52,13 +52,19 @@ public sealed class LagSearch
         return Coarse(a, b, rate) is { } coarse ? Fine(a, b, rate, coarse, FineReachSeconds) : null;
     }
 
-    /// <summary>What is left of the lag once the first sound was laid by it; as a window sees but the mean of what goes on in it, that is something.</summary>
+    /// <summary>What is left of the lag once the first sound was laid by it; as a window sees but the mean of what goes on in it, that is
+    /// something.</summary>
     /// <param name="laid">The first sound laid by <paramref name="course"/>.</param>
     /// <param name="heard">The sound that lags.</param>
     /// <param name="sampleRateHz">Their rate, Hz.</param>
     /// <param name="course">The lag as found up to now.</param>
     /// <returns>The course with the rest added.</returns>
-    public static LagCourse Refined((float[] Left, float[] Right) laid, (float[] Left, float[] Right) heard, int sampleRateHz, LagCourse course)
+    public static LagCourse Refined(
+        (float[] Left, float[] Right) laid,
+        (float[] Left, float[] Right) heard,
+        int sampleRateHz,
+        LagCourse course
+    )
     {
         ArgumentNullException.ThrowIfNull(course);
         var (a, b, rate) = Bands(laid, heard, sampleRateHz);
@@ -66,7 +72,11 @@ public sealed class LagSearch
         return new LagCourse(rest.StepSeconds, [.. rest.Lags.Select((l, i) => l + course.At(i * rest.StepSeconds))], rest.Sigmas);
     }
 
-    private static (float[][] A, float[][] B, double Rate) Bands((float[] Left, float[] Right) a, (float[] Left, float[] Right) b, int sampleRateHz)
+    private static (float[][] A, float[][] B, double Rate) Bands(
+        (float[] Left, float[] Right) a,
+        (float[] Left, float[] Right) b,
+        int sampleRateHz
+    )
     {
         ArgumentOutOfRangeException.ThrowIfLessThan(sampleRateHz, 32_000);
         ArgumentOutOfRangeException.ThrowIfNotEqual(b.Left.Length, a.Left.Length, nameof(b));
@@ -97,7 +107,9 @@ public sealed class LagSearch
         var middle = (rows[0].Length - 1) / 2;
         double[] lags = [.. path.Select(p => (p - middle) / rate)];
         double[] weights = [.. rows.Select((row, w) => IsPlain(row, path[w], (int)(SamePeakSeconds * rate)) ? 1.0 : 0)];
-        return weights.Count(w => w > 0) < 3 ? null : new LagCourse(CoarseStepSeconds, EvenCourse.Through(lags, weights, CoarseEvenness), weights);
+        return weights.Count(w => w > 0) < 3
+            ? null
+            : new LagCourse(CoarseStepSeconds, EvenCourse.Through(lags, weights, CoarseEvenness), weights);
     }
 
     // A single tone has a peak at each of its periods: which is the right one its neighbours must tell.
@@ -169,7 +181,12 @@ public sealed class LagSearch
 
     private static float[] Band(float[] sound, int sampleRateHz, int decimation)
     {
-        var taps = KaiserLowPass.Design(HighestHz, Math.Min(0.5 * sampleRateHz, ((double)sampleRateHz / decimation) - HighestHz), 70, sampleRateHz);
+        var taps = KaiserLowPass.Design(
+            HighestHz,
+            Math.Min(0.5 * sampleRateHz, ((double)sampleRateHz / decimation) - HighestHz),
+            70,
+            sampleRateHz
+        );
         var half = taps.Length / 2;
         var padded = new double[sound.Length + (2 * half)];
         for (var i = 0; i < sound.Length; i++)

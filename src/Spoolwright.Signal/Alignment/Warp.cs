@@ -2,7 +2,8 @@ using Spoolwright.Signal.Filters;
 
 namespace Spoolwright.Signal.Alignment;
 
-/// <summary>Values of a sound between its samples: a sinc as long as 64 samples under a Kaiser window, out of a table; true to 100 dB.</summary>
+/// <summary>Values of a sound between its samples: a sinc as long as 64 samples under a Kaiser window, out of a table; true to 100
+/// dB.</summary>
 public sealed class Warp
 {
     private const int HalfTaps = 32;
@@ -10,7 +11,8 @@ public sealed class Warp
     private const double Shape = 10;
     private readonly double[] _table;
 
-    /// <param name="cut">Upper end of what passes, over half the rate of the sound that is read; under 1 where it is laid on a lower rate.</param>
+    /// <param name="cut">Upper end of what passes, over half the rate of the sound that is read; under 1 where it is laid on a lower
+    /// rate.</param>
     public Warp(double cut = 0.95)
     {
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(cut);

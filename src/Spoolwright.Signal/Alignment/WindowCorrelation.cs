@@ -3,8 +3,8 @@ using Spoolwright.Signal.Spectra;
 namespace Spoolwright.Signal.Alignment;
 
 /// <summary>
-/// The correlation of two stereo sounds in a window, both sides together, with loud and soft parts of the spectrum brought half way together
-/// so that one strong tone does not blur it, and without what the second sound's own noise may be. 1: the same sound.
+/// The correlation of two stereo sounds in a window, both sides together, with loud and soft parts of the spectrum brought half way
+/// together so that one strong tone does not blur it, and without what the second sound's own noise may be. 1: the same sound.
 /// </summary>
 internal sealed class WindowCorrelation
 {
@@ -102,7 +102,8 @@ internal sealed class WindowCorrelation
         return _row;
     }
 
-    /// <summary>One standard deviation of a peak's place in the last row, s: noise between the sounds that the height of the peak betrays.</summary>
+    /// <summary>One standard deviation of a peak's place in the last row, s: noise between the sounds that the height of the peak
+    /// betrays.</summary>
     /// <param name="height">Height of the peak, 0 to 1.</param>
     public double Sigma(double height)
     {

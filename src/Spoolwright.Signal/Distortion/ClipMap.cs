@@ -3,8 +3,8 @@ using Spoolwright.Signal.Sound;
 namespace Spoolwright.Signal.Distortion;
 
 /// <summary>
-/// Says of every twentieth of a second whether the interface clipped in it: flat tops that the wave runs into steeply. A tape that saturates rounds
-/// its tops and never flattens them.
+/// Says of every twentieth of a second whether the interface clipped in it: flat tops that the wave runs into steeply. A tape that
+/// saturates rounds its tops and never flattens them.
 /// </summary>
 public sealed class ClipMap
 {

@@ -66,7 +66,10 @@ public sealed class HarmonicFigures
     public HarmonicFigures Without(IReadOnlyList<double> gains)
     {
         ArgumentNullException.ThrowIfNull(gains);
-        return new HarmonicFigures([.. _harmonics.Select((h, i) => i == 0 ? h : h / gains[i])], [.. _variances.Select((v, i) => i == 0 ? v : v / (gains[i] * gains[i]))])
+        return new HarmonicFigures(
+            [.. _harmonics.Select((h, i) => i == 0 ? h : h / gains[i])],
+            [.. _variances.Select((v, i) => i == 0 ? v : v / (gains[i] * gains[i]))]
+        )
         {
             Amplitude = Amplitude,
             FrequencyHz = FrequencyHz,
@@ -80,7 +83,8 @@ public sealed class HarmonicFigures
     /// <summary>Mean square of the noise in <see cref="Harmonic"/>.</summary>
     public double Variance(int n) => _variances[n - 1];
 
-    /// <summary>Root of the sum of squares of some harmonics over the total, noise taken out, with what it leaves uncertain (k = 2), as ratios.</summary>
+    /// <summary>Root of the sum of squares of some harmonics over the total, noise taken out, with what it leaves uncertain (k = 2), as
+    /// ratios.</summary>
     public (double Value, double Noise) Ratio(int from, int to)
     {
         double sum = Math.Max(0, SumOfSquares(from, to)), variance = 0;
@@ -110,5 +114,6 @@ public sealed class HarmonicFigures
         return sum;
     }
 
-    private double Square(int n) => (_harmonics[n - 1].Real * _harmonics[n - 1].Real) + (_harmonics[n - 1].Imaginary * _harmonics[n - 1].Imaginary);
+    private double Square(int n) =>
+        (_harmonics[n - 1].Real * _harmonics[n - 1].Real) + (_harmonics[n - 1].Imaginary * _harmonics[n - 1].Imaginary);
 }

@@ -5,10 +5,10 @@ using Spoolwright.Signal.Tones;
 namespace Spoolwright.Signal.Distortion;
 
 /// <summary>
-/// Reads one channel's tone by its own phase instead of by the clock: the fundamental is brought to 0 Hz, its phase followed, and the sound read
-/// anew at even steps of that phase. Flutter and drift fall out, for distortion without memory makes its harmonics at n times the phase; each
-/// harmonic then stands in one bin of a transform over whole cycles, and what stands between the harmonics is noise. Followed are changes of speed
-/// up to <see cref="FollowedHz"/>, and a mean within ±5 % of the frequency given.
+/// Reads one channel's tone by its own phase instead of by the clock: the fundamental is brought to 0 Hz, its phase followed, and the sound
+/// read anew at even steps of that phase. Flutter and drift fall out, for distortion without memory makes its harmonics at n times the
+/// phase; each harmonic then stands in one bin of a transform over whole cycles, and what stands between the harmonics is noise. Followed
+/// are changes of speed up to <see cref="FollowedHz"/>, and a mean within ±5 % of the frequency given.
 /// Feed it blocks of any size; the frames do not depend on them.
 /// </summary>
 public sealed class HarmonicTracker
@@ -68,7 +68,13 @@ public sealed class HarmonicTracker
         FollowedHz = Math.Min(0.4 * fundamentalHz, (0.06 * fundamentalHz) + 120);
         var stop = Math.Min(Math.Min(0.9 * fundamentalHz, (2 * FollowedHz) + 60), 0.9 * (sampleRateHz - (2 * fundamentalHz)));
         FollowedHz = Math.Min(FollowedHz, 0.6 * stop);
-        _converter = new ToneDownconverter(fundamentalHz, FollowedHz, stop, Math.Max(1, (int)(sampleRateHz / (10 * FollowedHz))), sampleRateHz);
+        _converter = new ToneDownconverter(
+            fundamentalHz,
+            FollowedHz,
+            stop,
+            Math.Max(1, (int)(sampleRateHz / (10 * FollowedHz))),
+            sampleRateHz
+        );
 
         var highest = Math.Min(HighestHz, 0.455 * sampleRateHz);
         _perCycle = (int)BitOperations.RoundUpToPowerOf2((uint)Math.Ceiling(Math.Min(sampleRateHz, 96_000) / fundamentalHz));

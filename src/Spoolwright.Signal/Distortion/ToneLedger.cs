@@ -11,7 +11,8 @@ namespace Spoolwright.Signal.Distortion;
 /// <param name="Seconds">How long it was seen in all.</param>
 public sealed record LedgerTone(double FrequencyHz, long FirstFrame, long LastFrame, double Power, double Share, double Seconds);
 
-/// <summary>Looks through a capture for tones whose frequency nobody stated and whose level may move: the loudest line of every window.</summary>
+/// <summary>Looks through a capture for tones whose frequency nobody stated and whose level may move: the loudest line of every
+/// window.</summary>
 public sealed class ToneLedger
 {
     private const double LowestHz = 18;
@@ -74,7 +75,9 @@ public sealed class ToneLedger
         foreach (var seen in _seen.OrderByDescending(s => s.Power))
         {
             // Round its loudest window, where its frequency is best known; a low tone's windows tell it to a part of a bin.
-            var group = groups.Find(g => Math.Abs(seen.FrequencyHz - g[0].FrequencyHz) < (Within * g[0].FrequencyHz) + (0.2 * _rate / _left.Length));
+            var group = groups.Find(g =>
+                Math.Abs(seen.FrequencyHz - g[0].FrequencyHz) < (Within * g[0].FrequencyHz) + (0.2 * _rate / _left.Length)
+            );
             if (group is null)
             {
                 groups.Add([seen]);

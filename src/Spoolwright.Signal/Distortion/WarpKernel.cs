@@ -3,8 +3,9 @@ using System.Numerics;
 namespace Spoolwright.Signal.Distortion;
 
 /// <summary>
-/// Reads a sampled signal between its samples, through a low-pass by a Kaiser window kept as a table of fractions of a sample. Between two rows of
-/// the table the result is drawn straight: its error lies under (ω/rows)²/8 of a component at ω rad a sample, −130 dB at a sixth of the rate.
+/// Reads a sampled signal between its samples, through a low-pass by a Kaiser window kept as a table of fractions of a sample. Between two
+/// rows of the table the result is drawn straight: its error lies under (ω/rows)²/8 of a component at ω rad a sample, −130 dB at a sixth of
+/// the rate.
 /// </summary>
 internal sealed class WarpKernel
 {
@@ -56,7 +57,8 @@ internal sealed class WarpKernel
 
     /// <summary>The signal at a place between samples.</summary>
     /// <param name="samples">The signal.</param>
-    /// <param name="at">Place in it, at least <see cref="Half"/> from the start and <see cref="Reach"/> − <see cref="Half"/> from the end.</param>
+    /// <param name="at">Place in it, at least <see cref="Half"/> from the start and <see cref="Reach"/> − <see cref="Half"/> from the
+    /// end.</param>
     public double Read(ReadOnlySpan<float> samples, double at)
     {
         var whole = (int)at;

@@ -4,7 +4,8 @@ using System.Runtime.Intrinsics;
 
 namespace Spoolwright.Signal.Filters;
 
-/// <summary>A symmetric filter on a double-precision signal that keeps every n-th output. Feed it blocks; it allocates nothing per block.</summary>
+/// <summary>A symmetric filter on a double-precision signal that keeps every n-th output. Feed it blocks; it allocates nothing per
+/// block.</summary>
 public sealed class DecimatingFilter
 {
     private const int BlockFrames = 1 << 12;

@@ -60,7 +60,8 @@ public sealed class MirroredFilter
         return written + _filter.Add(samples, output[written..]);
     }
 
-    /// <summary>Ends the signal: writes the outputs still owed (none where the signal was shorter than half the filter) and forgets the past.</summary>
+    /// <summary>Ends the signal: writes the outputs still owed (none where the signal was shorter than half the filter) and forgets the
+    /// past.</summary>
     public int End(Span<double> output)
     {
         var written = 0;

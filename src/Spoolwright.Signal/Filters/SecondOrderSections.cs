@@ -45,16 +45,24 @@ public sealed class SecondOrderSections
     }
 
     /// <summary>
-    /// Maps every zero and pole by z = exp(sT) (matched z). Unlike the bilinear transform it does not bend the frequency axis. For every pole
-    /// without a zero, a zero at −(5 − 2√6) takes out what a pole gains by sampling, to the second order in frequency: a slope of −6 dB an
-    /// octave stays within 0.004 dB up to a tenth of the rate. Gain is set equal to the analogue filter's at <paramref name="matchHz"/>.
+    /// Maps every zero and pole by z = exp(sT) (matched z). Unlike the bilinear transform it does not bend the frequency axis. For every
+    /// pole without a zero, a zero at −(5 − 2√6) takes out what a pole gains by sampling, to the second order in frequency: a slope of −6
+    /// dB an octave stays within 0.004 dB up to a tenth of the rate. Gain is set equal to the analogue filter's at
+    /// <paramref name="matchHz"/>.
     /// </summary>
     public static SecondOrderSections Matched(AnalogueFilter filter, double sampleRateHz, double matchHz) =>
         FromZ(
-            filter.Zeros.Select(z => Complex.Exp(z / sampleRateHz)).Concat(Enumerable.Repeat(new Complex(SlopeZero, 0), filter.Poles.Count - filter.Zeros.Count)),
-            filter.Poles.Select(p => Complex.Exp(p / sampleRateHz)), filter, sampleRateHz, matchHz);
+            filter
+                .Zeros.Select(z => Complex.Exp(z / sampleRateHz))
+                .Concat(Enumerable.Repeat(new Complex(SlopeZero, 0), filter.Poles.Count - filter.Zeros.Count)),
+            filter.Poles.Select(p => Complex.Exp(p / sampleRateHz)),
+            filter,
+            sampleRateHz,
+            matchHz
+        );
 
-    /// <summary>Bilinear transform, for filters whose corner frequencies lie far below the rate. Gain set equal at <paramref name="matchHz"/>.</summary>
+    /// <summary>Bilinear transform, for filters whose corner frequencies lie far below the rate. Gain set equal at
+    /// <paramref name="matchHz"/>.</summary>
     public static SecondOrderSections Bilinear(AnalogueFilter filter, double sampleRateHz, double matchHz)
     {
         Complex Map(Complex s) => ((2 * sampleRateHz) + s) / ((2 * sampleRateHz) - s);

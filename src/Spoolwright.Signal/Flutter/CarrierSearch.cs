@@ -106,7 +106,10 @@ internal sealed class CarrierSearch
 
         if (frames < _finder.WindowFrames)
         {
-            throw new CannotMeasureException("too-short", $"The capture is {frames / _rate:0.00} s long; speed needs at least 2 s of steady tone. Record longer.");
+            throw new CannotMeasureException(
+                "too-short",
+                $"The capture is {frames / _rate:0.00} s long; speed needs at least 2 s of steady tone. Record longer."
+            );
         }
 
         throw _loudest switch
@@ -116,7 +119,9 @@ internal sealed class CarrierSearch
                 $"The capture is as good as silent: all that sounds in it lies at {10 * Math.Log10(Total(tone)) + 3:0} dBFS, and no tone is in it. Check the cable, the input's level and the choice of channels.")),
             { } tone when Nominal(tone.FrequencyHz) is null && tone.Share > 0.5 => FarFromNominal(tone.FrequencyHz),
             { } tone => new CannotMeasureException(
-                "no-tone", $"No steady tone was found; the loudest component lies at {tone.FrequencyHz:0.0} Hz with {tone.Share * 100:0} % of the power. Play the speed section of a test tape."),
+                "no-tone",
+                $"No steady tone was found; the loudest component lies at {tone.FrequencyHz:0.0} Hz with {tone.Share * 100:0} % of the power. Play the speed section of a test tape."
+            ),
         };
     }
 
@@ -124,16 +129,26 @@ internal sealed class CarrierSearch
     private static double Total(SeenTone tone) => Math.Max(1e-20, (tone.Left + tone.Right) / Math.Max(1e-6, tone.Share));
 
     /// <summary>Says that a tone belongs to no nominal, and what to do.</summary>
-    public CannotMeasureException FarFromNominal(double frequencyHz) => new(
-        "nominal-needed",
-        _settings.NominalHz is { } given
-            ? FormattableString.Invariant($"The tone found, {frequencyHz:0.0} Hz, lies more than {_settings.GivenWithin * 100:0} % from the nominal {given:0.##} Hz. Check --nominal and the tape.")
-            : FormattableString.Invariant($"The tone found, {frequencyHz:0.0} Hz, lies near no usual nominal frequency. Say which the tape was made with, for example --nominal 3150."));
+    public CannotMeasureException FarFromNominal(double frequencyHz) =>
+        new(
+            "nominal-needed",
+            _settings.NominalHz is { } given
+                ? FormattableString.Invariant(
+                    $"The tone found, {frequencyHz:0.0} Hz, lies more than {_settings.GivenWithin * 100:0} % from the nominal {given:0.##} Hz. Check --nominal and the tape."
+                )
+                : FormattableString.Invariant(
+                    $"The tone found, {frequencyHz:0.0} Hz, lies near no usual nominal frequency. Say which the tape was made with, for example --nominal 3150."
+                )
+        );
 
     private void Look(int needed)
     {
         var tone = _finder.Find(
-            _left.AsSpan(_searched, _finder.WindowFrames), _stereo ? _right.AsSpan(_searched, _finder.WindowFrames) : default, Lowest, _rate * 0.45);
+            _left.AsSpan(_searched, _finder.WindowFrames),
+            _stereo ? _right.AsSpan(_searched, _finder.WindowFrames) : default,
+            Lowest,
+            _rate * 0.45
+        );
         _searched += _finder.WindowFrames;
         if (tone is not { } seen)
         {
@@ -165,7 +180,8 @@ internal sealed class CarrierSearch
     // A tone that carries a measurement holds a tenth of the power in its line, near a nominal; one that is broad with wow holds half of it
     // within 5 %, and may lie further off at the moment: its mean decides in the end.
     private bool MayCarry(SeenTone seen) =>
-        (seen.Share >= 0.1 && Nominal(seen.FrequencyHz) is not null) || (seen.BroadShare > 0.5 && Nominal(seen.FrequencyHz, MostWow) is not null);
+        (seen.Share >= 0.1 && Nominal(seen.FrequencyHz) is not null)
+        || (seen.BroadShare > 0.5 && Nominal(seen.FrequencyHz, MostWow) is not null);
 
     // From window to window a tone keeps within 2 %, one that holds most of the power within what wow can do.
     private static bool Follows(SeenTone seen, SeenTone before) =>
@@ -210,8 +226,16 @@ internal sealed class CarrierSearch
         }
 
         // The tone's onset, where it lies in a window, is no noise of the tone's.
-        static double Quietest(SeenTone[] seen) => 10 * Math.Log10(seen.Max(s => Math.Max(
-            s.Left / Math.Max(s.NoiseDensityLeft * 20000, s.Left * 1e-13), s.Right / Math.Max(s.NoiseDensityRight * 20000, Math.Max(s.Right * 1e-13, 1e-30)))));
+        static double Quietest(SeenTone[] seen) =>
+            10
+            * Math.Log10(
+                seen.Max(s =>
+                    Math.Max(
+                        s.Left / Math.Max(s.NoiseDensityLeft * 20000, s.Left * 1e-13),
+                        s.Right / Math.Max(s.NoiseDensityRight * 20000, Math.Max(s.Right * 1e-13, 1e-30))
+                    )
+                )
+            );
 
         Found = new Carrier(
             frequency, Nominal(frequency, MostWow) ?? frequency, Math.Sqrt(2 * left), Math.Sqrt(2 * right),

@@ -81,8 +81,8 @@ internal sealed class CarrierTracker
     public double EdgeSeconds => _left.FirstOutputFrame / _sampleRate;
 
     /// <summary>
-    /// Half width of the band demodulated around a carrier, and where everything is stopped, Hz: short of 0 Hz on one side, and of the carrier's
-    /// image beyond half the sample rate on the other.
+    /// Half width of the band demodulated around a carrier, and where everything is stopped, Hz: short of 0 Hz on one side, and of the
+    /// carrier's image beyond half the sample rate on the other.
     /// </summary>
     public static (double Pass, double Stop) BandOf(double carrierHz, double sampleRateHz)
     {
@@ -90,7 +90,8 @@ internal sealed class CarrierTracker
         return (0.4 * stop, stop);
     }
 
-    /// <summary>Input frames for one sample of the speed signal: its rate is at least 4.2 kHz and holds the band between its filter's edges.</summary>
+    /// <summary>Input frames for one sample of the speed signal: its rate is at least 4.2 kHz and holds the band between its filter's
+    /// edges.</summary>
     public static int Decimation(double carrierHz, double sampleRateHz)
     {
         var (pass, stop) = BandOf(carrierHz, sampleRateHz);
@@ -181,7 +182,9 @@ internal sealed class CarrierTracker
             {
                 // Steps of the level's logarithm, (p − p')/(p + p') nearly, against steps of the speed.
                 var power = carriedRight ? powerRight : powerLeft;
-                double level = (power / (carriedRight ? _meanRight : _meanLeft)) - 1, step = (power - _lastPower) / (power + _lastPower), speedStep = common - _lastSpeed;
+                double level = (power / (carriedRight ? _meanRight : _meanLeft)) - 1,
+                    step = (power - _lastPower) / (power + _lastPower),
+                    speedStep = common - _lastSpeed;
                 _envelopePower += level * level;
                 _envelopeSteps += step * step;
                 _speedSteps += speedStep * speedStep;

@@ -8,16 +8,30 @@ namespace Spoolwright.Signal.Flutter;
 /// <param name="Peak">Peak deviation, in the unit of the spectrum's signal.</param>
 /// <param name="PeakUncertainty">k = 2, from the density around the line.</param>
 /// <param name="PeakMethod">k = 2, from the window and from lines beside it.</param>
-public readonly record struct FlutterLine(double FrequencyHz, double FrequencyUncertaintyHz, double Peak, double PeakUncertainty, double PeakMethod);
+public readonly record struct FlutterLine(
+    double FrequencyHz,
+    double FrequencyUncertaintyHz,
+    double Peak,
+    double PeakUncertainty,
+    double PeakMethod
+);
 
 /// <summary>Finds lines that stand out of a density.</summary>
 internal static class FlutterLines
 {
-    // Of a line between two bins the Hann window leaves 0.04 % of the power outside five bins, 0.02 % of the peak [computed]; and as much again for bins that beat.
+    // Of a line between two bins the Hann window leaves 0.04 % of the power outside five bins, 0.02 % of the peak [computed]; and as much
+    // again for bins that beat.
     private const double WindowShare = 0.0005;
 
     /// <summary>Lines between two frequencies, largest first, at most <paramref name="most"/>.</summary>
-    public static IReadOnlyList<FlutterLine> Find(double[] density, WelchSpectrum spectrum, double fromHz, double toHz, double seconds, int most)
+    public static IReadOnlyList<FlutterLine> Find(
+        double[] density,
+        WelchSpectrum spectrum,
+        double fromHz,
+        double toHz,
+        double seconds,
+        int most
+    )
     {
         var bin = spectrum.BinHz;
         int from = Math.Max(2, (int)Math.Ceiling(fromHz / bin)), to = Math.Min(density.Length - 4, (int)(toHz / bin) + 2);
@@ -49,8 +63,9 @@ internal static class FlutterLines
                 continue;
             }
 
-            // A line between bin k and its larger neighbour: with amplitudes in the ratio r its distance from k is (2r − 1)/(r + 1), exact for the
-            // Hann window. A sine of peak A in noise of one-sided density N, seen for T: var f = 6N/(π²A²T³), one window's worth more.
+            // A line between bin k and its larger neighbour: with amplitudes in the ratio r its distance from k is (2r − 1)/(r + 1), exact
+            // for the Hann window. A sine of peak A in noise of one-sided density N, seen for T: var f = 6N/(π²A²T³), one window's worth
+            // more.
             var side = density[k + 1] > density[k - 1] ? 1 : -1;
             var r = Math.Sqrt(Math.Max(0, density[k + side] - floor) / (density[k] - floor));
             var offset = Math.Clamp(((2 * r) - 1) / (r + 1), 0, 0.5);
@@ -58,7 +73,15 @@ internal static class FlutterLines
             var spread = PeakSpread(floor * bin, peak, segments);
             var frequencyNoise = Math.Sqrt(6 * floor * 1.5 / (Math.PI * Math.PI * peak * peak * seconds)) / Math.Min(seconds, 1 / bin);
             var skirts = Skirts(density, k, bin) / peak;
-            lines.Add(new FlutterLine((k + (side * offset)) * bin, (2 * frequencyNoise) + (0.01 * bin) + (skirts * bin), peak, 2 * spread, peak * (WindowShare + skirts)));
+            lines.Add(
+                new FlutterLine(
+                    (k + (side * offset)) * bin,
+                    (2 * frequencyNoise) + (0.01 * bin) + (skirts * bin),
+                    peak,
+                    2 * spread,
+                    peak * (WindowShare + skirts)
+                )
+            );
         }
 
         lines.Sort((a, b) => b.Peak.CompareTo(a.Peak));
@@ -134,17 +157,17 @@ internal static class FlutterLines
     // Mean over median of a chi-square law with two degrees for each independent segment, by the cube-root approximation [computed].
     private static double MeanOverMedian(int segments) => Math.Pow(1 - (1.056 / (9 * segments)), -3);
 
-    // Standard deviation of a peak A over noise of power n per bin, from the sum of five bins [computed]. The line beats with the noise: segments
-    // that overlap by half weigh time by Hann's w², so var A = n·(38S − 3)/(18S²). The noise of the five bins itself (neighbours correlate by 2/3
-    // and 1/6) and the scatter of the median around them: var A²/2 = 10.8·n²/S.
+    // Standard deviation of a peak A over noise of power n per bin, from the sum of five bins [computed]. The line beats with the noise:
+    // segments that overlap by half weigh time by Hann's w², so var A = n·(38S − 3)/(18S²). The noise of the five bins itself (neighbours
+    // correlate by 2/3 and 1/6) and the scatter of the median around them: var A²/2 = 10.8·n²/S.
     private static double PeakSpread(double noise, double peak, int segments)
     {
         double s = segments, beat = noise * ((38 * s) - 3) / (18 * s * s), own = noise / peak;
         return Math.Sqrt(beat + (10.8 * own * own / s));
     }
 
-    // What a bin must be over the median around: the upper quantile of a chi-square law by the cube-root approximation, for a chance of one false
-    // line in ten thousand spectra, and a margin for floors that are not flat.
+    // What a bin must be over the median around: the upper quantile of a chi-square law by the cube-root approximation, for a chance of one
+    // false line in ten thousand spectra, and a margin for floors that are not flat.
     private static double Threshold(int segments, int bins)
     {
         var degrees = 2.0 * Math.Max(1, segments * 0.75);

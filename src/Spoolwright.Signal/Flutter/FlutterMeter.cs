@@ -70,7 +70,9 @@ public sealed class FlutterMeter
         if (_tracker.TwoTones)
         {
             throw new CannotMeasureException(
-                "two-tones", $"A second tone sounds beside the one at {_search.Found!.Value.FrequencyHz:0} Hz; speed is measured on one tone alone. Play the speed section of a test tape.");
+                "two-tones",
+                $"A second tone sounds beside the one at {_search.Found!.Value.FrequencyHz:0} Hz; speed is measured on one tone alone. Play the speed section of a test tape."
+            );
         }
 
         var carrier = _search.Found!.Value;

@@ -3,15 +3,16 @@ using System.Numerics;
 namespace Spoolwright.Signal.Flutter;
 
 /// <summary>
-/// The noise of the speed signal, told from the deck's own motion: of two channels, by what they do not share; of one (or two that carry the
-/// same noise), by the quiet parts of the spectrum above the flutter band, where white phase noise grows with the square of the rate.
+/// The noise of the speed signal, told from the deck's own motion: of two channels, by what they do not share; of one (or two that carry
+/// the same noise), by the quiet parts of the spectrum above the flutter band, where white phase noise grows with the square of the rate.
 /// </summary>
 internal sealed class FlutterNoise
 {
     // Share of the bins under the density taken for noise, where the deck's scrape may stand in the others.
     private const double QuietShare = 0.2;
 
-    // Where the motion is nothing, only noise drawn upwards can lie beyond the interval, so the one-sided limit of 95 % (1.65, a little more for the skew of a power) stands in for the two-sided.
+    // Where the motion is nothing, only noise drawn upwards can lie beyond the interval, so the one-sided limit of 95 % (1.65, a little
+    // more for the skew of a power) stands in for the two-sided.
     private const double NothingSigmas = 1.7;
     private readonly double[] _density;
     private readonly double[] _common;
@@ -35,8 +36,8 @@ internal sealed class FlutterNoise
         var share = weightLeft * (1 - weightLeft);
         if (stereo && share > 1e-4)
         {
-            // With the weights at their best, the common signal's noise is wL·wR of the difference's, and the two are independent. Where the
-            // weights are off, what they share sets it right: var(nC) = wL·wR·var(nD) + (wL − wR)·cov(nC, nD).
+            // With the weights at their best, the common signal's noise is wL·wR of the difference's, and the two are independent. Where
+            // the weights are off, what they share sets it right: var(nC) = wL·wR·var(nD) + (wL − wR)·cov(nC, nD).
             share = Math.Max(0, share + (((2 * weightLeft) - 1) * statistics.DifferenceInCommon));
             var difference = statistics.WideDifference.Density();
             PhaseDensity = WhitePhase(difference, wideBin, statistics, noiseOnly: true) * share;
@@ -45,8 +46,8 @@ internal sealed class FlutterNoise
                 _density = Scaled(Smoothed(statistics.NarrowDifference.Density()), share);
                 WideDensity = Scaled(difference, share);
 
-                // The square of an average of K periodograms, 14 independent bins together, is high by 1/(14·K) in the mean; and one Hann segment alone scatters 1.94 times as
-                // much as its length allows, several that overlap hardly more [computed].
+                // The square of an average of K periodograms, 14 independent bins together, is high by 1/(14·K) in the mean; and one Hann
+                // segment alone scatters 1.94 times as much as its length allows, several that overlap hardly more [computed].
                 var segments = statistics.Narrow.Segments;
                 _squares = 1 / (1 + (1 / (14 * Math.Max(1, 0.947 * segments))));
                 _estimates = segments == 1 ? 1.94 : 1.06;
@@ -67,8 +68,8 @@ internal sealed class FlutterNoise
     }
 
     /// <summary>
-    /// Whether one channel alone (or two with the same noise) had to tell the noise: what the deck's own motion makes evenly over the whole band, as broad
-    /// scrape does, is then taken for noise.
+    /// Whether one channel alone (or two with the same noise) had to tell the noise: what the deck's own motion makes evenly over the whole
+    /// band, as broad scrape does, is then taken for noise.
     /// </summary>
     public bool FromOneChannel { get; }
 
@@ -81,7 +82,8 @@ internal sealed class FlutterNoise
     /// <summary>Density of the speed signal itself at the full rate.</summary>
     public double[] WideCommon { get; }
 
-    /// <summary>Density of the motion alone, per bin of the narrow spectrum; below nothing where noise happened to be estimated high.</summary>
+    /// <summary>Density of the motion alone, per bin of the narrow spectrum; below nothing where noise happened to be estimated
+    /// high.</summary>
     public double Motion(int bin) => _common[bin] - _density[bin];
 
     /// <summary>Distance of the narrow spectrum's bins, Hz.</summary>
@@ -93,7 +95,8 @@ internal sealed class FlutterNoise
     /// <summary>Gain of the filter that stops the flutter band, at a bin.</summary>
     public double Stop(int bin) => _stop[bin];
 
-    /// <summary>Mean square of the motion in the flutter band as far as it surely stands out of the noise (two standard deviations), Hz².</summary>
+    /// <summary>Mean square of the motion in the flutter band as far as it surely stands out of the noise (two standard deviations),
+    /// Hz².</summary>
     public double SurePower()
     {
         double power = 0, scatter = 0;
@@ -127,12 +130,14 @@ internal sealed class FlutterNoise
             scatter += n * n * _squares * _bin;
         }
 
-        // var(mean of s·n) = ∫ Ss·Sn df / (2T), one-sided densities; it comes twice. The noise's square, and the estimate of it, each ∫Sn²df/T.
+        // var(mean of s·n) = ∫ Ss·Sn df / (2T), one-sided densities; it comes twice. The noise's square, and the estimate of it, each
+        // ∫Sn²df/T.
         var sigma = Math.Sqrt(((2 * Math.Max(0, cross)) + ((1 + _estimates) * scatter)) / _seconds);
         return Root(Math.Max(0, power - noise), sigma, methodSigma);
     }
 
-    /// <summary>Root mean square of the speed signal above the flutter band, Hz, noise taken out, the demodulator's droop made good.</summary>
+    /// <summary>Root mean square of the speed signal above the flutter band, Hz, noise taken out, the demodulator's droop made
+    /// good.</summary>
     /// <returns>The figure, and how much higher it is where all that was taken for the carrier's noise was scrape too.</returns>
     public (Estimate Scrape, double Untold) Scrape(double fromHz, double toHz, double binHz)
     {

@@ -1,6 +1,7 @@
 namespace Spoolwright.Signal.Flutter;
 
-/// <summary>What a flutter measurement found. Deviations in % of the mean speed; each with the uncertainty that noise brings (k = 2).</summary>
+/// <summary>What a flutter measurement found. Deviations in % of the mean speed; each with the uncertainty that noise brings (k =
+/// 2).</summary>
 public sealed record FlutterResult
 {
     /// <summary>Nominal frequency held against, Hz.</summary>
@@ -32,8 +33,8 @@ public sealed record FlutterResult
     public Estimate? ScrapeRms { get; init; }
 
     /// <summary>
-    /// How much higher <see cref="ScrapeRms"/> is, %, if all that was taken for the carrier's noise was scrape: one channel, or two with the same noise,
-    /// cannot tell the two apart. Null where two channels did.
+    /// How much higher <see cref="ScrapeRms"/> is, %, if all that was taken for the carrier's noise was scrape: one channel, or two with
+    /// the same noise, cannot tell the two apart. Null where two channels did.
     /// </summary>
     public double? ScrapeUntold { get; init; }
 

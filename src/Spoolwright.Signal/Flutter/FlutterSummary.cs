@@ -25,8 +25,8 @@ internal static class FlutterSummary
     // A quantile hangs on the highest parts of the time alone, so it moves more than the root mean square [calibrated by simulation].
     private const double QuantileSpan = 1.85;
 
-    // The detector starts from rest and settles, so it depends on the ends only by what they leave out of its time; and on the noise at the few
-    // peaks that make its reading, which its charging averages: 0.13 of the noise's rms over a second, less by the root over more
+    // The detector starts from rest and settles, so it depends on the ends only by what they leave out of its time; and on the noise at the
+    // few peaks that make its reading, which its charging averages: 0.13 of the noise's rms over a second, less by the root over more
     // [both calibrated by simulation].
     private const double QuasiPeakMethod = 0.0004;
     private const double QuasiPeakHidden = 0.2;
@@ -41,7 +41,9 @@ internal static class FlutterSummary
         if (seconds < 1 || d.Counted < s.LowRateHz * 0.5)
         {
             throw new CannotMeasureException(
-                "too-short", $"Only {seconds:0.0} s of steady tone near {carrier.FrequencyHz:0} Hz was found; speed needs at least 2 s. Record longer.");
+                "too-short",
+                $"Only {seconds:0.0} s of steady tone near {carrier.FrequencyHz:0} Hz was found; speed needs at least 2 s. Record longer."
+            );
         }
 
         var noise = new FlutterNoise(s, carrier.WeightLeft, context.Stereo, seconds);
@@ -61,8 +63,8 @@ internal static class FlutterSummary
         var weighted = Root(d.WeightedPower, settings.Weighting.At);
         var raw = Math.Sqrt(d.WeightedPower / d.Counted);
 
-        // What noise adds to the root mean square it adds, in proportion, to the other readings of the same signal: exact where the motion is
-        // noise-like, and where it is not, the third that it may differ by is the method's.
+        // What noise adds to the root mean square it adds, in proportion, to the other readings of the same signal: exact where the motion
+        // is noise-like, and where it is not, the third that it may differ by is the method's.
         Estimate Like(double value, double span, double relative, double noiseAtPeaks)
         {
             var shrink = raw > 0 ? weighted.Value / raw : 1;
@@ -95,8 +97,16 @@ internal static class FlutterSummary
             OneChannel = !context.Stereo,
             HighestHz = s.HighestHz,
             ScrapeHighestHz = s.PassHz,
-            Lines = FlutterLines.Find(narrow, s.Narrow, Math.Max(settings.LowestHz, 3 * bin), s.HighestHz, seconds, 24)
-                .Select(l => l with { Peak = l.Peak * percent, PeakUncertainty = l.PeakUncertainty * percent, PeakMethod = l.PeakMethod * percent })
+            Lines = FlutterLines
+                .Find(narrow, s.Narrow, Math.Max(settings.LowestHz, 3 * bin), s.HighestHz, seconds, 24)
+                .Select(l =>
+                    l with
+                    {
+                        Peak = l.Peak * percent,
+                        PeakUncertainty = l.PeakUncertainty * percent,
+                        PeakMethod = l.PeakMethod * percent,
+                    }
+                )
                 .Where(l => l.Peak > SmallestLinePercent)
                 .ToArray(),
             Spectrum = SpectrumForPlot(narrow, bin, s, percent),
@@ -129,7 +139,13 @@ internal static class FlutterSummary
         // The demodulator's filter falls to half 1.75 times as far from the carrier as it stays flat.
         var band = Math.Min(1.75 * s.PassHz, s.RateHz / 2);
         return new SpeedMotion(
-            noise.PhaseDensity, band, context.EdgeSeconds, Math.Sqrt(noise.SurePower()), Math.Sqrt(Math.Max(0, hidden)), context.LostSeconds);
+            noise.PhaseDensity,
+            band,
+            context.EdgeSeconds,
+            Math.Sqrt(noise.SurePower()),
+            Math.Sqrt(Math.Max(0, hidden)),
+            context.LostSeconds
+        );
     }
 
     private static double Beside(params ReadOnlySpan<double> parts)

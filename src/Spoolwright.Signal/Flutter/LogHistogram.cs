@@ -1,7 +1,8 @@
 namespace Spoolwright.Signal.Flutter;
 
 /// <summary>
-/// Quantiles of a stream of magnitudes in flat memory: bins at most a thousandth apart in ratio, so a quantile is within 0.05 % of its value.
+/// Quantiles of a stream of magnitudes in flat memory: bins at most a thousandth apart in ratio, so a quantile is within 0.05 % of its
+/// value.
 /// </summary>
 public sealed class LogHistogram
 {

@@ -24,9 +24,9 @@ internal readonly record struct SpeedMotion(
 internal static class MeanSpeed
 {
     /// <summary>
-    /// Time mean of the deviation, Hz. Where the phase is a straight line within its noise, the line's slope by least squares, which has the
-    /// smallest variance there is (12σ²/N³ against 2σ²/N² of the ends); else the phase gone through from end to end, which is the time mean
-    /// whatever the speed did between, what is hidden at the ends taken to run at the speed next to it.
+    /// Time mean of the deviation, Hz. Where the phase is a straight line within its noise, the line's slope by least squares, which has
+    /// the smallest variance there is (12σ²/N³ against 2σ²/N² of the ends); else the phase gone through from end to end, which is the time
+    /// mean whatever the speed did between, what is hidden at the ends taken to run at the speed next to it.
     /// </summary>
     public static Estimate Mean(PhaseRecord record, SpeedMotion motion)
     {
@@ -45,7 +45,11 @@ internal static class MeanSpeed
         var line = Line(record);
         if (Straight(record, line, sigma, out var bend) && motion.LostSeconds <= 0)
         {
-            return new Estimate(line.SlopeHz, 2 * sigma * Math.Sqrt(12 / ((double)n * n * n)) / record.BlockSeconds, 2 * bend / record.SpanSeconds);
+            return new Estimate(
+                line.SlopeHz,
+                2 * sigma * Math.Sqrt(12 / ((double)n * n * n)) / record.BlockSeconds,
+                2 * bend / record.SpanSeconds
+            );
         }
 
         var (first, last) = record.EdgeSpeed;
@@ -65,7 +69,8 @@ internal static class MeanSpeed
             return default;
         }
 
-        // Unbroken, the speed of a stretch is taken from the mean phases of neighbouring blocks, which carry less noise than single samples.
+        // Unbroken, the speed of a stretch is taken from the mean phases of neighbouring blocks, which carry less noise than single
+        // samples.
         var smooth = record.Unbroken;
         var count = smooth ? n - 1 : n;
         double w = 0, wt = 0, wtt = 0, wy = 0, wty = 0;
@@ -95,10 +100,13 @@ internal static class MeanSpeed
         // The weights on the speed, differenced, are the weights on the phase, and white phase noise passes through them exactly:
         // the ends' two weights of 6/n² outweigh the 12/n³ of the rest.
         var span = record.SpanSeconds + (2 * motion.EdgeSeconds);
-        var sigma = smooth ? BlockSigma(record, motion.PhaseDensity) : BlockSigma(record, motion.PhaseDensity) * Math.Sqrt(record.SamplesPerBlock);
+        var sigma = smooth
+            ? BlockSigma(record, motion.PhaseDensity)
+            : BlockSigma(record, motion.PhaseDensity) * Math.Sqrt(record.SamplesPerBlock);
         var noise = 2 * sigma * Math.Sqrt(72 + (144.0 / n)) / (n * record.BlockSeconds);
 
-        // A stretch e hidden at an end counts 6·e/T of its deviation, one inside at most √12·e/T in the mean over where it may lie [computed].
+        // A stretch e hidden at an end counts 6·e/T of its deviation, one inside at most √12·e/T in the mean over where it may lie
+        // [computed].
         var end = 6 * Math.Sqrt(2) * motion.RmsHz * (motion.EdgeSeconds + (0.5 * record.BlockSeconds)) / span;
         var inside = Math.Sqrt(12) * motion.RmsHz * motion.LostSeconds / span;
         return new Estimate(slope * span / record.BlockSeconds, noise, 2 * (end + inside));
@@ -123,9 +131,15 @@ internal static class MeanSpeed
     }
 
     // Residuals from the line, averaged over ever longer stretches: a wow of any rate shows on one of the scales. A chi-square beyond four
-    // and a half standard deviations on any scale says that the tone is not steady. What lies beyond one is no proof, but may bend the line:
-    // c cycles of phase amplitude a change its slope by up to 6a/(πcT), and a scale of g groups shows c of about g/8 first [computed].
-    private static bool Straight(PhaseRecord record, (double SlopeHz, double SlopePerBlock, double Mean) line, double sigma, out double bend)
+    // and a half standard deviations on any scale says that the tone is not steady. What lies beyond one is no proof, but may bend the
+    // line: c cycles of phase amplitude a change its slope by up to 6a/(πcT), and a scale of g groups shows c of about g/8 first
+    // [computed].
+    private static bool Straight(
+        PhaseRecord record,
+        (double SlopeHz, double SlopePerBlock, double Mean) line,
+        double sigma,
+        out double bend
+    )
     {
         var n = record.Blocks;
         var centre = (n - 1) / 2.0;

@@ -61,7 +61,8 @@ internal sealed class PhaseRecord
     public double SpanSeconds => _taken / _rate;
 
     /// <summary>Mean deviation over the first and over the last five milliseconds, Hz.</summary>
-    public (double First, double Last) EdgeSpeed => _taken == 0 ? default : (_firstSpeed / Math.Min(_taken, _recent.Length), _lastSpeed / Math.Min(_taken, _recent.Length));
+    public (double First, double Last) EdgeSpeed =>
+        _taken == 0 ? default : (_firstSpeed / Math.Min(_taken, _recent.Length), _lastSpeed / Math.Min(_taken, _recent.Length));
 
     public void Next(double deviationHz, bool counts)
     {

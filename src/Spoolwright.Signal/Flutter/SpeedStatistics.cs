@@ -4,8 +4,8 @@ using Spoolwright.Signal.Spectra;
 namespace Spoolwright.Signal.Flutter;
 
 /// <summary>
-/// Everything that is gathered from the speed signal, in flat memory: its phase record, spectra of it and of the channels' difference at the
-/// full rate (scrape, noise) and at a lower one (lines), and the detectors.
+/// Everything that is gathered from the speed signal, in flat memory: its phase record, spectra of it and of the channels' difference at
+/// the full rate (scrape, noise) and at a lower one (lines), and the detectors.
 /// </summary>
 internal sealed class SpeedStatistics : ISpeedSink
 {
@@ -83,8 +83,8 @@ internal sealed class SpeedStatistics : ISpeedSink
     public WelchSpectrum NarrowDifference { get; }
 
     /// <summary>
-    /// How much of the difference's noise is in the common signal too, as a regression of one on the other where noise rules (both differenced,
-    /// which lifts the noise and drowns the deck): 0 for the best weights.
+    /// How much of the difference's noise is in the common signal too, as a regression of one on the other where noise rules (both
+    /// differenced, which lifts the noise and drowns the deck): 0 for the best weights.
     /// </summary>
     public double DifferenceInCommon => _differencePower > 0 ? _crossPower / _differencePower : 0;
 

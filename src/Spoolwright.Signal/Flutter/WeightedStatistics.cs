@@ -4,14 +4,15 @@ namespace Spoolwright.Signal.Flutter;
 
 /// <summary>
 /// The detectors: weighting, quasi-peak, two-sigma and the rms of each band, on the speed signal as it stops at the highest flutter rate.
-/// The first second or so is filtered backwards in time, the rest forwards, and both come out of the signal's mirror image: so nothing starts
-/// from rest, and the whole span counts free of transients. Power behind a filter does not ask for the direction.
+/// The first second or so is filtered backwards in time, the rest forwards, and both come out of the signal's mirror image: so nothing
+/// starts from rest, and the whole span counts free of transients. Power behind a filter does not ask for the direction.
 /// </summary>
 internal sealed class WeightedStatistics
 {
     private const double PrimingSeconds = 10;
 
-    // Filtered backwards for this long: what a mirror's kink stirs up has died away by then, behind the weighting and behind the lowest edge.
+    // Filtered backwards for this long: what a mirror's kink stirs up has died away by then, behind the weighting and behind the lowest
+    // edge.
     private const double WeightedBackSeconds = 1;
     private const double BandsBackSeconds = 3;
     private readonly SecondOrderSections _weighting;

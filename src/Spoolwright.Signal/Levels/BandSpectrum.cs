@@ -37,7 +37,13 @@ public sealed class BandSpectrum
     public double Seconds { get; }
 
     /// <summary>Averages a record.</summary>
-    internal static BandSpectrum Of(ReadOnlySpan<double> re, ReadOnlySpan<double> im, double rateHz, double passHz, double segmentSeconds = 2)
+    internal static BandSpectrum Of(
+        ReadOnlySpan<double> re,
+        ReadOnlySpan<double> im,
+        double rateHz,
+        double passHz,
+        double segmentSeconds = 2
+    )
     {
         var segment = 1 << Math.Clamp((int)Math.Round(Math.Log2(Math.Min(segmentSeconds, re.Length / rateHz / 2.5) * rateHz)), 3, 20);
         var fft = new Fft(segment);
@@ -62,7 +68,12 @@ public sealed class BandSpectrum
 
         var scale = 1 / (count * rateHz * segment * 0.375);
         return new BandSpectrum(
-            [.. sum.Select(s => s * scale)], rateHz / segment, re.Length / rateHz, Math.Min(re.Length / rateHz, SpectrumPower.CountedSeconds(count, segment / rateHz)), passHz);
+            [.. sum.Select(s => s * scale)],
+            rateHz / segment,
+            re.Length / rateHz,
+            Math.Min(re.Length / rateHz, SpectrumPower.CountedSeconds(count, segment / rateHz)),
+            passHz
+        );
     }
 
     /// <summary>Power within so many Hz of a place, the noise beside it taken off.</summary>
@@ -78,7 +89,14 @@ public sealed class BandSpectrum
 
         double band = inside * BinHz, bands = count * BinHz;
         var power = (sum * BinHz) - (noise.Value * band);
-        var variance = 1 / _counted * ((noise.Value * noise.Value * band) + (noise.Value * noise.Value * band * band / bands) + (2 * Math.Max(0, power) * noise.Value));
+        var variance =
+            1
+            / _counted
+            * (
+                (noise.Value * noise.Value * band)
+                + (noise.Value * noise.Value * band * band / bands)
+                + (2 * Math.Max(0, power) * noise.Value)
+            );
         return new LinePower(power, Math.Sqrt(variance));
     }
 

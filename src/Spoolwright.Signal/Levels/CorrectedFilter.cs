@@ -4,8 +4,8 @@ using Spoolwright.Signal.Filters;
 namespace Spoolwright.Signal.Levels;
 
 /// <summary>
-/// A weighting filter at one sample rate, true to its analogue model nearly up to half the rate: its poles and zeros mapped by z = exp(sT), and
-/// behind them a short symmetric filter that puts right, by least squares over the whole band, what sampling bends.
+/// A weighting filter at one sample rate, true to its analogue model nearly up to half the rate: its poles and zeros mapped by z = exp(sT),
+/// and behind them a short symmetric filter that puts right, by least squares over the whole band, what sampling bends.
 /// </summary>
 public sealed class CorrectedFilter
 {

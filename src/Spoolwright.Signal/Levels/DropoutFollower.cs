@@ -37,7 +37,15 @@ internal sealed class DropoutFollower
     private double _power;
     private long _scattered;
 
-    public DropoutFollower(double amplitude, double depthDb, double milliseconds, double rate, double start, double difference, double bandwidth)
+    public DropoutFollower(
+        double amplitude,
+        double depthDb,
+        double milliseconds,
+        double rate,
+        double start,
+        double difference,
+        double bandwidth
+    )
     {
         _amplitude = amplitude;
         _rate = rate;
@@ -131,8 +139,9 @@ internal sealed class DropoutFollower
     // Levels as seen lie wider about an end than without noise, and so fewer of them move it [computed: DropoutTests].
     private const double KernelShare = 0.7;
 
-    // Noise widens the spread as it widens a normal law, by squares. Each end is off by what noise moves it: as the levels about it are moved, each by its
-    // chance to be the one at the end; where they lie farther apart than noise carries them, as the two between which the end lies.
+    // Noise widens the spread as it widens a normal law, by squares. Each end is off by what noise moves it: as the levels about it are
+    // moved, each by its chance to be the one at the end; where they lie farther apart than noise carries them, as the two between which
+    // the end lies.
     private (double Db, double Expanded)? Stability(double sigma)
     {
         var least = 20 * Math.Log10(_amplitude) - 20;

@@ -34,8 +34,8 @@ public sealed record ChannelDropouts
 }
 
 /// <summary>
-/// Follows the level of a steady tone through flutter and hiss: the band around it brought to 0 Hz, its magnitude held against the median of a second
-/// and a half around. Keeps 4 bytes for each tenth of a second and what it finds.
+/// Follows the level of a steady tone through flutter and hiss: the band around it brought to 0 Hz, its magnitude held against the median
+/// of a second and a half around. Keeps 4 bytes for each tenth of a second and what it finds.
 /// </summary>
 public sealed class DropoutMeter
 {
@@ -69,7 +69,18 @@ public sealed class DropoutMeter
         _down = [.. amplitudes.Select(_ => new ToneDownconverter(toneHz, 0.05 * stop, stop, decimation, sampleRateHz, 70))];
         var start = _down[0].FirstOutputFrame / sampleRateHz;
         var noise = 6 - (8 * _down[0].NoiseCorrelation(DropoutFollower.Lag)) + (2 * _down[0].NoiseCorrelation(2 * DropoutFollower.Lag));
-        _followers = [.. amplitudes.Select(a => new DropoutFollower(a, depthDb, milliseconds, _down[0].OutputRateHz, start, noise, _down[0].NoiseBandwidthHz))];
+        _followers =
+        [
+            .. amplitudes.Select(a => new DropoutFollower(
+                a,
+                depthDb,
+                milliseconds,
+                _down[0].OutputRateHz,
+                start,
+                noise,
+                _down[0].NoiseBandwidthHz
+            )),
+        ];
         _re = new double[_down[0].MaximumOutputs(BlockFrames)];
         _im = new double[_re.Length];
     }

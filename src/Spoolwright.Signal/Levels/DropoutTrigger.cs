@@ -1,6 +1,7 @@
 namespace Spoolwright.Signal.Levels;
 
-/// <summary>Marks where a level lies under a threshold for long enough; ends a dropout only 1 dB above it, so that hiss does not cut one in two.</summary>
+/// <summary>Marks where a level lies under a threshold for long enough; ends a dropout only 1 dB above it, so that hiss does not cut one in
+/// two.</summary>
 internal sealed class DropoutTrigger(double depthDb, double leastSeconds, double lostSeconds, double rate, double start)
 {
     private readonly double _threshold = Math.Pow(10, -depthDb / 20);

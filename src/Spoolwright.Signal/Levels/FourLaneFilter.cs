@@ -5,8 +5,8 @@ using System.Runtime.Intrinsics;
 namespace Spoolwright.Signal.Levels;
 
 /// <summary>
-/// Two weightings of two channels at once: four lanes of one vector run left and right through the first filter and left and right through the
-/// second. Double precision throughout; allocates nothing per block.
+/// Two weightings of two channels at once: four lanes of one vector run left and right through the first filter and left and right through
+/// the second. Double precision throughout; allocates nothing per block.
 /// </summary>
 public sealed class FourLaneFilter
 {
@@ -140,7 +140,10 @@ public sealed class FourLaneFilter
         for (; i + 4 <= count; i += 4)
         {
             ref var middle = ref _history[i + half];
-            Vector256<double> a = taps * middle, b = taps * Unsafe.Add(ref middle, 1), c = taps * Unsafe.Add(ref middle, 2), d = taps * Unsafe.Add(ref middle, 3);
+            Vector256<double> a = taps * middle,
+                b = taps * Unsafe.Add(ref middle, 1),
+                c = taps * Unsafe.Add(ref middle, 2),
+                d = taps * Unsafe.Add(ref middle, 3);
             for (var k = 1; k <= half; k++)
             {
                 var tap = Unsafe.Add(ref taps, k);

@@ -1,8 +1,8 @@
 namespace Spoolwright.Signal.Levels;
 
 /// <summary>
-/// Looks for lines of the mains in spectra of noise: both families, each wherever within 1.2 % of 50 and 60 Hz its lines agree best. A line must
-/// stand out of the noise around it by more than chance allows; the noise under it is taken off.
+/// Looks for lines of the mains in spectra of noise: both families, each wherever within 1.2 % of 50 and 60 Hz its lines agree best. A line
+/// must stand out of the noise around it by more than chance allows; the noise under it is taken off.
 /// </summary>
 internal sealed class HumSearch
 {
@@ -75,7 +75,8 @@ internal sealed class HumSearch
         return bare;
     }
 
-    /// <summary>Lines of no mains that hold more than a three-hundredth of all power, or stand 20 dB out of the noise; strongest first, at most four.</summary>
+    /// <summary>Lines of no mains that hold more than a three-hundredth of all power, or stand 20 dB out of the noise; strongest first, at
+    /// most four.</summary>
     public IReadOnlyList<HumLine> Tones(int channel, double power)
     {
         var density = _density[channel];
@@ -112,11 +113,14 @@ internal sealed class HumSearch
         })];
     }
 
-    private bool IsMains(double hz) => Families.Any(f =>
-    {
-        var mains = _mains.Where(m => m.Family == f).Select(m => m.Hz).DefaultIfEmpty(0).First();
-        return mains > 0 && hz < (MostHarmonics + 20.5) * mains && Math.Abs(hz - (Math.Round(hz / mains) * mains)) < 3.5 * _bin + (0.0005 * hz);
-    });
+    private bool IsMains(double hz) =>
+        Families.Any(f =>
+        {
+            var mains = _mains.Where(m => m.Family == f).Select(m => m.Hz).DefaultIfEmpty(0).First();
+            return mains > 0
+                && hz < (MostHarmonics + 20.5) * mains
+                && Math.Abs(hz - (Math.Round(hz / mains) * mains)) < 3.5 * _bin + (0.0005 * hz);
+        });
 
     private void Find(int family)
     {
@@ -217,13 +221,18 @@ internal sealed class HumSearch
         var under = 1.5 * ((2 * Reach) + 1) * Math.Pow(floor * _bin, 2) / _averages;
         var variance = (2 * floor * power / _seconds) + under;
 
-        // The centre of seven bins is moved by noise that stands with the line's own skirt in a bin, and by noise alone, most in the outer ones: in bins
-        // squared a quarter of the ratio r of a bin's noise to the line, and 42 times its square (Σk² = 28, neighbours' likeness counted) [computed: a line in
-        // noise, segments as here].
+        // The centre of seven bins is moved by noise that stands with the line's own skirt in a bin, and by noise alone, most in the outer
+        // ones: in bins squared a quarter of the ratio r of a bin's noise to the line, and 42 times its square (Σk² = 28, neighbours'
+        // likeness counted) [computed: a line in noise, segments as here].
         var ratio = floor * _bin / power;
         var frequency = _bin * Math.Sqrt(((0.25 * ratio) + (42 * ratio * ratio)) / _averages);
         return new HumLine(
-            middle * _bin, new NoisePower(2 * power, Math.Min(1, Math.Sqrt(variance) / power)), family, 2 * Math.Sqrt(under), Math.Clamp(frequency, LeastFrequencySigmaHz, 2 * _bin));
+            middle * _bin,
+            new NoisePower(2 * power, Math.Min(1, Math.Sqrt(variance) / power)),
+            family,
+            2 * Math.Sqrt(under),
+            Math.Clamp(frequency, LeastFrequencySigmaHz, 2 * _bin)
+        );
     }
 
     private static int Peak(double[] density, double hz, double bin, int reach)
@@ -245,7 +254,9 @@ internal sealed class HumSearch
     {
         var x = hz / _bin;
         var k = (int)x;
-        return k + 1 >= density.Length ? 0 : (((1 - x + k) * density[k]) + ((x - k) * density[k + 1])) / Math.Max(FloorOnce(density, k), 1e-24);
+        return k + 1 >= density.Length
+            ? 0
+            : (((1 - x + k) * density[k]) + ((x - k) * density[k + 1])) / Math.Max(FloorOnce(density, k), 1e-24);
     }
 
     // The same few bins are asked for again and again while a family's frequency is felt for.

@@ -3,8 +3,8 @@ using Spoolwright.Signal.Tones;
 namespace Spoolwright.Signal.Levels;
 
 /// <summary>
-/// Level of one tone in one channel over time, twenty points a second, through flutter: the tone is brought to 0 Hz in a band that holds its
-/// flutter, and its power averaged.
+/// Level of one tone in one channel over time, twenty points a second, through flutter: the tone is brought to 0 Hz in a band that holds
+/// its flutter, and its power averaged.
 /// </summary>
 public sealed class LevelCourse
 {

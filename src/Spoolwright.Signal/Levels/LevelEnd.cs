@@ -1,6 +1,7 @@
 namespace Spoolwright.Signal.Levels;
 
-/// <summary>Where a level stands at the end of its course: the mean of the longest stretch before it that is still, or, while it moves, a bent line's end.</summary>
+/// <summary>Where a level stands at the end of its course: the mean of the longest stretch before it that is still, or, while it moves, a
+/// bent line's end.</summary>
 public static class LevelEnd
 {
     private static readonly double[] Lengths = [12, 8, 6, 5, 4, 3, 2.5, 2];
@@ -27,7 +28,11 @@ public static class LevelEnd
         foreach (var seconds in Lengths)
         {
             var from = end - (int)(seconds * perSecond);
-            if (from < notBefore || LevelLine.Fit(level, from, end, 0) is not { } mean || LevelLine.Fit(level, from, end, 1) is not { } line)
+            if (
+                from < notBefore
+                || LevelLine.Fit(level, from, end, 0) is not { } mean
+                || LevelLine.Fit(level, from, end, 1) is not { } line
+            )
             {
                 continue;
             }
@@ -35,7 +40,9 @@ public static class LevelEnd
             var variance = noise.Over(end - from);
 
             // A slope must be no news at the end, and the last part must not lie off the rest.
-            var news = Math.Abs(line.At(at) - mean.At(at)) / Math.Sqrt(variance * Math.Max(1e-12, line.VarianceFactor(at) - mean.VarianceFactor(at)));
+            var news =
+                Math.Abs(line.At(at) - mean.At(at))
+                / Math.Sqrt(variance * Math.Max(1e-12, line.VarianceFactor(at) - mean.VarianceFactor(at)));
             if (news < 1.2 && LastPartAgrees(level, mean, from, end, noise))
             {
                 // Over a short stretch a slow turn may hide in the noise: what the slope would make of it counts too.
@@ -48,7 +55,11 @@ public static class LevelEnd
         for (var seconds = MovingSeconds; seconds >= LeastMovingSeconds; seconds -= 0.5)
         {
             var start = Math.Max(notBefore, end - (int)(seconds * perSecond));
-            if (end - start >= LeastMovingSeconds * perSecond && LevelLine.Fit(level, start, end, 2) is { } bent && !MisfitsGrossly(level, bent, start, end, noise.Fast))
+            if (
+                end - start >= LeastMovingSeconds * perSecond
+                && LevelLine.Fit(level, start, end, 2) is { } bent
+                && !MisfitsGrossly(level, bent, start, end, noise.Fast)
+            )
             {
                 return (bent.At(at), double.Hypot(2 * Math.Sqrt(noise.Of(bent, at)), Kink(level, bent, start, end, at, noise)));
             }
@@ -61,8 +72,8 @@ public static class LevelEnd
         return (average, double.Hypot(2 * Math.Sqrt(noise.Over(n) / n), off));
     }
 
-    // A hand that rested or changed its pace within the stretch: what its later half, by itself, makes of the end beyond what noise could (of nested fits the
-    // variances subtract).
+    // A hand that rested or changed its pace within the stretch: what its later half, by itself, makes of the end beyond what noise could
+    // (of nested fits the variances subtract).
     private static double Kink(IReadOnlyList<double> level, LevelLine bent, int start, int end, double at, LevelNoise noise)
     {
         var half = (start + end) / 2;
@@ -72,7 +83,8 @@ public static class LevelEnd
         }
 
         // A straight line does not bend: what the whole stretch's bend makes of it is taken out first.
-        var bend = LevelLine.Fit([.. Enumerable.Range(half, end - half).Select(i => bent.At(i))], 0, end - half, 1)!.At(at - half) - bent.At(at);
+        var bend =
+            LevelLine.Fit([.. Enumerable.Range(half, end - half).Select(i => bent.At(i))], 0, end - half, 1)!.At(at - half) - bent.At(at);
         var off = later.At(at) - bend - bent.At(at);
         var chance = noise.Over(end - half) * later.VarianceFactor(at);
         return Math.Sqrt(Math.Max(0, (off * off) - (KinkChance * chance)));

@@ -1,6 +1,7 @@
 namespace Spoolwright.Signal.Levels;
 
-/// <summary>Least-squares polynomial through a stretch of a level's course, with the variance that its noise leaves of the fitted values.</summary>
+/// <summary>Least-squares polynomial through a stretch of a level's course, with the variance that its noise leaves of the fitted
+/// values.</summary>
 public sealed class LevelLine
 {
     private readonly double[] _coefficients;

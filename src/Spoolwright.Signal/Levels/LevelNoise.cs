@@ -1,8 +1,9 @@
 namespace Spoolwright.Signal.Levels;
 
 /// <summary>
-/// The noise on a level's course, as independent noise of the same effect on means over some points would have it. Its fast part comes from short pieces,
-/// the slow course taken out with each, neighbours' likeness counted in; its slow part, which no averaging takes out, from means further apart.
+/// The noise on a level's course, as independent noise of the same effect on means over some points would have it. Its fast part comes from
+/// short pieces, the slow course taken out with each, neighbours' likeness counted in; its slow part, which no averaging takes out, from
+/// means further apart.
 /// </summary>
 /// <param name="Fast">Variance of one point, dB²; the floor is a tenth of a thousandth of a decibel.</param>
 /// <param name="Slow">What the variance of means, taken against their neighbours, goes down to, dB²; 0 where nothing stands out.</param>
@@ -24,8 +25,9 @@ public readonly record struct LevelNoise(double Fast, double Slow)
     public double Over(int points) => Fast + (Slow * points);
 
     /// <summary>
-    /// Variance of a line's value at a place, dB². Noise as strong in every octave is not averaged out by a longer fit; a bent line's end follows it further
-    /// than a mean does. Its two constants were taken from such noise [computed: BiasCoverageTests]; noise slower than the capture is in no variance.
+    /// Variance of a line's value at a place, dB². Noise as strong in every octave is not averaged out by a longer fit; a bent line's end
+    /// follows it further than a mean does. Its two constants were taken from such noise [computed: BiasCoverageTests]; noise slower than
+    /// the capture is in no variance.
     /// </summary>
     public double Of(LevelLine line, double index)
     {
@@ -41,8 +43,8 @@ public readonly record struct LevelNoise(double Fast, double Slow)
         ArgumentNullException.ThrowIfNull(level);
         var fast = Variance(level, 0, level.Count);
 
-        // The variance of means of n points against their neighbours is w/n + c: both by weighted least squares over lengths from a fifth of a second to
-        // eight tenths. Longer ones would see the hand's unevenness.
+        // The variance of means of n points against their neighbours is w/n + c: both by weighted least squares over lengths from a fifth
+        // of a second to eight tenths. Longer ones would see the hand's unevenness.
         double n = 0, x = 0, y = 0, xx = 0, xy = 0;
         foreach (var length in (ReadOnlySpan<int>)[4, 8, 16])
         {
@@ -67,7 +69,8 @@ public readonly record struct LevelNoise(double Fast, double Slow)
         return new LevelNoise(fast, slow > StandsOut * sigma && slow < MostSlow * fast ? slow : 0);
     }
 
-    // Third differences of means of so many points: a course that bends evenly leaves nothing in them. A kink or a dropout stands in the tenth left out.
+    // Third differences of means of so many points: a course that bends evenly leaves nothing in them. A kink or a dropout stands in the
+    // tenth left out.
     private static double OfMeans(IReadOnlyList<double> level, int length)
     {
         var means = new double[level.Count / length];
@@ -76,7 +79,11 @@ public readonly record struct LevelNoise(double Fast, double Slow)
             means[i / length] += level[i] / length;
         }
 
-        var squares = Enumerable.Range(0, means.Length - 3).Select(i => Math.Pow(means[i] - (3 * means[i + 1]) + (3 * means[i + 2]) - means[i + 3], 2) / 20).Order().ToArray();
+        var squares = Enumerable
+            .Range(0, means.Length - 3)
+            .Select(i => Math.Pow(means[i] - (3 * means[i + 1]) + (3 * means[i + 2]) - means[i + 3], 2) / 20)
+            .Order()
+            .ToArray();
         return squares.Take((int)Math.Ceiling(0.9 * squares.Length)).Average() / TrimmedSquares;
     }
 
@@ -136,7 +143,8 @@ public readonly record struct LevelNoise(double Fast, double Slow)
         return Math.Max(1e-8, mean / (counted < all.Count ? TrimmedShare : 1));
     }
 
-    // Three numbers are fitted to each piece, and residuals lean against each other by as much: what of white noise is left of the sum over lags.
+    // Three numbers are fitted to each piece, and residuals lean against each other by as much: what of white noise is left of the sum over
+    // lags.
     private static double Kept(int piece)
     {
         // The fit's own matrix from three orthogonal rows: constant, line, parabola.

@@ -8,17 +8,19 @@ namespace Spoolwright.Signal.Levels;
 /// <param name="IsOfSteps">Whether it was found through levels held in steps.</param>
 public readonly record struct LevelPeak(double LevelDb, double NoiseDb, double MethodDb, double Index, bool IsOfSteps)
 {
-    // How far down from the top a fit reaches, dB. Wide averages more noise out; narrow holds less of what a hand that turns unevenly does to the shape.
+    // How far down from the top a fit reaches, dB. Wide averages more noise out; narrow holds less of what a hand that turns unevenly does
+    // to the shape.
     private static readonly double[] Depths = [2, 1.6, 1.3, 1, 0.8, 0.65, 0.5, 0.4, 0.32, 0.25, 0.18, 0.12];
     private const int Smoothing = 10; // half a second either way
     private const double TopDb = 0.5;
     private const int LeastPoints = 16;
 
-    // A fourth degree, always: lower ones bend with the hand, and choosing the degree by how well it fits favours what noise happens to say.
+    // A fourth degree, always: lower ones bend with the hand, and choosing the degree by how well it fits favours what noise happens to
+    // say.
     private const int Degree = 4;
 
-    // What an uneven hand (by up to 28 %, or with rests) leaves in such a fit of that depth, k = 2, dB; it goes with the square of the depth
-    // [computed: BiasCoverageTests].
+    // What an uneven hand (by up to 28 %, or with rests) leaves in such a fit of that depth, k = 2, dB; it goes with the square of the
+    // depth [computed: BiasCoverageTests].
     private const double ShapeDb = 0.012;
     private const double ShapeDepthDb = 0.4;
 
@@ -84,7 +86,9 @@ public readonly record struct LevelPeak(double LevelDb, double NoiseDb, double M
     public static LevelPeak Best(IReadOnlyList<LevelPeak> fits)
     {
         var highest = fits.MaxBy(f => f.LevelDb);
-        return fits.Where(f => f.LevelDb > highest.LevelDb - double.Hypot(f.NoiseDb, highest.NoiseDb)).DefaultIfEmpty(highest).MinBy(f => f.NoiseDb);
+        return fits.Where(f => f.LevelDb > highest.LevelDb - double.Hypot(f.NoiseDb, highest.NoiseDb))
+            .DefaultIfEmpty(highest)
+            .MinBy(f => f.NoiseDb);
     }
 
     private static LevelPeak? OfPolynomial(IReadOnlyList<double> level, double[] smooth, int highest, LevelNoise noise)
@@ -98,7 +102,11 @@ public readonly record struct LevelPeak(double LevelDb, double NoiseDb, double M
         }
 
         var chosen = Depths.MinBy(Expected);
-        return Depths.Where(d => d <= chosen).Concat(Depths.Where(d => d > chosen).Order()).Select(d => Fit(level, smooth, highest, d, noise)).FirstOrDefault(f => f is not null);
+        return Depths
+            .Where(d => d <= chosen)
+            .Concat(Depths.Where(d => d > chosen).Order())
+            .Select(d => Fit(level, smooth, highest, d, noise))
+            .FirstOrDefault(f => f is not null);
     }
 
     private static double Shape(double depth) => ShapeDb * Math.Pow(depth / ShapeDepthDb, 2);
@@ -122,8 +130,12 @@ public readonly record struct LevelPeak(double LevelDb, double NoiseDb, double M
     private static LevelPeak? Fit(IReadOnlyList<double> level, double[] smooth, int highest, double depth, LevelNoise noise)
     {
         var (from, to) = Within(smooth, highest, depth);
-        if (to - from < LeastPoints || LevelLine.Fit(level, from, to, Degree) is not { } line || !IsAdequate(level, line, from, to, Degree, noise)
-    || Top(line, from, to) is not { } at)
+        if (
+            to - from < LeastPoints
+            || LevelLine.Fit(level, from, to, Degree) is not { } line
+            || !IsAdequate(level, line, from, to, Degree, noise)
+            || Top(line, from, to) is not { } at
+        )
         {
             return null;
         }
@@ -153,7 +165,8 @@ public readonly record struct LevelPeak(double LevelDb, double NoiseDb, double M
     private static bool IsATop(LevelLine line, int from, int to, double at, LevelNoise noise)
     {
         var value = line.At(at);
-        double Falls(double end) => (value - line.At(end)) / Math.Sqrt((noise.Fast * (line.VarianceFactor(at) + line.VarianceFactor(end))) + noise.Slow);
+        double Falls(double end) =>
+            (value - line.At(end)) / Math.Sqrt((noise.Fast * (line.VarianceFactor(at) + line.VarianceFactor(end))) + noise.Slow);
         return Falls(from) > 3.5 && Falls(to - 1) > 3.5 && value - line.At(from) > 0.05 && value - line.At(to - 1) > 0.05;
     }
 
@@ -164,8 +177,9 @@ public readonly record struct LevelPeak(double LevelDb, double NoiseDb, double M
 
     private static int Free(int from, int to, int degree) => Parts(from, to, degree) - degree - 1;
 
-    // Means of the residuals over parts of the stretch, over what noise alone makes of them: what is more is shape that the polynomial has not, such as the
-    // corners of a hand that rests. Where it is little it widens the noise, as usual where a fit misfits; where it is more the fit is not taken.
+    // Means of the residuals over parts of the stretch, over what noise alone makes of them: what is more is shape that the polynomial has
+    // not, such as the corners of a hand that rests. Where it is little it widens the noise, as usual where a fit misfits; where it is more
+    // the fit is not taken.
     private static double Misfit(IReadOnlyList<double> level, LevelLine line, int from, int to, int degree, LevelNoise noise)
     {
         var parts = Parts(from, to, degree);

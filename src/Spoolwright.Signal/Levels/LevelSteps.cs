@@ -51,7 +51,8 @@ internal static class LevelSteps
         return plateaus;
     }
 
-    /// <summary>A parabola through the highest plateau and its neighbours, the steps of the control taken as equal; null where there are none such.</summary>
+    /// <summary>A parabola through the highest plateau and its neighbours, the steps of the control taken as equal; null where there are
+    /// none such.</summary>
     public static LevelPeak? Peak(IReadOnlyList<double> level, int highest, LevelNoise noise)
     {
         var plateaus = Cut(level, noise.Fast).Where(p => p.To - p.From >= LeastBlocks * Block).ToArray();
@@ -81,6 +82,12 @@ internal static class LevelSteps
         var value = b - (0.25 * (a - c) * at);
 
         // The peak lies at the plateau or above; how far, hangs on steps nobody measured.
-        return new LevelPeak(value, spread, Math.Max(value - b, 0.1 * Math.Min(b - a, b - c)), (plateaus[top].From + plateaus[top].To - 1) / 2.0, true);
+        return new LevelPeak(
+            value,
+            spread,
+            Math.Max(value - b, 0.1 * Math.Min(b - a, b - c)),
+            (plateaus[top].From + plateaus[top].To - 1) / 2.0,
+            true
+        );
     }
 }

@@ -4,8 +4,8 @@ using Spoolwright.Signal.Spectra;
 namespace Spoolwright.Signal.Levels;
 
 /// <summary>
-/// Finds the mains frequency by its hum beside whatever else sounds: the first half minute of a capture, filtered to 1 kHz and looked at once.
-/// A synchronous motor follows the mains, so that a speed error of the mains' own is told from the deck's.
+/// Finds the mains frequency by its hum beside whatever else sounds: the first half minute of a capture, filtered to 1 kHz and looked at
+/// once. A synchronous motor follows the mains, so that a speed error of the mains' own is told from the deck's.
 /// </summary>
 public sealed class MainsWatch
 {

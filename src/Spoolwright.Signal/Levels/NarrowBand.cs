@@ -3,8 +3,8 @@ using Spoolwright.Signal.Tones;
 namespace Spoolwright.Signal.Levels;
 
 /// <summary>
-/// The band around one frequency, brought to 0 Hz and kept, one or two channels; what selective levels are read from. Twice 16 bytes a sample at
-/// some four times the band's half width.
+/// The band around one frequency, brought to 0 Hz and kept, one or two channels; what selective levels are read from. Twice 16 bytes a
+/// sample at some four times the band's half width.
 /// </summary>
 public sealed class NarrowBand
 {
@@ -24,7 +24,10 @@ public sealed class NarrowBand
         PassHz = Math.Min(passHz, 0.5 * room);
         var stop = Math.Min(2 * PassHz, room * 1.5);
         var decimation = Math.Max(1, (int)(sampleRateHz / (1.1 * (PassHz + stop))));
-        _down = [.. Enumerable.Range(0, channels).Select(_ => new ToneDownconverter(centreHz, PassHz, stop, decimation, sampleRateHz, 110))];
+        _down =
+        [
+            .. Enumerable.Range(0, channels).Select(_ => new ToneDownconverter(centreHz, PassHz, stop, decimation, sampleRateHz, 110)),
+        ];
         _records = [.. Enumerable.Range(0, channels).Select(_ => new BasebandRecord())];
         CentreHz = centreHz;
         RateHz = _down[0].OutputRateHz;

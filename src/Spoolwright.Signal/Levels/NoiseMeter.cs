@@ -5,8 +5,8 @@ using Spoolwright.Signal.Spectra;
 namespace Spoolwright.Signal.Levels;
 
 /// <summary>
-/// Reads noise by two weightings, the quasi-peak detector and a spectrum, both channels in one go. Fed blocks of any size, it works in steps of
-/// 50 ms, so its figures do not hang on the blocks; beside the spectrum it keeps 16 bytes for each step and channel.
+/// Reads noise by two weightings, the quasi-peak detector and a spectrum, both channels in one go. Fed blocks of any size, it works in
+/// steps of 50 ms, so its figures do not hang on the blocks; beside the spectrum it keeps 16 bytes for each step and channel.
 /// </summary>
 public sealed class NoiseMeter
 {
@@ -124,32 +124,63 @@ public sealed class NoiseMeter
             var flat = SpectrumPower.RelativeSigma(bare, bin, counted, _settings.LowestHz, highest, _ => 1, out var bareHiss);
 
             // A line does not scatter, but what hiss beside it adds to and takes from it does (2·P·S/T).
-            var beside = lines.Sum(l => l.Power.Power * SpectrumPower.InBand(bare, bin, l.FrequencyHz - bin, l.FrequencyHz + bin) / (2 * bin)) / counted;
-            var second = _secondSteps > 0 ? Math.Pow(_sums[1][c] / (_secondSteps * (double)_step), 2) * 2 * Bent(_settings.Second, _secondFilter, density, bin) : 0;
+            var beside =
+                lines.Sum(l => l.Power.Power * SpectrumPower.InBand(bare, bin, l.FrequencyHz - bin, l.FrequencyHz + bin) / (2 * bin))
+                / counted;
+            var second =
+                _secondSteps > 0
+                    ? Math.Pow(_sums[1][c] / (_secondSteps * (double)_step), 2) * 2 * Bent(_settings.Second, _secondFilter, density, bin)
+                    : 0;
             var firstPower = 2 * _sums[0][c] / (_firstSteps * (double)_step) * Bent(_settings.First, _firstFilter, density, bin);
-            channels.Add(new ChannelNoise
-            {
-                First = new NoisePower(firstPower, Share(_settings.First, firstPower, bare, bin, _firstSteps * StepSeconds, 1), _firstSteps * StepSeconds / whole),
-                Second = _secondSteps * StepSeconds >= 0.5 ? new NoisePower(second, Share(_settings.Second, null, bare, bin, _secondSteps * StepSeconds, SpectrumPower.QuasiPeakLoss)) : null,
-                SecondEndDb = SecondEndDb(c),
-                SecondPhaseDb = 2 * 10 / Math.Log(10) * Share(_settings.Second, null, bare, bin, _secondSteps * StepSeconds, SpectrumPower.QuasiPeakLoss) * Turned(density, bin),
-                SecondHighestDb = _secondSteps > 0 ? 10 * Math.Log10(Math.Max(2 * _sums[2][c] * _sums[2][c], 1e-20)) : null,
-                Unweighted = new NoisePower(2 * power, power > 0 ? Math.Sqrt(Math.Pow(flat * bareHiss, 2) + beside) / power : 0, counted / whole),
-                WithoutLines = new NoisePower(rest, flat, counted / whole),
-                UnderLinesSigma = rest > 0
-                    ? Math.Sqrt(lines.Where(l => l.FrequencyHz >= _settings.LowestHz && l.FrequencyHz <= highest).Sum(l => l.UnderSigma * l.UnderSigma)) / rest
-                    : 0,
-                Lines = lines,
-                Tones = hum.Tones(c, 2 * power),
-                Spectrum = SpectrumPower.ThirdOctaves(density, bin),
-            });
+            channels.Add(
+                new ChannelNoise
+                {
+                    First = new NoisePower(
+                        firstPower,
+                        Share(_settings.First, firstPower, bare, bin, _firstSteps * StepSeconds, 1),
+                        _firstSteps * StepSeconds / whole
+                    ),
+                    Second =
+                        _secondSteps * StepSeconds >= 0.5
+                            ? new NoisePower(
+                                second,
+                                Share(_settings.Second, null, bare, bin, _secondSteps * StepSeconds, SpectrumPower.QuasiPeakLoss)
+                            )
+                            : null,
+                    SecondEndDb = SecondEndDb(c),
+                    SecondPhaseDb =
+                        2
+                        * 10
+                        / Math.Log(10)
+                        * Share(_settings.Second, null, bare, bin, _secondSteps * StepSeconds, SpectrumPower.QuasiPeakLoss)
+                        * Turned(density, bin),
+                    SecondHighestDb = _secondSteps > 0 ? 10 * Math.Log10(Math.Max(2 * _sums[2][c] * _sums[2][c], 1e-20)) : null,
+                    Unweighted = new NoisePower(
+                        2 * power,
+                        power > 0 ? Math.Sqrt(Math.Pow(flat * bareHiss, 2) + beside) / power : 0,
+                        counted / whole
+                    ),
+                    WithoutLines = new NoisePower(rest, flat, counted / whole),
+                    UnderLinesSigma =
+                        rest > 0
+                            ? Math.Sqrt(
+                                lines
+                                    .Where(l => l.FrequencyHz >= _settings.LowestHz && l.FrequencyHz <= highest)
+                                    .Sum(l => l.UnderSigma * l.UnderSigma)
+                            ) / rest
+                            : 0,
+                    Lines = lines,
+                    Tones = hum.Tones(c, 2 * power),
+                    Spectrum = SpectrumPower.ThirdOctaves(density, bin),
+                }
+            );
         }
 
         return new NoiseResult(channels, hum.Mains, seconds, _settings.LowestHz, highest, bin);
     }
 
-    // The filters run within some hundredths of a decibel of their models; by how much noise of this very spectrum comes out too low or too high, and is put
-    // right by, the spectrum says.
+    // The filters run within some hundredths of a decibel of their models; by how much noise of this very spectrum comes out too low or too
+    // high, and is put right by, the spectrum says.
     private double Bent(Filters.AnalogueFilter model, CorrectedFilter run, double[] density, double bin)
     {
         var unity = model.Normalised(_settings.ReferenceHz);
@@ -166,7 +197,8 @@ public sealed class NoiseMeter
         return got > 0 ? wanted / got : 1;
     }
 
-    // The detector's indication moves slowly: what is not counted after the last whole step differs from the mean by as much as steps do among one another.
+    // The detector's indication moves slowly: what is not counted after the last whole step differs from the mean by as much as steps do
+    // among one another.
     private double SecondEndDb(int c)
     {
         if (_secondSteps == 0 || _sums[1][c] <= 0)
@@ -180,9 +212,10 @@ public sealed class NoiseMeter
         return 2 * 20 / Math.Log(10) * apart * end / ((_secondSteps * StepSeconds) + end);
     }
 
-    // The filter as it runs turns phases otherwise than its model: the same power, other peaks. With a likeness ρ of the two wave forms (of their envelopes, a
-    // delay taken out) the two mean indications differ by √(48(1 − ρ)) of what chance makes of either: peaks hang on phase far more than power does [computed:
-    // noise of four colours at 44.1 kHz, the analogue network in the transform against this filter; held at 48 kHz by NoiseCoverageTests].
+    // The filter as it runs turns phases otherwise than its model: the same power, other peaks. With a likeness ρ of the two wave forms (of
+    // their envelopes, a delay taken out) the two mean indications differ by √(48(1 − ρ)) of what chance makes of either: peaks hang on
+    // phase far more than power does [computed: noise of four colours at 44.1 kHz, the analogue network in the transform against this
+    // filter; held at 48 kHz by NoiseCoverageTests].
     private double Turned(double[] density, double bin)
     {
         var unity = _settings.Second.Normalised(_settings.ReferenceHz);
@@ -199,7 +232,13 @@ public sealed class NoiseMeter
             low = high;
         }
 
-        double Likeness(double samples) => bands.Aggregate(Complex.Zero, (sum, b) => sum + (b.Cross * Complex.FromPolarCoordinates(1, 2 * Math.PI * b.Hz * samples / _rate))).Magnitude;
+        double Likeness(double samples) =>
+            bands
+                .Aggregate(
+                    Complex.Zero,
+                    (sum, b) => sum + (b.Cross * Complex.FromPolarCoordinates(1, 2 * Math.PI * b.Hz * samples / _rate))
+                )
+                .Magnitude;
         var best = Enumerable.Range(-40, 81).Max(i => Likeness(0.1 * i));
         return got > 0 && wanted > 0 ? Math.Sqrt(48 * Math.Max(0, 1 - (best / Math.Sqrt(wanted * got)))) : 0;
     }

@@ -28,7 +28,8 @@ public readonly record struct NoisePower(double Power, double RelativeSigma, dou
     /// <summary>How far another capture of such noise may differ, k = 2, dB.</summary>
     public double ExpandedDb => 2 * RelativeSigma * 10 / Math.Log(10);
 
-    /// <summary>What the part of this capture that did not count leaves open of its own value, k = 2, dB: a mean over a share c of the whole differs from it by σ√(1 − c).</summary>
+    /// <summary>What the part of this capture that did not count leaves open of its own value, k = 2, dB: a mean over a share c of the
+    /// whole differs from it by σ√(1 − c).</summary>
     public double UncountedDb => ExpandedDb * Math.Sqrt(Math.Max(0, 1 - CountedShare));
 }
 
@@ -38,13 +39,15 @@ public sealed record ChannelNoise
     /// <summary>First weighting, root mean square.</summary>
     public required NoisePower First { get; init; }
 
-    /// <summary>Second weighting, mean of the quasi-peak indication; null where the sound was too short for the detector to settle.</summary>
+    /// <summary>Second weighting, mean of the quasi-peak indication; null where the sound was too short for the detector to
+    /// settle.</summary>
     public NoisePower? Second { get; init; }
 
     /// <summary>What of the second weighting's mean the capture's last instants leave open, which were not counted, k = 2, dB.</summary>
     public required double SecondEndDb { get; init; }
 
-    /// <summary>What the filter's phases, which are not quite the model's, leave open of the second weighting's mean in this very capture, k = 2, dB.</summary>
+    /// <summary>What the filter's phases, which are not quite the model's, leave open of the second weighting's mean in this very capture,
+    /// k = 2, dB.</summary>
     public required double SecondPhaseDb { get; init; }
 
     /// <summary>Highest quasi-peak indication, dBFS.</summary>
@@ -56,7 +59,8 @@ public sealed record ChannelNoise
     /// <summary>The unweighted band without the mains' lines.</summary>
     public required NoisePower WithoutLines { get; init; }
 
-    /// <summary>Standard deviation of <see cref="WithoutLines"/> by what lies under the lines, as a share of it: of this very capture, not by chance.</summary>
+    /// <summary>Standard deviation of <see cref="WithoutLines"/> by what lies under the lines, as a share of it: of this very capture, not
+    /// by chance.</summary>
     public required double UnderLinesSigma { get; init; }
 
     /// <summary>Lines of the mains, lowest first.</summary>
@@ -73,7 +77,8 @@ public sealed record ChannelNoise
 /// <param name="FrequencyHz">Its frequency, Hz.</param>
 /// <param name="Power">Its power without the noise under it.</param>
 /// <param name="Family">Mains it belongs to (50 or 60), 0 for none.</param>
-/// <param name="UnderSigma">Standard deviation of the power of the noise under it, which no one sees: what lies beside is taken for it.</param>
+/// <param name="UnderSigma">Standard deviation of the power of the noise under it, which no one sees: what lies beside is taken for
+/// it.</param>
 /// <param name="FrequencySigma">Standard deviation of its frequency, Hz.</param>
 public readonly record struct HumLine(double FrequencyHz, NoisePower Power, int Family, double UnderSigma, double FrequencySigma);
 
@@ -86,4 +91,10 @@ public readonly record struct MainsFrequency(int Family, double Hz, double Sigma
 
 /// <summary>What a noise meter found.</summary>
 public sealed record NoiseResult(
-    IReadOnlyList<ChannelNoise> Channels, IReadOnlyList<MainsFrequency> Mains, double Seconds, double LowestHz, double HighestHz, double BinHz);
+    IReadOnlyList<ChannelNoise> Channels,
+    IReadOnlyList<MainsFrequency> Mains,
+    double Seconds,
+    double LowestHz,
+    double HighestHz,
+    double BinHz
+);

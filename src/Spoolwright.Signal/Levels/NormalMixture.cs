@@ -27,7 +27,8 @@ public static class NormalMixture
         return high;
     }
 
-    // The normal distribution's integral by Abramowitz and Stegun's rational approximation 26.2.17 [ABRAMOWITZ-1964] (error below 7.5e-8, from memory).
+    // The normal distribution's integral by Abramowitz and Stegun's rational approximation 26.2.17 [ABRAMOWITZ-1964] (error below 7.5e-8,
+    // from memory).
     private static double Below(double x)
     {
         var t = 1 / (1 + (0.2316419 * Math.Abs(x)));

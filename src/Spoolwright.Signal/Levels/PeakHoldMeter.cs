@@ -7,8 +7,8 @@ namespace Spoolwright.Signal.Levels;
 public sealed record PeakHoldConstants(double FirstCharge, double FirstFall, double SecondCharge, double SecondFall, double CalibrationHz);
 
 /// <summary>
-/// A quasi-peak noise meter for two channels at once: full-wave rectifier, then two stages that charge while their input lies above what they hold
-/// and fall all the time. Calibrated so that a steady sine at the calibration frequency reads its root mean square.
+/// A quasi-peak noise meter for two channels at once: full-wave rectifier, then two stages that charge while their input lies above what
+/// they hold and fall all the time. Calibrated so that a steady sine at the calibration frequency reads its root mean square.
 /// </summary>
 public sealed class PeakHoldMeter
 {
@@ -46,8 +46,14 @@ public sealed class PeakHoldMeter
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public (Vector128<double> Sum, Vector128<double> Highest) Run(ReadOnlySpan<Vector256<double>> weighted)
     {
-        Vector128<double> first = _first, second = _second, sum = default, highest = default;
-        Vector128<double> c1 = Vector128.Create(_charge1), f1 = Vector128.Create(_fall1), c2 = Vector128.Create(_charge2), f2 = Vector128.Create(_fall2);
+        Vector128<double> first = _first,
+            second = _second,
+            sum = default,
+            highest = default;
+        Vector128<double> c1 = Vector128.Create(_charge1),
+            f1 = Vector128.Create(_fall1),
+            c2 = Vector128.Create(_charge2),
+            f2 = Vector128.Create(_fall2);
         for (var i = 0; i < weighted.Length; i++)
         {
             var x = Vector128.Abs(weighted[i].GetUpper());

@@ -11,8 +11,8 @@ public static class SpectrumPower
     private const double Octave = 1.258925411794167; // 10^(1/10), a third of an octave after base ten
 
     /// <summary>
-    /// Length that counts, s, of so many Hann segments that overlap by half: the outermost halves count little. From the mean of the squared window,
-    /// 3/8, of its fourth power, 35/128, and of its product with the next one's, 3/128.
+    /// Length that counts, s, of so many Hann segments that overlap by half: the outermost halves count little. From the mean of the
+    /// squared window, 3/8, of its fourth power, 35/128, and of its product with the next one's, 3/128.
     /// </summary>
     public static double CountedSeconds(int segments, double segmentSeconds) =>
         segments * segments * (9.0 / 64) * segmentSeconds / ((segments * (35.0 / 128)) + ((segments - 1) * (3.0 / 128)));
@@ -35,10 +35,18 @@ public static class SpectrumPower
     }
 
     /// <summary>
-    /// Standard deviation of the power of normal noise of that density over so many seconds, as a share of it: √(∫S²W⁴df/T)/∫SW²df. The density is
-    /// smoothed over tenths first, or its own scatter would count.
+    /// Standard deviation of the power of normal noise of that density over so many seconds, as a share of it: √(∫S²W⁴df/T)/∫SW²df. The
+    /// density is smoothed over tenths first, or its own scatter would count.
     /// </summary>
-    public static double RelativeSigma(double[] density, double binHz, double seconds, double fromHz, double toHz, Func<double, double> weight, out double power)
+    public static double RelativeSigma(
+        double[] density,
+        double binHz,
+        double seconds,
+        double fromHz,
+        double toHz,
+        Func<double, double> weight,
+        out double power
+    )
     {
         ArgumentNullException.ThrowIfNull(density);
         ArgumentNullException.ThrowIfNull(weight);

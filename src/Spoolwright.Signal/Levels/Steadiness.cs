@@ -10,7 +10,15 @@ namespace Spoolwright.Signal.Levels;
 /// <param name="SpreadDb">From the 5th to the 95th percentile of the level over one second, where it counted, dB.</param>
 /// <param name="IsUsable">False where too little is steady: then all of it counts.</param>
 public sealed record Steadiness(
-    bool[] Keep, int Clicks, int FirstClickStep, int OtherLevelSteps, double OtherLevelDb, int FirstOtherStep, double SpreadDb, bool IsUsable)
+    bool[] Keep,
+    int Clicks,
+    int FirstClickStep,
+    int OtherLevelSteps,
+    double OtherLevelDb,
+    int FirstOtherStep,
+    double SpreadDb,
+    bool IsUsable
+)
 {
     private const double ChangeDb = 3;
     private const double ClickDb = 3;

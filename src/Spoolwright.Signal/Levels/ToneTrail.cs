@@ -31,8 +31,8 @@ public sealed record TrailRun(double Hz, double Left, double Right, long FirstFr
 }
 
 /// <summary>
-/// Follows which tones stand in a capture, window by window (a quarter to half a second, half overlapping): at most sixteen at once, at most 26 dB
-/// under the strongest. Keeps some 100 to 400 bytes a window.
+/// Follows which tones stand in a capture, window by window (a quarter to half a second, half overlapping): at most sixteen at once, at
+/// most 26 dB under the strongest. Keeps some 100 to 400 bytes a window.
 /// </summary>
 public sealed class ToneTrail
 {
@@ -40,7 +40,8 @@ public sealed class ToneTrail
     private const double WithinStrongest = 1.0 / 400;
     private const double OverSurroundings = 200;
 
-    // A tone that goes over from one channel to the other without a gap is two: within the three windows that see it go, some step of its share is larger than a third.
+    // A tone that goes over from one channel to the other without a gap is two: within the three windows that see it go, some step of its
+    // share is larger than a third.
     private const double SameSides = 0.3;
     private readonly Fft _fft;
     private readonly double[] _window;
@@ -111,7 +112,8 @@ public sealed class ToneTrail
         }
     }
 
-    /// <summary>Stretches of at least so many seconds in which a tone held its frequency within 1 %, its level within 3 dB and its channels from window to window.</summary>
+    /// <summary>Stretches of at least so many seconds in which a tone held its frequency within 1 %, its level within 3 dB and its channels
+    /// from window to window.</summary>
     public IReadOnlyList<TrailRun> Runs(double leastSeconds)
     {
         var open = new List<(int First, List<TrailTone> Tones)>();
@@ -122,8 +124,12 @@ public sealed class ToneTrail
             for (var i = open.Count - 1; i >= 0; i--)
             {
                 var last = open[i].Tones[^1];
-                var at = tones.FindIndex(t => Math.Abs(t.Hz - last.Hz) < 0.01 * last.Hz && t.Power < 2 * last.Power && last.Power < 2 * t.Power
-                    && Math.Abs((t.Left / t.Power) - (last.Left / last.Power)) < SameSides);
+                var at = tones.FindIndex(t =>
+                    Math.Abs(t.Hz - last.Hz) < 0.01 * last.Hz
+                    && t.Power < 2 * last.Power
+                    && last.Power < 2 * t.Power
+                    && Math.Abs((t.Left / t.Power) - (last.Left / last.Power)) < SameSides
+                );
                 if (at >= 0)
                 {
                     open[i].Tones.Add(tones[at]);
@@ -220,8 +226,8 @@ public sealed class ToneTrail
         _noise.Add(((float)Density(left, bin), (float)Density(right, bin)));
     }
 
-    // Over the median of what lies beside it, beyond its skirts and most of its flutter's sidebands. Counting says so without sorting, and ends early in noise,
-    // where every third bin is asked: at least half of what lies there must not be over a part of the peak.
+    // Over the median of what lies beside it, beyond its skirts and most of its flutter's sidebands. Counting says so without sorting, and
+    // ends early in noise, where every third bin is asked: at least half of what lies there must not be over a part of the peak.
     private static bool StandsOut(double[] left, double[] right, int k, int half)
     {
         var n = 0;

@@ -4,8 +4,8 @@ using Spoolwright.Signal.Spectra;
 namespace Spoolwright.Signal.Lines;
 
 /// <summary>
-/// Finds steady lines in sound that went through no tape: one after the other, or many at once. Windows of a third to half a second, weighed by the
-/// square of Hann's, each line read by its bin and the window's own transform at its exact frequency.
+/// Finds steady lines in sound that went through no tape: one after the other, or many at once. Windows of a third to half a second,
+/// weighed by the square of Hann's, each line read by its bin and the window's own transform at its exact frequency.
 /// </summary>
 public sealed class LineSurvey
 {
@@ -96,7 +96,8 @@ public sealed class LineSurvey
         }
     }
 
-    /// <summary>The lines that stood steady for two windows and more, by frequency; one that came oftener, where it stood longest.</summary>
+    /// <summary>The lines that stood steady for two windows and more, by frequency; one that came oftener, where it stood
+    /// longest.</summary>
     public IReadOnlyList<SteadyLine> Lines()
     {
         var runs = new List<List<(int Window, LineSight Sight)>>();
@@ -122,9 +123,18 @@ public sealed class LineSurvey
         }
 
         var lines = runs.Where(r => r.Count >= 2).Select(r => SteadyLine.Of(this, Inside(r))).ToList();
-        return [.. lines
-            .Where(l => !lines.Exists(o => o != l && Math.Abs(o.FrequencyHz - l.FrequencyHz) < 1.5 * _rate / _length && (o.Seconds > l.Seconds || (o.Seconds == l.Seconds && o.FirstFrame < l.FirstFrame))))
-            .OrderBy(l => l.FrequencyHz)];
+        return
+        [
+            .. lines
+                .Where(l =>
+                    !lines.Exists(o =>
+                        o != l
+                        && Math.Abs(o.FrequencyHz - l.FrequencyHz) < 1.5 * _rate / _length
+                        && (o.Seconds > l.Seconds || (o.Seconds == l.Seconds && o.FirstFrame < l.FirstFrame))
+                    )
+                )
+                .OrderBy(l => l.FrequencyHz),
+        ];
     }
 
     /// <summary>Response of the window at so many bins from its middle, 1 there.</summary>
@@ -176,14 +186,27 @@ public sealed class LineSurvey
         var sights = new List<LineSight>();
         for (var k = from; k < half - Skirt - 1 && loudest > 1e-12; k++)
         {
-            if (_power[k] > DownTo * loudest && _power[k] >= _power[k - 1] && _power[k] > _power[k + 1] && _power[k] > Clear * Around(_power, k, Skirt + 1))
+            if (
+                _power[k] > DownTo * loudest
+                && _power[k] >= _power[k - 1]
+                && _power[k] > _power[k + 1]
+                && _power[k] > Clear * Around(_power, k, Skirt + 1)
+            )
             {
                 var (l, r) = Pair(k, scale * ((k & 1) == 0 ? 1 : -1)); // phase of the window's middle
-                sights.Add(new LineSight(k + Offset(k), k, _power[k], l, r, Around(_leftPower, k, NoiseFrom), Around(_rightPower, k, NoiseFrom)));
+                sights.Add(
+                    new LineSight(k + Offset(k), k, _power[k], l, r, Around(_leftPower, k, NoiseFrom), Around(_rightPower, k, NoiseFrom))
+                );
             }
         }
 
-        sights.RemoveAll(s => sights.Exists(o => s.Power < HarmonicDown * o.Power && Math.Round(s.Bin / o.Bin) >= 2 && Math.Abs((s.Bin / o.Bin) - Math.Round(s.Bin / o.Bin)) * o.Bin < 0.5 + (0.1 * s.Bin / o.Bin)));
+        sights.RemoveAll(s =>
+            sights.Exists(o =>
+                s.Power < HarmonicDown * o.Power
+                && Math.Round(s.Bin / o.Bin) >= 2
+                && Math.Abs((s.Bin / o.Bin) - Math.Round(s.Bin / o.Bin)) * o.Bin < 0.5 + (0.1 * s.Bin / o.Bin)
+            )
+        );
         _windows.Add(new LineWindow(_frame, sights, Residue(_leftPower, sights), Residue(_rightPower, sights)));
     }
 
@@ -193,7 +216,8 @@ public sealed class LineSurvey
         return (new Complex(ar + br, ai - bi) * (0.5 * scale), new Complex(ai + bi, br - ar) * (0.5 * scale));
     }
 
-    // The window's main lobe is known: the ratio of the bins beside the highest says where its top lies. For cos⁴: amplitude ratio (2+δ)/(3−δ) rearranged.
+    // The window's main lobe is known: the ratio of the bins beside the highest says where its top lies. For cos⁴: amplitude ratio
+    // (2+δ)/(3−δ) rearranged.
     private double Offset(int k)
     {
         double a = Math.Sqrt(_power[k - 1]), b = Math.Sqrt(_power[k]), c = Math.Sqrt(_power[k + 1]);
@@ -227,7 +251,8 @@ public sealed class LineSurvey
         beside = beside[..n];
         beside.Sort();
 
-        // The middle of n numbers of an exponential law lies at ln 2 of its mean, and 1/(2n) above for few of them; bins this near share their noise.
+        // The middle of n numbers of an exponential law lies at ln 2 of its mean, and 1/(2n) above for few of them; bins this near share
+        // their noise.
         return n == 0 ? 0 : beside[n / 2] / (Math.Log(2) + (0.5 * NoiseBins / n));
     }
 

@@ -25,7 +25,8 @@ public sealed class SteadyLine
 
     public required double ResidueRight { get; init; }
 
-    /// <summary>Standard deviation of the phase's steps from window to window about an even one, rad: noise alone of a steady line; flutter of a taped one.</summary>
+    /// <summary>Standard deviation of the phase's steps from window to window about an even one, rad: noise alone of a steady line; flutter
+    /// of a taped one.</summary>
     public required double Unrest { get; init; }
 
     /// <summary>Windows that counted.</summary>
@@ -62,8 +63,8 @@ public sealed class SteadyLine
             residueRight += survey.Windows[window].ResidueRight / run.Count;
         }
 
-        // Neighbours overlap, so the mean of n falls more slowly than by n; off the bin's middle the tone turns against the noise that both hold.
-        // Half of a line's noise lies along it, half across.
+        // Neighbours overlap, so the mean of n falls more slowly than by n; off the bin's middle the tone turns against the noise that both
+        // hold. Half of a line's noise lies along it, half across.
         var alike = survey.Overlap * run.Average(r => Math.Cos(Math.PI * (bin - r.Sight.PeakBin)));
         var share = (1 + (2 * alike * (run.Count - 1) / run.Count)) / run.Count;
         double Relative(double amplitude, double noise) => amplitude > 1e-12 ? noise / 2 * share / (amplitude * amplitude) : 0;
@@ -88,7 +89,8 @@ public sealed class SteadyLine
         };
     }
 
-    // From one window to the next the phase goes on by the frequency; the bin says it to a few hundredths, which leaves no doubt of whole turns.
+    // From one window to the next the phase goes on by the frequency; the bin says it to a few hundredths, which leaves no doubt of whole
+    // turns.
     private static (double Bin, double Unrest) Frequency(LineSurvey survey, List<(int Window, LineSight Sight)> run)
     {
         var bin = run.Average(r => r.Sight.Bin);
@@ -108,6 +110,9 @@ public sealed class SteadyLine
 
         return steps == 0
             ? (bin, 0)
-            : (bin + (turned / steps * survey.Length / (2 * Math.PI * survey.Hop)), Math.Sqrt(Math.Max(0, (squares / steps) - Math.Pow(turned / steps, 2))));
+            : (
+                bin + (turned / steps * survey.Length / (2 * Math.PI * survey.Hop)),
+                Math.Sqrt(Math.Max(0, (squares / steps) - Math.Pow(turned / steps, 2)))
+            );
     }
 }

@@ -1,9 +1,9 @@
 namespace Spoolwright.Signal.Live;
 
 /// <summary>
-/// Looks at a known signal that was sent out and has come back through an input, and says what was done to it on the way: channels summed, exchanged or mixed, gain
-/// that follows the sound, sound taken for noise and taken away, bass or treble cut off. The signal is <see cref="Steps"/>, played once from any moment after the
-/// check began; the way's delay and gain are free.
+/// Looks at a known signal that was sent out and has come back through an input, and says what was done to it on the way: channels summed,
+/// exchanged or mixed, gain that follows the sound, sound taken for noise and taken away, bass or treble cut off. The signal is
+/// <see cref="Steps"/>, played once from any moment after the check began; the way's delay and gain are free.
 /// </summary>
 public sealed class InputCheck
 {
@@ -11,7 +11,8 @@ public sealed class InputCheck
     public const double StepSeconds = 1.5;
 
     /// <summary>What is sent: frequency left and right, Hz, and the level of both, dBFS.</summary>
-    public static IReadOnlyList<(double LeftHz, double RightHz, double LevelDb)> Steps { get; } = [(1000, 1600, -20), (1000, 1600, -40), (100, 12_000, -20), (1000, 1600, -20)];
+    public static IReadOnlyList<(double LeftHz, double RightHz, double LevelDb)> Steps { get; } =
+    [(1000, 1600, -20), (1000, 1600, -40), (100, 12_000, -20), (1000, 1600, -20)];
 
     private const double BlockSeconds = 0.05;
     private const double MarginSeconds = 0.35;
@@ -76,7 +77,11 @@ public sealed class InputCheck
         }
     }
 
-    private static Note Nothing => Note.Error("nothing-came", "What was sent did not come back. Connect the interface's output to its input (or set the deck to source), raise the level, and check again.");
+    private static Note Nothing =>
+        Note.Error(
+            "nothing-came",
+            "What was sent did not come back. Connect the interface's output to its input (or set the deck to source), raise the level, and check again."
+        );
 
     private static int Blocks(double seconds) => (int)Math.Round(seconds / BlockSeconds);
 
@@ -100,18 +105,35 @@ public sealed class InputCheck
         {
             var from = onset + Blocks((step * StepSeconds) + MarginSeconds);
             var to = onset + Blocks(((step + 1) * StepSeconds) - MarginSeconds + 0.05);
-            return Enumerable.Range(from, to - from).Where(i => i < _levels.Count).Select(i => _levels[i][(4 * channel) + Array.IndexOf(Tones, hz)]).DefaultIfEmpty(-200).Average();
+            return Enumerable
+                .Range(from, to - from)
+                .Where(i => i < _levels.Count)
+                .Select(i => _levels[i][(4 * channel) + Array.IndexOf(Tones, hz)])
+                .DefaultIfEmpty(-200)
+                .Average();
         }
 
         double ll = Of(0, 0, 1000), lr = Of(0, 0, 1600), rl = Of(0, 1, 1000), rr = Of(0, 1, 1600);
         if (Math.Max(ll, lr) < -100 || Math.Max(rl, rr) < -100)
         {
-            return [Note.Error("dead-channel", $"Only the {(Math.Max(ll, lr) < -100 ? "right" : "left")} channel came back. Check the other one's cable.")];
+            return
+            [
+                Note.Error(
+                    "dead-channel",
+                    $"Only the {(Math.Max(ll, lr) < -100 ? "right" : "left")} channel came back. Check the other one's cable."
+                ),
+            ];
         }
 
         if (Math.Abs(ll - rl) < SameDb && Math.Abs(lr - rr) < SameDb)
         {
-            return [Note.Error("mono-summed", "What was sent left and right apart comes back mixed in both channels: the input, the browser or the system sums to mono. Nothing between the channels can be measured. Choose a stereo input, and set the system to stereo.")];
+            return
+            [
+                Note.Error(
+                    "mono-summed",
+                    "What was sent left and right apart comes back mixed in both channels: the input, the browser or the system sums to mono. Nothing between the channels can be measured. Choose a stereo input, and set the system to stereo."
+                ),
+            ];
         }
 
         if (lr > ll && rl > rr)
@@ -121,23 +143,72 @@ public sealed class InputCheck
 
         var leak = Math.Max(lr - ll, rl - rr);
         if (leak > -LeakDb)
-            notes.Add(Note.Error("mixed", FormattableString.Invariant($"A channel holds the other one's sound only {-leak:0} dB down: something widens or mixes the channels. Switch every effect of the system's sound off.")));
+            notes.Add(
+                Note.Error(
+                    "mixed",
+                    FormattableString.Invariant(
+                        $"A channel holds the other one's sound only {-leak:0} dB down: something widens or mixes the channels. Switch every effect of the system's sound off."
+                    )
+                )
+            );
         var (left, right) = (Of(0, 0, 1000) - Of(1, 0, 1000), Of(0, 1, 1600) - Of(1, 1, 1600));
         var sent = Steps[0].LevelDb - Steps[1].LevelDb;
         if (Math.Abs(left - sent) > GainDb || Math.Abs(right - sent) > GainDb)
-            notes.Add(Note.Error("gain-follows", FormattableString.Invariant($"What was sent {sent:0} dB quieter comes back {left:0.0} dB (left) and {right:0.0} dB (right) quieter: gain control or noise suppression is at work. Switch it off in the system's sound settings, or choose another input.")));
+            notes.Add(
+                Note.Error(
+                    "gain-follows",
+                    FormattableString.Invariant(
+                        $"What was sent {sent:0} dB quieter comes back {left:0.0} dB (left) and {right:0.0} dB (right) quieter: gain control or noise suppression is at work. Switch it off in the system's sound settings, or choose another input."
+                    )
+                )
+            );
         var (again, againRight) = (Of(3, 0, 1000) - ll, Of(3, 1, 1600) - rr);
         if (Math.Abs(again) > GainDb || Math.Abs(againRight) > GainDb)
-            notes.Add(Note.Error("gain-wanders", FormattableString.Invariant($"The same tone comes back {again:+0.0;-0.0;0.0} dB (left) and {againRight:+0.0;-0.0;0.0} dB (right) different a few seconds later: something follows the sound.")));
+            notes.Add(
+                Note.Error(
+                    "gain-wanders",
+                    FormattableString.Invariant(
+                        $"The same tone comes back {again:+0.0;-0.0;0.0} dB (left) and {againRight:+0.0;-0.0;0.0} dB (right) different a few seconds later: something follows the sound."
+                    )
+                )
+            );
         if (Restless(onset) is > RestlessDb and var restless)
-            notes.Add(Note.Error("restless", FormattableString.Invariant($"A steady tone comes back with its level moving by {restless:0.0} dB: echo cancelling or noise suppression is at work.")));
+            notes.Add(
+                Note.Error(
+                    "restless",
+                    FormattableString.Invariant(
+                        $"A steady tone comes back with its level moving by {restless:0.0} dB: echo cancelling or noise suppression is at work."
+                    )
+                )
+            );
         var (bass, treble) = (Of(2, 0, 100) - ll, Of(2, 1, 12_000) - rr);
         if (bass < -BandDb)
-            notes.Add(Note.Error("bass-cut", FormattableString.Invariant($"100 Hz comes back {-bass:0.0} dB down: a filter for speech is at work. Choose the interface's line input.")));
+            notes.Add(
+                Note.Error(
+                    "bass-cut",
+                    FormattableString.Invariant(
+                        $"100 Hz comes back {-bass:0.0} dB down: a filter for speech is at work. Choose the interface's line input."
+                    )
+                )
+            );
         if (treble < -BandDb)
-            notes.Add(Note.Error("treble-cut", FormattableString.Invariant($"12 kHz comes back {-treble:0.0} dB down: a filter for speech, or a slow sample rate, is at work. Choose the interface's line input at 44.1 kHz or more.")));
+            notes.Add(
+                Note.Error(
+                    "treble-cut",
+                    FormattableString.Invariant(
+                        $"12 kHz comes back {-treble:0.0} dB down: a filter for speech, or a slow sample rate, is at work. Choose the interface's line input at 44.1 kHz or more."
+                    )
+                )
+            );
         if (notes.Count == 0)
-            notes.Add(Note.Hint("clean", FormattableString.Invariant($"The sound comes back as it was sent: channels apart by {-leak:0} dB or more, {sent:0} dB steps true, 100 Hz at {bass:+0.0;-0.0;0.0} dB and 12 kHz at {treble:+0.0;-0.0;0.0} dB.")));
+            notes.Add(
+                Note.Hint(
+                    "clean",
+                    FormattableString.Invariant(
+                        $"The sound comes back as it was sent: channels apart by {-leak:0} dB or more, {sent:0} dB steps true, 100 Hz at {bass:+0.0;-0.0;0.0} dB and 12 kHz at {treble:+0.0;-0.0;0.0} dB."
+                    )
+                )
+            );
         return notes;
     }
 

@@ -3,8 +3,8 @@ using Spoolwright.Signal.Sound;
 namespace Spoolwright.Signal.Live;
 
 /// <summary>
-/// Watches a live input for what would make its figures wrong: one input sent to both channels, silence, a dead channel, clipping, samples lost. Says what
-/// holds now, not since the beginning; only breaks are counted. Allocates nothing while it is fed.
+/// Watches a live input for what would make its figures wrong: one input sent to both channels, silence, a dead channel, clipping, samples
+/// lost. Says what holds now, not since the beginning; only breaks are counted. Allocates nothing while it is fed.
 /// </summary>
 public sealed class InputWatch
 {
@@ -66,7 +66,12 @@ public sealed class InputWatch
         var (left, right) = LevelDb;
         if (_identical > IdenticalSeconds * _rate)
         {
-            notes.Add(Note.Error("identical-channels", "Both channels are the same, bit for bit: the input is mono, or something sums it. Nothing between the channels can be measured. Choose a stereo input."));
+            notes.Add(
+                Note.Error(
+                    "identical-channels",
+                    "Both channels are the same, bit for bit: the input is mono, or something sums it. Nothing between the channels can be measured. Choose a stereo input."
+                )
+            );
         }
 
         if (Frames > _rate / 2 && Math.Max(left, right) < SoundInspector.SilenceDb)
@@ -75,7 +80,12 @@ public sealed class InputWatch
         }
         else if (Frames > _rate / 2 && Math.Abs(left - right) > SoundInspector.DeadDb)
         {
-            notes.Add(Note.Warning("dead-channel", $"The {(left < right ? "left" : "right")} channel is dead: it lies {Math.Abs(left - right):0} dB below the other. Check its cable."));
+            notes.Add(
+                Note.Warning(
+                    "dead-channel",
+                    $"The {(left < right ? "left" : "right")} channel is dead: it lies {Math.Abs(left - right):0} dB below the other. Check its cable."
+                )
+            );
         }
 
         if (_sinceClip < 2L * _rate)
@@ -85,7 +95,12 @@ public sealed class InputWatch
 
         if (breaks > 0)
         {
-            notes.Add(Note.Warning("break", $"Samples were lost {breaks} {(breaks == 1 ? "time" : "times")} since this input was opened: a capture kept meanwhile is not measured. Close other programs."));
+            notes.Add(
+                Note.Warning(
+                    "break",
+                    $"Samples were lost {breaks} {(breaks == 1 ? "time" : "times")} since this input was opened: a capture kept meanwhile is not measured. Close other programs."
+                )
+            );
         }
 
         return notes;

@@ -44,8 +44,9 @@ public readonly record struct LiveSpeedReading
 }
 
 /// <summary>
-/// Speed, wow and flutter over the last so many seconds of a tone that plays. The same demodulator, weighting and detectors as for a file; where a file's
-/// ends are filtered backwards, here the filters settle for some seconds first. Waits for the tone, and waits again when it is gone.
+/// Speed, wow and flutter over the last so many seconds of a tone that plays. The same demodulator, weighting and detectors as for a file;
+/// where a file's ends are filtered backwards, here the filters settle for some seconds first. Waits for the tone, and waits again when it
+/// is gone.
 /// </summary>
 public sealed class LiveSpeed
 {
@@ -90,7 +91,14 @@ public sealed class LiveSpeed
             }
 
             var decimation = CarrierTracker.Decimation(carrier.FrequencyHz, _rate);
-            _sink = new LiveSpeedSink(_settings, carrier, _rate / decimation, CarrierTracker.BandOf(carrier.FrequencyHz, _rate).Pass, _windowSeconds, this);
+            _sink = new LiveSpeedSink(
+                _settings,
+                carrier,
+                _rate / decimation,
+                CarrierTracker.BandOf(carrier.FrequencyHz, _rate).Pass,
+                _windowSeconds,
+                this
+            );
             _tracker = new CarrierTracker(carrier, _rate, stereo: true, _sink);
             Begun?.Invoke(_sink.LowRateHz);
             _tracker.Add(_search.Left, _search.Right);

@@ -16,9 +16,19 @@ internal sealed class LiveSpeedSink : ISpeedSink
     private readonly DecimatingFilter _first, _firstNoise, _stop, _stopNoise;
     private readonly SecondOrderSections _weighting, _lowest, _wow, _flutter, _weightingNoise, _lowestNoise;
     private readonly QuasiPeakDetector _detector;
-    private readonly SlidingQuantile _weighted, _unweighted, _wowBand, _flutterBand, _indications, _noiseWeighted, _noiseUnweighted;
-    private readonly double[] _in = new double[Chunk], _inNoise = new double[Chunk], _low = new double[Chunk + 2], _lowNoise = new double[Chunk + 2];
-    private readonly double[] _out = new double[Chunk + 2], _outNoise = new double[Chunk + 2];
+    private readonly SlidingQuantile _weighted,
+        _unweighted,
+        _wowBand,
+        _flutterBand,
+        _indications,
+        _noiseWeighted,
+        _noiseUnweighted;
+    private readonly double[] _in = new double[Chunk],
+        _inNoise = new double[Chunk],
+        _low = new double[Chunk + 2],
+        _lowNoise = new double[Chunk + 2];
+    private readonly double[] _out = new double[Chunk + 2],
+        _outNoise = new double[Chunk + 2];
     private readonly double[] _kept;
     private readonly double _rate;
     private readonly double _quasiPeakSettling;
@@ -28,7 +38,14 @@ internal sealed class LiveSpeedSink : ISpeedSink
     private long _heldOff;
     private double _origin, _originSum, _indication;
 
-    public LiveSpeedSink(FlutterSettings settings, Carrier carrier, double sampleRateHz, double passHz, double windowSeconds, LiveSpeed owner)
+    public LiveSpeedSink(
+        FlutterSettings settings,
+        Carrier carrier,
+        double sampleRateHz,
+        double passHz,
+        double windowSeconds,
+        LiveSpeed owner
+    )
     {
         (_carrier, _owner, _rate) = (carrier, owner, sampleRateHz);
         var ratio = Math.Max(1, (int)(sampleRateHz / 2000));
@@ -40,7 +57,8 @@ internal sealed class LiveSpeedSink : ISpeedSink
         (_first, _firstNoise) = (new DecimatingFilter(taps, ratio), new DecimatingFilter(taps, ratio));
         (_stop, _stopNoise) = (new DecimatingFilter(stopTaps, 1), new DecimatingFilter(stopTaps, 1));
         SecondOrderSections Weighting() => SecondOrderSections.Matched(settings.Weighting, LowRateHz, settings.WeightingReferenceHz);
-        SecondOrderSections Lowest() => SecondOrderSections.Bilinear(Butterworth.HighPass(2, settings.LowestHz), LowRateHz, settings.HighestHz / 4);
+        SecondOrderSections Lowest() =>
+            SecondOrderSections.Bilinear(Butterworth.HighPass(2, settings.LowestHz), LowRateHz, settings.HighestHz / 4);
         (_weighting, _weightingNoise, _lowest, _lowestNoise) = (Weighting(), Weighting(), Lowest(), Lowest());
         _wow = SecondOrderSections.Bilinear(Butterworth.LowPass(2, settings.WowFlutterHz), LowRateHz, settings.LowestHz);
         _flutter = SecondOrderSections.Bilinear(Butterworth.HighPass(2, settings.WowFlutterHz), LowRateHz, settings.HighestHz);
@@ -104,7 +122,10 @@ internal sealed class LiveSpeedSink : ISpeedSink
             filter.Reset();
         }
 
-        foreach (var window in (ReadOnlySpan<SlidingQuantile>)[_weighted, _unweighted, _wowBand, _flutterBand, _indications, _noiseWeighted, _noiseUnweighted])
+        foreach (
+            var window in (ReadOnlySpan<SlidingQuantile>)
+                [_weighted, _unweighted, _wowBand, _flutterBand, _indications, _noiseWeighted, _noiseUnweighted]
+        )
         {
             window.Reset();
         }
@@ -168,8 +189,12 @@ internal sealed class LiveSpeedSink : ISpeedSink
 
         var at = ++_stopped / LowRateHz;
         var x = hz - _origin;
-        double weighted = _weighting.Next(x), unweighted = _lowest.Next(x), wow = _wow.Next(unweighted), flutter = _flutter.Next(unweighted);
-        double noiseWeighted = _weightingNoise.Next(noise), noiseUnweighted = _lowestNoise.Next(noise);
+        double weighted = _weighting.Next(x),
+            unweighted = _lowest.Next(x),
+            wow = _wow.Next(unweighted),
+            flutter = _flutter.Next(unweighted);
+        double noiseWeighted = _weightingNoise.Next(noise),
+            noiseUnweighted = _lowestNoise.Next(noise);
         _indication = _detector.Next(weighted);
         _owner.Deviation?.Invoke(100 * unweighted / _carrier.FrequencyHz);
         if (_stopped < _heldOff)

@@ -12,11 +12,20 @@ namespace Spoolwright.Signal.Live;
 /// <param name="PhaseNoiseDegrees">What noise makes uncertain of it, k = 2, degrees.</param>
 /// <param name="Seconds">Length of sound it rests on, s.</param>
 public readonly record struct LiveToneReading(
-    double FrequencyHz, double LeftDb, double RightDb, double LeftNoiseDb, double RightNoiseDb, double PhaseDegrees, double PhaseNoiseDegrees, double Seconds);
+    double FrequencyHz,
+    double LeftDb,
+    double RightDb,
+    double LeftNoiseDb,
+    double RightNoiseDb,
+    double PhaseDegrees,
+    double PhaseNoiseDegrees,
+    double Seconds
+);
 
 /// <summary>
-/// Follows one tone in both channels while it plays: each is brought to 0 Hz as <see cref="ToneProbe"/> does it for a file, the last second is kept, and a
-/// reading looks back over as much of it as is asked for. Nothing is allocated while it is fed, and nothing summed up that could drift.
+/// Follows one tone in both channels while it plays: each is brought to 0 Hz as <see cref="ToneProbe"/> does it for a file, the last second
+/// is kept, and a reading looks back over as much of it as is asked for. Nothing is allocated while it is fed, and nothing summed up that
+/// could drift.
 /// </summary>
 public sealed class LiveTone
 {
@@ -88,7 +97,8 @@ public sealed class LiveTone
         }
     }
 
-    /// <summary>The tone over the last so many seconds, or as many as there are; null while there are fewer than a twentieth of a second.</summary>
+    /// <summary>The tone over the last so many seconds, or as many as there are; null while there are fewer than a twentieth of a
+    /// second.</summary>
     public LiveToneReading? Read(double seconds)
     {
         var n = (int)Math.Min(Math.Min(_count, _size), Math.Max(8, seconds * _left.OutputRateHz));
@@ -117,8 +127,16 @@ public sealed class LiveTone
 
             if (i >= 2 * ToneStatistics.Lag)
             {
-                noiseL += Square(Magnitude(_lr, _li, s, 0) - (2 * Magnitude(_lr, _li, s, ToneStatistics.Lag)) + Magnitude(_lr, _li, s, 2 * ToneStatistics.Lag));
-                noiseR += Square(Magnitude(_rr, _ri, s, 0) - (2 * Magnitude(_rr, _ri, s, ToneStatistics.Lag)) + Magnitude(_rr, _ri, s, 2 * ToneStatistics.Lag));
+                noiseL += Square(
+                    Magnitude(_lr, _li, s, 0)
+                        - (2 * Magnitude(_lr, _li, s, ToneStatistics.Lag))
+                        + Magnitude(_lr, _li, s, 2 * ToneStatistics.Lag)
+                );
+                noiseR += Square(
+                    Magnitude(_rr, _ri, s, 0)
+                        - (2 * Magnitude(_rr, _ri, s, ToneStatistics.Lag))
+                        + Magnitude(_rr, _ri, s, 2 * ToneStatistics.Lag)
+                );
                 differences++;
             }
         }

@@ -3,8 +3,8 @@ using Spoolwright.Signal.Spectra;
 namespace Spoolwright.Signal.Live;
 
 /// <summary>
-/// Says ten and more times a second which steady tones stand in the sound: lines that hold their place and level from one look to the next, well above
-/// what lies around them, and are no overtone of a stronger one.
+/// Says ten and more times a second which steady tones stand in the sound: lines that hold their place and level from one look to the next,
+/// well above what lies around them, and are no overtone of a stronger one.
 /// </summary>
 public sealed class LiveToneFinder
 {
@@ -80,7 +80,8 @@ public sealed class LiveToneFinder
         for (var k = 1; k < _length / 2; k++)
         {
             // The transform of a complex pair: both channels' powers together are the mean of the two mirrored bins.
-            double a = (_re[k] * _re[k]) + (_im[k] * _im[k]), b = (_re[_length - k] * _re[_length - k]) + (_im[_length - k] * _im[_length - k]);
+            double a = (_re[k] * _re[k]) + (_im[k] * _im[k]),
+                b = (_re[_length - k] * _re[_length - k]) + (_im[_length - k] * _im[_length - k]);
             _power[k] = 0.5 * scale * (a + b);
         }
 

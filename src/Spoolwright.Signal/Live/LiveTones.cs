@@ -1,8 +1,8 @@
 namespace Spoolwright.Signal.Live;
 
 /// <summary>
-/// Level and phase of every steady tone while it plays: tones come and go by themselves, and each is followed from when it was first seen. Allocates only
-/// when a tone begins.
+/// Level and phase of every steady tone while it plays: tones come and go by themselves, and each is followed from when it was first seen.
+/// Allocates only when a tone begins.
 /// </summary>
 public sealed class LiveTones
 {
@@ -21,7 +21,8 @@ public sealed class LiveTones
         _finder = new LiveToneFinder(sampleRateHz);
     }
 
-    /// <summary>Places found where samples were lost, by a tone's phase; of tones that stand at once the one that saw most counts.</summary>
+    /// <summary>Places found where samples were lost, by a tone's phase; of tones that stand at once the one that saw most
+    /// counts.</summary>
     public int Jumps
     {
         get

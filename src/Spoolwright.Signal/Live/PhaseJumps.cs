@@ -1,8 +1,8 @@
 namespace Spoolwright.Signal.Live;
 
 /// <summary>
-/// Finds lost samples by the jump they leave in a tone's phase: at once, by the same amount in both channels, and with the tone going on as loud as before. No deck
-/// can do that, since its speed cannot jump. A loss of whole periods of the tone leaves nothing to see.
+/// Finds lost samples by the jump they leave in a tone's phase: at once, by the same amount in both channels, and with the tone going on as
+/// loud as before. No deck can do that, since its speed cannot jump. A loss of whole periods of the tone leaves nothing to see.
 /// </summary>
 internal sealed class PhaseJumps
 {

@@ -1,7 +1,8 @@
 namespace Spoolwright.Signal.Live;
 
 /// <summary>
-/// Quantile, mean square and maximum of the last so many magnitudes, in flat memory: bins a third of a percent apart in ratio. Values leave as they came.
+/// Quantile, mean square and maximum of the last so many magnitudes, in flat memory: bins a third of a percent apart in ratio. Values leave
+/// as they came.
 /// </summary>
 public sealed class SlidingQuantile
 {

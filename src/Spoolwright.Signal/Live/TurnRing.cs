@@ -1,8 +1,8 @@
 namespace Spoolwright.Signal.Live;
 
 /// <summary>
-/// One turn of a rotating part, averaged over its last turns: the speed's deviation by the angle the part stands at. Its rate is known to a part in a
-/// hundred only, so the ring follows the rate at which its own figure stands still, within what the part may slip.
+/// One turn of a rotating part, averaged over its last turns: the speed's deviation by the angle the part stands at. Its rate is known to a
+/// part in a hundred only, so the ring follows the rate at which its own figure stands still, within what the part may slip.
 /// </summary>
 public sealed class TurnRing
 {

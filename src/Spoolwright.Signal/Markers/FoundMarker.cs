@@ -15,13 +15,15 @@ public sealed record FoundMarker
     /// <summary>What of <see cref="StartSeconds"/> is left open by noise and flutter, k = 2, s.</summary>
     public required double UncertaintySeconds { get; init; }
 
-    /// <summary>What of <see cref="MiddleSeconds"/> is left open by noise and flutter, k = 2, s: wow that the whole marker shares is none of it.</summary>
+    /// <summary>What of <see cref="MiddleSeconds"/> is left open by noise and flutter, k = 2, s: wow that the whole marker shares is none
+    /// of it.</summary>
     public required double MiddleUncertaintySeconds { get; init; }
 
     /// <summary>Time it takes over what it took as sent: above 1 where the tape runs slow.</summary>
     public required double Stretch { get; init; }
 
-    /// <summary>Standard deviation of the single sweeps about an even row, s: flutter and noise; some microseconds at most of a straight wire.</summary>
+    /// <summary>Standard deviation of the single sweeps about an even row, s: flutter and noise; some microseconds at most of a straight
+    /// wire.</summary>
     public required double ScatterSeconds { get; init; }
 
     /// <summary>Level, dB: a full-scale sweep is 0.</summary>

@@ -77,7 +77,10 @@ internal static class MarkerAssembly
         {
             var start = sorted[first].Seconds - Expected(slot, sorted[first].IsUpward, stretch);
             var row = Gather(sorted, times, start, stretch, Tolerance);
-            if (row.Count >= LeastSweeps && (best is null || row.Count > best.Count || (row.Count == best.Count && row.Misfit < best.Misfit)))
+            if (
+                row.Count >= LeastSweeps
+                && (best is null || row.Count > best.Count || (row.Count == best.Count && row.Misfit < best.Misfit))
+            )
             {
                 best = row;
             }
@@ -87,7 +90,8 @@ internal static class MarkerAssembly
     }
 
     // Where a sweep's peak stands after the marker's start.
-    private static double Expected(int slot, bool upward, double stretch) => (stretch * slot * MarkerSweep.EverySeconds) + ((stretch - 1) * MarkerSweep.Shift(upward));
+    private static double Expected(int slot, bool upward, double stretch) =>
+        (stretch * slot * MarkerSweep.EverySeconds) + ((stretch - 1) * MarkerSweep.Shift(upward));
 
     private static Row Gather(SweepSighting[] sorted, double[] times, double start, double stretch, double tolerance)
     {

@@ -80,7 +80,8 @@ public static class MarkerCode
         return found;
     }
 
-    private static IEnumerable<bool> Bits(int value, int count) => Enumerable.Range(0, count).Select(i => ((value >> (count - 1 - i)) & 1) == 1);
+    private static IEnumerable<bool> Bits(int value, int count) =>
+        Enumerable.Range(0, count).Select(i => ((value >> (count - 1 - i)) & 1) == 1);
 
     private static int Check(int data)
     {

@@ -82,7 +82,10 @@ public sealed class MarkerSearch
     {
         _filter.Load(_left, _stereo ? _right : default);
         var margin = _frame == 0 ? 0 : _filter.Reach / 2 / _filter.Decimation;
-        var end = frames == _held ? (_left.Length / _filter.Decimation) - 1 : (frames / _filter.Decimation) + (_filter.Reach / 2 / _filter.Decimation);
+        var end =
+            frames == _held
+                ? (_left.Length / _filter.Decimation) - 1
+                : (frames / _filter.Decimation) + (_filter.Reach / 2 / _filter.Decimation);
         for (var channel = 0; channel < _sightings.Length; channel++)
         {
             _filter.Look(channel);
@@ -99,7 +102,12 @@ public sealed class MarkerSearch
         var apart = (int)(ApartSeconds * _rate / _filter.Decimation);
         for (var i = Math.Max(from, 1); i < Math.Min(to, rho.Length - 1); i++)
         {
-            if (amplitude[i] < amplitude[i - 1] || amplitude[i] <= amplitude[i + 1] || rho[i] < Threshold || !IsHighest(amplitude, i, apart))
+            if (
+                amplitude[i] < amplitude[i - 1]
+                || amplitude[i] <= amplitude[i + 1]
+                || rho[i] < Threshold
+                || !IsHighest(amplitude, i, apart)
+            )
             {
                 continue;
             }
@@ -108,7 +116,9 @@ public sealed class MarkerSearch
             double a = Math.Log(amplitude[i - 1]), b = Math.Log(amplitude[i]), c = Math.Log(amplitude[i + 1]);
             var bend = a - (2 * b) + c;
             var offset = bend < 0 ? 0.5 * (a - c) / bend : 0;
-            sightings.Add(new SweepSighting((_frame + ((i + offset) * _filter.Decimation)) / _rate, up == 1, Math.Min(1, rho[i]), amplitude[i]));
+            sightings.Add(
+                new SweepSighting((_frame + ((i + offset) * _filter.Decimation)) / _rate, up == 1, Math.Min(1, rho[i]), amplitude[i])
+            );
         }
     }
 

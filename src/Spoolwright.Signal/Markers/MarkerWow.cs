@@ -1,10 +1,11 @@
 namespace Spoolwright.Signal.Markers;
 
 /// <summary>
-/// What flutter and noise leave open of a marker's middle. A sweep's peak is that of its envelope, so it speaks of the sound's displacement d(t) by the weight
-/// w²f(f − f₀) at each time (w its amplitude, f its frequency, f₀ the mean of it), over ∫w²(f − f₀)² [derived]: of slow wow as it was some hundredths of a
-/// second before or after the sweep, of 10 Hz nearly twice over. How far the middle of a row then lies off the true mean of d, against what goes from one
-/// sweep to the next in that row, is reckoned for the row at hand: between 0.7 and 0.9 of what sweeps each by itself would leave.
+/// What flutter and noise leave open of a marker's middle. A sweep's peak is that of its envelope, so it speaks of the sound's displacement
+/// d(t) by the weight w²f(f − f₀) at each time (w its amplitude, f its frequency, f₀ the mean of it), over ∫w²(f − f₀)² [derived]: of slow
+/// wow as it was some hundredths of a second before or after the sweep, of 10 Hz nearly twice over. How far the middle of a row then lies
+/// off the true mean of d, against what goes from one sweep to the next in that row, is reckoned for the row at hand: between 0.7 and 0.9
+/// of what sweeps each by itself would leave.
 /// </summary>
 internal static class MarkerWow
 {
@@ -16,16 +17,28 @@ internal static class MarkerWow
     // Width of the band in which a sweep is held against the sound, as much noise as it lets through, Hz (SweepFilter).
     private const double BandHz = 4902;
 
-    private static readonly double[] Hz = [.. Enumerable.Range(0, Rates).Select(i => LowestHz * Math.Pow(HighestHz / LowestHz, (i + 0.5) / Rates))];
+    private static readonly double[] Hz =
+    [
+        .. Enumerable.Range(0, Rates).Select(i => LowestHz * Math.Pow(HighestHz / LowestHz, (i + 0.5) / Rates)),
+    ];
 
-    // Flutter of all rates, as strong in every octave or in every hertz: half of each. Displacement goes by the square of the period; the grid is even in octaves.
-    private static readonly double[] Power = [.. Hz.Select(f => ((1 / Math.Log(HighestHz / LowestHz)) + (f / (HighestHz - LowestHz))) / (f * f))];
+    // Flutter of all rates, as strong in every octave or in every hertz: half of each. Displacement goes by the square of the period; the
+    // grid is even in octaves.
+    private static readonly double[] Power =
+    [
+        .. Hz.Select(f => ((1 / Math.Log(HighestHz / LowestHz)) + (f / (HighestHz - LowestHz))) / (f * f)),
+    ];
 
-    private static readonly (double Re, double Im)[][] Heard = [[.. Hz.Select(f => Response(f, false))], [.. Hz.Select(f => Response(f, true))]];
+    private static readonly (double Re, double Im)[][] Heard =
+    [
+        [.. Hz.Select(f => Response(f, false))],
+        [.. Hz.Select(f => Response(f, true))],
+    ];
 
     private static readonly System.Collections.Concurrent.ConcurrentDictionary<(int There, int Upward), double> Known = new();
 
-    /// <summary>What flutter and noise leave open of a row's middle, the mean of what the marker's sound was displaced by, k = 2, s.</summary>
+    /// <summary>What flutter and noise leave open of a row's middle, the mean of what the marker's sound was displaced by, k = 2,
+    /// s.</summary>
     /// <param name="row">The row as it was seen.</param>
     /// <param name="noiseSeconds">What noise makes of a single sweep's time, standard deviation, s.</param>
     public static double MiddleExpanded(SweepRow row, double noiseSeconds)
@@ -33,8 +46,12 @@ internal static class MarkerWow
         // Each sweep against its neighbours: n − 2 such differences hang together, and tell the scatter as (n − 2)/1.94 of their own would
         // [derived: correlations of −2/3 and 1/6]. Known from so few it is itself uncertain: Student's factor for 95 % instead of 2.
         var freedom = Math.Max(4, (row.Sweeps.Length - 2) / 1.94);
-        double student = 1.96 + (2.7 / freedom), rough = row.Rough(), noise = Math.Min(noiseSeconds, rough);
-        return student * row.MiddleShare * Math.Sqrt((Math.Pow(FlutterShare(row), 2) * ((rough * rough) - (noise * noise))) + (noise * noise));
+        double student = 1.96 + (2.7 / freedom),
+            rough = row.Rough(),
+            noise = Math.Min(noiseSeconds, rough);
+        return student
+            * row.MiddleShare
+            * Math.Sqrt((Math.Pow(FlutterShare(row), 2) * ((rough * rough) - (noise * noise))) + (noise * noise));
     }
 
     /// <summary>Standard deviation of a single sweep's time in white noise, s.</summary>
@@ -46,7 +63,8 @@ internal static class MarkerWow
         return Math.Sqrt(noise / (2 * BandHz * MarkerSweep.Seconds * variance)) / (2 * Math.PI);
     }
 
-    /// <summary>Error of the middle against what is seen from sweep to sweep, under flutter; 1: as if each sweep were off by itself.</summary>
+    /// <summary>Error of the middle against what is seen from sweep to sweep, under flutter; 1: as if each sweep were off by
+    /// itself.</summary>
     public static double FlutterShare(SweepRow row)
     {
         int there = 0, upward = 0;

@@ -72,7 +72,8 @@ internal sealed class SweepFilter
     /// <summary>Frames at a block's end in which a sweep that begins is not seen whole.</summary>
     public int Reach { get; }
 
-    /// <summary>Normalised correlation of the channel last looked at, 0 to 1, by sweep (0 down, 1 up): 1 is the sweep and nothing else in its band.</summary>
+    /// <summary>Normalised correlation of the channel last looked at, 0 to 1, by sweep (0 down, 1 up): 1 is the sweep and nothing else in
+    /// its band.</summary>
     public double[][] Correlation { get; }
 
     /// <summary>Amplitude of a sweep that would begin there, by sweep.</summary>
@@ -136,7 +137,8 @@ internal sealed class SweepFilter
         _selfPeak[up] = Math.Sqrt((_shortRe[0] * _shortRe[0]) + (_shortIm[0] * _shortIm[0]));
     }
 
-    // The band of one channel, times a template's conjugate or as it is, back to time. Swapping the parts makes the forward transform an inverse one.
+    // The band of one channel, times a template's conjugate or as it is, back to time. Swapping the parts makes the forward transform an
+    // inverse one.
     private void ToBand(int channel, int? template)
     {
         Array.Clear(_shortRe);

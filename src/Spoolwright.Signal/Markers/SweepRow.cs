@@ -80,8 +80,8 @@ internal sealed class SweepRow
     }
 
     /// <summary>
-    /// Standard deviation of what goes from one sweep to the next, each against the line between its neighbours, s: wow, slower than that, moves the
-    /// marker's middle itself and is no error of it.
+    /// Standard deviation of what goes from one sweep to the next, each against the line between its neighbours, s: wow, slower than that,
+    /// moves the marker's middle itself and is no error of it.
     /// </summary>
     public double Rough()
     {
@@ -97,9 +97,9 @@ internal sealed class SweepRow
         return Math.Sqrt(squares / Math.Max(1, _points.Length - 2));
     }
 
-    // Mean over the marker of what bends the row, and the share of one sweep's scatter in it: sweeps stand unevenly (an upward one speaks of a later time
-    // than a downward one), and wow is slow against them, so straight lines between them say more of it than their plain mean. The best weights there are
-    // for flutter spread over 0.5 to 100 Hz would leave a twentieth less.
+    // Mean over the marker of what bends the row, and the share of one sweep's scatter in it: sweeps stand unevenly (an upward one speaks
+    // of a later time than a downward one), and wow is slow against them, so straight lines between them say more of it than their plain
+    // mean. The best weights there are for flutter spread over 0.5 to 100 Hz would leave a twentieth less.
     private static (double Mean, double Share) Bend((double X, double Y)[] points, double start, double stretch)
     {
         double mean = 0, squares = 0;

@@ -25,7 +25,8 @@ public static class Piece
         {
             var voice = Voices.Sound(note, sampleRateHz);
             var at = (int)(note.Seconds * sampleRateHz);
-            double toLeft = note.Gain * Math.Cos((note.Pan + 1) * Math.PI / 4), toRight = note.Gain * Math.Sin((note.Pan + 1) * Math.PI / 4);
+            double toLeft = note.Gain * Math.Cos((note.Pan + 1) * Math.PI / 4),
+                toRight = note.Gain * Math.Sin((note.Pan + 1) * Math.PI / 4);
             for (var i = 0; i < Math.Min(voice.Length, frames - at); i++)
             {
                 left[at + i] += toLeft * voice[i];

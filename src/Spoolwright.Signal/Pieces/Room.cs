@@ -8,7 +8,10 @@ internal static class Room
 
     public static void Add(double[] sent, double[] left, double[] right, int rate)
     {
-        foreach (var (seconds, side) in ((double, double[])[])[(0.0297, left), (0.0371, left), (0.0437, left), (0.0311, right), (0.0389, right), (0.0451, right)])
+        foreach (
+            var (seconds, side) in ((double, double[])[])
+                [(0.0297, left), (0.0371, left), (0.0437, left), (0.0311, right), (0.0389, right), (0.0451, right)]
+        )
         {
             var line = new double[(int)(seconds * rate)];
             var back = Math.Pow(0.001, seconds / TailSeconds);

@@ -80,7 +80,9 @@ internal sealed record Score(IReadOnlyList<ScoreNote> Notes, double EndSeconds)
         for (var n = 0; n < 2 * BeatsOfABar; n++)
         {
             var tone = chord[(n + chance.Next(2)) % chord.Length];
-            notes.Add(new(Voice.String, at + (n * beat / 2), 1.6, Hertz(key, step, tone, chance.Next(2)), loud, n % 2 == 0 ? -0.6 : 0.6, 0.15));
+            notes.Add(
+                new(Voice.String, at + (n * beat / 2), 1.6, Hertz(key, step, tone, chance.Next(2)), loud, n % 2 == 0 ? -0.6 : 0.6, 0.15)
+            );
         }
     }
 
@@ -93,7 +95,17 @@ internal sealed record Score(IReadOnlyList<ScoreNote> Notes, double EndSeconds)
     private static void Bells(List<ScoreNote> notes, Random chance, double at, double beat, int key, int step, double loud)
     {
         for (var n = 0; n < 3; n++)
-            notes.Add(new(Voice.Bell, at + (chance.Next(2 * BeatsOfABar) * beat / 2), 3, Hertz(key, step, 2 * chance.Next(4), 2), loud, (2 * chance.NextDouble()) - 1, 0.5));
+            notes.Add(
+                new(
+                    Voice.Bell,
+                    at + (chance.Next(2 * BeatsOfABar) * beat / 2),
+                    3,
+                    Hertz(key, step, 2 * chance.Next(4), 2),
+                    loud,
+                    (2 * chance.NextDouble()) - 1,
+                    0.5
+                )
+            );
     }
 
     private static void LastChord(List<ScoreNote> notes, double at, int key)

@@ -67,7 +67,11 @@ internal static class Voices
             for (var i = 0; i < sound.Length; i++)
             {
                 var t = i / (double)rate;
-                sound[i] += strengths[k] * Math.Exp(-t * (1.2 + (1.1 * k))) * Math.Sin(2 * Math.PI * ratios[k] * note.Pitch * t) * Edge(t, note.Length, 0.001);
+                sound[i] +=
+                    strengths[k]
+                    * Math.Exp(-t * (1.2 + (1.1 * k)))
+                    * Math.Sin(2 * Math.PI * ratios[k] * note.Pitch * t)
+                    * Edge(t, note.Length, 0.001);
             }
         }
 
@@ -83,7 +87,9 @@ internal static class Voices
             double value = 0;
             for (var k = 1; k <= 9; k++)
             {
-                value += (Math.Sin(2 * Math.PI * k * note.Pitch * 0.9985 * t) + Math.Sin((2 * Math.PI * k * note.Pitch * 1.0015 * t) + k)) / (k * Math.Sqrt(k));
+                value +=
+                    (Math.Sin(2 * Math.PI * k * note.Pitch * 0.9985 * t) + Math.Sin((2 * Math.PI * k * note.Pitch * 1.0015 * t) + k))
+                    / (k * Math.Sqrt(k));
             }
 
             sound[i] = value * Edge(t, note.Length, 0.3);

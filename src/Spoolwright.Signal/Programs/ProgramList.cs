@@ -7,7 +7,14 @@ namespace Spoolwright.Signal.Programs;
 /// <param name="FrequenciesHz">Frequencies it can be made with, by variant; empty: none to choose.</param>
 /// <param name="SteadySeconds">Usual length of a steady program, s; null: its length is fixed.</param>
 /// <param name="BriefVariant">Variant in the marker of its brief form, with fewer or shorter steps; null: it has none.</param>
-public sealed record ProgramKind(string Name, int Number, string Purpose, IReadOnlyList<double> FrequenciesHz, double? SteadySeconds, int? BriefVariant = null);
+public sealed record ProgramKind(
+    string Name,
+    int Number,
+    string Purpose,
+    IReadOnlyList<double> FrequenciesHz,
+    double? SteadySeconds,
+    int? BriefVariant = null
+);
 
 /// <summary>A product of the tones a = 1000 Hz and b = 3150 Hz of the multitone.</summary>
 /// <param name="Hz">Where it falls, m·a + n·b, Hz.</param>
@@ -30,12 +37,45 @@ public static class ProgramList
     /// <summary>The kinds, in the order the work is done.</summary>
     public static IReadOnlyList<ProgramKind> Kinds { get; } =
     [
-        new("bias", 1, "A steady tone for finding the bias peak, 1 kHz beside it to tell the side of the peak, both 20 dB under reference.", [10_000, 6_300, 5_000, 2_500], 120),
-        new("response", 2, "Steps of a third of an octave from 20 Hz to 20 kHz at 20 dB under reference, with 1 kHz before and after.", [], null),
-        new("multitone", 10, "Many tones at once, other ones left and right: response, separation, intermodulation and skew in one pass.", [], null, BriefVariant: 1),
+        new(
+            "bias",
+            1,
+            "A steady tone for finding the bias peak, 1 kHz beside it to tell the side of the peak, both 20 dB under reference.",
+            [10_000, 6_300, 5_000, 2_500],
+            120
+        ),
+        new(
+            "response",
+            2,
+            "Steps of a third of an octave from 20 Hz to 20 kHz at 20 dB under reference, with 1 kHz before and after.",
+            [],
+            null
+        ),
+        new(
+            "multitone",
+            10,
+            "Many tones at once, other ones left and right: response, separation, intermodulation and skew in one pass.",
+            [],
+            null,
+            BriefVariant: 1
+        ),
         new("distortion", 4, "A tone in steps from 20 dB under reference to 10 dB over it.", [1_000, 400, 315], null),
-        new("mol", 5, "A tone in steps of half a decibel from reference level to 12 dB over it, for the level of 3 % third harmonic.", [1_000, 400, 315], null, BriefVariant: 3),
-        new("saturation", 6, "10 kHz in steps of a decibel from 20 dB under reference to 6 dB over it, for the highest level the tape takes.", [10_000], null, BriefVariant: 1),
+        new(
+            "mol",
+            5,
+            "A tone in steps of half a decibel from reference level to 12 dB over it, for the level of 3 % third harmonic.",
+            [1_000, 400, 315],
+            null,
+            BriefVariant: 3
+        ),
+        new(
+            "saturation",
+            6,
+            "10 kHz in steps of a decibel from 20 dB under reference to 6 dB over it, for the highest level the tape takes.",
+            [10_000],
+            null,
+            BriefVariant: 1
+        ),
         new("blank", 7, "Silence between two markers, for the noise of tape biased and played.", [], 60),
         new("erase", 8, "A steady tone at reference level, to be erased in its second half.", [1_000], 60),
         new("dropouts", 9, "A steady tone at reference level, for dropouts and level stability.", [1_000, 3_150], 120),
@@ -44,16 +84,45 @@ public static class ProgramList
     /// <summary>Third-octave frequencies from 20 Hz to 20 kHz as they are named.</summary>
     public static IReadOnlyList<double> ThirdOctaves { get; } =
     [
-        20, 25, 31.5, 40, 50, 63, 80, 100, 125, 160, 200, 250, 315, 400, 500, 630, 800, 1000, 1250, 1600, 2000, 2500, 3150, 4000, 5000, 6300,
-        8000, 10000, 12500, 16000, 20000,
+        20,
+        25,
+        31.5,
+        40,
+        50,
+        63,
+        80,
+        100,
+        125,
+        160,
+        200,
+        250,
+        315,
+        400,
+        500,
+        630,
+        800,
+        1000,
+        1250,
+        1600,
+        2000,
+        2500,
+        3150,
+        4000,
+        5000,
+        6300,
+        8000,
+        10000,
+        12500,
+        16000,
+        20000,
     ];
 
     /// <summary>Tones of the multitone that stand on both sides alike: skew is read from them.</summary>
     public static IReadOnlyList<double> CommonTones { get; } = [125, 1000, 3150, 10000];
 
     /// <summary>
-    /// Tones of the multitone on the left alone: within 1 % of third-octave frequencies, beside them so that no product of the second or third order that a
-    /// side's own tones make falls on a tone of either side, or where a product is looked for (<see cref="ClearHz"/>).
+    /// Tones of the multitone on the left alone: within 1 % of third-octave frequencies, beside them so that no product of the second or
+    /// third order that a side's own tones make falls on a tone of either side, or where a product is looked for (<see cref="ClearHz"/>).
     /// </summary>
     public static IReadOnlyList<double> LeftTones { get; } = [40, 79.2, 201, 403.5, 803, 1591, 5017, 8056, 15895];
 
@@ -61,13 +130,14 @@ public static class ProgramList
     public static IReadOnlyList<double> RightTones { get; } = [31.3, 63.4, 160.1, 315, 625, 1987, 3980, 6345, 12499];
 
     /// <summary>
-    /// Where products of the common tones a = 1000 and b = 3150 Hz fall beside every tone: b − a (second order), 2b − a and b − 2a (third order).
+    /// Where products of the common tones a = 1000 and b = 3150 Hz fall beside every tone: b − a (second order), 2b − a and b − 2a (third
+    /// order).
     /// </summary>
     public static IReadOnlyList<ToneProduct> Products { get; } = [new(2150, -1, 1), new(1150, -2, 1), new(5300, -1, 2)];
 
     /// <summary>
-    /// How far from a tone of the multitone products keep, Hz: more than what turns with a tone is looked for in (<see cref="Tones.ToneProbe"/>), its
-    /// window counted in. A product farther off is told from the tone and adds no more than its power.
+    /// How far from a tone of the multitone products keep, Hz: more than what turns with a tone is looked for in
+    /// (<see cref="Tones.ToneProbe"/>), its window counted in. A product farther off is told from the tone and adds no more than its power.
     /// </summary>
     /// <param name="frequencyHz">The tone's frequency, Hz.</param>
     public static double ClearHz(double frequencyHz) => 0.5 + (0.002 * Math.Min(frequencyHz, 1000));
@@ -88,7 +158,8 @@ public static class ProgramList
         }
 
         return own == kind.BriefVariant ? Make(kind, brief: true)
-            : own < Math.Max(1, kind.FrequenciesHz.Count) ? Make(kind, kind.FrequenciesHz.Count > 0 ? kind.FrequenciesHz[own] : null, steadySeconds)
+            : own < Math.Max(1, kind.FrequenciesHz.Count)
+                ? Make(kind, kind.FrequenciesHz.Count > 0 ? kind.FrequenciesHz[own] : null, steadySeconds)
             : null;
     }
 
@@ -103,7 +174,10 @@ public static class ProgramList
         ArgumentNullException.ThrowIfNull(kind);
         if (brief && (kind.BriefVariant is null || (frequencyHz is not null && !frequencyHz.Equals(kind.FrequenciesHz.FirstOrDefault()))))
         {
-            throw new ArgumentException($"The program {kind.Name} has no brief form{(kind.BriefVariant is null ? "" : $" of {frequencyHz} Hz")}.", nameof(brief));
+            throw new ArgumentException(
+                $"The program {kind.Name} has no brief form{(kind.BriefVariant is null ? "" : $" of {frequencyHz} Hz")}.",
+                nameof(brief)
+            );
         }
 
         var variant = 0;
@@ -146,11 +220,19 @@ public static class ProgramList
     private static IReadOnlyList<ProgramStep> Response()
     {
         (double, bool, ProgramTone[]) reference = (4, true, [new(1000, ResponseDb)]);
-        return SignalProgram.InARow([reference, .. ThirdOctaves.Select(f => (f < 100 ? 3.0 : 2.0, false, new ProgramTone[] { new(f, ResponseDb) })), reference], 0.2);
+        return SignalProgram.InARow(
+            [reference, .. ThirdOctaves.Select(f => (f < 100 ? 3.0 : 2.0, false, new ProgramTone[] { new(f, ResponseDb) })), reference],
+            0.2
+        );
     }
 
-    private static IReadOnlyList<ProgramStep> Ramp(double hz, double from, double to, double step, double seconds) => SignalProgram.InARow(
-        Enumerable.Range(0, (int)Math.Round((to - from) / step) + 1).Select(i => (seconds, from + (i * step) == 0, new ProgramTone[] { new(hz, from + (i * step)) })), 0.2);
+    private static IReadOnlyList<ProgramStep> Ramp(double hz, double from, double to, double step, double seconds) =>
+        SignalProgram.InARow(
+            Enumerable
+                .Range(0, (int)Math.Round((to - from) / step) + 1)
+                .Select(i => (seconds, from + (i * step) == 0, new ProgramTone[] { new(hz, from + (i * step)) })),
+            0.2
+        );
 
     // Thirteen tones a side, each so far down that together they lie 19 dB under reference level.
     private static ProgramTone[] Multitone() =>

@@ -29,7 +29,10 @@ public sealed class ProgramSound : SoundSource
         var highest = program.Steps.SelectMany(s => s.Tones).Select(t => t.FrequencyHz).Append(MarkerSweep.HighestHz).Max();
         if (highest > 0.47 * sampleRateHz)
         {
-            throw new ArgumentException($"The program {program.Name} has a tone of {highest} Hz, which {sampleRateHz} Hz cannot hold.", nameof(sampleRateHz));
+            throw new ArgumentException(
+                $"The program {program.Name} has a tone of {highest} Hz, which {sampleRateHz} Hz cannot hold.",
+                nameof(sampleRateHz)
+            );
         }
 
         _program = program;

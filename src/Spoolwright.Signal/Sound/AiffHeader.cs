@@ -35,7 +35,10 @@ internal static class AiffHeader
         }
 
         if (common is null)
-            throw new CannotMeasureException("header", "The AIFF file has no common chunk, so its samples cannot be told. Export it again.");
+            throw new CannotMeasureException(
+                "header",
+                "The AIFF file has no common chunk, so its samples cannot be told. Export it again."
+            );
         if (data is not { } found)
             throw new CannotMeasureException("no-data", "The AIFF file has no sound chunk: a header without sound. Capture it again.");
 
@@ -45,8 +48,12 @@ internal static class AiffHeader
         if ((common.Frames == 0 || promised > (ulong)available) && (found.Size >= PipedFrom || (found.Size <= 8 && common.Frames == 0)))
         {
             if (available > 0)
-                notes.Add(Note.Hint(
-                    "streamed", "The header never got the length of the sound (written into a pipe, or cut off while recording); read to the file's end."));
+                notes.Add(
+                    Note.Hint(
+                        "streamed",
+                        "The header never got the length of the sound (written into a pipe, or cut off while recording); read to the file's end."
+                    )
+                );
             promised = (ulong)available;
         }
 
@@ -65,7 +72,10 @@ internal static class AiffHeader
         chunk = chunk[..source.ReadAt(position, chunk)];
         var needed = isAifc ? 22 : 18;
         if (chunk.Length < needed)
-            throw new CannotMeasureException("header", $"The AIFF file's common chunk has {chunk.Length} bytes and needs {needed}. Export it again.");
+            throw new CannotMeasureException(
+                "header",
+                $"The AIFF file's common chunk has {chunk.Length} bytes and needs {needed}. Export it again."
+            );
         var channels = (int)BinaryPrimitives.ReadUInt16BigEndian(chunk);
         var frames = BinaryPrimitives.ReadUInt32BigEndian(chunk[2..]);
         var bits = (int)BinaryPrimitives.ReadUInt16BigEndian(chunk[6..]);
@@ -78,15 +88,23 @@ internal static class AiffHeader
             "raw " => (SampleEncoding.UnsignedInteger, true),
             "fl32" or "FL32" or "fl64" or "FL64" => (SampleEncoding.Float, true),
             _ => throw new CannotMeasureException(
-                "compressed", $"The AIFC file holds the coding '{Printable(coding)}'; plain integer or floating-point samples can be measured. Export it as such."),
+                "compressed",
+                $"The AIFC file holds the coding '{Printable(coding)}'; plain integer or floating-point samples can be measured. Export it as such."
+            ),
         };
         // Writers are known to leave the size field of a named float coding at another value: the name decides.
         bits = coding switch { "fl32" or "FL32" => 32, "fl64" or "FL64" => 64, "in24" => 24, "in32" => 32, _ => bits };
         SoundFile.MustBeMeasurable(rate, channels);
         if (rate != Math.Floor(rate))
-            throw new CannotMeasureException("sample-rate", $"The header says a sample rate of {rate:R} Hz; a whole number is needed. Export it again.");
+            throw new CannotMeasureException(
+                "sample-rate",
+                $"The header says a sample rate of {rate:R} Hz; a whole number is needed. Export it again."
+            );
         if (encoding != SampleEncoding.Float && (bits is < 8 or > 32 || (encoding == SampleEncoding.UnsignedInteger && bits != 8)))
-            throw new CannotMeasureException("encoding", $"The AIFF file's samples are integers of {bits} bits; 8 to 32 can be read. Export it again.");
+            throw new CannotMeasureException(
+                "encoding",
+                $"The AIFF file's samples are integers of {bits} bits; 8 to 32 can be read. Export it again."
+            );
         return new Common(channels, frames, bits, (int)rate, encoding, bigEndian);
     }
 

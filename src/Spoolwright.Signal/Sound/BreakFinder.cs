@@ -4,9 +4,9 @@ using System.Runtime.CompilerServices;
 namespace Spoolwright.Signal.Sound;
 
 /// <summary>
-/// Finds places where samples were lost and zeros stand in their stead: a run of exact zeros with sound of the same level right before and after.
-/// A live input does so without a word when the machine is busy. Such a run cuts the sound off in the middle of its swing; speech and tones that a computer
-/// made fade into their zeros, or stay silent for longer.
+/// Finds places where samples were lost and zeros stand in their stead: a run of exact zeros with sound of the same level right before and
+/// after. A live input does so without a word when the machine is busy. Such a run cuts the sound off in the middle of its swing; speech
+/// and tones that a computer made fade into their zeros, or stay silent for longer.
 /// </summary>
 internal sealed class BreakFinder
 {
@@ -22,7 +22,8 @@ internal sealed class BreakFinder
     /// <summary>Peaks on either side agree within this factor (6 dB) when sound goes on.</summary>
     private const float SameLevel = 2;
 
-    /// <summary>A cut leaves, on one side at least, a sample of this share of the peak beside the zeros: 994 of 1000 cuts of a sine do.</summary>
+    /// <summary>A cut leaves, on one side at least, a sample of this share of the peak beside the zeros: 994 of 1000 cuts of a sine
+    /// do.</summary>
     private const float CutShare = 0.1f;
 
     private readonly long _longest;
@@ -110,7 +111,15 @@ internal sealed class BreakFinder
         _openLength = 0;
         if (length < LeastRun || length > _longest || before < _leastPeak || _waitingCount == _waiting.Length)
             return;
-        _waiting[_waitingCount++] = new Waiting(_position + end - length, length, before, edgeBefore, Math.Abs(samples[end]), 0, _tail.Length);
+        _waiting[_waitingCount++] = new Waiting(
+            _position + end - length,
+            length,
+            before,
+            edgeBefore,
+            Math.Abs(samples[end]),
+            0,
+            _tail.Length
+        );
         HearOn(samples[end..], _waitingCount - 1, _waitingCount);
     }
 
@@ -198,5 +207,13 @@ internal sealed class BreakFinder
         return float.IsFinite(most) ? most : 0;
     }
 
-    private readonly record struct Waiting(long Start, long Length, float Before, float EdgeBefore, float EdgeAfter, float After, long Left);
+    private readonly record struct Waiting(
+        long Start,
+        long Length,
+        float Before,
+        float EdgeBefore,
+        float EdgeAfter,
+        float After,
+        long Left
+    );
 }

@@ -10,7 +10,8 @@ namespace Spoolwright.Signal.Sound;
 /// </summary>
 internal sealed class ClipFinder
 {
-    /// <summary>From this many flat tops on no more are looked for: the capture is spoilt, and the looking would cost more than the meters.</summary>
+    /// <summary>From this many flat tops on no more are looked for: the capture is spoilt, and the looking would cost more than the
+    /// meters.</summary>
     public const int MostRuns = 1000;
 
     private const int LeastRun = 3;

@@ -93,7 +93,8 @@ internal sealed class PcmReader : SoundFileReader
         if (_end < wanted)
             throw new CannotMeasureException(
                 "unreadable",
-                $"The file became shorter while it was read: it ends at {_framesFetched / (double)SampleRateHz:0.000} s now. Let its writer finish first.");
+                $"The file became shorter while it was read: it ends at {_framesFetched / (double)SampleRateHz:0.000} s now. Let its writer finish first."
+            );
         return true;
     }
 

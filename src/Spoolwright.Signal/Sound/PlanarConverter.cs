@@ -16,7 +16,8 @@ internal sealed class PlanarConverter
     /// <summary>Bytes that must be readable before the first and after the last frame: vectors load more than they use.</summary>
     public const int Pad = 32;
 
-    /// <summary>Magnitude, 144 dB above full scale, from which a floating-point sample is no sound: later sums of squares must stay finite.</summary>
+    /// <summary>Magnitude, 144 dB above full scale, from which a floating-point sample is no sound: later sums of squares must stay
+    /// finite.</summary>
     public const float Absurd = 1 << 24;
 
     private const float IntegerScale = 1f / (1L << 31);
@@ -126,7 +127,9 @@ internal sealed class PlanarConverter
             {
                 ref var at = ref Unsafe.AddByteOffset(ref first, done * stride);
                 var a = Vector128.ShuffleNative(Vector128.LoadUnsafe(ref at), _pairShuffle).AsUInt64();
-                var b = Vector128.ShuffleNative(Vector128.LoadUnsafe(ref Unsafe.AddByteOffset(ref at, 2 * stride)), _pairShuffle).AsUInt64();
+                var b = Vector128
+                    .ShuffleNative(Vector128.LoadUnsafe(ref Unsafe.AddByteOffset(ref at, 2 * stride)), _pairShuffle)
+                    .AsUInt64();
                 var l = Vector128.Create(a.ToScalar(), b.ToScalar()).AsInt32() ^ flip;
                 var r = Vector128.Create(a.GetElement(1), b.GetElement(1)).AsInt32() ^ flip;
                 TSample.ToFloat(l, ref worst).StoreUnsafe(ref left, (nuint)done);
@@ -174,8 +177,14 @@ internal sealed class PlanarConverter
             isSound = !TSample.IsAbsurd(worst);
         }
 
-        return (done == frames || Strided(
-            ref Unsafe.AddByteOffset(ref first, done * bytes), 0, MemoryMarshal.CreateSpan(ref Unsafe.Add(ref left, done), (int)(frames - done)))) && isSound;
+        return (
+                done == frames
+                || Strided(
+                    ref Unsafe.AddByteOffset(ref first, done * bytes),
+                    0,
+                    MemoryMarshal.CreateSpan(ref Unsafe.Add(ref left, done), (int)(frames - done))
+                )
+            ) && isSound;
     }
 
     /// <summary>One channel sample by sample: choices from many channels, the ends of blocks, and machines without vectors.</summary>

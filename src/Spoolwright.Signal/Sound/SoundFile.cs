@@ -68,7 +68,9 @@ public static class SoundFile
     {
         if (channels is < 1 or > MostChannels)
             throw new CannotMeasureException(
-                "channels", $"The header says {channels} channels; 1 to {MostChannels} can be read. Export the file again as mono or stereo.");
+                "channels",
+                $"The header says {channels} channels; 1 to {MostChannels} can be read. Export the file again as mono or stereo."
+            );
         if (!(sampleRateHz >= LowestSampleRateHz && sampleRateHz <= HighestSampleRateHz))
             throw new CannotMeasureException(
                 "sample-rate",

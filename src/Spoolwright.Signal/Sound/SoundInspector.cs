@@ -26,7 +26,8 @@ public sealed class SoundInspector
 
     /// <param name="sampleRateHz">Frames per second, in Hz, above 0.</param>
     /// <param name="channels">1 or 2.</param>
-    /// <param name="bits">Bits of a sample where the sound was stored as integers, 4 to 32; a coarser step makes flat tops of its own.</param>
+    /// <param name="bits">Bits of a sample where the sound was stored as integers, 4 to 32; a coarser step makes flat tops of its
+    /// own.</param>
     /// <exception cref="ArgumentOutOfRangeException">An argument is outside its range.</exception>
     public SoundInspector(int sampleRateHz, int channels, int bits = 24)
     {

@@ -18,7 +18,12 @@ public static class SoundPump
     /// <param name="progress">Told the share done, 0 to 1, where the length is known.</param>
     /// <param name="cancellation">Ends the reading between two blocks.</param>
     public static long Run(
-        SoundSource source, SoundSink meter, SoundSink? watcher = null, IProgress<double>? progress = null, CancellationToken cancellation = default)
+        SoundSource source,
+        SoundSink meter,
+        SoundSink? watcher = null,
+        IProgress<double>? progress = null,
+        CancellationToken cancellation = default
+    )
     {
         ArgumentNullException.ThrowIfNull(source);
         ArgumentNullException.ThrowIfNull(meter);

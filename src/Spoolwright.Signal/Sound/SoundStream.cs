@@ -1,6 +1,7 @@
 namespace Spoolwright.Signal.Sound;
 
-/// <summary>The bytes of a sound file, read whole or to their end, with failures of the medium said as <see cref="CannotMeasureException"/>.</summary>
+/// <summary>The bytes of a sound file, read whole or to their end, with failures of the medium said as
+/// <see cref="CannotMeasureException"/>.</summary>
 internal sealed class SoundStream : IDisposable
 {
     private readonly Stream _stream;

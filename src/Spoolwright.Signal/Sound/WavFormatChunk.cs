@@ -57,19 +57,28 @@ internal sealed record WavFormatChunk(SampleEncoding Encoding, int Bits, int Byt
                 "header", $"The WAV file's header contradicts itself: {valid} valid bits in samples of {stored}. Export it again.");
         if (blockAlign != bytes * channels)
             throw new CannotMeasureException(
-                "block-align", $"The WAV file's header contradicts itself: {channels} channels of {stored} bits make {bytes * channels} bytes a frame, "
-                + $"it says {blockAlign}. Export it again.");
+                "block-align",
+                $"The WAV file's header contradicts itself: {channels} channels of {stored} bits make {bytes * channels} bytes a frame, "
+                    + $"it says {blockAlign}. Export it again."
+            );
         if (byteRate != (ulong)rate * (uint)blockAlign)
-            notes.Add(Note.Warning(
-                "byte-rate", $"The header says {rate} Hz but also {byteRate} bytes a second, which would be {byteRate / (double)blockAlign:0.###} Hz; "
-                + "check the speed against a known tone."));
+            notes.Add(
+                Note.Warning(
+                    "byte-rate",
+                    $"The header says {rate} Hz but also {byteRate} bytes a second, which would be {byteRate / (double)blockAlign:0.###} Hz; "
+                        + "check the speed against a known tone."
+                )
+            );
 
         var encoding = isFloat ? SampleEncoding.Float : bytes == 1 ? SampleEncoding.UnsignedInteger : SampleEncoding.SignedInteger;
         return new WavFormatChunk(encoding, valid, bytes, channels, (int)rate);
     }
 
-    private static CannotMeasureException Compressed(string name, ushort tag) => new(
-        "compressed", $"The WAV file holds {name} (format tag 0x{tag:X4}); plain integer or floating-point samples can be measured. Export it as such.");
+    private static CannotMeasureException Compressed(string name, ushort tag) =>
+        new(
+            "compressed",
+            $"The WAV file holds {name} (format tag 0x{tag:X4}); plain integer or floating-point samples can be measured. Export it as such."
+        );
 
     private static string NameOf(ushort tag) => tag switch
     {

@@ -2,7 +2,8 @@ using System.Buffers.Binary;
 
 namespace Spoolwright.Signal.Sound;
 
-/// <summary>Reads the chunks of RIFF, RF64 [EBU3306:2009] and BW64 [BS2088:2019] WAVE files up to the samples, and doubts every size.</summary>
+/// <summary>Reads the chunks of RIFF, RF64 [EBU3306:2009] and BW64 [BS2088:2019] WAVE files up to the samples, and doubts every
+/// size.</summary>
 internal static class WavHeader
 {
     /// <summary>More chunks than any program writes; a file with more is garbage.</summary>
@@ -67,14 +68,22 @@ internal static class WavHeader
         if (IsOpenEnded(promised, available, riffSize, found.Start, source.Length, container))
         {
             if (available > 0)
-                notes.Add(Note.Hint(
-                    "streamed", "The header never got the length of the sound (written into a pipe, or cut off while recording); read to the file's end."));
+                notes.Add(
+                    Note.Hint(
+                        "streamed",
+                        "The header never got the length of the sound (written into a pipe, or cut off while recording); read to the file's end."
+                    )
+                );
             promised = (ulong)available;
         }
         else if (riffSize + 8 < (ulong)found.Start + Math.Min(promised, (ulong)available))
         {
-            notes.Add(Note.Hint(
-                "header-size", $"The file's outer size says {riffSize + 8} bytes, less than its data chunk needs; the data chunk is believed."));
+            notes.Add(
+                Note.Hint(
+                    "header-size",
+                    $"The file's outer size says {riffSize + 8} bytes, less than its data chunk needs; the data chunk is believed."
+                )
+            );
         }
 
         var end = Math.Max(riffSize + 8, (ulong)found.Start + Math.Min(promised, (ulong)available));
@@ -101,6 +110,8 @@ internal static class WavHeader
             0 => riffSize + 8 < (ulong)fileLength || riffSize >= PipedFrom,
             Unknown => container == SoundContainer.Wav || (ulong)available < promised,
             ulong.MaxValue => true,
-            _ => promised is >= PipedFrom and <= 0x8000_0000 && promised > (ulong)available && riffSize + 8 > (ulong)dataStart + (ulong)available,
+            _ => promised is >= PipedFrom and <= 0x8000_0000
+                && promised > (ulong)available
+                && riffSize + 8 > (ulong)dataStart + (ulong)available,
         };
 }

@@ -214,7 +214,8 @@ public sealed class WavWriter : IDisposable
         _stream.Write(bytes.GetBuffer(), 0, header);
     }
 
-    /// <summary>Noise of triangular distribution, two steps wide: makes the rounding error's mean and power the same for every sound.</summary>
+    /// <summary>Noise of triangular distribution, two steps wide: makes the rounding error's mean and power the same for every
+    /// sound.</summary>
     private sealed class Dither(int seed)
     {
         private ulong _state = (ulong)(uint)seed;

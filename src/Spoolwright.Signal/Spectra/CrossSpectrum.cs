@@ -2,14 +2,16 @@ namespace Spoolwright.Signal.Spectra;
 
 /// <summary>
 /// Two sounds of one clock held against each other by frequency: Hann windows half over each other, their own and common spectra averaged
-/// [SPECTRA-1967]. From the common part follow the gain from one to the other and what of the second the first does not explain [COHERENCE-1986].
+/// [SPECTRA-1967]. From the common part follow the gain from one to the other and what of the second the first does not explain
+/// [COHERENCE-1986].
 /// </summary>
 public sealed class CrossSpectrum
 {
     // Windows of a Hann shape half over each other count for this share of as many apart [SPECTRA-1967].
     private const double ApartShare = 0.947;
 
-    // A Hann window lets a bin share 2/3 with each neighbour and 1/6 with each one further on; squares of both sounds' shares: 1 + 2·(4/9) + 2·(1/36).
+    // A Hann window lets a bin share 2/3 with each neighbour and 1/6 with each one further on; squares of both sounds' shares: 1 + 2·(4/9)
+    // + 2·(1/36).
     private const double BinsAsOne = 1 + (2 * 4 / 9.0) + (2 / 36.0);
 
     private readonly Fft _fft;
@@ -62,7 +64,8 @@ public sealed class CrossSpectrum
         }
     }
 
-    /// <summary>Gain from source to tape over a band, the source's power being the weight, and its uncertainty by noise (k = 2), dB.</summary>
+    /// <summary>Gain from source to tape over a band, the source's power being the weight, and its uncertainty by noise (k = 2),
+    /// dB.</summary>
     public (double Db, double Uncertainty) Gain(double fromHz, double toHz)
     {
         double source = 0, through = 0, variance = 0;
@@ -108,7 +111,10 @@ public sealed class CrossSpectrum
 
     /// <summary>Power of the tape that no filter makes of the source.</summary>
     public double Unexplained(double fromHz, double toHz) =>
-        Bins(fromHz, toHz).Sum(k => _source[k] <= 0 ? _tape[k] : Math.Max(0, _tape[k] - (Common(k) / _source[k]))) * Windows / Math.Max(1, Windows - 1) / Math.Max(1, _count);
+        Bins(fromHz, toHz).Sum(k => _source[k] <= 0 ? _tape[k] : Math.Max(0, _tape[k] - (Common(k) / _source[k])))
+        * Windows
+        / Math.Max(1, Windows - 1)
+        / Math.Max(1, _count);
 
     private double Windows => _count * ApartShare;
 

@@ -177,13 +177,44 @@ public sealed class Fft
             Vector256<double> w1r = Vector256.LoadUnsafe(ref cos, p), w1i = Vector256.LoadUnsafe(ref sin, p);
 
             // The second and third powers of the twiddle, gathered, not multiplied: exact as in the other stages.
-            var w2r = Vector256.Create(Unsafe.Add(ref cos, 2 * p), Unsafe.Add(ref cos, (2 * p) + 2), Unsafe.Add(ref cos, (2 * p) + 4), Unsafe.Add(ref cos, (2 * p) + 6));
-            var w2i = Vector256.Create(Unsafe.Add(ref sin, 2 * p), Unsafe.Add(ref sin, (2 * p) + 2), Unsafe.Add(ref sin, (2 * p) + 4), Unsafe.Add(ref sin, (2 * p) + 6));
-            var w3r = Vector256.Create(Unsafe.Add(ref cos, 3 * p), Unsafe.Add(ref cos, (3 * p) + 3), Unsafe.Add(ref cos, (3 * p) + 6), Unsafe.Add(ref cos, (3 * p) + 9));
-            var w3i = Vector256.Create(Unsafe.Add(ref sin, 3 * p), Unsafe.Add(ref sin, (3 * p) + 3), Unsafe.Add(ref sin, (3 * p) + 6), Unsafe.Add(ref sin, (3 * p) + 9));
-            Vector256<double> apcR = ar + cr, apcI = ai + ci, amcR = ar - cr, amcI = ai - ci;
-            Vector256<double> bpdR = br + dr, bpdI = bi + di, bmdR = br - dr, bmdI = bi - di;
-            Vector256<double> s1r = amcR + bmdI, s1i = amcI - bmdR, s2r = apcR - bpdR, s2i = apcI - bpdI, s3r = amcR - bmdI, s3i = amcI + bmdR;
+            var w2r = Vector256.Create(
+                Unsafe.Add(ref cos, 2 * p),
+                Unsafe.Add(ref cos, (2 * p) + 2),
+                Unsafe.Add(ref cos, (2 * p) + 4),
+                Unsafe.Add(ref cos, (2 * p) + 6)
+            );
+            var w2i = Vector256.Create(
+                Unsafe.Add(ref sin, 2 * p),
+                Unsafe.Add(ref sin, (2 * p) + 2),
+                Unsafe.Add(ref sin, (2 * p) + 4),
+                Unsafe.Add(ref sin, (2 * p) + 6)
+            );
+            var w3r = Vector256.Create(
+                Unsafe.Add(ref cos, 3 * p),
+                Unsafe.Add(ref cos, (3 * p) + 3),
+                Unsafe.Add(ref cos, (3 * p) + 6),
+                Unsafe.Add(ref cos, (3 * p) + 9)
+            );
+            var w3i = Vector256.Create(
+                Unsafe.Add(ref sin, 3 * p),
+                Unsafe.Add(ref sin, (3 * p) + 3),
+                Unsafe.Add(ref sin, (3 * p) + 6),
+                Unsafe.Add(ref sin, (3 * p) + 9)
+            );
+            Vector256<double> apcR = ar + cr,
+                apcI = ai + ci,
+                amcR = ar - cr,
+                amcI = ai - ci;
+            Vector256<double> bpdR = br + dr,
+                bpdI = bi + di,
+                bmdR = br - dr,
+                bmdI = bi - di;
+            Vector256<double> s1r = amcR + bmdI,
+                s1i = amcI - bmdR,
+                s2r = apcR - bpdR,
+                s2i = apcI - bpdI,
+                s3r = amcR - bmdI,
+                s3i = amcI + bmdR;
             Store(apcR + bpdR, (s1r * w1r) - (s1i * w1i), (s2r * w2r) - (s2i * w2i), (s3r * w3r) - (s3i * w3i), ref outR, 4 * p);
             Store(apcI + bpdI, (s1r * w1i) + (s1i * w1r), (s2r * w2i) + (s2i * w2r), (s3r * w3i) + (s3i * w3r), ref outI, 4 * p);
         }

@@ -3,8 +3,9 @@ using System.Runtime.CompilerServices;
 namespace Spoolwright.Signal.Spectra;
 
 /// <summary>
-/// Discrete Fourier transform of a real signal of a power-of-two length N, no scaling, by a complex one of half the length: even samples as its real parts, odd ones as
-/// its imaginary parts, parted by their symmetry afterwards. One instance serves one thread and allocates nothing per call.
+/// Discrete Fourier transform of a real signal of a power-of-two length N, no scaling, by a complex one of half the length: even samples as
+/// its real parts, odd ones as its imaginary parts, parted by their symmetry afterwards. One instance serves one thread and allocates
+/// nothing per call.
 /// </summary>
 public sealed class RealFft
 {
@@ -43,7 +44,10 @@ public sealed class RealFft
         var half = _half.Length;
         if (signal.Length != Length || window.Length != Length || re.Length <= half || im.Length <= half)
         {
-            throw new ArgumentException($"A transform of {Length} needs as many samples and weights and {half + 1} bins, not {signal.Length}, {window.Length} and {re.Length}.", nameof(signal));
+            throw new ArgumentException(
+                $"A transform of {Length} needs as many samples and weights and {half + 1} bins, not {signal.Length}, {window.Length} and {re.Length}.",
+                nameof(signal)
+            );
         }
 
         double[] a = _even, b = _odd;

@@ -153,8 +153,14 @@ public sealed class WelchSpectrum
         for (; k + width <= n / 2; k += width)
         {
             var from = n - k - width + 1;
-            Vector<double> reK = new(re, k), imK = new(im, k), reM = Reversed(new Vector<double>(re, from)), imM = Reversed(new Vector<double>(im, from));
-            Vector<double> a = reK + reM, b = imK - imM, c = imK + imM, d = reM - reK;
+            Vector<double> reK = new(re, k),
+                imK = new(im, k),
+                reM = Reversed(new Vector<double>(re, from)),
+                imM = Reversed(new Vector<double>(im, from));
+            Vector<double> a = reK + reM,
+                b = imK - imM,
+                c = imK + imM,
+                d = reM - reK;
             (new Vector<double>(first._sum, k) + (ofFirst * ((a * a) + (b * b)))).CopyTo(first._sum, k);
             (new Vector<double>(second._sum, k) + (ofSecond * ((c * c) + (d * d)))).CopyTo(second._sum, k);
         }
@@ -168,7 +174,17 @@ public sealed class WelchSpectrum
         second.Segments++;
     }
 
-    private static void Part(double[] first, double[] second, int k, double reK, double reM, double imK, double imM, double ofFirst, double ofSecond)
+    private static void Part(
+        double[] first,
+        double[] second,
+        int k,
+        double reK,
+        double reM,
+        double imK,
+        double imM,
+        double ofFirst,
+        double ofSecond
+    )
     {
         double a = reK + reM, b = imK - imM, c = imK + imM, d = reM - reK;
         first[k] += ofFirst * ((a * a) + (b * b));

@@ -35,7 +35,8 @@ internal sealed class BasebandRecord
         return copy;
     }
 
-    /// <summary>The first n outputs turned back by another record's phase: what is coherent with that stands at 0 Hz, whatever its flutter.</summary>
+    /// <summary>The first n outputs turned back by another record's phase: what is coherent with that stands at 0 Hz, whatever its
+    /// flutter.</summary>
     public BasebandRecord TurnedBack(BasebandRecord by, int n)
     {
         double[] re = new double[n], im = new double[n];

@@ -2,8 +2,8 @@ namespace Spoolwright.Signal.Tones;
 
 /// <summary>
 /// Takes steady lines out of a tone at 0 Hz: each multiple of 50 and 60 Hz in the band, no nearer to the tone than two periods of the whole
-/// stretch; beside a low tone also what the filter leaves of offset and mirror. Flutter's sidebands stand across the tone, so lines are fitted
-/// along it alone, to what they do to its level: flutter is not taken for hum.
+/// stretch; beside a low tone also what the filter leaves of offset and mirror. Flutter's sidebands stand across the tone, so lines are
+/// fitted along it alone, to what they do to its level: flutter is not taken for hum.
 /// </summary>
 internal sealed class HumRemoval
 {

@@ -1,6 +1,7 @@
 namespace Spoolwright.Signal.Tones;
 
-/// <summary>Watches what stands at the frequencies of low tones while others play, so that hum in a gap is not taken for the tone.</summary>
+/// <summary>Watches what stands at the frequencies of low tones while others play, so that hum in a gap is not taken for the
+/// tone.</summary>
 internal sealed class HumWatch
 {
     private const double HighestHz = 410;
@@ -44,7 +45,8 @@ internal sealed class HumWatch
         }
     }
 
-    /// <summary>Whether a run is hum: it lies on a multiple of the mains, and others of that family stand beside it about as strong.</summary>
+    /// <summary>Whether a run is hum: it lies on a multiple of the mains, and others of that family stand beside it about as
+    /// strong.</summary>
     public bool IsFamily(ToneRun run)
     {
         for (var m = 0; m < Mains.Length; m++)

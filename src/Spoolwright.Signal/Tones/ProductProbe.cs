@@ -31,7 +31,11 @@ public sealed class ProductProbe
         var hz = (timesA * aHz) + (timesB * bHz);
         if (!(hz >= 150 && hz <= (sampleRateHz / 2) - 150))
         {
-            throw new ArgumentOutOfRangeException(nameof(timesA), timesA, FormattableString.Invariant($"The product lies at {hz} Hz, beyond what {sampleRateHz} Hz can show."));
+            throw new ArgumentOutOfRangeException(
+                nameof(timesA),
+                timesA,
+                FormattableString.Invariant($"The product lies at {hz} Hz, beyond what {sampleRateHz} Hz can show.")
+            );
         }
 
         (_timesA, _timesB) = (timesA, timesB);

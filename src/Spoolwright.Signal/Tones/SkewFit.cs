@@ -7,12 +7,13 @@ namespace Spoolwright.Signal.Tones;
 public readonly record struct TonePhase(double FrequencyHz, double Degrees, double NoiseDegrees);
 
 /// <summary>
-/// The one delay between two channels that all tones agree on. Each tone's phase allows a delay for every whole cycle; the delay sought is the
-/// one near which all of them have one. x_R(t) = x_L(t − τ), phase = −360·f·τ.
+/// The one delay between two channels that all tones agree on. Each tone's phase allows a delay for every whole cycle; the delay sought is
+/// the one near which all of them have one. x_R(t) = x_L(t − τ), phase = −360·f·τ.
 /// </summary>
 public sealed record SkewFit
 {
-    // Phase by which two channels' electronics may differ at one tone without being a delay, standard deviation. Common practice, no source.
+    // Phase by which two channels' electronics may differ at one tone without being a delay, standard deviation. Common practice, no
+    // source.
     private const double ModelDegrees = 3;
 
     // A delay is believed when the next best explains the phases worse by this much (in squares of standard deviations).
@@ -39,10 +40,12 @@ public sealed record SkewFit
     /// <summary>Each tone's share in <see cref="Microseconds"/>, together 1.</summary>
     public required IReadOnlyList<double> Weights { get; init; }
 
-    /// <summary>Largest distance of a tone's phase from the delay's, degrees: a large one tells of channels whose equalization differs.</summary>
+    /// <summary>Largest distance of a tone's phase from the delay's, degrees: a large one tells of channels whose equalization
+    /// differs.</summary>
     public required double LargestResidualDegrees { get; init; }
 
-    /// <summary>Whether the right channel's polarity is the other way round: all phases agree on a delay only with half a turn added.</summary>
+    /// <summary>Whether the right channel's polarity is the other way round: all phases agree on a delay only with half a turn
+    /// added.</summary>
     public required bool PolarityReversed { get; init; }
 
     /// <summary>Fits one delay.</summary>

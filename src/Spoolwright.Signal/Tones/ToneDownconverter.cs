@@ -32,7 +32,8 @@ public sealed class ToneDownconverter
     /// <param name="centreHz">f0, the frequency brought to 0 Hz.</param>
     /// <param name="passHz">Half width of the band kept flat, Hz.</param>
     /// <param name="stopHz">Distance from f0 beyond which everything is stopped, Hz.</param>
-    /// <param name="decimation">Input frames for one output; output rate must exceed passHz + stopHz, so that nothing folds into the band.</param>
+    /// <param name="decimation">Input frames for one output; output rate must exceed passHz + stopHz, so that nothing folds into the
+    /// band.</param>
     /// <param name="sampleRateHz">Input rate, Hz.</param>
     /// <param name="attenuationDb">Depth of the stop band, dB.</param>
     public ToneDownconverter(double centreHz, double passHz, double stopHz, int decimation, double sampleRateHz, double attenuationDb = 100)
@@ -76,7 +77,8 @@ public sealed class ToneDownconverter
     /// <summary>Output rate, Hz.</summary>
     public double OutputRateHz { get; }
 
-    /// <summary>Input frame (from the first one given) that the first output speaks of; the next follow every <see cref="Decimation"/> frames.</summary>
+    /// <summary>Input frame (from the first one given) that the first output speaks of; the next follow every <see cref="Decimation"/>
+    /// frames.</summary>
     public int FirstOutputFrame { get; }
 
     /// <summary>Width of the ideal band, both sides of f0 together, that lets through as much white noise, Hz.</summary>
@@ -124,7 +126,8 @@ public sealed class ToneDownconverter
         var pos = _next;
         Span<float> sums = stackalloc float[2 * Windows];
 
-        // Four windows at once share the loads of the taps. The taps are padded with zeros, and the buffer has room for windows that are not ready.
+        // Four windows at once share the loads of the taps. The taps are padded with zeros, and the buffer has room for windows that are
+        // not ready.
         while (pos + _taps <= _held)
         {
             var ready = Math.Min(Windows, ((_held - _taps - pos) / Decimation) + 1);

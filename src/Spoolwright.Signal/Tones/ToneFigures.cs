@@ -30,19 +30,22 @@ public sealed record ToneFigures
     /// <summary>What of the balance between the channels is left open by the movement of one against the other, k = 2, dB.</summary>
     public double BalanceMethodDb { get; init; }
 
-    /// <summary>What in the weaker channel is coherent with the stronger one; null where it was not asked for (<see cref="ToneProbe.ReadsLeak"/>).</summary>
+    /// <summary>What in the weaker channel is coherent with the stronger one; null where it was not asked for
+    /// (<see cref="ToneProbe.ReadsLeak"/>).</summary>
     public LinePower? Leak { get; init; }
 
     /// <summary>The same leak in size and phase; null where it was not asked for, or noise beside it is not known.</summary>
     public LeakShare? LeakShare { get; init; }
 
-    /// <summary>Phase of right minus left, degrees within ±180, and what noise makes uncertain of it (k = 2); null with one channel.</summary>
+    /// <summary>Phase of right minus left, degrees within ±180, and what noise makes uncertain of it (k = 2); null with one
+    /// channel.</summary>
     public required Estimate? Phase { get; init; }
 
     /// <summary>What the phase's own movement leaves open where the tone's ends were not looked at, k = 2, degrees.</summary>
     public double PhaseMethod { get; init; }
 
-    /// <summary>Spread of the phase's slow movement, 5th to 95th percentile, degrees, noise taken out, with what noise makes uncertain of it (k = 2); null where too short.</summary>
+    /// <summary>Spread of the phase's slow movement, 5th to 95th percentile, degrees, noise taken out, with what noise makes uncertain of
+    /// it (k = 2); null where too short.</summary>
     public required Estimate? PhaseWander { get; init; }
 
     /// <summary>Share of the tone left out because its level fell by more than 6 dB.</summary>

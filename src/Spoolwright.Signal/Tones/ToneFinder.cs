@@ -91,9 +91,17 @@ public sealed class ToneFinder
             (leftPower, rightPower, middle) = (broadLeft, broadRight, broadMiddle);
         }
 
-        // What lies around: the median of bins 60 to 140 away on both sides, beyond the window's skirts and most of the flutter's sidebands.
+        // What lies around: the median of bins 60 to 140 away on both sides, beyond the window's skirts and most of the flutter's
+        // sidebands.
         return new SeenTone(
-            middle * bin, leftPower, rightPower, Surroundings(_left, peak, half) / bin, Surroundings(_right, peak, half) / bin, share, broadShare);
+            middle * bin,
+            leftPower,
+            rightPower,
+            Surroundings(_left, peak, half) / bin,
+            Surroundings(_right, peak, half) / bin,
+            share,
+            broadShare
+        );
     }
 
     // Power within so many bins of a peak, and its middle, in bins.

@@ -13,8 +13,8 @@ public sealed class ToneProbe
     private const double LongestShare = 0.1;
     private const double SlopePerDb = 2.285 * 2 * Math.PI; // dB of depth for a slope of 1 Hz over a filter of 1 s, Kaiser's estimate
 
-    // A leak may wander in phase as azimuth does, so much about a tone of 1 kHz and more, Hz, and less about a lower one. There segments are long too:
-    // neighbours stand a few hertz away, and lines of their flutter must not fall within.
+    // A leak may wander in phase as azimuth does, so much about a tone of 1 kHz and more, Hz, and less about a lower one. There segments
+    // are long too: neighbours stand a few hertz away, and lines of their flutter must not fall within.
     private const double CoherentHz = 0.5;
     private const double CoherentFromHz = 1000;
     private const double LeakSegmentSeconds = 4;
@@ -36,7 +36,14 @@ public sealed class ToneProbe
     /// <param name="channels">1 or 2.</param>
     /// <param name="unseenSeconds">Length of the tone that lies before and after the stretch together, about, s.</param>
     /// <param name="neighbourHz">Distance to the nearest other tone that stands at the same time, Hz; null: there is none.</param>
-    public ToneProbe(double frequencyHz, double seconds, double sampleRateHz, int channels, double unseenSeconds = 0, double? neighbourHz = null)
+    public ToneProbe(
+        double frequencyHz,
+        double seconds,
+        double sampleRateHz,
+        int channels,
+        double unseenSeconds = 0,
+        double? neighbourHz = null
+    )
     {
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(frequencyHz);
         ArgumentOutOfRangeException.ThrowIfGreaterThanOrEqual(frequencyHz, sampleRateHz / 2);
@@ -47,8 +54,9 @@ public sealed class ToneProbe
         _stretchSeconds = seconds;
         _unseenSeconds = unseenSeconds;
 
-        // Flutter of 0.1 % at up to 100 Hz needs 250 Hz beside a tone of 10 kHz and little beside a low one, where hum is near. The filter may eat
-        // a tenth of the stretch; offset (0 Hz) and the mirror above half the rate leave it room for its slope, and so set how deep it stops.
+        // Flutter of 0.1 % at up to 100 Hz needs 250 Hz beside a tone of 10 kHz and little beside a low one, where hum is near. The filter
+        // may eat a tenth of the stretch; offset (0 Hz) and the mirror above half the rate leave it room for its slope, and so set how deep
+        // it stops.
         var room = 0.92 * Math.Min(frequencyHz, sampleRateHz - (2 * frequencyHz));
         room = Math.Min(room, 0.9 * (neighbourHz ?? double.PositiveInfinity));
         var pass = Math.Min(Math.Clamp(0.1 * frequencyHz, 5, 250), neighbourHz is null ? 0.15 * room : 0.4 * room);
@@ -169,7 +177,10 @@ public sealed class ToneProbe
         for (var d = most; d > Math.Max(1, most * 3 / 4); d--)
         {
             var rate = sampleRateHz / d;
-            if (Math.Abs(Math.IEEERemainder(frequencyHz, rate)) > 0.12 * rate && Math.Abs(Math.IEEERemainder(2 * frequencyHz, rate)) > 0.12 * rate)
+            if (
+                Math.Abs(Math.IEEERemainder(frequencyHz, rate)) > 0.12 * rate
+                && Math.Abs(Math.IEEERemainder(2 * frequencyHz, rate)) > 0.12 * rate
+            )
             {
                 return d;
             }

@@ -21,7 +21,8 @@ internal static class ToneSpan
 
         // The weaker channel has a say if it holds the tone too: noise alone falls to half its middle one time in
         // six, and rises to one and a half of it one time in five.
-        bool useLeft = middleLeft >= middleRight || Steady(l, middleLeft), useRight = right is not null && (middleRight > middleLeft || Steady(r, middleRight));
+        bool useLeft = middleLeft >= middleRight || Steady(l, middleLeft),
+            useRight = right is not null && (middleRight > middleLeft || Steady(r, middleRight));
         for (var i = 0; i < n; i++)
         {
             keep[i] = (!useLeft || l[i] > 0.5 * middleLeft) && (!useRight || r[i] > 0.5 * middleRight);
@@ -34,10 +35,12 @@ internal static class ToneSpan
     }
 
     private static bool Steady(double[] magnitudes, double middle) =>
-        magnitudes.Count(m => m <= 0.5 * middle) < 0.08 * magnitudes.Length && magnitudes.Count(m => m >= 1.5 * middle) < 0.08 * magnitudes.Length;
+        magnitudes.Count(m => m <= 0.5 * middle) < 0.08 * magnitudes.Length
+        && magnitudes.Count(m => m >= 1.5 * middle) < 0.08 * magnitudes.Length;
 
-    // Noise beside a faint tone takes single outputs under half its middle, and a level of what is left would lie too high (by a tenth of a decibel at 12 dB
-    // over the noise in the band). There means of as many outputs are looked at as bring the noise 4.5 standard deviations clear of half.
+    // Noise beside a faint tone takes single outputs under half its middle, and a level of what is left would lie too high (by a tenth of a
+    // decibel at 12 dB over the noise in the band). There means of as many outputs are looked at as bring the noise 4.5 standard deviations
+    // clear of half.
     private static double[] Quiet(double[] magnitudes)
     {
         const double NormalMiddle = 0.6745 * 1.4142; // of the absolute difference of two normal values

@@ -20,7 +20,8 @@ internal sealed class ToneStatistics(double outputRate, double noiseBandwidthHz,
     // Outputs come about as fast as their bandwidth; two apart they hold independent noise.
     public const int Lag = 2;
 
-    /// <summary>Level by its power, noise taken off, and the variance of one output's quadrature over the tone's power; null where there is no tone.</summary>
+    /// <summary>Level by its power, noise taken off, and the variance of one output's quadrature over the tone's power; null where there is
+    /// no tone.</summary>
     public (ChannelFigures Figures, double Single)? Channel(BasebandRecord z, bool[] keep)
     {
         var power = new double[z.Count];
@@ -55,13 +56,18 @@ internal sealed class ToneStatistics(double outputRate, double noiseBandwidthHz,
         var snr = tone / 2 / Math.Max(variance / noiseBandwidthHz * 20000, 1e-30);
         var dbPerShare = 20 / Math.Log(10);
         var figures = new ChannelFigures(
-            10 * Math.Log10(tone), 2 * dbPerShare * Math.Sqrt(relative * Widening(single)), Math.Min(200, 10 * Math.Log10(snr)), 2 * dbPerShare * Unseen(movement));
+            10 * Math.Log10(tone),
+            2 * dbPerShare * Math.Sqrt(relative * Widening(single)),
+            Math.Min(200, 10 * Math.Log10(snr)),
+            2 * dbPerShare * Unseen(movement)
+        );
         return (figures, single);
     }
 
-    // Noise in one quadrature, s, from the power's second differences. The power of a tone A² in noise scatters by 4A²s + 4s², of which the first part
-    // hangs together over outputs as the noise does, and the second as its square; with the mean power A² + 2s that is a square equation in s, exact for
-    // normal noise however loud. (Magnitudes scatter less beside loud noise, and would leave the tone up to a third of a decibel too high.)
+    // Noise in one quadrature, s, from the power's second differences. The power of a tone A² in noise scatters by 4A²s + 4s², of which the
+    // first part hangs together over outputs as the noise does, and the second as its square; with the mean power A² + 2s that is a square
+    // equation in s, exact for normal noise however loud. (Magnitudes scatter less beside loud noise, and would leave the tone up to a
+    // third of a decibel too high.)
     private double Noise(double mean, double scatter)
     {
         var linear = Second(likeness.Near, likeness.Far);
@@ -72,8 +78,8 @@ internal sealed class ToneStatistics(double outputRate, double noiseBandwidthHz,
 
     private static double Second(double near, double far) => 6 - (8 * near) + (2 * far);
 
-    // By how much the variance of the level exceeds that in faint noise, r the noise of one output's quadrature over the tone's power: the mean power's
-    // variance, that of the noise taken off, and what the two have in common, by the cumulants of a tone in noise [computed].
+    // By how much the variance of the level exceeds that in faint noise, r the noise of one output's quadrature over the tone's power: the
+    // mean power's variance, that of the noise taken off, and what the two have in common, by the cumulants of a tone in noise [computed].
     private static double Widening(double r)
     {
         if (r < 1e-6)
@@ -204,8 +210,8 @@ internal sealed class ToneStatistics(double outputRate, double noiseBandwidthHz,
     // A scatter of n values stands above its mean by more than this factor one time in forty by chance; only what goes beyond is movement.
     private static double Chance(int n) => 1 + (2 * Math.Sqrt(2.0 / n));
 
-    // The two ends not looked at may lie off the rest by as much as the rest moves: between √½ of their share, each by itself, and the whole,
-    // both alike. Calibrated on level movement from 0.1 to 3 Hz (ToneCoverageTests).
+    // The two ends not looked at may lie off the rest by as much as the rest moves: between √½ of their share, each by itself, and the
+    // whole, both alike. Calibrated on level movement from 0.1 to 3 Hz (ToneCoverageTests).
     private double Unseen(double movement) => unseen * 0.8 * Math.Sqrt(movement);
 
     private Estimate? Wander(BasebandRecord left, BasebandRecord right, bool[] keep, double relativeVarianceOfSecond)
@@ -251,14 +257,18 @@ internal sealed class ToneStatistics(double outputRate, double noiseBandwidthHz,
         var spread = angles[(int)(0.95 * (angles.Count - 1))] - angles[(int)(0.05 * (angles.Count - 1))];
         var sigma = Math.Sqrt(relativeVarianceOfSecond / (length / outputRate));
 
-        // Noise widens the spread as it widens a normal law, by squares. Each of the two ends is off by one block's noise: √2 of it, derived, and
-        // 0.7 of that where noise is all there is, calibrated. Near the noise the root makes little of much: the whole range it allows is stated.
+        // Noise widens the spread as it widens a normal law, by squares. Each of the two ends is off by one block's noise: √2 of it,
+        // derived, and 0.7 of that where noise is all there is, calibrated. Near the noise the root makes little of much: the whole range
+        // it allows is stated.
         var noise = NormalSpread * sigma;
         double Own(double of) => Math.Sqrt(Math.Max(0, (of * Math.Abs(of)) - (noise * noise)));
         var share = Math.Min(1, noise * noise / Math.Max(spread * spread, 1e-300));
         var off = 2 * Math.Sqrt(2) * sigma * (1 - (0.3 * share));
         var own = Own(spread);
-        return new Estimate(double.RadiansToDegrees(own), double.RadiansToDegrees(Math.Max(Own(spread + off) - own, own - Own(spread - off))));
+        return new Estimate(
+            double.RadiansToDegrees(own),
+            double.RadiansToDegrees(Math.Max(Own(spread + off) - own, own - Own(spread - off)))
+        );
     }
 
     private static (double Re, double Im) Product(BasebandRecord left, BasebandRecord right, int i) =>

@@ -4,7 +4,8 @@ namespace Spoolwright.Signal.Tones;
 
 /// <summary>
 /// Looks through a whole capture for stretches in which one of a list of tones stands steady, among gaps, announcements, hum and hiss.
-/// A tone is told from speech and noise by holding its frequency within half a percent and its level within 3 dB for half a second and more.
+/// A tone is told from speech and noise by holding its frequency within half a percent and its level within 3 dB for half a second and
+/// more.
 /// </summary>
 public sealed class ToneSurvey
 {
@@ -139,7 +140,14 @@ public sealed class ToneSurvey
         var first = inside[0].Frame + (inside[0].Frame == 0 ? 0 : trim);
         var last = inside[^1].Frame + _length + _hop > _frame + _held ? _frame + _held : inside[^1].Frame + _length - trim;
         var frequencies = inside.Select(m => m.FrequencyHz).Order().ToArray();
-        return new ToneRun(members[0].Candidate, frequencies[frequencies.Length / 2], first, last, median, inside.Average(m => m.Background));
+        return new ToneRun(
+            members[0].Candidate,
+            frequencies[frequencies.Length / 2],
+            first,
+            last,
+            median,
+            inside.Average(m => m.Background)
+        );
     }
 
     private void Look()

@@ -43,8 +43,11 @@ public sealed class AccessibilityTests(ChromiumFixture chromium)
                 var size = await page.Locator(".value").First.EvaluateAsync<double>("e => parseFloat(getComputedStyle(e).fontSize)");
                 if (size < 0.12 * Math.Min(width, height))
                     faults.Add($"page {key}: the value is {size} px high");
-                var over = await page.EvaluateAsync<string>("[...document.querySelectorAll('.value, .target')].filter(e => e.scrollWidth > e.clientWidth + 1).map(e => e.textContent).join(' | ')");
-                var under = await page.EvaluateAsync<string>("""
+                var over = await page.EvaluateAsync<string>(
+                    "[...document.querySelectorAll('.value, .target')].filter(e => e.scrollWidth > e.clientWidth + 1).map(e => e.textContent).join(' | ')"
+                );
+                var under = await page.EvaluateAsync<string>(
+                    """
                     (() => { const of = [...document.querySelectorAll('.adjust > section')].map(e => [e, e.getBoundingClientRect()]);
                       return of.flatMap(([a, r], i) => of.slice(i + 1).filter(([, q]) => r.left < q.right - 1 && q.left < r.right - 1 && r.top < q.bottom - 1 && q.top < r.bottom - 1).map(([b]) => a.className + ' on ' + b.className)).join(' | '); })()
                     """);
@@ -55,7 +58,9 @@ public sealed class AccessibilityTests(ChromiumFixture chromium)
             }
 
             await page.EvaluateAsync(await File.ReadAllTextAsync(Axe, TestContext.Current.CancellationToken));
-            var found = await page.EvaluateAsync<JsonElement>("axe.run().then(r => r.violations.filter(v => v.impact === 'serious' || v.impact === 'critical').map(v => v.id + ': ' + v.nodes.map(n => n.html).join(' | ')))");
+            var found = await page.EvaluateAsync<JsonElement>(
+                "axe.run().then(r => r.violations.filter(v => v.impact === 'serious' || v.impact === 'critical').map(v => v.id + ': ' + v.nodes.map(n => n.html).join(' | ')))"
+            );
             faults.AddRange(found.EnumerateArray().Select(f => $"page {key}: {f.GetString()}"));
             if (Environment.GetEnvironmentVariable("SPOOLWRIGHT_PICTURES") is { Length: > 0 } folder)
                 await page.ScreenshotAsync(new() { Path = Path.Combine(folder, $"{width}-{key}.png") });

@@ -4,9 +4,9 @@ using Microsoft.Playwright;
 namespace Spoolwright.App.Tests.Browser;
 
 /// <summary>
-/// Every screen of an adjustment gone through by keys alone, on the practice deck: a value comes, its control is turned by what the bench advises until the bench
-/// says to leave it, and then what stands lies within the limits shown. The deck's right replay head is dirty: of the two equalizations there the bench must say
-/// that the trimmer's range ends first.
+/// Every screen of an adjustment gone through by keys alone, on the practice deck: a value comes, its control is turned by what the bench
+/// advises until the bench says to leave it, and then what stands lies within the limits shown. The deck's right replay head is dirty: of
+/// the two equalizations there the bench must say that the trimmer's range ends first.
 /// </summary>
 [Collection("Chromium")]
 public sealed class AdjustingTests(ChromiumFixture chromium)
@@ -54,7 +54,11 @@ public sealed class AdjustingTests(ChromiumFixture chromium)
     // As a person does it: from too little, in small turns, until both channels have gone over their tops.
     private static async Task OverThePeak(IPage page)
     {
-        await ChromiumFixture.Until(page, "/over its top|settles|Past the peak|turn/.test(document.querySelector('.row .next').textContent)", 20);
+        await ChromiumFixture.Until(
+            page,
+            "/over its top|settles|Past the peak|turn/.test(document.querySelector('.row .next').textContent)",
+            20
+        );
         for (var channel = 0; channel < 2; channel++)
         {
             for (var i = 0; i < 20; i++)
@@ -85,7 +89,8 @@ public sealed class AdjustingTests(ChromiumFixture chromium)
     private static async Task OverOnceMore(IPage page, int row)
     {
         var value = page.Locator(".value").Nth(row);
-        async Task<double> Drop() => double.TryParse((await value.InnerTextAsync()).Replace('−', '-'), CultureInfo.InvariantCulture, out var drop) ? drop : 0;
+        async Task<double> Drop() =>
+            double.TryParse((await value.InnerTextAsync()).Replace('−', '-'), CultureInfo.InvariantCulture, out var drop) ? drop : 0;
         for (var i = 0; i < 40 && await Drop() > -2; i++)
         {
             await page.Keyboard.PressAsync("Shift+ArrowLeft");
@@ -106,7 +111,11 @@ public sealed class AdjustingTests(ChromiumFixture chromium)
         var said = new List<string>();
         for (var move = 0; move < 8; move++)
         {
-            await ChromiumFixture.Until(page, $"!/Waiting|Play|settles/.test(document.querySelectorAll('.row .next')[{row}].textContent)", 25);
+            await ChromiumFixture.Until(
+                page,
+                $"!/Waiting|Play|settles/.test(document.querySelectorAll('.row .next')[{row}].textContent)",
+                25
+            );
             var text = await page.Locator(".row .next").Nth(row).InnerTextAsync();
             said.Add(text);
             if (move == 0 && row == 0)
@@ -149,7 +158,12 @@ public sealed class AdjustingTests(ChromiumFixture chromium)
     private static List<double> Legs(string text)
     {
         var legs = new List<double>();
-        foreach (System.Text.RegularExpressions.Match match in System.Text.RegularExpressions.Regex.Matches(text.Split(':')[0], @"([\d.]+) turns? (anticlockwise|clockwise)"))
+        foreach (
+            System.Text.RegularExpressions.Match match in System.Text.RegularExpressions.Regex.Matches(
+                text.Split(':')[0],
+                @"([\d.]+) turns? (anticlockwise|clockwise)"
+            )
+        )
             legs.Add(double.Parse(match.Groups[1].Value, CultureInfo.InvariantCulture) * (match.Groups[2].Value == "clockwise" ? 1 : -1));
         return legs;
     }

@@ -21,7 +21,8 @@ public sealed class Bench : IAsyncDisposable
 
     internal BenchHost Host { get; }
 
-    /// <param name="practiceSpecimen">Specimen of the practice deck that stands on it, three faults in it; null: whichever the bench draws.</param>
+    /// <param name="practiceSpecimen">Specimen of the practice deck that stands on it, three faults in it; null: whichever the bench
+    /// draws.</param>
     /// <param name="listen">Another address to listen at.</param>
     /// <param name="clock">Tells how old a pairing is.</param>
     public static async Task<Bench> Start(long? practiceSpecimen = null, System.Net.IPAddress? listen = null, TimeProvider? clock = null)

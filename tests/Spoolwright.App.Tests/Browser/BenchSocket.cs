@@ -72,7 +72,8 @@ internal sealed class BenchSocket : IDisposable
     }
 
     /// <summary>What a picture says of the capture that is kept; empty where there is none.</summary>
-    public static string KeepState(JsonElement picture) => picture.TryGetProperty("keep", out var keep) ? keep.GetProperty("state").GetString()! : "";
+    public static string KeepState(JsonElement picture) =>
+        picture.TryGetProperty("keep", out var keep) ? keep.GetProperty("state").GetString()! : "";
 
     public void Dispose() => _socket.Dispose();
 }

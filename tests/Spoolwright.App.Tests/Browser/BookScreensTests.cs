@@ -54,14 +54,20 @@ public sealed class BookScreensTests(ChromiumFixture chromium, YearBook year) : 
         await page.Keyboard.PressAsync("e");
         await page.Keyboard.TypeAsync("1:30");
         await page.Keyboard.PressAsync("Enter");
-        await ChromiumFixture.Until(page, "document.querySelector('dialog[open]') === null && document.querySelector('#said').textContent.includes('1 h 30 min')");
+        await ChromiumFixture.Until(
+            page,
+            "document.querySelector('dialog[open]') === null && document.querySelector('#said').textContent.includes('1 h 30 min')"
+        );
         foreach (var _ in new int[3])
             await page.Keyboard.PressAsync("ArrowRight");
         await ChromiumFixture.Until(page, "document.querySelector('[data-table=sittings] tr[aria-current]') !== null");
         await page.Keyboard.PressAsync("e");
         await page.Keyboard.TypeAsync("2 h");
         await page.Keyboard.PressAsync("Enter");
-        await ChromiumFixture.Until(page, "document.body.innerText.includes('corrected later') && document.querySelector('#said').textContent.includes('2 h')");
+        await ChromiumFixture.Until(
+            page,
+            "document.body.innerText.includes('corrected later') && document.querySelector('#said').textContent.includes('2 h')"
+        );
         Assert.Contains(book.Standing<ClockEntry>(job.Id), c => c.Seconds == 7200);
         await page.Keyboard.PressAsync("z");
         await ChromiumFixture.Until(page, "document.querySelector('#said').textContent.startsWith('Undone')");
@@ -75,7 +81,10 @@ public sealed class BookScreensTests(ChromiumFixture chromium, YearBook year) : 
         await page.Keyboard.PressAsync("ArrowLeft");
         await ChromiumFixture.Until(page, "document.querySelector('[data-table=checks] tr[aria-current]') !== null");
         await page.Keyboard.PressAsync("w");
-        await ChromiumFixture.Until(page, "[...document.querySelectorAll('[data-table=checks] tbody tr')].findIndex(r => r.hasAttribute('aria-current')) === 1 && document.querySelector('[data-table=checks] tbody tr').innerText.includes('works')");
+        await ChromiumFixture.Until(
+            page,
+            "[...document.querySelectorAll('[data-table=checks] tbody tr')].findIndex(r => r.hasAttribute('aria-current')) === 1 && document.querySelector('[data-table=checks] tbody tr').innerText.includes('works')"
+        );
         await page.Keyboard.PressAsync("m");
         await page.Keyboard.PressAsync("f");
         await page.Keyboard.TypeAsync("stops after a second");
@@ -123,7 +132,10 @@ public sealed class BookScreensTests(ChromiumFixture chromium, YearBook year) : 
         await page.Keyboard.PressAsync("ArrowUp");
         await page.Keyboard.PressAsync("n");
         await page.Keyboard.PressAsync("Enter");
-        await ChromiumFixture.Until(page, "document.querySelector('dialog[open]') === null && document.querySelector('[data-table=plan]').innerText.includes('Turn the flywheel true')");
+        await ChromiumFixture.Until(
+            page,
+            "document.querySelector('dialog[open]') === null && document.querySelector('[data-table=plan]').innerText.includes('Turn the flywheel true')"
+        );
         // Once it is written, nothing is left.
         await page.Keyboard.PressAsync("n");
         Assert.Equal("", await page.InputValueAsync("dialog[open] input"));
@@ -169,7 +181,15 @@ public sealed class BookScreensTests(ChromiumFixture chromium, YearBook year) : 
         await page.Keyboard.TypeAsync("740 0822");
         await ChromiumFixture.Until(page, "[...document.querySelectorAll('tbody tr')].some(r => r.dataset.to?.startsWith('/book/deck/'))");
         await page.Keyboard.PressAsync("ArrowDown");
-        for (var i = 0; i < 50 && !(await page.EvaluateAsync<string>("document.activeElement.dataset.to ?? ''")).StartsWith("/book/deck/", StringComparison.Ordinal); i++)
+        for (
+            var i = 0;
+            i < 50
+                && !(await page.EvaluateAsync<string>("document.activeElement.dataset.to ?? ''")).StartsWith(
+                    "/book/deck/",
+                    StringComparison.Ordinal
+                );
+            i++
+        )
             await page.Keyboard.PressAsync("ArrowDown");
         await page.Keyboard.PressAsync("Enter");
         await ChromiumFixture.Until(page, "document.querySelector('h1').textContent.includes('740 0822')");
@@ -213,7 +233,11 @@ public sealed class BookScreensTests(ChromiumFixture chromium, YearBook year) : 
         await page.FocusAsync(cell);
         await page.Keyboard.PressAsync("w");
         await ChromiumFixture.Until(page, "document.querySelector('.speaks img') !== null");
-        Assert.Contains("Asked from playback, forward, 19.05 cm/s, left: dirt holds the tape off a replay gap", await page.InnerTextAsync(".page"), StringComparison.Ordinal);
+        Assert.Contains(
+            "Asked from playback, forward, 19.05 cm/s, left: dirt holds the tape off a replay gap",
+            await page.InnerTextAsync(".page"),
+            StringComparison.Ordinal
+        );
         Assert.StartsWith("Residual against the fitted law", await page.GetAttributeAsync(".speaks img", "alt"), StringComparison.Ordinal);
         // The picture is drawn, not a broken frame.
         Assert.True(await page.EvaluateAsync<int>("document.querySelector('.speaks img').naturalWidth") > 100);
@@ -248,7 +272,13 @@ public sealed class BookScreensTests(ChromiumFixture chromium, YearBook year) : 
         await using var bench = await Bench.StartOnYear(year);
         var (page, complaints) = await chromium.Open(bench, width, height);
         var faults = new List<string>();
-        foreach (var address in BookCallsTests.Pages(bench).Select(a => a.Replace("/api", "", StringComparison.Ordinal)).Append($"/book/job/{bench.Job}#checks").Append($"/book/job/{bench.Job}#form"))
+        foreach (
+            var address in BookCallsTests
+                .Pages(bench)
+                .Select(a => a.Replace("/api", "", StringComparison.Ordinal))
+                .Append($"/book/job/{bench.Job}#checks")
+                .Append($"/book/job/{bench.Job}#form")
+        )
         {
             await page.GotoAsync(bench.Origin + address);
             await ChromiumFixture.Until(page, "document.querySelector('.book-table, .book .warning') !== null");
@@ -269,9 +299,12 @@ public sealed class BookScreensTests(ChromiumFixture chromium, YearBook year) : 
             if (broken.Length > 0)
                 faults.Add($"{address}: a day is broken over two lines: {broken}");
             await page.EvaluateAsync(await File.ReadAllTextAsync(Axe, TestContext.Current.CancellationToken));
-            var found = await page.EvaluateAsync<JsonElement>("axe.run().then(r => r.violations.filter(v => v.impact === 'serious' || v.impact === 'critical').map(v => v.id + ': ' + v.nodes.slice(0, 3).map(n => n.html).join(' | ')))");
+            var found = await page.EvaluateAsync<JsonElement>(
+                "axe.run().then(r => r.violations.filter(v => v.impact === 'serious' || v.impact === 'critical').map(v => v.id + ': ' + v.nodes.slice(0, 3).map(n => n.html).join(' | ')))"
+            );
             faults.AddRange(found.EnumerateArray().Select(f => $"{address}: {f.GetString()}"));
-            var name = address.Split('?')[0].Split('/')[2] + (address.Contains('#', StringComparison.Ordinal) ? "-" + address.Split('#')[1] : "");
+            var name =
+                address.Split('?')[0].Split('/')[2] + (address.Contains('#', StringComparison.Ordinal) ? "-" + address.Split('#')[1] : "");
             await chromium.Picture(page, $"book-{width}-{name}");
         }
 

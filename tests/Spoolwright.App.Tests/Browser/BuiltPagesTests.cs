@@ -24,7 +24,11 @@ public sealed class BuiltPagesTests
     public void Letters_OfPictures_AllGoThroughTheirLeastSize()
     {
         var client = Path.Combine(Tree.Root, "src/Spoolwright.App/Web/Client");
-        var set = Directory.EnumerateFiles(client, "*.ts", SearchOption.AllDirectories).SelectMany(File.ReadLines).Where(l => l.Contains(".font =", StringComparison.Ordinal)).ToList();
+        var set = Directory
+            .EnumerateFiles(client, "*.ts", SearchOption.AllDirectories)
+            .SelectMany(File.ReadLines)
+            .Where(l => l.Contains(".font =", StringComparison.Ordinal))
+            .ToList();
         Assert.InRange(set.Count, 10, 100);
         Assert.All(set, line => Assert.Contains(".font = lettering(", line, StringComparison.Ordinal));
         Assert.Contains("Math.max(12, pixels)", File.ReadAllText(Path.Combine(client, "canvas.ts")), StringComparison.Ordinal);
@@ -35,7 +39,13 @@ public sealed class BuiltPagesTests
 
     private static void Run(params string[] arguments)
     {
-        var start = new ProcessStartInfo("node") { UseShellExecute = false, WorkingDirectory = Path.Combine(Tree.Root, "tools/pages"), RedirectStandardOutput = true, RedirectStandardError = true };
+        var start = new ProcessStartInfo("node")
+        {
+            UseShellExecute = false,
+            WorkingDirectory = Path.Combine(Tree.Root, "tools/pages"),
+            RedirectStandardOutput = true,
+            RedirectStandardError = true,
+        };
         foreach (var argument in arguments)
             start.ArgumentList.Add(argument);
         using var process = Process.Start(start)!;

@@ -17,21 +17,37 @@ public sealed class ChromiumFixture : IAsyncLifetime
         _folder = Directory.CreateTempSubdirectory("spoolwright-microphone").FullName;
         Sound = FakeMicrophone.Write(_folder);
         _playwright = await Playwright.CreateAsync();
-        _browser = await _playwright.Chromium.LaunchAsync(new BrowserTypeLaunchOptions
-        {
-            ExecutablePath = "/usr/bin/chromium",
-            Args =
-            [
-                "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync",
-                "--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream", $"--use-file-for-fake-audio-capture={Sound.Whole}%noloop",
-            ],
-        });
+        _browser = await _playwright.Chromium.LaunchAsync(
+            new BrowserTypeLaunchOptions
+            {
+                ExecutablePath = "/usr/bin/chromium",
+                Args =
+                [
+                    "--no-sandbox",
+                    "--disable-gpu",
+                    "--disable-quic",
+                    "--no-first-run",
+                    "--disable-background-networking",
+                    "--disable-component-update",
+                    "--disable-sync",
+                    "--use-fake-device-for-media-stream",
+                    "--use-fake-ui-for-media-stream",
+                    $"--use-file-for-fake-audio-capture={Sound.Whole}%noloop",
+                ],
+            }
+        );
     }
 
     /// <summary>A fresh page on a bench, with what it complains of gathered.</summary>
     public async Task<(IPage Page, List<string> Complaints)> Open(Bench bench, int width = 1280, int height = 800)
     {
-        var context = await _browser!.NewContextAsync(new BrowserNewContextOptions { ViewportSize = new ViewportSize { Width = width, Height = height }, Permissions = ["microphone"] });
+        var context = await _browser!.NewContextAsync(
+            new BrowserNewContextOptions
+            {
+                ViewportSize = new ViewportSize { Width = width, Height = height },
+                Permissions = ["microphone"],
+            }
+        );
         var page = await context.NewPageAsync();
         var complaints = new List<string>();
         page.Console += (_, message) =>
@@ -40,7 +56,9 @@ public sealed class ChromiumFixture : IAsyncLifetime
                 complaints.Add(message.Text);
         };
         page.PageError += (_, error) => complaints.Add(error);
-        await page.AddInitScriptAsync($"if (!localStorage.getItem('bench')) localStorage.setItem('bench', JSON.stringify({{ job: '{bench.Job}', direction: 'forward', speed: 19.05 }}))");
+        await page.AddInitScriptAsync(
+            $"if (!localStorage.getItem('bench')) localStorage.setItem('bench', JSON.stringify({{ job: '{bench.Job}', direction: 'forward', speed: 19.05 }}))"
+        );
         return (page, complaints);
     }
 
@@ -51,13 +69,16 @@ public sealed class ChromiumFixture : IAsyncLifetime
             await page.ScreenshotAsync(new() { Path = Path.Combine(folder, name + ".png") });
     }
 
-    /// <summary>Waits until an expression holds. Playwright's own waiting evaluates text in the page, which the pages' policy forbids; this asks from outside.</summary>
+    /// <summary>Waits until an expression holds. Playwright's own waiting evaluates text in the page, which the pages' policy forbids; this
+    /// asks from outside.</summary>
     public static async Task Until(IPage page, string expression, double seconds = 15)
     {
         for (var left = seconds; !await page.EvaluateAsync<bool>(expression); left -= 0.1)
         {
             if (left <= 0)
-                throw new TimeoutException($"not within {seconds} s: {expression}; the page says: {await page.Locator("body").InnerTextAsync()}");
+                throw new TimeoutException(
+                    $"not within {seconds} s: {expression}; the page says: {await page.Locator("body").InnerTextAsync()}"
+                );
             await Task.Delay(100, TestContext.Current.CancellationToken);
         }
     }

@@ -3,8 +3,8 @@ using Microsoft.Playwright;
 namespace Spoolwright.App.Tests.Browser;
 
 /// <summary>
-/// The browser's own side of the input and the output: a device that is pulled and comes back, inputs that must not be used, what goes out. The browser's fake
-/// device cannot be pulled; the track's end and the list of devices are told to the page as the browser tells them.
+/// The browser's own side of the input and the output: a device that is pulled and comes back, inputs that must not be used, what goes out.
+/// The browser's fake device cannot be pulled; the track's end and the list of devices are told to the page as the browser tells them.
 /// </summary>
 [Collection("Chromium")]
 public sealed class DeviceTests(ChromiumFixture chromium)
@@ -24,13 +24,21 @@ public sealed class DeviceTests(ChromiumFixture chromium)
         var (page, complaints) = await chromium.Open(bench);
         await page.AddInitScriptAsync(Devices);
         await Listen(page, bench);
-        await page.EvaluateAsync("() => { window.pulled = true; const t = window.opened.at(-1); t.stop(); t.dispatchEvent(new Event('ended')); }");
-        await ChromiumFixture.Until(page, "document.querySelector('[data-test=input]').textContent.includes('press I') && document.querySelector('.warning').textContent.includes('The input is gone')");
+        await page.EvaluateAsync(
+            "() => { window.pulled = true; const t = window.opened.at(-1); t.stop(); t.dispatchEvent(new Event('ended')); }"
+        );
+        await ChromiumFixture.Until(
+            page,
+            "document.querySelector('[data-test=input]').textContent.includes('press I') && document.querySelector('.warning').textContent.includes('The input is gone')"
+        );
         await page.EvaluateAsync("() => navigator.mediaDevices.dispatchEvent(new Event('devicechange'))");
         await page.WaitForTimeoutAsync(500);
         Assert.Contains("press I", await page.Locator("[data-test=input]").InnerTextAsync(), StringComparison.Ordinal); // not there yet: nothing is opened
         await page.EvaluateAsync("() => { window.pulled = false; navigator.mediaDevices.dispatchEvent(new Event('devicechange')); }");
-        await ChromiumFixture.Until(page, "document.querySelector('[data-test=input]').textContent.startsWith('input,') && document.querySelector('.warning').hidden && document.querySelector('#said').textContent.includes('The input is back')");
+        await ChromiumFixture.Until(
+            page,
+            "document.querySelector('[data-test=input]').textContent.startsWith('input,') && document.querySelector('.warning').hidden && document.querySelector('#said').textContent.includes('The input is back')"
+        );
         Assert.Empty(complaints);
         await page.Context.CloseAsync();
     }
@@ -58,7 +66,9 @@ public sealed class DeviceTests(ChromiumFixture chromium)
     {
         await using var bench = await Bench.Start();
         var (page, _) = await chromium.Open(bench);
-        await page.AddInitScriptAsync("navigator.mediaDevices.getUserMedia = () => Promise.reject(new DOMException('', 'NotAllowedError'))");
+        await page.AddInitScriptAsync(
+            "navigator.mediaDevices.getUserMedia = () => Promise.reject(new DOMException('', 'NotAllowedError'))"
+        );
         await Choose(page, bench);
         await ChromiumFixture.Until(page, "document.querySelector('#said').textContent.includes('Allow the microphone for this address')");
         await page.Context.CloseAsync();
@@ -107,7 +117,9 @@ public sealed class DeviceTests(ChromiumFixture chromium)
         await ChromiumFixture.Until(page, "document.querySelector('[data-test=input]').textContent.startsWith('input,')");
         await page.Keyboard.PressAsync("s");
         await ChromiumFixture.Until(page, "document.querySelector('#said').textContent.includes('nothing is sent')");
-        Assert.True(await page.EvaluateAsync<bool>("document.querySelector('[data-test=sending]').hidden && window.benchOutput() === null"));
+        Assert.True(
+            await page.EvaluateAsync<bool>("document.querySelector('[data-test=sending]').hidden && window.benchOutput() === null")
+        );
         await page.Keyboard.PressAsync("x");
         await page.Keyboard.PressAsync("s");
         await ChromiumFixture.Until(page, "!document.querySelector('[data-test=sending]').hidden && window.benchOutput() > -40");

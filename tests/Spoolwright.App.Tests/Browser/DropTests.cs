@@ -38,8 +38,15 @@ public sealed class DropTests(ChromiumFixture chromium)
         Assert.Equal(0, await page.Locator("dialog[open]").CountAsync());
 
         var filed = Assert.Single(bench.Shelf.Book.ReadJob(bench.Job).Measurements);
-        Assert.Equal(("azimuth", Mark.AsFound, "found in the attic.wav"), (filed.Entry.Measurement, filed.Entry.Mark, filed.Entry.Capture.File));
-        Assert.InRange(filed.Result.Readings.First(r => r is { Quantity: "time-skew", FrequencyHz: null }).Value, FakeMicrophone.SkewMicroseconds - 0.1, FakeMicrophone.SkewMicroseconds + 0.1);
+        Assert.Equal(
+            ("azimuth", Mark.AsFound, "found in the attic.wav"),
+            (filed.Entry.Measurement, filed.Entry.Mark, filed.Entry.Capture.File)
+        );
+        Assert.InRange(
+            filed.Result.Readings.First(r => r is { Quantity: "time-skew", FrequencyHz: null }).Value,
+            FakeMicrophone.SkewMicroseconds - 0.1,
+            FakeMicrophone.SkewMicroseconds + 0.1
+        );
         Assert.Empty(Directory.EnumerateFiles(bench.Shelf.Arriving));
         Assert.Empty(complaints);
         await page.Context.CloseAsync();

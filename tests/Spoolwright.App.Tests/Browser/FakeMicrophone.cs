@@ -3,8 +3,8 @@ using Spoolwright.Signal.Sound;
 namespace Spoolwright.App.Tests.Browser;
 
 /// <summary>
-/// What Chromium's fake microphone plays: 32-bit floating point at 44.1 kHz, the one form that arrives bit for bit. After silence a low tone, a high tone, and
-/// a speed tone; one skew, one difference of level and known flutter in all of them, a little noise.
+/// What Chromium's fake microphone plays: 32-bit floating point at 44.1 kHz, the one form that arrives bit for bit. After silence a low
+/// tone, a high tone, and a speed tone; one skew, one difference of level and known flutter in all of them, a little noise.
 /// </summary>
 internal static class FakeMicrophone
 {
@@ -18,7 +18,12 @@ internal static class FakeMicrophone
     {
         var random = new Random(7);
         (string Name, (double Hz, double Seconds)[] Parts)[] files =
-            [("microphone.wav", [(0, LeadSeconds), (1000, LowSeconds), (10_000, HighSeconds), (3150, SpeedSeconds)]), ("low.wav", [(1000, LowSeconds)]), ("tones.wav", [(1000, LowSeconds), (10_000, HighSeconds)]), ("speed.wav", [(3150, SpeedSeconds)])];
+        [
+            ("microphone.wav", [(0, LeadSeconds), (1000, LowSeconds), (10_000, HighSeconds), (3150, SpeedSeconds)]),
+            ("low.wav", [(1000, LowSeconds)]),
+            ("tones.wav", [(1000, LowSeconds), (10_000, HighSeconds)]),
+            ("speed.wav", [(3150, SpeedSeconds)]),
+        ];
         foreach (var (name, parts) in files)
         {
             using var file = File.Create(Path.Combine(folder, name));
@@ -27,7 +32,12 @@ internal static class FakeMicrophone
                 Tone(writer, hz, seconds, random);
         }
 
-        return (Path.Combine(folder, files[0].Name), Path.Combine(folder, "low.wav"), Path.Combine(folder, "tones.wav"), Path.Combine(folder, "speed.wav"));
+        return (
+            Path.Combine(folder, files[0].Name),
+            Path.Combine(folder, "low.wav"),
+            Path.Combine(folder, "tones.wav"),
+            Path.Combine(folder, "speed.wav")
+        );
     }
 
     private static void Tone(WavWriter writer, double hz, double seconds, Random random)
@@ -39,16 +49,22 @@ internal static class FakeMicrophone
         {
             var t = (double)i / Rate;
             left[i] = (float)((amplitude * Math.Sin(2 * Math.PI * hz * Place(t))) + Noise(random));
-            right[i] = (float)((amplitude * Math.Pow(10, RightDb / 20) * Math.Sin(2 * Math.PI * hz * Place(t - (SkewMicroseconds * 1e-6)))) + Noise(random));
+            right[i] = (float)(
+                (amplitude * Math.Pow(10, RightDb / 20) * Math.Sin(2 * Math.PI * hz * Place(t - (SkewMicroseconds * 1e-6)))) + Noise(random)
+            );
         }
 
         writer.Write(left, right);
     }
 
-    // Speed 0.21 % fast, with 0.08 % peak at 7.6 Hz and 0.03 % at 2.6 Hz: the pattern of both comes again every 5 s, so that whichever 20 s the page looks back over hold the
-    // same flutter as the file does. With 7.58 Hz they did not: two sigma of one span lay off that of another by up to 0.8 of both uncertainties together.
+    // Speed 0.21 % fast, with 0.08 % peak at 7.6 Hz and 0.03 % at 2.6 Hz: the pattern of both comes again every 5 s, so that whichever 20 s
+    // the page looks back over hold the same flutter as the file does. With 7.58 Hz they did not: two sigma of one span lay off that of
+    // another by up to 0.8 of both uncertainties together.
     private static double Place(double t) =>
-        (1.0021 * t) + (0.0008 / (2 * Math.PI * 7.6) * Math.Sin(2 * Math.PI * 7.6 * t)) + (0.0003 / (2 * Math.PI * 2.6) * Math.Sin(2 * Math.PI * 2.6 * t));
+        (1.0021 * t)
+        + (0.0008 / (2 * Math.PI * 7.6) * Math.Sin(2 * Math.PI * 7.6 * t))
+        + (0.0003 / (2 * Math.PI * 2.6) * Math.Sin(2 * Math.PI * 2.6 * t));
 
-    private static double Noise(Random random) => 5e-5 * Math.Sqrt(-2 * Math.Log(1 - random.NextDouble())) * Math.Cos(2 * Math.PI * random.NextDouble());
+    private static double Noise(Random random) =>
+        5e-5 * Math.Sqrt(-2 * Math.Log(1 - random.NextDouble())) * Math.Cos(2 * Math.PI * random.NextDouble());
 }

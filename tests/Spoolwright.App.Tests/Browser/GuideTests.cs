@@ -36,7 +36,11 @@ public sealed class GuideTests(ChromiumFixture chromium)
         var near = await page.EvaluateAsync<double>(Pitch);
         for (var i = 0; i < 6; i++)
             await page.Keyboard.PressAsync("ArrowRight");
-        await ChromiumFixture.Until(page, $"Math.abs({Value}) > 0.6 && {Pitch} < {near.ToString("0", System.Globalization.CultureInfo.InvariantCulture)} / 1.3", 20);
+        await ChromiumFixture.Until(
+            page,
+            $"Math.abs({Value}) > 0.6 && {Pitch} < {near.ToString("0", System.Globalization.CultureInfo.InvariantCulture)} / 1.3",
+            20
+        );
 
         // Three octaves from 15 half widths off (of 0.5 % each) to the middle, evenly by the logarithm of one and the distance.
         var (pitch, value) = (await page.EvaluateAsync<double>(Pitch), await page.EvaluateAsync<double>(Value));
@@ -52,7 +56,10 @@ public sealed class GuideTests(ChromiumFixture chromium)
         await ChromiumFixture.Until(page, "document.querySelector('#said').textContent.includes('muted')");
         var (words, tones) = (await page.EvaluateAsync<int>("window.words.length"), await page.EvaluateAsync<int>("window.tones.length"));
         await page.WaitForTimeoutAsync(4500);
-        Assert.Equal((words, tones), (await page.EvaluateAsync<int>("window.words.length"), await page.EvaluateAsync<int>("window.tones.length")));
+        Assert.Equal(
+            (words, tones),
+            (await page.EvaluateAsync<int>("window.words.length"), await page.EvaluateAsync<int>("window.tones.length"))
+        );
         Assert.Empty(complaints);
         await page.Context.CloseAsync();
     }
@@ -66,7 +73,8 @@ public sealed class GuideTests(ChromiumFixture chromium)
         await ChromiumFixture.Until(page, "document.querySelector('[data-test=input]').textContent.includes('press I')");
         await page.Keyboard.PressAsync("4");
         await page.Keyboard.PressAsync("p");
-        const string told = "([...document.querySelectorAll('canvas')].map(c => c.getAttribute('aria-label') ?? '').find(t => t.startsWith('Flutter of each')) ?? '')";
+        const string told =
+            "([...document.querySelectorAll('canvas')].map(c => c.getAttribute('aria-label') ?? '').find(t => t.startsWith('Flutter of each')) ?? '')";
         await ChromiumFixture.Until(page, $"{told}.includes('capstan')", 20);
         Assert.DoesNotContain("reel", await page.EvaluateAsync<string>(told), StringComparison.Ordinal);
         await page.Keyboard.PressAsync("y");

@@ -4,7 +4,8 @@ using Spoolwright.Bench;
 
 namespace Spoolwright.App.Tests.Browser;
 
-/// <summary>Captures that are kept, fed through the page's socket faster than they would play: measured again by the command line, superseded, refused where sound was lost.</summary>
+/// <summary>Captures that are kept, fed through the page's socket faster than they would play: measured again by the command line,
+/// superseded, refused where sound was lost.</summary>
 public sealed class KeepingTests
 {
     private const int Rate = 48_000;
@@ -27,7 +28,9 @@ public sealed class KeepingTests
         Assert.True(BenchSocket.KeepState(done) == "done", done.GetProperty("keep").GetRawText());
 
         var filed = Assert.Single(bench.Shelf.Book.ReadJob(bench.Job).Measurements);
-        var capture = Directory.EnumerateFiles(bench.Shelf.Book.CapturesFolder, filed.Entry.Capture.Sha256 + ".wav", SearchOption.AllDirectories).Single();
+        var capture = Directory
+            .EnumerateFiles(bench.Shelf.Book.CapturesFolder, filed.Entry.Capture.Sha256 + ".wav", SearchOption.AllDirectories)
+            .Single();
         var profile = Path.Combine(bench.Folder, "profile.json");
         await File.WriteAllTextAsync(profile, Spoolwright.App.Web.BookCalls.ExampleProfile(), TestContext.Current.CancellationToken);
         List<string> call = ["measure", measurement, capture, "--json", "--profile", profile, "--direction", "forward", "--speed", "19.05"];
@@ -38,7 +41,11 @@ public sealed class KeepingTests
         }
 
         using var json = JsonDocument.Parse(CliRun.Of([.. call]).Output);
-        var told = json.RootElement.GetProperty("readings").EnumerateArray().Select(r => (r.GetProperty("quantity").GetString(), r.GetProperty("value").GetDouble())).ToArray();
+        var told = json
+            .RootElement.GetProperty("readings")
+            .EnumerateArray()
+            .Select(r => (r.GetProperty("quantity").GetString(), r.GetProperty("value").GetDouble()))
+            .ToArray();
         Assert.NotEmpty(told);
         Assert.Equal(told, filed.Result.Readings.Select(r => ((string?)r.Quantity, r.Value)));
     }
@@ -117,12 +124,27 @@ public sealed class KeepingTests
         for (var left = 100; left > 0 && bench.Shelf.Book.ReadJob(bench.Job).Unmeasured.Count == 0; left--)
             await Task.Delay(100, TestContext.Current.CancellationToken);
         var cell = Assert.Single(bench.Shelf.Book.ReadJob(bench.Job).Unmeasured);
-        Assert.Equal(("belt turned to tar", "speed", Mark.AsFound, Direction.Forward), (cell.Reason, cell.Measurement, cell.Mark, cell.Condition.Direction));
+        Assert.Equal(
+            ("belt turned to tar", "speed", Mark.AsFound, Direction.Forward),
+            (cell.Reason, cell.Measurement, cell.Mark, cell.Condition.Direction)
+        );
     }
 
     private static async Task Begin(Bench bench, BenchSocket socket, string leaflet)
     {
-        await socket.Say(JsonSerializer.Serialize(new Dictionary<string, object> { ["do"] = "deck", ["job"] = bench.Job, ["direction"] = "forward", ["speed"] = 19.05, ["setting"] = "normal", ["tape"] = leaflet }));
+        await socket.Say(
+            JsonSerializer.Serialize(
+                new Dictionary<string, object>
+                {
+                    ["do"] = "deck",
+                    ["job"] = bench.Job,
+                    ["direction"] = "forward",
+                    ["speed"] = 19.05,
+                    ["setting"] = "normal",
+                    ["tape"] = leaflet,
+                }
+            )
+        );
         await socket.Say("""{"do":"microphone","rate":48000}""");
     }
 
@@ -135,7 +157,9 @@ public sealed class KeepingTests
             Assert.True(at < 60 * Rate, "it never recorded");
             await socket.Play(Rate / 5, Tone(at, hz));
             var heard = (double)(at + (Rate / 5)) / Rate;
-            var picture = await socket.Until(p => p.TryGetProperty("input", out var input) && input.GetProperty("seconds").GetDouble() > heard - 0.35);
+            var picture = await socket.Until(p =>
+                p.TryGetProperty("input", out var input) && input.GetProperty("seconds").GetDouble() > heard - 0.35
+            );
             recording = BenchSocket.KeepState(picture) == "recording";
         }
 

@@ -6,7 +6,8 @@ using Spoolwright.Bench.Live;
 
 namespace Spoolwright.App.Tests.Browser;
 
-/// <summary>What the live path costs at 96 kHz stereo, by feeding the server's socket in real time, and that a working day leaves memory flat.</summary>
+/// <summary>What the live path costs at 96 kHz stereo, by feeding the server's socket in real time, and that a working day leaves memory
+/// flat.</summary>
 public sealed class LiveLoadTests
 {
     private const int Rate = 96_000;
@@ -22,7 +23,14 @@ public sealed class LiveLoadTests
         using var socket = new ClientWebSocket();
         socket.Options.SetRequestHeader("Origin", bench.Origin);
         await socket.ConnectAsync(new Uri(bench.Origin.Replace("http", "ws", StringComparison.Ordinal) + "/live"), Stop);
-        foreach (var text in new[] { $$"""{"do":"deck","job":"{{bench.Job}}","direction":"forward","speed":19.05}""", """{"do":"screen","screen":"speed"}""", """{"do":"microphone","rate":96000}""" })
+        foreach (
+            var text in new[]
+            {
+                $$"""{"do":"deck","job":"{{bench.Job}}","direction":"forward","speed":19.05}""",
+                """{"do":"screen","screen":"speed"}""",
+                """{"do":"microphone","rate":96000}""",
+            }
+        )
             await socket.SendAsync(Encoding.UTF8.GetBytes(text), WebSocketMessageType.Text, true, Stop);
         var sentAt = new double[100_000];
         var clock = Stopwatch.StartNew();
@@ -53,7 +61,9 @@ public sealed class LiveLoadTests
         // Feeding and reading are counted with the server: the sine that is fed, the sockets' other ends, the parsing.
         var cores = (Process.GetCurrentProcess().TotalProcessorTime - cpuFrom).TotalSeconds / seconds;
         delays.Sort();
-        var told = FormattableString.Invariant($"{pictures / seconds:F1} pictures/s, {cores:F3} cores, newest block to picture: median {1000 * delays[delays.Count / 2]:F0} ms, 95 % {1000 * delays[delays.Count * 95 / 100]:F0} ms");
+        var told = FormattableString.Invariant(
+            $"{pictures / seconds:F1} pictures/s, {cores:F3} cores, newest block to picture: median {1000 * delays[delays.Count / 2]:F0} ms, 95 % {1000 * delays[delays.Count * 95 / 100]:F0} ms"
+        );
         TestContext.Current.TestOutputHelper!.WriteLine(told);
         Assert.True(pictures / seconds > 28 && cores < 1 / 3.0 && delays[delays.Count * 95 / 100] < 0.06, told);
     }
@@ -68,7 +78,10 @@ public sealed class LiveLoadTests
         {
             // Whole periods in four seconds, so that it goes on without a seam; half a percent of flutter at 2 Hz.
             var place = ((double)i / 48_000) + (0.005 / (2 * Math.PI * 2) * Math.Sin(2 * Math.PI * 2 * i / 48_000));
-            (left[i], right[i]) = ((float)(0.25 * Math.Sin(2 * Math.PI * 3150 * place)), (float)(0.2 * Math.Sin((2 * Math.PI * 3150 * place) - 0.1)));
+            (left[i], right[i]) = (
+                (float)(0.25 * Math.Sin(2 * Math.PI * 3150 * place)),
+                (float)(0.2 * Math.Sin((2 * Math.PI * 3150 * place) - 0.1))
+            );
         }
 
         long after = 0;
@@ -83,7 +96,11 @@ public sealed class LiveLoadTests
 
         var grown = GC.GetTotalMemory(forceFullCollection: true) - after;
         Assert.True(grown < 200_000, $"grown by {grown} bytes"); // less than before is no fault: others' garbage
-        Assert.InRange(meters.Read(withRings: false).Readings.Single(r => r.Reading.Quantity == "wow-flutter-unweighted-rms").Reading.Value, 0.35, 0.36);
+        Assert.InRange(
+            meters.Read(withRings: false).Readings.Single(r => r.Reading.Quantity == "wow-flutter-unweighted-rms").Reading.Value,
+            0.35,
+            0.36
+        );
     }
 
     private static async Task Feed(ClientWebSocket socket, Stopwatch clock, double[] sentAt, double seconds)

@@ -7,8 +7,9 @@ using Spoolwright.Bench.Measurements;
 namespace Spoolwright.App.Tests.Browser;
 
 /// <summary>
-/// Sound through the browser's own input, by keys alone: what the pages read agrees with what the same sound's file is measured as, within both uncertainties.
-/// The fake device hands over 44.1 kHz float bit for bit; now and then it slips some milliseconds at its start or breaks, which is why the tests wait for each tone.
+/// Sound through the browser's own input, by keys alone: what the pages read agrees with what the same sound's file is measured as, within
+/// both uncertainties. The fake device hands over 44.1 kHz float bit for bit; now and then it slips some milliseconds at its start or
+/// breaks, which is why the tests wait for each tone.
 /// </summary>
 [Collection("Chromium")]
 public sealed class MicrophoneTests(ChromiumFixture chromium)
@@ -25,8 +26,15 @@ public sealed class MicrophoneTests(ChromiumFixture chromium)
         await page.Keyboard.PressAsync("1");
 
         await Stands(page, "1000", 0.8);
-        const string left = "[data-test=level-left]", right = "[data-test=level-right]";
-        var level = new[] { await Number(page, left, "value"), await Number(page, left, "uncertainty"), await Number(page, right, "value"), await Number(page, right, "uncertainty") };
+        const string left = "[data-test=level-left]",
+            right = "[data-test=level-right]";
+        var level = new[]
+        {
+            await Number(page, left, "value"),
+            await Number(page, left, "uncertainty"),
+            await Number(page, right, "value"),
+            await Number(page, right, "uncertainty"),
+        };
         await page.Keyboard.PressAsync("5");
         await Stands(page, "10000", 0.8);
         await page.Keyboard.PressAsync("h");
@@ -40,13 +48,26 @@ public sealed class MicrophoneTests(ChromiumFixture chromium)
         Agrees("level, left", level[0], level[1], low.First(r => r is { Quantity: "tone-level", Channel: Channel.Left }), 1.5);
         Agrees("level, right", level[2], level[3], low.First(r => r is { Quantity: "tone-level", Channel: Channel.Right }), 1.5);
         Assert.Equal("followed", cycle);
-        Agrees("skew", skew.Value, skew.U, Measured("azimuth", chromium.Sound.Tones).First(r => r is { Quantity: "time-skew", FrequencyHz: null }), 1.5);
+        Agrees(
+            "skew",
+            skew.Value,
+            skew.U,
+            Measured("azimuth", chromium.Sound.Tones).First(r => r is { Quantity: "time-skew", FrequencyHz: null }),
+            1.5
+        );
         Assert.InRange(skew.Value, FakeMicrophone.SkewMicroseconds - 0.1, FakeMicrophone.SkewMicroseconds + 0.1);
         var speed = Measured("speed", chromium.Sound.Speed);
-        foreach (var quantity in new[] { "wow-flutter-quasi-peak", "wow-flutter-two-sigma", "wow-flutter-rms", "wow-flutter-unweighted-rms" })
+        foreach (
+            var quantity in new[] { "wow-flutter-quasi-peak", "wow-flutter-two-sigma", "wow-flutter-rms", "wow-flutter-unweighted-rms" }
+        )
         {
             var cell = $"[data-test={quantity}]";
-            Agrees(quantity, await Number(page, cell, "value"), await Number(page, cell, "uncertainty"), speed.First(r => r.Quantity == quantity));
+            Agrees(
+                quantity,
+                await Number(page, cell, "value"),
+                await Number(page, cell, "uncertainty"),
+                speed.First(r => r.Quantity == quantity)
+            );
         }
 
         Assert.Empty(complaints);
@@ -63,13 +84,20 @@ public sealed class MicrophoneTests(ChromiumFixture chromium)
     private static async Task<double> Number(IPage page, string where, string name) =>
         double.Parse(await page.Locator(where).EvaluateAsync<string>($"e => e.dataset.{name}"), CultureInfo.InvariantCulture);
 
-    private static readonly TestTape Tape = new() { Name = "fake microphone", SpeedCmPerS = 19.05, Tones = [new TestTone(1000, 0, FakeMicrophone.LowSeconds, ToneRole.Reference)] };
+    private static readonly TestTape Tape = new()
+    {
+        Name = "fake microphone",
+        SpeedCmPerS = 19.05,
+        Tones = [new TestTone(1000, 0, FakeMicrophone.LowSeconds, ToneRole.Reference)],
+    };
 
     private static IReadOnlyList<Reading> Measured(string id, string file) =>
-        FileMeasurement.Run(Catalogue.Find(id)!, file, channels: null, new MeasurementSettings { TestTape = id == "playback" ? Tape : null }, []).Result.Readings;
+        FileMeasurement
+            .Run(Catalogue.Find(id)!, file, channels: null, new MeasurementSettings { TestTape = id == "playback" ? Tape : null }, [])
+            .Result.Readings;
 
-    // Flutter is the same over every span (see FakeMicrophone), so that only what both readings state may lie between them. Level and skew rest on noise, which differs
-    // from span to span: both uncertainties together at k = 3, which it passes once in 370.
+    // Flutter is the same over every span (see FakeMicrophone), so that only what both readings state may lie between them. Level and skew
+    // rest on noise, which differs from span to span: both uncertainties together at k = 3, which it passes once in 370.
     private static void Agrees(string what, double value, double uncertainty, Reading file, double widened = 1) =>
         Assert.True(
             Math.Abs(value - file.Value) <= widened * double.Hypot(uncertainty, file.Uncertainty!.Value),

@@ -68,7 +68,10 @@ public sealed class PairingTests
         await using var bench = await Bench.Start(listen: Other);
         var cookie = await Pair(bench, bench.Host.Pairing.NewCode());
         using var client = Client();
-        using var call = new HttpRequestMessage(HttpMethod.Post, Tablet(bench) + "/api/decks") { Content = new StringContent("""{"serial":"77"}""") };
+        using var call = new HttpRequestMessage(HttpMethod.Post, Tablet(bench) + "/api/decks")
+        {
+            Content = new StringContent("""{"serial":"77"}"""),
+        };
         call.Headers.Add("Cookie", cookie);
         call.Headers.Add("Origin", origin ?? Tablet(bench));
         if (hostName is not null)
@@ -141,7 +144,10 @@ public sealed class PairingTests
     private static async Task<string?> Pair(Bench bench, string code)
     {
         using var client = Client();
-        using var call = new HttpRequestMessage(HttpMethod.Post, Tablet(bench) + "/pair") { Content = new FormUrlEncodedContent([new("code", code)]) };
+        using var call = new HttpRequestMessage(HttpMethod.Post, Tablet(bench) + "/pair")
+        {
+            Content = new FormUrlEncodedContent([new("code", code)]),
+        };
         call.Headers.Add("Origin", Tablet(bench));
         using var answer = await client.SendAsync(call, Stop);
         if (answer.StatusCode == HttpStatusCode.Forbidden)

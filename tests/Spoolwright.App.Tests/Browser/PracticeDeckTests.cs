@@ -18,7 +18,10 @@ public sealed class PracticeDeckTests(ChromiumFixture chromium)
         await page.Keyboard.PressAsync("Control+a");
         await page.Keyboard.TypeAsync("2");
         await page.Keyboard.PressAsync("Enter");
-        await ChromiumFixture.Until(page, "/has 2 hidden faults/.test(document.querySelector('[data-test=practice-deck]').textContent) && !document.querySelector('[data-test=practice-deck]').textContent.includes('Specimen 7 ')");
+        await ChromiumFixture.Until(
+            page,
+            "/has 2 hidden faults/.test(document.querySelector('[data-test=practice-deck]').textContent) && !document.querySelector('[data-test=practice-deck]').textContent.includes('Specimen 7 ')"
+        );
 
         // One fault named as the deck has it, one that no deck of two faults has beside it.
         var faults = PracticeInput.Folder(bench.Shelf).Load().HiddenFaults;

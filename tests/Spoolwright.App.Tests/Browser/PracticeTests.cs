@@ -21,7 +21,11 @@ public sealed class PracticeTests(ChromiumFixture chromium)
         var before = await page.Locator(".adjust").EvaluateAsync<string>("e => e.dataset.value");
         for (var i = 0; i < 6; i++)
             await page.Keyboard.PressAsync("ArrowRight");
-        await ChromiumFixture.Until(page, "/turn (anti)?clockwise|met|limits/.test(document.querySelector('.next').textContent) && !/Waiting/.test(document.querySelector('.next').textContent)", 10);
+        await ChromiumFixture.Until(
+            page,
+            "/turn (anti)?clockwise|met|limits/.test(document.querySelector('.next').textContent) && !/Waiting/.test(document.querySelector('.next').textContent)",
+            10
+        );
         await page.WaitForTimeoutAsync(1800);
         var after = await page.Locator(".adjust").EvaluateAsync<string>("e => e.dataset.value");
         Assert.True(Math.Abs(Figure(after) - Figure(before)) > 10, $"before {before} µs, after {after} µs");
@@ -44,15 +48,23 @@ public sealed class PracticeTests(ChromiumFixture chromium)
 
         var filed = Assert.Single(bench.Shelf.Book.ReadJob(bench.Job).Measurements);
         Assert.Equal("azimuth", filed.Entry.Measurement);
-        var capture = Directory.EnumerateFiles(bench.Shelf.Book.CapturesFolder, filed.Entry.Capture.Sha256 + ".wav", SearchOption.AllDirectories).Single();
+        var capture = Directory
+            .EnumerateFiles(bench.Shelf.Book.CapturesFolder, filed.Entry.Capture.Sha256 + ".wav", SearchOption.AllDirectories)
+            .Single();
         var run = CliRun.Of("measure", "azimuth", capture, "--json");
         using var json = JsonDocument.Parse(run.Output);
-        var told = json.RootElement.GetProperty("readings").EnumerateArray().Where(r => r.GetProperty("quantity").GetString() is "time-skew" or "phase").Select(r => r.GetProperty("value").GetDouble()).ToArray();
+        var told = json
+            .RootElement.GetProperty("readings")
+            .EnumerateArray()
+            .Where(r => r.GetProperty("quantity").GetString() is "time-skew" or "phase")
+            .Select(r => r.GetProperty("value").GetDouble())
+            .ToArray();
         Assert.NotEmpty(told);
         Assert.Equal(told, filed.Result.Readings.Where(r => r.Quantity is "time-skew" or "phase").Select(r => r.Value));
 
         await page.Keyboard.PressAsync("2");
-        await page.Locator(".cell[data-verdict='met'], .cell[data-verdict='not-met'], .cell[data-verdict='not-proven']").First.WaitForAsync();
+        await page.Locator(".cell[data-verdict='met'], .cell[data-verdict='not-met'], .cell[data-verdict='not-proven']")
+            .First.WaitForAsync();
         if (Environment.GetEnvironmentVariable("SPOOLWRIGHT_PICTURES") is { Length: > 0 } folder)
             await page.ScreenshotAsync(new() { Path = Path.Combine(folder, "matrix-filed.png") });
         Assert.Empty(complaints);

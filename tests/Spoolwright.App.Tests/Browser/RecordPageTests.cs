@@ -28,14 +28,23 @@ public sealed class RecordPageTests(Browser browser) : IClassFixture<Browser>
         {
             await page.GotoAsync(new Uri(file).AbsoluteUri);
             Assert.Empty(complaints);
-            Assert.All(requests, url => Assert.True(url.StartsWith("file:", StringComparison.Ordinal) || url.StartsWith("data:", StringComparison.Ordinal), url));
+            Assert.All(
+                requests,
+                url =>
+                    Assert.True(url.StartsWith("file:", StringComparison.Ordinal) || url.StartsWith("data:", StringComparison.Ordinal), url)
+            );
             Assert.Equal(1, await page.Locator("h1").CountAsync());
             Assert.True(await page.Locator("svg").CountAsync() >= 8, "the plots are missing");
 
             // The page itself never scrolls sideways; a wide table may, within its own box.
-            var overflow = await page.EvaluateAsync<int>("() => document.documentElement.scrollWidth - document.documentElement.clientWidth");
+            var overflow = await page.EvaluateAsync<int>(
+                "() => document.documentElement.scrollWidth - document.documentElement.clientWidth"
+            );
             Assert.True(overflow <= 1, $"at {width} pixels the page is {overflow} pixels too wide");
-            Assert.True(await page.EvaluateAsync<bool>("() => document.fonts.size > 0 && [...document.fonts].some(f => f.status === 'loaded')"), "the record's own typeface was not used");
+            Assert.True(
+                await page.EvaluateAsync<bool>("() => document.fonts.size > 0 && [...document.fonts].some(f => f.status === 'loaded')"),
+                "the record's own typeface was not used"
+            );
         }
         finally
         {
@@ -49,9 +58,13 @@ public sealed class RecordPageTests(Browser browser) : IClassFixture<Browser>
     {
         var page = await browser.Open(1280, 800);
         await page.SetContentAsync(HtmlRecord.Write(SampleRecord.Data()));
-        var drawings = await page.EvaluateAsync<int>("() => [...document.querySelectorAll('svg')].filter(s => s.getAttribute('aria-hidden') !== 'true' && !s.getAttribute('aria-label') && !s.querySelector('title') && !s.closest('[aria-label],figure')).length");
+        var drawings = await page.EvaluateAsync<int>(
+            "() => [...document.querySelectorAll('svg')].filter(s => s.getAttribute('aria-hidden') !== 'true' && !s.getAttribute('aria-label') && !s.querySelector('title') && !s.closest('[aria-label],figure')).length"
+        );
         Assert.Equal(0, drawings);
-        var tables = await page.EvaluateAsync<int>("() => [...document.querySelectorAll('table')].filter(t => !t.querySelector('th')).length");
+        var tables = await page.EvaluateAsync<int>(
+            "() => [...document.querySelectorAll('table')].filter(t => !t.querySelector('th')).length"
+        );
         Assert.Equal(0, tables);
         Assert.False(string.IsNullOrWhiteSpace(await page.EvaluateAsync<string>("() => document.documentElement.lang")));
         await page.CloseAsync();

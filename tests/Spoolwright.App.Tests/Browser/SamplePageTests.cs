@@ -14,9 +14,28 @@ public sealed class SamplePageTests(Browser browser) : IClassFixture<Browser>
     public async Task Sample_ByKeys_PlaysAndChangesOver(int width, int height)
     {
         var file = Path.Combine(Path.GetTempPath(), $"spoolwright-sample-{Guid.NewGuid():N}.html");
-        var channel = new ChannelDifference { LevelDb = -0.4, LevelUncertainty = 0.02, Bands = [new(1000, 0, 0), new(4000, 0.3, 0.05)], DifferenceDb = -20, RemainderDb = -35, SilenceDb = -52 };
+        var channel = new ChannelDifference
+        {
+            LevelDb = -0.4,
+            LevelUncertainty = 0.02,
+            Bands = [new(1000, 0, 0), new(4000, 0.3, 0.05)],
+            DifferenceDb = -20,
+            RemainderDb = -35,
+            SilenceDb = -52,
+        };
         await using (var page = new StreamWriter(file))
-            SamplePage.Write(page, "One & other", new SampleComparison { SpeedErrorPercent = 0.1, WanderMs = 0.03, Channels = [channel, channel] }, Tone(440), Tone(660));
+            SamplePage.Write(
+                page,
+                "One & other",
+                new SampleComparison
+                {
+                    SpeedErrorPercent = 0.1,
+                    WanderMs = 0.03,
+                    Channels = [channel, channel],
+                },
+                Tone(440),
+                Tone(660)
+            );
         var tab = await browser.Open(width, height);
         var complaints = new List<string>();
         tab.PageError += (_, error) => complaints.Add(error);
@@ -34,7 +53,9 @@ public sealed class SamplePageTests(Browser browser) : IClassFixture<Browser>
             await tab.Keyboard.PressAsync("Space");
             await Says("Stopped. Source", now);
             Assert.Empty(complaints);
-            Assert.True(await tab.EvaluateAsync<int>("() => document.documentElement.scrollWidth - document.documentElement.clientWidth") <= 1);
+            Assert.True(
+                await tab.EvaluateAsync<int>("() => document.documentElement.scrollWidth - document.documentElement.clientWidth") <= 1
+            );
         }
         finally
         {

@@ -3,11 +3,13 @@ using Spoolwright.Signal.Live;
 
 namespace Spoolwright.App.Tests.Browser;
 
-/// <summary>What is sent to the deck: never while a test tape is named as threaded; and a known signal that comes back changed is told from one that does not.</summary>
+/// <summary>What is sent to the deck: never while a test tape is named as threaded; and a known signal that comes back changed is told from
+/// one that does not.</summary>
 public sealed class SendingTests
 {
     private const int Rate = 48_000;
-    private const string Leaflet = """{"name":"Test level","speedCmPerS":19.05,"tones":[{"frequencyHz":1000,"levelDb":0,"seconds":4,"role":"reference"}]}""";
+    private const string Leaflet =
+        """{"name":"Test level","speedCmPerS":19.05,"tones":[{"frequencyHz":1000,"levelDb":0,"seconds":4,"role":"reference"}]}""";
 
     [Theory]
     [InlineData("""{"do":"send","signal":"bias"}""")]
@@ -54,12 +56,19 @@ public sealed class SendingTests
     {
         await using var bench = await Bench.Start();
         using var client = new HttpClient();
-        var bytes = await client.GetByteArrayAsync(new Uri(bench.Origin + "/api/signal/check?rate=48000&level=-12"), TestContext.Current.CancellationToken);
+        var bytes = await client.GetByteArrayAsync(
+            new Uri(bench.Origin + "/api/signal/check?rate=48000&level=-12"),
+            TestContext.Current.CancellationToken
+        );
         using var sent = Spoolwright.Signal.Sound.SoundFile.Open(new MemoryStream(bytes));
         var n = (int)sent.Frames!.Value;
         float[] left = new float[n], right = new float[n];
         Assert.Equal(n, Read(sent, left, right));
-        Assert.InRange(n, InputCheck.Steps.Count * InputCheck.StepSeconds * Rate * 0.99, InputCheck.Steps.Count * InputCheck.StepSeconds * Rate * 1.01);
+        Assert.InRange(
+            n,
+            InputCheck.Steps.Count * InputCheck.StepSeconds * Rate * 0.99,
+            InputCheck.Steps.Count * InputCheck.StepSeconds * Rate * 1.01
+        );
 
         using var socket = await BenchSocket.Open(bench.Origin);
         await socket.Say("""{"do":"microphone","rate":48000}""");
@@ -88,7 +97,11 @@ public sealed class SendingTests
         await socket.Play(11 * Rate, Way);
         var done = await socket.Until(p => p.TryGetProperty("check", out var c) && c.GetProperty("done").GetBoolean());
         var check = done.GetProperty("check");
-        Assert.True(check.GetProperty("usable").GetBoolean() == usable && check.GetProperty("notes").EnumerateArray().Any(x => x.GetProperty("code").GetString() == code), check.GetRawText());
+        Assert.True(
+            check.GetProperty("usable").GetBoolean() == usable
+                && check.GetProperty("notes").EnumerateArray().Any(x => x.GetProperty("code").GetString() == code),
+            check.GetRawText()
+        );
     }
 
     private static int Read(Spoolwright.Signal.Sound.SoundSource source, float[] left, float[] right)
@@ -100,5 +113,16 @@ public sealed class SendingTests
     }
 
     private static Task Deck(Bench bench, BenchSocket socket, string leaflet) =>
-        socket.Say(JsonSerializer.Serialize(new Dictionary<string, object> { ["do"] = "deck", ["job"] = bench.Job, ["direction"] = "forward", ["speed"] = 19.05, ["tape"] = leaflet }));
+        socket.Say(
+            JsonSerializer.Serialize(
+                new Dictionary<string, object>
+                {
+                    ["do"] = "deck",
+                    ["job"] = bench.Job,
+                    ["direction"] = "forward",
+                    ["speed"] = 19.05,
+                    ["tape"] = leaflet,
+                }
+            )
+        );
 }

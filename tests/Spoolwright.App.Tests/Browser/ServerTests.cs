@@ -5,7 +5,8 @@ using System.Text.Json;
 
 namespace Spoolwright.App.Tests.Browser;
 
-/// <summary>What the bench's server lets in and what it does not, and what it does with blocks and files, asked without a browser.</summary>
+/// <summary>What the bench's server lets in and what it does not, and what it does with blocks and files, asked without a
+/// browser.</summary>
 public sealed class ServerTests
 {
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
@@ -19,7 +20,10 @@ public sealed class ServerTests
     {
         await using var bench = await Bench.Start();
         using var client = new HttpClient();
-        using var call = new HttpRequestMessage(HttpMethod.Post, bench.Origin + "/api/decks") { Content = new StringContent("""{"serial":"77"}""") };
+        using var call = new HttpRequestMessage(HttpMethod.Post, bench.Origin + "/api/decks")
+        {
+            Content = new StringContent("""{"serial":"77"}"""),
+        };
         if (hostName is not null)
             call.Headers.Host = hostName;
         if (origin is not null)
@@ -60,7 +64,9 @@ public sealed class ServerTests
         await using var bench = await Bench.Start();
         using var socket = new ClientWebSocket();
         socket.Options.SetRequestHeader("Origin", "http://evil.example");
-        await Assert.ThrowsAsync<WebSocketException>(() => socket.ConnectAsync(new Uri(bench.Origin.Replace("http", "ws", StringComparison.Ordinal) + "/live"), Stop));
+        await Assert.ThrowsAsync<WebSocketException>(() =>
+            socket.ConnectAsync(new Uri(bench.Origin.Replace("http", "ws", StringComparison.Ordinal) + "/live"), Stop)
+        );
     }
 
     [Fact]
@@ -72,12 +78,20 @@ public sealed class ServerTests
         for (uint number = 0; number < 200; number++)
         {
             if (number != 150)
-                await socket.SendAsync(Block(number, 480, (i, _) => (float)(0.2 * Math.Sin(2 * Math.PI * 1000 * ((number * 480) + i) / 48000))), WebSocketMessageType.Binary, true, Stop);
+                await socket.SendAsync(
+                    Block(number, 480, (i, _) => (float)(0.2 * Math.Sin(2 * Math.PI * 1000 * ((number * 480) + i) / 48000))),
+                    WebSocketMessageType.Binary,
+                    true,
+                    Stop
+                );
         }
 
         using var picture = await Until(socket, p => p.TryGetProperty("block", out var b) && b.GetUInt32() == 199);
         Assert.Equal(1, picture.RootElement.GetProperty("lostBlocks").GetInt32());
-        Assert.Contains(picture.RootElement.GetProperty("input").GetProperty("notes").EnumerateArray(), n => n.GetProperty("code").GetString() == "identical-channels");
+        Assert.Contains(
+            picture.RootElement.GetProperty("input").GetProperty("notes").EnumerateArray(),
+            n => n.GetProperty("code").GetString() == "identical-channels"
+        );
     }
 
     [Fact]
@@ -85,7 +99,19 @@ public sealed class ServerTests
     {
         await using var bench = await Bench.Start();
         using var socket = await Connect(bench);
-        foreach (var text in new[] { "", "{", "[]", """{"do":"microphone","rate":-5}""", """{"do":"microphone","rate":1e300}""", """{"do":"knob","name":"../x","turns":1}""", """{"do":"keep","measurement":"nothing"}""", """{"do":"deck","job":"00000000-0000-0000-0000-000000000001"}""" })
+        foreach (
+            var text in new[]
+            {
+                "",
+                "{",
+                "[]",
+                """{"do":"microphone","rate":-5}""",
+                """{"do":"microphone","rate":1e300}""",
+                """{"do":"knob","name":"../x","turns":1}""",
+                """{"do":"keep","measurement":"nothing"}""",
+                """{"do":"deck","job":"00000000-0000-0000-0000-000000000001"}""",
+            }
+        )
             await Say(socket, text);
         await socket.SendAsync(new byte[20], WebSocketMessageType.Binary, true, Stop);
         await Say(socket, """{"do":"microphone","rate":48000}""");
@@ -96,14 +122,24 @@ public sealed class ServerTests
     [Theory]
     [InlineData("{}", true)]
     [InlineData("../../etc/passwd", true)]
-    [InlineData("{\"name\":\"t\",\"speedCmPerS\":19.05,\"tones\":[{\"frequencyHz\":1000,\"levelDb\":0,\"seconds\":6,\"role\":\"reference\"}]}", false)]
+    [InlineData(
+        "{\"name\":\"t\",\"speedCmPerS\":19.05,\"tones\":[{\"frequencyHz\":1000,\"levelDb\":0,\"seconds\":6,\"role\":\"reference\"}]}",
+        false
+    )]
     public async Task Leaflet_ThatCannotBeRead_IsSaid(string leaflet, bool refused)
     {
         await using var bench = await Bench.Start();
         using var socket = await Connect(bench);
         await Say(socket, JsonSerializer.Serialize(new Dictionary<string, string> { ["do"] = "deck", ["tape"] = leaflet }));
         using var picture = await Until(socket, p => !refused || p.GetProperty("problem").ValueKind == JsonValueKind.String);
-        Assert.Equal(refused, picture.RootElement.GetProperty("problem").GetString()?.StartsWith("The test tape's leaflet cannot be used", StringComparison.Ordinal) ?? false);
+        Assert.Equal(
+            refused,
+            picture
+                .RootElement.GetProperty("problem")
+                .GetString()
+                ?.StartsWith("The test tape's leaflet cannot be used", StringComparison.Ordinal)
+                ?? false
+        );
     }
 
     [Fact]
@@ -113,14 +149,31 @@ public sealed class ServerTests
         var folder = Directory.CreateTempSubdirectory().FullName;
         var sound = FakeMicrophone.Write(folder);
         using var client = new HttpClient();
-        using var call = new HttpRequestMessage(HttpMethod.Post, $"{bench.Origin}/api/measure/azimuth?name=tones.wav&job={bench.Job}&direction=forward&speed=19.05") { Content = new StreamContent(File.OpenRead(sound.Tones)) };
+        using var call = new HttpRequestMessage(
+            HttpMethod.Post,
+            $"{bench.Origin}/api/measure/azimuth?name=tones.wav&job={bench.Job}&direction=forward&speed=19.05"
+        )
+        {
+            Content = new StreamContent(File.OpenRead(sound.Tones)),
+        };
         call.Headers.Add("Origin", bench.Origin);
         using var answer = await client.SendAsync(call, Stop);
         var lines = (await answer.Content.ReadAsStringAsync(Stop)).Split('\n', StringSplitOptions.RemoveEmptyEntries);
         Assert.True(lines.Length > 1, "no progress was told");
         using var last = JsonDocument.Parse(lines[^1]);
-        var told = last.RootElement.GetProperty("readings").EnumerateArray().First(r => r.GetProperty("quantity").GetString() == "time-skew").GetProperty("value").GetDouble();
-        var direct = FileMeasurement.Run(Spoolwright.Bench.Measurements.Catalogue.Find("azimuth")!, sound.Tones, null, new Spoolwright.Bench.Measurements.MeasurementSettings(), []);
+        var told = last
+            .RootElement.GetProperty("readings")
+            .EnumerateArray()
+            .First(r => r.GetProperty("quantity").GetString() == "time-skew")
+            .GetProperty("value")
+            .GetDouble();
+        var direct = FileMeasurement.Run(
+            Spoolwright.Bench.Measurements.Catalogue.Find("azimuth")!,
+            sound.Tones,
+            null,
+            new Spoolwright.Bench.Measurements.MeasurementSettings(),
+            []
+        );
         Assert.Equal(direct.Result.Readings.First(r => r.Quantity == "time-skew").Value, told);
         Assert.Empty(Directory.EnumerateFiles(bench.Shelf.Arriving));
         Directory.Delete(folder, recursive: true);
@@ -134,7 +187,8 @@ public sealed class ServerTests
         return socket;
     }
 
-    private static Task Say(ClientWebSocket socket, string text) => socket.SendAsync(Encoding.UTF8.GetBytes(text), WebSocketMessageType.Text, true, Stop);
+    private static Task Say(ClientWebSocket socket, string text) =>
+        socket.SendAsync(Encoding.UTF8.GetBytes(text), WebSocketMessageType.Text, true, Stop);
 
     private static async Task<JsonDocument> Until(ClientWebSocket socket, Func<JsonElement, bool> wanted)
     {

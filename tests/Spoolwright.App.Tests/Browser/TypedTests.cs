@@ -22,7 +22,10 @@ public sealed class TypedTests(ChromiumFixture chromium)
             await page.Keyboard.PressAsync("t");
             await page.Keyboard.TypeAsync(reading);
             await page.Keyboard.PressAsync("Enter");
-            await ChromiumFixture.Until(page, $"Math.abs(Number(document.querySelector('[data-test=typed]').dataset.value) - {(reel.Length > 0 ? "58.33" : "62.33")}) < 0.01");
+            await ChromiumFixture.Until(
+                page,
+                $"Math.abs(Number(document.querySelector('[data-test=typed]').dataset.value) - {(reel.Length > 0 ? "58.33" : "62.33")}) < 0.01"
+            );
         }
 
         await chromium.Picture(page, "tension");
@@ -36,7 +39,11 @@ public sealed class TypedTests(ChromiumFixture chromium)
         await ChromiumFixture.Until(page, "document.querySelector('#said').textContent.includes('in doubt')");
         await page.Keyboard.PressAsync("2");
         await page.Locator(".cell[data-measurement=tension][data-verdict=doubt]").WaitForAsync();
-        Assert.Contains("tension was turned on", await page.Locator(".cell[data-measurement=tension]").First.InnerTextAsync(), StringComparison.Ordinal);
+        Assert.Contains(
+            "tension was turned on",
+            await page.Locator(".cell[data-measurement=tension]").First.InnerTextAsync(),
+            StringComparison.Ordinal
+        );
         Assert.Equal(DateTime.UtcNow.Year, bench.Shelf.Adjusted.Of(bench.Job)[0].At.Year);
         Assert.Empty(complaints);
         await page.Context.CloseAsync();

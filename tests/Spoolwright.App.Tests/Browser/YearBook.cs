@@ -13,7 +13,15 @@ public sealed class YearBook : IDisposable
     public YearBook()
     {
         var path = Path.Combine(folder, "service-book.db");
-        Own = ShopYear.Write(path, File.ReadAllText(Path.Combine(Tree.Root, "examples/deck-profile.json")), DateTimeOffset.UtcNow.AddDays(-1), Path.Combine(folder, "key.pem"), Path.Combine(folder, "handover")).Id;
+        Own = ShopYear
+            .Write(
+                path,
+                File.ReadAllText(Path.Combine(Tree.Root, "examples/deck-profile.json")),
+                DateTimeOffset.UtcNow.AddDays(-1),
+                Path.Combine(folder, "key.pem"),
+                Path.Combine(folder, "handover")
+            )
+            .Id;
         // Chances that move between two questions are another test's.
         using var book = ServiceBook.OpenExisting(path);
         new CauseDesk(book).Learn(TimeSpan.MaxValue);

@@ -11,8 +11,8 @@ using Direction = Spoolwright.Bench.Direction;
 namespace Spoolwright.App.Tests.Causes;
 
 /// <summary>
-/// The faster path for calibration: readings of a sound deck by its true sound, and on top of them what the practice deck's own laws say a fault changes. No sound is
-/// made for the fault, so that a thousand decks with faults too mild to be plain can be weighed.
+/// The faster path for calibration: readings of a sound deck by its true sound, and on top of them what the practice deck's own laws say a
+/// fault changes. No sound is made for the fault, so that a thousand decks with faults too mild to be plain can be weighed.
 /// </summary>
 internal sealed class MildReadings(PracticeDeck sound, PracticeDeck ill, long seed, bool noiseFree = false)
 {
@@ -26,15 +26,23 @@ internal sealed class MildReadings(PracticeDeck sound, PracticeDeck ill, long se
     private readonly Dictionary<(TapeDirection, string), (RecordTruth Sound, RecordTruth Ill)> recorded = [];
 
     // The sound deck under many others is one and the same.
-    private static readonly System.Runtime.CompilerServices.ConditionalWeakTable<PracticeDeck, Dictionary<(TapeDirection, string), RecordTruth>> Kept = [];
+    private static readonly System.Runtime.CompilerServices.ConditionalWeakTable<
+        PracticeDeck,
+        Dictionary<(TapeDirection, string), RecordTruth>
+    > Kept = [];
 
-    public IReadOnlyList<ProofReadings.Kept> On(IReadOnlyList<ProofReadings.Kept> readings) => [.. readings.Select(k => k with { Readings = [.. Changed(k)] })];
+    public IReadOnlyList<ProofReadings.Kept> On(IReadOnlyList<ProofReadings.Kept> readings) =>
+        [.. readings.Select(k => k with { Readings = [.. Changed(k)] })];
 
     private IEnumerable<Reading> Changed(ProofReadings.Kept kept)
     {
         var direction = kept.Condition.Direction == Direction.Forward ? TapeDirection.Forward : TapeDirection.Reverse;
         // What no fault touches stays as it was read.
-        if (kept.Measurement is not "speed" and not "azimuth" && sound.Head(direction) == ill.Head(direction) && sound.Recorder!.Head(direction) == ill.Recorder!.Head(direction))
+        if (
+            kept.Measurement is not "speed" and not "azimuth"
+            && sound.Head(direction) == ill.Head(direction)
+            && sound.Recorder!.Head(direction) == ill.Recorder!.Head(direction)
+        )
             return kept.Readings;
         var readings = kept.Readings.Select(r => Change(kept, direction, r)).OfType<Reading>();
         return kept.Measurement == "speed" ? Motion([.. readings], direction) : readings;
@@ -60,12 +68,19 @@ internal sealed class MildReadings(PracticeDeck sound, PracticeDeck ill, long se
                 return reading with { Value = reading.Value * ill.Transport.WeaveArcminRms / sound.Transport.WeaveArcminRms };
             case ("noise", "hum"):
                 var harmonic = (int)Math.Round(reading.FrequencyHz!.Value / 50);
-                return harmonic <= healthy.HumDb.Count && harmonic <= faulty.HumDb.Count ? By(faulty.HumDb[harmonic - 1] - healthy.HumDb[harmonic - 1]) : reading;
+                return harmonic <= healthy.HumDb.Count && harmonic <= faulty.HumDb.Count
+                    ? By(faulty.HumDb[harmonic - 1] - healthy.HumDb[harmonic - 1])
+                    : reading;
             case ("noise", "hiss"):
-                if (healthy.NoiseDb == faulty.NoiseDb && sound.Recorder!.Head(direction).Channel(side) == ill.Recorder!.Head(direction).Channel(side))
+                if (
+                    healthy.NoiseDb == faulty.NoiseDb
+                    && sound.Recorder!.Head(direction).Channel(side) == ill.Recorder!.Head(direction).Channel(side)
+                )
                     return reading;
                 var truth = Recorded(direction, "normal");
-                double Noise(RecordTruth of) => Math.Pow(10, of.NoiseDbfs(side, NoiseWeight.Unweighted, hum: false) / 10) + (of.BiasLeak(side) is { } leak ? Math.Pow(10, leak.Dbfs / 10) : 0);
+                double Noise(RecordTruth of) =>
+                    Math.Pow(10, of.NoiseDbfs(side, NoiseWeight.Unweighted, hum: false) / 10)
+                    + (of.BiasLeak(side) is { } leak ? Math.Pow(10, leak.Dbfs / 10) : 0);
                 return By(10 * Math.Log10(Noise(truth.Ill) / Noise(truth.Sound)));
             case ("erase", "erase-depth"):
                 return By(Recorded(direction, "normal").Ill.EraseDepthDb(1000) - Recorded(direction, "normal").Sound.EraseDepthDb(1000));
@@ -83,7 +98,12 @@ internal sealed class MildReadings(PracticeDeck sound, PracticeDeck ill, long se
         if (reading.Quantity != "overbias-error")
             return reading;
         // Short of the peak no drop past it is read.
-        return truth.Ill.ToBiasPeakDb(side) > -0.3 ? null : reading with { Value = reading.Value + truth.Ill.BiasDropDb(side) - truth.Sound.BiasDropDb(side) };
+        return truth.Ill.ToBiasPeakDb(side) > -0.3
+            ? null
+            : reading with
+            {
+                Value = reading.Value + truth.Ill.BiasDropDb(side) - truth.Sound.BiasDropDb(side),
+            };
     }
 
     private Reading Record((RecordTruth Sound, RecordTruth Ill) truth, TapeDirection direction, PracticeSide side, Reading reading)
@@ -93,8 +113,17 @@ internal sealed class MildReadings(PracticeDeck sound, PracticeDeck ill, long se
         {
             "response" => reading with { Value = reading.Value + Level(reading.FrequencyHz!.Value) - Level(1000) },
             "tone-level" => reading with { Value = reading.Value + Level(reading.FrequencyHz!.Value) },
-            "separation" => reading with { Value = reading.Value + truth.Ill.SeparationDb(side, reading.FrequencyHz!.Value) - truth.Sound.SeparationDb(side, reading.FrequencyHz!.Value) },
-            "record-time-skew" => reading with { Value = reading.Value + truth.Ill.TimeSkewMicroseconds - truth.Sound.TimeSkewMicroseconds - PlayedSkew(direction) },
+            "separation" => reading with
+            {
+                Value =
+                    reading.Value
+                    + truth.Ill.SeparationDb(side, reading.FrequencyHz!.Value)
+                    - truth.Sound.SeparationDb(side, reading.FrequencyHz!.Value),
+            },
+            "record-time-skew" => reading with
+            {
+                Value = reading.Value + truth.Ill.TimeSkewMicroseconds - truth.Sound.TimeSkewMicroseconds - PlayedSkew(direction),
+            },
             _ => reading,
         };
     }
@@ -121,9 +150,21 @@ internal sealed class MildReadings(PracticeDeck sound, PracticeDeck ill, long se
             return known;
         RecordTruth Of(PracticeDeck deck)
         {
-            var options = new RecordOptions { Direction = direction, SpeedCmPerS = 19.05, Setting = setting, SampleRateHz = RateHz, ReferenceDbfs = -16 };
+            var options = new RecordOptions
+            {
+                Direction = direction,
+                SpeedCmPerS = 19.05,
+                Setting = setting,
+                SampleRateHz = RateHz,
+                ReferenceDbfs = -16,
+            };
             using var nothing = new ProgramSound(ProgramList.Make(ProgramList.Find("blank")!, null, 2), RateHz, -16, Sides.Both);
-            using var session = deck.Monitor(RecordedTape.Blank(deck.Recorder!.Setting(setting).LaidOutFor, 19.05, RateHz), options, nothing, 1);
+            using var session = deck.Monitor(
+                RecordedTape.Blank(deck.Recorder!.Setting(setting).LaidOutFor, 19.05, RateHz),
+                options,
+                nothing,
+                1
+            );
             return session.Truth;
         }
 
@@ -137,7 +178,11 @@ internal sealed class MildReadings(PracticeDeck sound, PracticeDeck ill, long se
     private IEnumerable<Reading> Motion(List<Reading> readings, TapeDirection direction)
     {
         var power = 0.0;
-        foreach (var (was, now) in sound.Transport.Parts.Zip(ill.Transport.Parts).Where(p => p.First.Direction is null || p.First.Direction == direction))
+        foreach (
+            var (was, now) in sound
+                .Transport.Parts.Zip(ill.Transport.Parts)
+                .Where(p => p.First.Direction is null || p.First.Direction == direction)
+        )
         {
             // A part may swing twice at one rate, out of true and hard in one place; one line shows both.
             var before = Heights(was);
@@ -151,7 +196,19 @@ internal sealed class MildReadings(PracticeDeck sound, PracticeDeck ill, long se
                 readings.RemoveAll(r => r.Quantity == "flutter-line" && r.Part == name);
                 var height = Math.Abs(peak + (noiseFree ? 0 : LineNoise * draw.NextGaussian()));
                 if (height > LineSeen)
-                    readings.Add(new Reading { Quantity = "flutter-line", Value = height, Unit = "%", Uncertainty = 2 * LineNoise, Method = "", Part = name, Confidence = 0.95, FrequencyHz = 1 });
+                    readings.Add(
+                        new Reading
+                        {
+                            Quantity = "flutter-line",
+                            Value = height,
+                            Unit = "%",
+                            Uncertainty = 2 * LineNoise,
+                            Method = "",
+                            Part = name,
+                            Confidence = 0.95,
+                            FrequencyHz = 1,
+                        }
+                    );
             }
         }
 
@@ -163,7 +220,9 @@ internal sealed class MildReadings(PracticeDeck sound, PracticeDeck ill, long se
                 power += (now.RmsPercent * now.RmsPercent) - (was * was);
         }
 
-        return readings.Select(r => r.Quantity == "wow-flutter-unweighted-rms" ? r with { Value = Math.Sqrt(Math.Max((r.Value * r.Value) + power, 1e-6)) } : r);
+        return readings.Select(r =>
+            r.Quantity == "wow-flutter-unweighted-rms" ? r with { Value = Math.Sqrt(Math.Max((r.Value * r.Value) + power, 1e-6)) } : r
+        );
     }
 
     private static Dictionary<int, double> Heights(PracticePart part) =>

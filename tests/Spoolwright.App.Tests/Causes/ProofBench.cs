@@ -14,12 +14,15 @@ using Direction = Spoolwright.Bench.Direction;
 
 namespace Spoolwright.App.Tests.Causes;
 
-/// <summary>Takes a deck's readings as a person does: its true sound through a 24-bit capture, measured by the catalogue, every noise on.</summary>
+/// <summary>Takes a deck's readings as a person does: its true sound through a 24-bit capture, measured by the catalogue, every noise
+/// on.</summary>
 internal sealed class ProofBench(PracticeDeck deck, long seed)
 {
     private const int RateHz = 48000;
     private const double ReferenceDbfs = -16;
-    private static readonly Lazy<DeckProfile> Known = new(() => DeckProfileFile.Parse(File.ReadAllText(Path.Combine(Cli.Tree.Root, "examples", "deck-profile.json"))).Value!);
+    private static readonly Lazy<DeckProfile> Known = new(() =>
+        DeckProfileFile.Parse(File.ReadAllText(Path.Combine(Cli.Tree.Root, "examples", "deck-profile.json"))).Value!
+    );
     private readonly List<(string Measurement, Condition Condition, IReadOnlyList<Reading> Readings)> _taken = [];
 
     public static DeckProfile Profile => Known.Value;
@@ -52,7 +55,11 @@ internal sealed class ProofBench(PracticeDeck deck, long seed)
     private void Levels(TapeDirection direction, double speed)
     {
         var tape = Tape(speed);
-        var options = Playing(direction, speed, Math.Ceiling(tape.Seconds * 1.01) + 2) with { Backward = direction == TapeDirection.Reverse, LeadInSeconds = 0.5 };
+        var options = Playing(direction, speed, Math.Ceiling(tape.Seconds * 1.01) + 2) with
+        {
+            Backward = direction == TapeDirection.Reverse,
+            LeadInSeconds = 0.5,
+        };
         var capture = Played(tape, options);
         var settings = new MeasurementSettings { TestTape = TestTapeFile.Parse(TestTapeLeaflet.ToJson(tape)).Value };
         Measure("playback", Of(direction, speed), capture, settings);
@@ -64,7 +71,10 @@ internal sealed class ProofBench(PracticeDeck deck, long seed)
         var program = ProgramList.Make(ProgramList.Find("multitone")!, brief: true);
         var capture = Monitored(direction, setting, program, [], program.Seconds + 1);
         var condition = Of(direction, 19.05);
-        var playback = _taken.Where(t => t.Measurement is "playback" or "azimuth" && t.Condition == condition).SelectMany(t => t.Readings).ToArray();
+        var playback = _taken
+            .Where(t => t.Measurement is "playback" or "azimuth" && t.Condition == condition)
+            .SelectMany(t => t.Readings)
+            .ToArray();
         Measure("record", condition with { TapeSetting = setting }, capture, new MeasurementSettings { PlaybackReadings = playback });
     }
 
@@ -96,7 +106,15 @@ internal sealed class ProofBench(PracticeDeck deck, long seed)
         var erased = again.Finish();
         var tone = Captured(deck.Play(recorded, Playing(direction, 19.05, 4) with { StartSeconds = 2.5 }).Sound);
         var rest = Captured(deck.Play(erased, Playing(direction, 19.05, 4) with { StartSeconds = 2.5 }).Sound);
-        Measure("erase", Of(direction, 19.05) with { TapeSetting = "normal" }, rest, new MeasurementSettings { NominalHz = 1000, OpenRecorded = () => Open(tone) });
+        Measure(
+            "erase",
+            Of(direction, 19.05) with
+            {
+                TapeSetting = "normal",
+            },
+            rest,
+            new MeasurementSettings { NominalHz = 1000, OpenRecorded = () => Open(tone) }
+        );
     }
 
     private void Measure(string id, Condition condition, byte[] capture, MeasurementSettings settings)
@@ -154,13 +172,32 @@ internal sealed class ProofBench(PracticeDeck deck, long seed)
         BiasMoves = moves,
     };
 
-    private static Condition Of(TapeDirection direction, double speed) => new(direction == TapeDirection.Forward ? Direction.Forward : Direction.Reverse, speed);
+    private static Condition Of(TapeDirection direction, double speed) =>
+        new(direction == TapeDirection.Forward ? Direction.Forward : Direction.Reverse, speed);
 
     // The restorer's tape in short: the same tones and errors of the leaflet, each as long as it needs to be read.
     private static PracticeTape Tape(double speed)
     {
         var whole = RestorersTapes.Levels(speed);
-        return whole with { Tones = [.. whole.Tones.Select(t => t with { Seconds = t.Role switch { PracticeToneRole.Response => 1.2, PracticeToneRole.Azimuth => t.Seconds, _ => 2 }, GapSeconds = 0.4, Announced = false })] };
+        return whole with
+        {
+            Tones =
+            [
+                .. whole.Tones.Select(t =>
+                    t with
+                    {
+                        Seconds = t.Role switch
+                        {
+                            PracticeToneRole.Response => 1.2,
+                            PracticeToneRole.Azimuth => t.Seconds,
+                            _ => 2,
+                        },
+                        GapSeconds = 0.4,
+                        Announced = false,
+                    }
+                ),
+            ],
+        };
     }
 
     private static SoundFileReader Open(byte[] capture) => SoundFile.Open(new MemoryStream(capture));

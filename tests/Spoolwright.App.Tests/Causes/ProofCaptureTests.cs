@@ -9,7 +9,8 @@ public class ProofCaptureTests
     [Trait("Category", "Proof")]
     public void Captures()
     {
-        long Number(string name, long otherwise) => Environment.GetEnvironmentVariable(name) is { } text ? long.Parse(text, CultureInfo.InvariantCulture) : otherwise;
+        long Number(string name, long otherwise) =>
+            Environment.GetEnvironmentVariable(name) is { } text ? long.Parse(text, CultureInfo.InvariantCulture) : otherwise;
         var kind = Environment.GetEnvironmentVariable("PROOF_KIND") ?? "faulty";
         var from = Number("PROOF_FROM", 1);
         for (var seed = from; seed < from + Number("PROOF_COUNT", 1); seed++)

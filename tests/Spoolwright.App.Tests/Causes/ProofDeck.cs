@@ -5,7 +5,8 @@ using Spoolwright.Practice.Waves;
 namespace Spoolwright.App.Tests.Causes;
 
 /// <summary>
-/// A deck of the proof: one of a make with residues of a careful bench in everything, head shapes and gap factors of its own, and so many faults hidden in it.
+/// A deck of the proof: one of a make with residues of a careful bench in everything, head shapes and gap factors of its own, and so many
+/// faults hidden in it.
 /// </summary>
 internal sealed class ProofDeck
 {
@@ -27,7 +28,8 @@ internal sealed class ProofDeck
     public PracticeDeck Deck { get; }
 
     /// <summary>The same deck with one of its faults mended.</summary>
-    public PracticeDeck Without(HiddenFault mended) => Faults.Where(f => f != mended).Aggregate(_specimen, (deck, fault) => fault.Into(deck));
+    public PracticeDeck Without(HiddenFault mended) =>
+        Faults.Where(f => f != mended).Aggregate(_specimen, (deck, fault) => fault.Into(deck));
 
     /// <summary>A healthy deck.</summary>
     public static ProofDeck Sound(long seed) => new(seed, []);
@@ -39,19 +41,27 @@ internal sealed class ProofDeck
         var count = 1 + (int)(draw.NextUniform() * 3);
         var odd = draw.NextUniform() < 0.125;
         var faults = HiddenFault.Draw(seed, FaultKind.All.Count, ["normal", "high"]);
-        return new(seed, [.. faults.Where(f => f.Kind.Name != Unmodelled).Take(count), .. faults.Where(f => odd && f.Kind.Name == Unmodelled)]);
+        return new(
+            seed,
+            [.. faults.Where(f => f.Kind.Name != Unmodelled).Take(count), .. faults.Where(f => odd && f.Kind.Name == Unmodelled)]
+        );
     }
 
     /// <summary>This deck with one to three plain faults more.</summary>
     public ProofDeck Plain(long seed)
     {
         var count = 1 + (int)(new NoiseStream(seed, "plain faults").NextUniform() * 3);
-        return new(seed, [.. HiddenFault.Draw(seed, FaultKind.All.Count, ["normal", "high"]).Where(f => f.Kind.Name != Unmodelled).Take(count)], Deck);
+        return new(
+            seed,
+            [.. HiddenFault.Draw(seed, FaultKind.All.Count, ["normal", "high"]).Where(f => f.Kind.Name != Unmodelled).Take(count)],
+            Deck
+        );
     }
 
     /// <summary>
-    /// This deck with faults as the knowledge says they are met: at each place by the cause's own chance, in sizes spread as its amounts are (two thirds within a ratio of 1.9 of the typical one, which
-    /// is nine tenths of what severity 1 makes). A probability is right or wrong only beside the priors that it was reckoned from.
+    /// This deck with faults as the knowledge says they are met: at each place by the cause's own chance, in sizes spread as its amounts
+    /// are (two thirds within a ratio of 1.9 of the typical one, which is nine tenths of what severity 1 makes). A probability is right or
+    /// wrong only beside the priors that it was reckoned from.
     /// </summary>
     public ProofDeck AsStated(long seed)
     {
@@ -71,13 +81,18 @@ internal sealed class ProofDeck
         return new(seed, faults, Residues(Deck, seed));
     }
 
-    /// <summary>This deck with up to three faults more, of any kind alike, their severity even from a fifteenth of a plain fault's to its greatest: not as the knowledge says.</summary>
+    /// <summary>This deck with up to three faults more, of any kind alike, their severity even from a fifteenth of a plain fault's to its
+    /// greatest: not as the knowledge says.</summary>
     public ProofDeck Mild(long seed)
     {
         var draw = new NoiseStream(seed, "mild faults");
         var count = (int)(draw.NextUniform() * 4);
         var faults = HiddenFault.Draw(seed, FaultKind.All.Count, ["normal", "high"]).Where(f => f.Kind.Name != Unmodelled).Take(count);
-        return new(seed, [.. faults.Select(f => f with { Severity = Math.Sign(f.Severity) * draw.NextBetween(0.07, 2) })], Residues(Deck, seed));
+        return new(
+            seed,
+            [.. faults.Select(f => f with { Severity = Math.Sign(f.Severity) * draw.NextBetween(0.07, 2) })],
+            Residues(Deck, seed)
+        );
     }
 
     // What the program takes for the chance of something that no cause describes, per channel.
@@ -117,8 +132,22 @@ internal sealed class ProofDeck
             return c with { SpacingUm = c.SpacingUm + Math.Abs(Little(0.12)) };
         }
 
-        PracticeHead Head(PracticeHead h) => h with { AzimuthArcmin = h.AzimuthArcmin + Little(0.35), GapUm = h.GapUm + Little(0.15), Left = Channel(h.Left), Right = Channel(h.Right) };
-        RecordHead RecordHead(RecordHead h) => h with { AzimuthArcmin = h.AzimuthArcmin + Little(0.4), EraseDepthDb = h.EraseDepthDb + Little(2), Left = Recording(h.Left), Right = Recording(h.Right) };
+        PracticeHead Head(PracticeHead h) =>
+            h with
+            {
+                AzimuthArcmin = h.AzimuthArcmin + Little(0.35),
+                GapUm = h.GapUm + Little(0.15),
+                Left = Channel(h.Left),
+                Right = Channel(h.Right),
+            };
+        RecordHead RecordHead(RecordHead h) =>
+            h with
+            {
+                AzimuthArcmin = h.AzimuthArcmin + Little(0.4),
+                EraseDepthDb = h.EraseDepthDb + Little(2),
+                Left = Recording(h.Left),
+                Right = Recording(h.Right),
+            };
         return deck with
         {
             Speeds = [.. deck.Speeds.Select(v => v with { ErrorPercent = v.ErrorPercent + Little(0.08) })],
@@ -129,7 +158,18 @@ internal sealed class ProofDeck
             {
                 WeaveArcminRms = deck.Transport.WeaveArcminRms * Times(0.3),
                 Noises = [.. deck.Transport.Noises.Select(n => n with { RmsPercent = n.RmsPercent * Times(0.3) })],
-                Parts = [.. deck.Transport.Parts.Select(p => { var by = Times(0.3); return p with { EccentricityUm = p.EccentricityUm * by, Harmonics = [.. p.Harmonics.Select(h => h with { PercentPeak = h.PercentPeak * by })] }; })],
+                Parts =
+                [
+                    .. deck.Transport.Parts.Select(p =>
+                    {
+                        var by = Times(0.3);
+                        return p with
+                        {
+                            EccentricityUm = p.EccentricityUm * by,
+                            Harmonics = [.. p.Harmonics.Select(h => h with { PercentPeak = h.PercentPeak * by })],
+                        };
+                    }),
+                ],
             },
         };
     }

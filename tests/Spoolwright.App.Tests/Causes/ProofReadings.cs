@@ -4,7 +4,8 @@ using Spoolwright.Bench;
 namespace Spoolwright.App.Tests.Causes;
 
 /// <summary>
-/// A deck's readings. With PROOF_FOLDER set they are kept there, so that the sound is made and measured once; empty the folder when measuring code or practice decks change.
+/// A deck's readings. With PROOF_FOLDER set they are kept there, so that the sound is made and measured once; empty the folder when
+/// measuring code or practice decks change.
 /// </summary>
 internal static class ProofReadings
 {
@@ -35,5 +36,9 @@ internal static class ProofReadings
     }
 
     private static List<Kept> Measured(ProofDeck deck) =>
-        [.. new ProofBench(deck.Deck, deck.Seed).Take().Select(t => new Kept(t.Measurement, t.Condition, [.. t.Readings.Select(r => r with { Method = "" })]))];
+        [
+            .. new ProofBench(deck.Deck, deck.Seed)
+                .Take()
+                .Select(t => new Kept(t.Measurement, t.Condition, [.. t.Readings.Select(r => r with { Method = "" })])),
+        ];
 }

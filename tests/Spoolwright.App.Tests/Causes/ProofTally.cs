@@ -42,7 +42,8 @@ internal sealed class ProofTally
     };
 
     /// <summary>The cause of a kind of fault; null: no cause models it.</summary>
-    public static Cause? CauseOf(string kind) => Causes.TryGetValue(kind, out var id) ? CauseBook.Default.Causes.Single(c => c.Id == id) : null;
+    public static Cause? CauseOf(string kind) =>
+        Causes.TryGetValue(kind, out var id) ? CauseBook.Default.Causes.Single(c => c.Id == id) : null;
 
     private readonly List<(double Probability, bool Right)> given = [];
     private readonly Dictionary<(string True, string Said), int> confusion = [];
@@ -72,7 +73,11 @@ internal sealed class ProofTally
     }
 
     public static Explanation Explain(IReadOnlyList<ProofReadings.Kept> kept) =>
-        Explainer.Explain(CauseBook.Default, [.. kept.Select(k => new MeasuredUnder(k.Measurement, k.Condition, k.Readings))], ProofBench.Profile);
+        Explainer.Explain(
+            CauseBook.Default,
+            [.. kept.Select(k => new MeasuredUnder(k.Measurement, k.Condition, k.Readings))],
+            ProofBench.Profile
+        );
 
     public void Add(ProofDeck deck, IReadOnlyList<ProofReadings.Kept> readings, bool askWhatShows = false)
     {
@@ -81,9 +86,21 @@ internal sealed class ProofTally
         SlowestSeconds = Math.Max(SlowestSeconds, watch.Elapsed.TotalSeconds);
         foreach (var finding in said.Findings)
             given.Add((finding.Probability, deck.Faults.Any(f => Is(finding, f))));
-        var line = string.Join("; ", said.Findings.Take(6).Select(f => string.Create(CultureInfo.InvariantCulture, $"{(deck.Faults.Any(x => Is(f, x)) ? "*" : "")}{f.Id} {f.Place.Words} {f.Probability:0.00} ({f.Amount:0.##}±{f.AmountUncertainty:0.##})")));
+        var line = string.Join(
+            "; ",
+            said.Findings.Take(6)
+                .Select(f =>
+                    string.Create(
+                        CultureInfo.InvariantCulture,
+                        $"{(deck.Faults.Any(x => Is(f, x)) ? "*" : "")}{f.Id} {f.Place.Words} {f.Probability:0.00} ({f.Amount:0.##}±{f.AmountUncertainty:0.##})"
+                    )
+                )
+        );
         var modelled = deck.Faults.Where(f => Causes.ContainsKey(f.Kind.Name)).ToArray();
-        log.AppendLine(CultureInfo.InvariantCulture, $"{deck.Seed}: [{string.Join(" ", deck.Faults.Select(f => $"{f.Name} {f.Severity:0.0}"))}] {said.Word} {watch.ElapsedMilliseconds} ms unexplained {said.Unexplained:0.00} sound {said.Sound:0.00} unnamed {string.Join(",", said.Unnamed.Select(u => $"{u.Place.Words} {u.Probability:0.00}"))}\n    {line}");
+        log.AppendLine(
+            CultureInfo.InvariantCulture,
+            $"{deck.Seed}: [{string.Join(" ", deck.Faults.Select(f => $"{f.Name} {f.Severity:0.0}"))}] {said.Word} {watch.ElapsedMilliseconds} ms unexplained {said.Unexplained:0.00} sound {said.Sound:0.00} unnamed {string.Join(",", said.Unnamed.Select(u => $"{u.Place.Words} {u.Probability:0.00}"))}\n    {line}"
+        );
         if (deck.Faults.Count == 0)
         {
             Healthy++;
@@ -104,7 +121,10 @@ internal sealed class ProofTally
             if (rank is < 0 or > 2)
                 log.AppendLine(CultureInfo.InvariantCulture, $"    MISSED {fault.Name} {fault.Severity} at rank {rank}");
             var wrong = said.Findings.FirstOrDefault(f => f.Probability >= Explainer.Named && !deck.Faults.Any(x => Is(f, x)));
-            Count(fault.Kind.Name, rank >= 0 && said.Findings[rank].Probability >= Explainer.Named ? Causes[fault.Kind.Name] : wrong?.Id ?? "(none)");
+            Count(
+                fault.Kind.Name,
+                rank >= 0 && said.Findings[rank].Probability >= Explainer.Named ? Causes[fault.Kind.Name] : wrong?.Id ?? "(none)"
+            );
         }
     }
 
@@ -116,7 +136,12 @@ internal sealed class ProofTally
         {
             foreach (var reading in now.Readings.Where(r => r.Uncertainty is not null))
             {
-                var twin = then.Readings.FirstOrDefault(r => r.Quantity == reading.Quantity && r.Channel == reading.Channel && r.FrequencyHz == reading.FrequencyHz && r.Part == reading.Part);
+                var twin = then.Readings.FirstOrDefault(r =>
+                    r.Quantity == reading.Quantity
+                    && r.Channel == reading.Channel
+                    && r.FrequencyHz == reading.FrequencyHz
+                    && r.Part == reading.Part
+                );
                 if (Math.Abs((twin?.Value ?? 0) - reading.Value) > 3 * reading.Uncertainty)
                     return true;
             }
@@ -130,7 +155,10 @@ internal sealed class ProofTally
     public static bool Is(CauseFinding finding, HiddenFault fault) =>
         Causes.TryGetValue(fault.Kind.Name, out var id)
         && finding.Causes.Any(c => c.Id == id)
-        && (fault.Place.Direction is null || finding.Place.Direction == (fault.Place.Direction == TapeDirection.Forward ? Direction.Forward : Direction.Reverse))
+        && (
+            fault.Place.Direction is null
+            || finding.Place.Direction == (fault.Place.Direction == TapeDirection.Forward ? Direction.Forward : Direction.Reverse)
+        )
         && (fault.Place.Side is null || finding.Place.Channel == (fault.Place.Side == PracticeSide.Left ? Channel.Left : Channel.Right))
         && (fault.Place.Setting is null || finding.Place.Setting == fault.Place.Setting);
 
@@ -138,19 +166,30 @@ internal sealed class ProofTally
     public string Tables()
     {
         var text = new StringBuilder();
-        text.AppendLine(CultureInfo.InvariantCulture, $"decks with faults {Faulty}: a true one first in {FirstRight} ({100.0 * FirstRight / Math.Max(1, Faulty):0.0} %); faults {Plain}, in the first three {PlainInFirstThree} ({100.0 * PlainInFirstThree / Math.Max(1, Plain):0.0} %)");
-        text.AppendLine(CultureInfo.InvariantCulture, $"sound decks {Healthy}: named {HealthyNamed}; slowest answer {SlowestSeconds:0.00} s");
+        text.AppendLine(
+            CultureInfo.InvariantCulture,
+            $"decks with faults {Faulty}: a true one first in {FirstRight} ({100.0 * FirstRight / Math.Max(1, Faulty):0.0} %); faults {Plain}, in the first three {PlainInFirstThree} ({100.0 * PlainInFirstThree / Math.Max(1, Plain):0.0} %)"
+        );
+        text.AppendLine(
+            CultureInfo.InvariantCulture,
+            $"sound decks {Healthy}: named {HealthyNamed}; slowest answer {SlowestSeconds:0.00} s"
+        );
         text.AppendLine("| given | cases | right |").AppendLine("|---|---|---|");
         double[] edges = [0.02, 0.1, 0.3, 0.5, 0.7, 0.9, 0.99, 1.0001];
         for (var i = 1; i < edges.Length; i++)
         {
             var bin = given.Where(g => g.Probability >= edges[i - 1] && g.Probability < edges[i]).ToArray();
-            text.AppendLine(CultureInfo.InvariantCulture, $"| {100 * edges[i - 1]:0} to {100 * Math.Min(1, edges[i]):0} % | {bin.Length} | {(bin.Length == 0 ? 0 : 100.0 * bin.Count(b => b.Right) / bin.Length):0.0} % |");
+            text.AppendLine(
+                CultureInfo.InvariantCulture,
+                $"| {100 * edges[i - 1]:0} to {100 * Math.Min(1, edges[i]):0} % | {bin.Length} | {(bin.Length == 0 ? 0 : 100.0 * bin.Count(b => b.Right) / bin.Length):0.0} % |"
+            );
         }
 
         text.AppendLine("| hidden | named as |").AppendLine("|---|---|");
         foreach (var row in confusion.GroupBy(c => c.Key.True).OrderBy(g => g.Key, StringComparer.Ordinal))
-            text.AppendLine($"| {row.Key} | {string.Join(", ", row.OrderByDescending(c => c.Value).Select(c => $"{c.Key.Said} {c.Value}"))} |");
+            text.AppendLine(
+                $"| {row.Key} | {string.Join(", ", row.OrderByDescending(c => c.Value).Select(c => $"{c.Key.Said} {c.Value}"))} |"
+            );
         return text.ToString();
     }
 }

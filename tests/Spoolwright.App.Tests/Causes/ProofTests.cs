@@ -3,7 +3,8 @@ using Spoolwright.Bench.Causes;
 
 namespace Spoolwright.App.Tests.Causes;
 
-/// <summary>What the program says of decks with hidden faults. The figures that docs/decisions/causes.md tells are printed by the long ones.</summary>
+/// <summary>What the program says of decks with hidden faults. The figures that docs/decisions/causes.md tells are printed by the long
+/// ones.</summary>
 public class ProofTests
 {
     // Seeds of the report. Constants and knowledge were chosen on seeds 1 to 60 alone.
@@ -27,7 +28,8 @@ public class ProofTests
         Assert.True(tally.PlainInFirstThree >= 0.9 * tally.Plain, tally.Log + tally.Tables());
     }
 
-    /// <summary>200 decks with faults and 50 sound ones by their true sound; about three quarters of an hour of one core where nothing is kept from before.</summary>
+    /// <summary>200 decks with faults and 50 sound ones by their true sound; about three quarters of an hour of one core where nothing is
+    /// kept from before.</summary>
     [Fact(Explicit = true)]
     [Trait("Category", "Long")]
     public void TwoHundredDecks_ByTrueSound_KeepTheWord()
@@ -47,7 +49,9 @@ public class ProofTests
         }
 
         Console.WriteLine(tally.Log);
-        Console.WriteLine(FormattableString.Invariant($"seeds {Reported} to {Reported + faulty - 1}, sound ones to {Reported + sound - 1}"));
+        Console.WriteLine(
+            FormattableString.Invariant($"seeds {Reported} to {Reported + faulty - 1}, sound ones to {Reported + sound - 1}")
+        );
         Console.WriteLine(tally.Tables());
         Assert.True(tally.FirstRight >= 0.8 * tally.Faulty, tally.Tables());
         Assert.True(tally.PlainInFirstThree >= 0.9 * tally.Plain, tally.Tables());
@@ -65,7 +69,8 @@ public class ProofTests
         Assert.InRange(right, 0.7, 0.9);
     }
 
-    /// <summary>The same where faults are met otherwise than the knowledge says: any kind alike, many of them far smaller. Printed, not held: shares hang on priors, and this shows how much.</summary>
+    /// <summary>The same where faults are met otherwise than the knowledge says: any kind alike, many of them far smaller. Printed, not
+    /// held: shares hang on priors, and this shows how much.</summary>
     [Fact(Explicit = true)]
     [Trait("Category", "Long")]
     public void Probabilities_UnderOtherPriors_ArePrinted() => Assert.True(Drawn((deck, seed) => deck.Mild(seed)).Faulty > 0);

@@ -5,20 +5,24 @@ namespace Spoolwright.App.Tests.Cli;
 /// <summary>Invented readings for the command line to print.</summary>
 internal static class Answers
 {
-    public static Reading Of(Quantity quantity, double value, double? uncertainty, Channel channel = Channel.Both, double? hz = null) => new()
-    {
-        Quantity = quantity.Id,
-        Value = value,
-        Unit = quantity.Unit,
-        Uncertainty = uncertainty,
-        Channel = channel,
-        FrequencyHz = hz,
-        Method = "invented for this test",
-    };
+    public static Reading Of(Quantity quantity, double value, double? uncertainty, Channel channel = Channel.Both, double? hz = null) =>
+        new()
+        {
+            Quantity = quantity.Id,
+            Value = value,
+            Unit = quantity.Unit,
+            Uncertainty = uncertainty,
+            Channel = channel,
+            FrequencyHz = hz,
+            Method = "invented for this test",
+        };
 
     public static IReadOnlyList<Reading> Speed { get; } =
     [
-        Of(Quantity.SpeedError, 0.4521, 0.0023) with { Parts = [new UncertaintyPart("noise", 0.0023), new UncertaintyPart("interface", null)] },
+        Of(Quantity.SpeedError, 0.4521, 0.0023) with
+        {
+            Parts = [new UncertaintyPart("noise", 0.0023), new UncertaintyPart("interface", null)],
+        },
         Of(Quantity.Drift, -0.0312, 0.0041),
         Of(Quantity.QuasiPeak, 0.0987, 0.0062),
         Of(Quantity.WeightedRms, 0.0612, null),

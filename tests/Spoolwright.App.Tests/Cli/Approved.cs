@@ -3,8 +3,8 @@ using System.Runtime.CompilerServices;
 namespace Spoolwright.App.Tests.Cli;
 
 /// <summary>
-/// Holds a text against the one that was read and approved, in <c>Cli/Approved</c>. With <c>SPOOLWRIGHT_APPROVE=1</c> in the environment the
-/// text is written there instead, to be read in the diff.
+/// Holds a text against the one that was read and approved, in <c>Cli/Approved</c>. With <c>SPOOLWRIGHT_APPROVE=1</c> in the environment
+/// the text is written there instead, to be read in the diff.
 /// </summary>
 internal static class Approved
 {

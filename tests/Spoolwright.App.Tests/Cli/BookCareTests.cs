@@ -16,7 +16,11 @@ public abstract class BookCareTests(BookKind kind)
         Assert.True(File.Exists(copy), copy);
         Assert.Equal($"{restored}\n1 of 1 captures\n", Done("book", "restore", backups, "--book", restored));
         Assert.Equal("the book is whole, and so is every capture\n", Done("book", "check", "--book", restored));
-        Assert.Contains("Belts and pinch rollers replaced.", Done("book", "find", "pinch", "roll", "--book", restored), StringComparison.Ordinal);
+        Assert.Contains(
+            "Belts and pinch rollers replaced.",
+            Done("book", "find", "pinch", "roll", "--book", restored),
+            StringComparison.Ordinal
+        );
         Assert.Equal("none\n", Done("book", "find", "zwieback", "--book", restored));
         string job = disk.Job.Id.ToString();
         Assert.Equal(Done("book", "show", job, "--book", disk.Path), Done("book", "show", job, "--book", restored));
@@ -60,7 +64,10 @@ public abstract class BookCareTests(BookKind kind)
         string backups = Path.Combine(disk.Folder, "backups");
         Done("book", "backup", backups, "--book", disk.Path);
         Assert.Equal(ExitCode.CallWrong, CliRun.Of("book", "restore", backups, "--book", disk.Path).Code);
-        Assert.Equal(ExitCode.CallWrong, CliRun.Of("book", "restore", Path.Combine(disk.Folder, "none"), "--book", Path.Combine(disk.Folder, "x.db")).Code);
+        Assert.Equal(
+            ExitCode.CallWrong,
+            CliRun.Of("book", "restore", Path.Combine(disk.Folder, "none"), "--book", Path.Combine(disk.Folder, "x.db")).Code
+        );
     }
 
     private static string Done(params string[] call)
@@ -83,7 +90,17 @@ public sealed class PostgresBookCareTests() : BookCareTests(BookKind.Postgres)
     {
         using var disk = new BookOnDisk(BookKind.Postgres);
         string address = disk.Path.Replace("bench@", "bench:very-secret@", StringComparison.Ordinal);
-        foreach (string[] call in (string[][])[["book", "list"], ["book", "check"], ["book", "captures"], ["book", "undo", "zz"], ["book", "show", "zz"], ["record", "zz", "--json", "x"]])
+        foreach (
+            string[] call in (string[][])
+                [
+                    ["book", "list"],
+                    ["book", "check"],
+                    ["book", "captures"],
+                    ["book", "undo", "zz"],
+                    ["book", "show", "zz"],
+                    ["record", "zz", "--json", "x"],
+                ]
+        )
         {
             var run = CliRun.Of([.. call, "--book", address]);
             Assert.DoesNotContain("very-secret", run.Output + run.Error, StringComparison.Ordinal);

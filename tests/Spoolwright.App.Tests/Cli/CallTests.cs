@@ -25,7 +25,14 @@ public sealed class CallTests(SoundFixture sound) : IClassFixture<SoundFixture>
     [InlineData("\"0,1\" is not a pair of channel numbers", "measure", "speed", "x.wav", "--channels", "0,1")]
     [InlineData("\"-1\" is not a voltage", "measure", "playback", "x.wav", "--test-tape", "t", "--full-scale-volts", "-1")]
     [InlineData("'--test-tape' is required", "measure", "playback", "x.wav")]
-    [InlineData("measure speed does not read response; measure loopback, playback and record do", "measure", "speed", "x.wav", "--limit", "response=3")]
+    [InlineData(
+        "measure speed does not read response; measure loopback, playback and record do",
+        "measure",
+        "speed",
+        "x.wav",
+        "--limit",
+        "response=3"
+    )]
     [InlineData("names no detector", "measure", "speed", "x.wav", "--limit", "wow-flutter=0.1")]
     [InlineData("no completion for \"tcl\"", "completion", "tcl")]
     [InlineData("does not exist", "measure", "speed", "/nowhere/at/all.wav")]
@@ -53,7 +60,8 @@ public sealed class CallTests(SoundFixture sound) : IClassFixture<SoundFixture>
     }
 
     /// <summary>Every option and argument of every command that takes a word.</summary>
-    public static TheoryData<string> Commands => new(Leaves(Root()).Select(CommandPath.Of).Where(c => c.Contains(' ', StringComparison.Ordinal)));
+    public static TheoryData<string> Commands =>
+        new(Leaves(Root()).Select(CommandPath.Of).Where(c => c.Contains(' ', StringComparison.Ordinal)));
 
     [Theory]
     [MemberData(nameof(Commands))]
@@ -72,12 +80,20 @@ public sealed class CallTests(SoundFixture sound) : IClassFixture<SoundFixture>
         {
             var run = CliRun.Of([.. words, .. Enumerable.Repeat("x", i), ""]);
             Assert.Equal(ExitCode.CallWrong, run.Code);
-            Assert.StartsWith($"spoolwright: {command.Arguments[i].HelpName}: an empty text was given", run.Error, StringComparison.Ordinal);
+            Assert.StartsWith(
+                $"spoolwright: {command.Arguments[i].HelpName}: an empty text was given",
+                run.Error,
+                StringComparison.Ordinal
+            );
         }
     }
 
     private static System.CommandLine.RootCommand Root() =>
-        CommandLine.Build(new Terminal { Output = TextWriter.Null, Error = TextWriter.Null }, Catalogue.Entries, new Dictionary<System.CommandLine.Command, Lesson>());
+        CommandLine.Build(
+            new Terminal { Output = TextWriter.Null, Error = TextWriter.Null },
+            Catalogue.Entries,
+            new Dictionary<System.CommandLine.Command, Lesson>()
+        );
 
     private static IEnumerable<System.CommandLine.Command> Leaves(System.CommandLine.Command command) =>
         command.Subcommands.Count == 0 ? [command] : command.Subcommands.SelectMany(Leaves);
@@ -100,7 +116,11 @@ public sealed class CallTests(SoundFixture sound) : IClassFixture<SoundFixture>
 
         var run = CliRun.Of("measure", "speed", path);
         Assert.Equal(ExitCode.CannotMeasure, run.Code);
-        Assert.Contains("96000 samples are not a number, infinite or absurdly large, the first at 0.000000 s", run.Error, StringComparison.Ordinal);
+        Assert.Contains(
+            "96000 samples are not a number, infinite or absurdly large, the first at 0.000000 s",
+            run.Error,
+            StringComparison.Ordinal
+        );
         Assert.Single(run.Error.TrimEnd('\n').Split('\n'));
     }
 
@@ -135,7 +155,11 @@ public sealed class CallTests(SoundFixture sound) : IClassFixture<SoundFixture>
     [Fact]
     public void Measure_SoundThatCannotBeMeasured_IsOneLineWithExitCodeThreeAndNothingElse()
     {
-        var entries = SoundFixture.Doing("speed", MeasurementResult () => throw new CannotMeasureException("no-tone", "no steady tone was found\nin the first 10 s; play the speed tape"));
+        var entries = SoundFixture.Doing(
+            "speed",
+            MeasurementResult () =>
+                throw new CannotMeasureException("no-tone", "no steady tone was found\nin the first 10 s; play the speed tape")
+        );
         var run = CliRun.With(entries, "measure", "speed", sound.Capture, "--json");
         Assert.Equal(ExitCode.CannotMeasure, run.Code);
         Assert.Empty(run.Output);
@@ -145,7 +169,12 @@ public sealed class CallTests(SoundFixture sound) : IClassFixture<SoundFixture>
     [Fact]
     public void Measure_FileThatIsNoSound_GivesExitCodeThree()
     {
-        var run = CliRun.With(SoundFixture.Answering("speed", Answers.Speed), "measure", "speed", sound.Write("notes.wav", "these are my notes"));
+        var run = CliRun.With(
+            SoundFixture.Answering("speed", Answers.Speed),
+            "measure",
+            "speed",
+            sound.Write("notes.wav", "these are my notes")
+        );
         Assert.Equal(ExitCode.CannotMeasure, run.Code);
         Assert.Single(run.Error.TrimEnd('\n').Split('\n'));
     }
@@ -187,8 +216,25 @@ public sealed class CallTests(SoundFixture sound) : IClassFixture<SoundFixture>
             return new MeasurementResult("speed", [], [], []);
         });
         var run = CliRun.With(
-            entries, "measure", "speed", sound.Capture, "--nominal", "3150", "--profile", sound.Write("deck.json", Profile), "--direction", "reverse", "--speed", "19",
-            "--supply-radius", "80.5", "--takeup-radius", "60", "--clock-uncertainty", "25");
+            entries,
+            "measure",
+            "speed",
+            sound.Capture,
+            "--nominal",
+            "3150",
+            "--profile",
+            sound.Write("deck.json", Profile),
+            "--direction",
+            "reverse",
+            "--speed",
+            "19",
+            "--supply-radius",
+            "80.5",
+            "--takeup-radius",
+            "60",
+            "--clock-uncertainty",
+            "25"
+        );
         Assert.Equal((ExitCode.Done, ""), (run.Code, run.Error));
         Assert.NotNull(seen);
         Assert.Equal((3150.0, 80.5, 60.0, 25.0), (seen.NominalHz, seen.SupplyRadiusMm, seen.TakeUpRadiusMm, seen.ClockUncertaintyPpm));

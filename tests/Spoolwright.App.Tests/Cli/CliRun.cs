@@ -8,7 +8,8 @@ internal sealed record CliRun(int Code, string Output, string Error)
 {
     public static CliRun Of(params string[] arguments) => With(Catalogue.Entries, arguments);
 
-    public static CliRun With(IReadOnlyList<MeasurementEntry> entries, params string[] arguments) => With(entries, Terminal.PipedWidth, arguments);
+    public static CliRun With(IReadOnlyList<MeasurementEntry> entries, params string[] arguments) =>
+        With(entries, Terminal.PipedWidth, arguments);
 
     public static CliRun With(IReadOnlyList<MeasurementEntry> entries, int width, params string[] arguments)
     {

@@ -30,7 +30,11 @@ public sealed partial class CodeRuleTests
     [InlineData("benchmarks")]
     public void Sources_LeaveNothingToDo(string folder) =>
         // Spelled in two halves, so that this file does not find itself.
-        Assert.Empty(Lines(folder).Where(l => Regex.IsMatch(l.Text, @"\b(TO" + @"DO|FIX" + @"ME|HA" + @"CK|XX" + @"X|NotImplemented" + @"Exception)\b")).Select(l => l.Place));
+        Assert.Empty(
+            Lines(folder)
+                .Where(l => Regex.IsMatch(l.Text, @"\b(TO" + @"DO|FIX" + @"ME|HA" + @"CK|XX" + @"X|NotImplemented" + @"Exception)\b"))
+                .Select(l => l.Place)
+        );
 
     [Theory]
     [InlineData("namespace Spoolwright.Signal.Utils;", true)]
@@ -48,10 +52,16 @@ public sealed partial class CodeRuleTests
     [InlineData("problem.Path.Length == 0 || Path.Length == 0", false)]
     public void Impure_IsToldFromPure(string line, bool impure) => Assert.Equal(impure, Impure().IsMatch(line));
 
-    [GeneratedRegex(@"^\s*namespace\s+.*\b(Common|Core|Utils?|Utilities|Helpers?|Shared|Misc)\b", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]
+    [GeneratedRegex(
+        @"^\s*namespace\s+.*\b(Common|Core|Utils?|Utilities|Helpers?|Shared|Misc)\b",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture
+    )]
     private static partial Regex JunkNamespace();
 
-    [GeneratedRegex(@"\b(DateTime(Offset)?\.(Utc)?(Now|Today)|Stopwatch\.|TimeProvider\.System|Console\.|Environment\.(Get|Exit)|CultureInfo\.(Current|GetCulture)|new CultureInfo)|(?<![\w.])((File|Directory)\.[A-Z]|Path\.(Combine|Join|Get|Change)|(FileInfo|DirectoryInfo|FileStream)\()", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]
+    [GeneratedRegex(
+        @"\b(DateTime(Offset)?\.(Utc)?(Now|Today)|Stopwatch\.|TimeProvider\.System|Console\.|Environment\.(Get|Exit)|CultureInfo\.(Current|GetCulture)|new CultureInfo)|(?<![\w.])((File|Directory)\.[A-Z]|Path\.(Combine|Join|Get|Change)|(FileInfo|DirectoryInfo|FileStream)\()",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture
+    )]
     private static partial Regex Impure();
 
     private static bool IsComment(string line) => line.TrimStart().StartsWith("//", StringComparison.Ordinal);

@@ -31,9 +31,16 @@ public sealed class EmptyBookTests : IDisposable
     {
         var zero = In("zero.db");
         File.WriteAllText(zero, "");
-        var refused = CliRun.Of([.. call.Select(w => w == "PROFILE" ? Path.Combine(Tree.Root, "examples/deck-profile.json") : w), "--book", zero]);
+        var refused = CliRun.Of([
+            .. call.Select(w => w == "PROFILE" ? Path.Combine(Tree.Root, "examples/deck-profile.json") : w),
+            "--book",
+            zero,
+        ]);
         Assert.Equal(ExitCode.CallWrong, refused.Code);
-        Assert.Equal($"spoolwright: {zero} is empty (0 bytes) and no service book; check the name, bring the book back from a backup, or delete the file to begin a new book there.", refused.Error.Trim());
+        Assert.Equal(
+            $"spoolwright: {zero} is empty (0 bytes) and no service book; check the name, bring the book back from a backup, or delete the file to begin a new book there.",
+            refused.Error.Trim()
+        );
         Assert.Equal([zero], Directory.GetFileSystemEntries(_folder));
         Assert.Equal(0, new FileInfo(zero).Length);
     }
@@ -42,7 +49,15 @@ public sealed class EmptyBookTests : IDisposable
     public void Lists_OfNothing_SayNone()
     {
         TakeIn();
-        foreach (string[] call in (string[][])[["book", "list"], ["book", "find", "zzz"], ["part", "stock", "--reorder"], ["field", "Marrowby 74 R"]])
+        foreach (
+            string[] call in (string[][])
+                [
+                    ["book", "list"],
+                    ["book", "find", "zzz"],
+                    ["part", "stock", "--reorder"],
+                    ["field", "Marrowby 74 R"],
+                ]
+        )
             Assert.Equal("none", CliRun.Of([.. call, "--book", Book]).Output.Trim());
     }
 
@@ -67,6 +82,9 @@ public sealed class EmptyBookTests : IDisposable
 
     private string In(string name) => Path.Combine(_folder, name);
 
-    private void TakeIn() => Assert.Equal(
-        ExitCode.Done, CliRun.Of("deck", "add", "A 1", "--profile", Path.Combine(Tree.Root, "examples/deck-profile.json"), "--book", Book).Code);
+    private void TakeIn() =>
+        Assert.Equal(
+            ExitCode.Done,
+            CliRun.Of("deck", "add", "A 1", "--profile", Path.Combine(Tree.Root, "examples/deck-profile.json"), "--book", Book).Code
+        );
 }

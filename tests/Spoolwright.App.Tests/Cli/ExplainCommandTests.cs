@@ -27,7 +27,11 @@ public sealed class ExplainCommandTests : IDisposable
         Assert.InRange(said.RootElement.GetProperty("unexplained").GetDouble(), 0, 0.2);
 
         var page = CliRun.Of("explain", "forward,19.05", Playback("fast", 19.05, 2), "forward,9.525", Playback("slow", 9.525, 2));
-        Assert.Contains("Dirt holds the tape off a replay gap (forward, left)", page.Output.ReplaceLineEndings(" "), StringComparison.Ordinal);
+        Assert.Contains(
+            "Dirt holds the tape off a replay gap (forward, left)",
+            page.Output.ReplaceLineEndings(" "),
+            StringComparison.Ordinal
+        );
         Assert.Contains("[SPACING-1951]", page.Output, StringComparison.Ordinal);
         Assert.Contains("[memory]", page.Output, StringComparison.Ordinal);
         Assert.Contains("No profile was given", page.Output, StringComparison.Ordinal);
@@ -73,14 +77,29 @@ public sealed class ExplainCommandTests : IDisposable
             var said = run.Output.ReplaceLineEndings(" ");
             Assert.True(run.Code == 0, run.Error);
             Assert.Contains("After the mend:", said, StringComparison.Ordinal);
-            Assert.Contains("gone, by no task that mends it: Dirt holds the tape off a replay gap (forward, left)", System.Text.RegularExpressions.Regex.Replace(said, " +", " "), StringComparison.Ordinal);
-            Assert.Contains("the program's own guess", System.Text.RegularExpressions.Regex.Replace(said, " +", " "), StringComparison.Ordinal);
+            Assert.Contains(
+                "gone, by no task that mends it: Dirt holds the tape off a replay gap (forward, left)",
+                System.Text.RegularExpressions.Regex.Replace(said, " +", " "),
+                StringComparison.Ordinal
+            );
+            Assert.Contains(
+                "the program's own guess",
+                System.Text.RegularExpressions.Regex.Replace(said, " +", " "),
+                StringComparison.Ordinal
+            );
 
             // Closed it teaches, and the call that asks first weighs it.
             book.CloseJob(job.Id, DateTimeOffset.UtcNow);
-            Assert.Contains("1 finished job of this book taught how often each cause is met.", CliRun.Of("explain", "--job", number, "--book", path).Output.ReplaceLineEndings(" "), StringComparison.Ordinal);
+            Assert.Contains(
+                "1 finished job of this book taught how often each cause is met.",
+                CliRun.Of("explain", "--job", number, "--book", path).Output.ReplaceLineEndings(" "),
+                StringComparison.Ordinal
+            );
             using var json = JsonDocument.Parse(CliRun.Of("explain", "--job", number, "--book", path, "--json").Output);
-            Assert.Equal("""{"finishedJobs":1,"weighedJobs":1,"taughtJobs":1}""", JsonSerializer.Serialize(json.RootElement.GetProperty("learned")));
+            Assert.Equal(
+                """{"finishedJobs":1,"weighedJobs":1,"taughtJobs":1}""",
+                JsonSerializer.Serialize(json.RootElement.GetProperty("learned"))
+            );
         }
     }
 

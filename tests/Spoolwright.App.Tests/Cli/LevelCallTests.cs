@@ -18,7 +18,11 @@ public sealed class LevelCallTests : IDisposable
         var run = CliRun.Of("measure", "noise", path, "--reference-level", "-12,-13.5", "--json");
         Assert.Equal(ExitCode.Done, run.Code);
         var readings = JsonDocument.Parse(run.Output).RootElement.GetProperty("readings").EnumerateArray().ToArray();
-        double Value(string quantity, string channel) => readings.Single(r => r.GetProperty("quantity").GetString() == quantity && r.GetProperty("channel").GetString() == channel).GetProperty("value").GetDouble();
+        double Value(string quantity, string channel) =>
+            readings
+                .Single(r => r.GetProperty("quantity").GetString() == quantity && r.GetProperty("channel").GetString() == channel)
+                .GetProperty("value")
+                .GetDouble();
         Assert.Equal(-12, Value("noise-a", "left") + Value("signal-to-noise-a", "left"), 1e-6);
         Assert.Equal(-13.5, Value("noise-468", "right") + Value("signal-to-noise-468", "right"), 1e-6);
     }
@@ -38,7 +42,11 @@ public sealed class LevelCallTests : IDisposable
     [Fact]
     public void Dropouts_ByClass_AreListedForPeople()
     {
-        var path = Sound("tone.wav", (t, random) => (0.3 * (t % 1 is > 0.5 and < 0.53 ? 0.1 : 1) * Math.Sin(2 * Math.PI * 3150 * t)) + (1e-4 * (random.NextDouble() - 0.5)));
+        var path = Sound(
+            "tone.wav",
+            (t, random) =>
+                (0.3 * (t % 1 is > 0.5 and < 0.53 ? 0.1 : 1) * Math.Sin(2 * Math.PI * 3150 * t)) + (1e-4 * (random.NextDouble() - 0.5))
+        );
         var run = CliRun.Of("measure", "dropouts", path, "--depth", "8", "--length", "10");
         Assert.Equal(ExitCode.Done, run.Code);
         Assert.Contains("(15 dB, 10 ms)", run.Output.Replace("\n", " ", StringComparison.Ordinal), StringComparison.Ordinal);

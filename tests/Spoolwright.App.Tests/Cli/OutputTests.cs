@@ -12,7 +12,13 @@ public sealed class OutputTests(SoundFixture sound) : IClassFixture<SoundFixture
     [Fact]
     public void Json_OfAMeasurement_HasTheContractsFieldsInTheirTypes()
     {
-        var run = CliRun.With(SoundFixture.Answering("speed", Answers.Speed, Note.Warning("clipped", "clipped at 0.3 s")), "measure", "speed", sound.Capture, "--json");
+        var run = CliRun.With(
+            SoundFixture.Answering("speed", Answers.Speed, Note.Warning("clipped", "clipped at 0.3 s")),
+            "measure",
+            "speed",
+            sound.Capture,
+            "--json"
+        );
         Assert.Equal((ExitCode.Done, ""), (run.Code, run.Error));
         using var json = JsonDocument.Parse(run.Output);
         var root = json.RootElement;
@@ -22,21 +28,37 @@ public sealed class OutputTests(SoundFixture sound) : IClassFixture<SoundFixture
         var capture = root.GetProperty("capture");
         Assert.Equal(["file", "sha256", "sampleRateHz", "channels", "seconds"], capture.EnumerateObject().Select(p => p.Name));
         Assert.Equal(sound.Capture, capture.GetProperty("file").GetString());
-        Assert.Equal(Convert.ToHexStringLower(SHA256.HashData(File.ReadAllBytes(sound.Capture))), capture.GetProperty("sha256").GetString());
-        Assert.Equal((48_000, 2, 1.0), (capture.GetProperty("sampleRateHz").GetInt32(), capture.GetProperty("channels").GetInt32(), capture.GetProperty("seconds").GetDouble()));
+        Assert.Equal(
+            Convert.ToHexStringLower(SHA256.HashData(File.ReadAllBytes(sound.Capture))),
+            capture.GetProperty("sha256").GetString()
+        );
+        Assert.Equal(
+            (48_000, 2, 1.0),
+            (
+                capture.GetProperty("sampleRateHz").GetInt32(),
+                capture.GetProperty("channels").GetInt32(),
+                capture.GetProperty("seconds").GetDouble()
+            )
+        );
 
         var readings = root.GetProperty("readings").EnumerateArray().ToList();
         Assert.Equal(Answers.Speed.Count, readings.Count);
-        Assert.All(readings.Zip(Answers.Speed), pair =>
-        {
-            var (written, reading) = pair;
-            Assert.Equal(["quantity", "value", "unit", "uncertainty", "channel", "frequencyHz", "method"], written.EnumerateObject().Take(7).Select(p => p.Name));
-            Assert.Equal(reading.Quantity, written.GetProperty("quantity").GetString());
-            Assert.Equal(reading.Value, written.GetProperty("value").GetDouble());
-            Assert.Equal(reading.Uncertainty, NullableNumber(written.GetProperty("uncertainty")));
-            Assert.Equal(reading.FrequencyHz, NullableNumber(written.GetProperty("frequencyHz")));
-            Assert.Equal("both", written.GetProperty("channel").GetString());
-        });
+        Assert.All(
+            readings.Zip(Answers.Speed),
+            pair =>
+            {
+                var (written, reading) = pair;
+                Assert.Equal(
+                    ["quantity", "value", "unit", "uncertainty", "channel", "frequencyHz", "method"],
+                    written.EnumerateObject().Take(7).Select(p => p.Name)
+                );
+                Assert.Equal(reading.Quantity, written.GetProperty("quantity").GetString());
+                Assert.Equal(reading.Value, written.GetProperty("value").GetDouble());
+                Assert.Equal(reading.Uncertainty, NullableNumber(written.GetProperty("uncertainty")));
+                Assert.Equal(reading.FrequencyHz, NullableNumber(written.GetProperty("frequencyHz")));
+                Assert.Equal("both", written.GetProperty("channel").GetString());
+            }
+        );
         var note = root.GetProperty("notes").EnumerateArray().Single();
         Assert.Equal(["warning", "clipped", "clipped at 0.3 s"], note.EnumerateObject().Select(p => p.Value.GetString()));
     }
@@ -45,11 +67,26 @@ public sealed class OutputTests(SoundFixture sound) : IClassFixture<SoundFixture
     public void Json_WithLimits_HasTheirVerdicts()
     {
         var run = CliRun.With(
-            SoundFixture.Answering("speed", Answers.Speed), "measure", "speed", sound.Capture, "--json", "--limit", "wow-flutter-quasi-peak=0.09", "--limit", "speed-error=1", "--limit", "wow-rms=0.1");
+            SoundFixture.Answering("speed", Answers.Speed),
+            "measure",
+            "speed",
+            sound.Capture,
+            "--json",
+            "--limit",
+            "wow-flutter-quasi-peak=0.09",
+            "--limit",
+            "speed-error=1",
+            "--limit",
+            "wow-rms=0.1"
+        );
         Assert.Equal(ExitCode.LimitNotMet, run.Code);
         using var json = JsonDocument.Parse(run.Output);
-        var verdicts = json.RootElement.GetProperty("verdicts").EnumerateArray()
-            .Select(v => $"{v.GetProperty("quantity").GetString()} {v.GetProperty("verdict").GetString()} {v.GetProperty("max").GetRawText()}");
+        var verdicts = json
+            .RootElement.GetProperty("verdicts")
+            .EnumerateArray()
+            .Select(v =>
+                $"{v.GetProperty("quantity").GetString()} {v.GetProperty("verdict").GetString()} {v.GetProperty("max").GetRawText()}"
+            );
         Assert.Equal(["wow-flutter-quasi-peak not-met 0.09", "speed-error met 1", "wow-rms not-measured 0.1"], verdicts);
     }
 
@@ -62,9 +99,15 @@ public sealed class OutputTests(SoundFixture sound) : IClassFixture<SoundFixture
     {
         var entries = SoundFixture.Answering("speed", [Answers.Of(Quantity.SpeedError, value, Math.Abs(value))]);
         using var json = JsonDocument.Parse(CliRun.With(entries, "measure", "speed", sound.Capture, "--json").Output);
-        Assert.Equal(BitConverter.DoubleToInt64Bits(value), BitConverter.DoubleToInt64Bits(json.RootElement.GetProperty("readings")[0].GetProperty("value").GetDouble()));
+        Assert.Equal(
+            BitConverter.DoubleToInt64Bits(value),
+            BitConverter.DoubleToInt64Bits(json.RootElement.GetProperty("readings")[0].GetProperty("value").GetDouble())
+        );
         var fields = CliRun.With(entries, "measure", "speed", sound.Capture, "--csv").Output.Split('\n')[1].Split(',');
-        Assert.Equal(BitConverter.DoubleToInt64Bits(value), BitConverter.DoubleToInt64Bits(double.Parse(fields[3], CultureInfo.InvariantCulture)));
+        Assert.Equal(
+            BitConverter.DoubleToInt64Bits(value),
+            BitConverter.DoubleToInt64Bits(double.Parse(fields[3], CultureInfo.InvariantCulture))
+        );
     }
 
     [Theory]
@@ -80,10 +123,20 @@ public sealed class OutputTests(SoundFixture sound) : IClassFixture<SoundFixture
     public void Csv_OfAMeasurement_HasOneLineAReadingAndNotesAside()
     {
         var quoted = Answers.Of(Quantity.SpeedError, 0.5, null) with { Method = "one, \"two\"" };
-        var run = CliRun.With(SoundFixture.Answering("speed", [quoted, .. Answers.Speed], Note.Hint("h", "a hint")), "measure", "speed", sound.Capture, "--csv");
+        var run = CliRun.With(
+            SoundFixture.Answering("speed", [quoted, .. Answers.Speed], Note.Hint("h", "a hint")),
+            "measure",
+            "speed",
+            sound.Capture,
+            "--csv"
+        );
         var lines = run.Output.TrimEnd('\n').Split('\n');
         Assert.Equal(2 + Answers.Speed.Count, lines.Length);
-        Assert.StartsWith("file,measurement,quantity,value,unit,uncertainty,channel,frequencyHz,verdict,", lines[0], StringComparison.Ordinal);
+        Assert.StartsWith(
+            "file,measurement,quantity,value,unit,uncertainty,channel,frequencyHz,verdict,",
+            lines[0],
+            StringComparison.Ordinal
+        );
         Assert.Contains(",speed-error,0.5,%,,both,,,", lines[1], StringComparison.Ordinal);
         Assert.Contains(",\"one, \"\"two\"\"\",", lines[1], StringComparison.Ordinal);
         Assert.Equal("hint: a hint\n", run.Error);
@@ -94,13 +147,28 @@ public sealed class OutputTests(SoundFixture sound) : IClassFixture<SoundFixture
     [InlineData("playback")]
     public void Table_Piped_IsAsApprovedInEightyColumnsWithoutEscapes(string id)
     {
-        string[] limits = id == "speed" ? ["speed-error=0.4", "wow-flutter-quasi-peak=0.1", "wow-rms=0.1"] : ["response=-3..3", "channel-balance=1"];
-        var tape = sound.Write("tape.json", """{ "name": "Sample tape", "speedCmPerS": 19.05, "tones": [{ "frequencyHz": 1000, "levelDb": 0, "seconds": 10, "role": "reference" }, { "frequencyHz": 10000, "levelDb": -10, "seconds": 10, "role": "response" }] }""");
-        var entries = SoundFixture.Answering(id, id == "speed" ? Answers.Speed : Answers.Playback, Note.Hint("short", "the capture is short, so that slow parts may be missed; capture thirty seconds or more"), Note.Warning("clipped", "left is clipped at 0.3 s"));
-        var run = CliRun.With(entries, ["measure", id, sound.Capture, "--test-tape", tape, .. limits.SelectMany(l => (string[])["--limit", l])]);
+        string[] limits =
+            id == "speed" ? ["speed-error=0.4", "wow-flutter-quasi-peak=0.1", "wow-rms=0.1"] : ["response=-3..3", "channel-balance=1"];
+        var tape = sound.Write(
+            "tape.json",
+            """{ "name": "Sample tape", "speedCmPerS": 19.05, "tones": [{ "frequencyHz": 1000, "levelDb": 0, "seconds": 10, "role": "reference" }, { "frequencyHz": 10000, "levelDb": -10, "seconds": 10, "role": "response" }] }"""
+        );
+        var entries = SoundFixture.Answering(
+            id,
+            id == "speed" ? Answers.Speed : Answers.Playback,
+            Note.Hint("short", "the capture is short, so that slow parts may be missed; capture thirty seconds or more"),
+            Note.Warning("clipped", "left is clipped at 0.3 s")
+        );
+        var run = CliRun.With(
+            entries,
+            ["measure", id, sound.Capture, "--test-tape", tape, .. limits.SelectMany(l => (string[])["--limit", l])]
+        );
         Assert.Equal(ExitCode.LimitNotMet, run.Code);
         Assert.DoesNotContain('\u001b', run.Output);
-        var text = string.Join('\n', run.Output.Replace(sound.Folder, "/captures", StringComparison.Ordinal).Split('\n').Select(l => l.TrimEnd()));
+        var text = string.Join(
+            '\n',
+            run.Output.Replace(sound.Folder, "/captures", StringComparison.Ordinal).Split('\n').Select(l => l.TrimEnd())
+        );
         Assert.DoesNotContain(text.Split('\n'), line => line.Length > 80);
         Approved.Equal(text, "table-" + id);
     }
@@ -132,7 +200,11 @@ public sealed class OutputTests(SoundFixture sound) : IClassFixture<SoundFixture
     [InlineData("dB", 12.34, 0.52, true, "12.34 ± 0.52")]
     public void Figure_OfAReading_IsNoFinerThanWhatIsKnown(string unit, double value, double? uncertainty, bool unknown, string expected)
     {
-        var reading = Answers.Of(Quantity.SpeedError, value, uncertainty) with { Unit = unit, Parts = [new("noise", uncertainty ?? 0), .. unknown ? (UncertaintyPart[])[new("interface-clock", null)] : []] };
+        var reading = Answers.Of(Quantity.SpeedError, value, uncertainty) with
+        {
+            Unit = unit,
+            Parts = [new("noise", uncertainty ?? 0), .. unknown ? (UncertaintyPart[])[new("interface-clock", null)] : []],
+        };
         Assert.Equal(expected, UncertainFigure.Format(reading));
     }
 
@@ -141,15 +213,29 @@ public sealed class OutputTests(SoundFixture sound) : IClassFixture<SoundFixture
     {
         Reading[] readings =
         [
-            Answers.Of(Quantity.SpeedError, -0.7681736, 0.0000027) with { Parts = [new("noise", 0.0000027), new("interface-clock", null), new("test-tape", null)] },
-            Answers.Of(Quantity.Drift, 0.01, 0.002) with { Parts = [new("noise", 0.002)] },
+            Answers.Of(Quantity.SpeedError, -0.7681736, 0.0000027) with
+            {
+                Parts = [new("noise", 0.0000027), new("interface-clock", null), new("test-tape", null)],
+            },
+            Answers.Of(Quantity.Drift, 0.01, 0.002) with
+            {
+                Parts = [new("noise", 0.002)],
+            },
         ];
         var run = CliRun.With(SoundFixture.Answering("speed", readings), "measure", "speed", sound.Capture);
         Assert.Contains("-0.768 ± < 0.001", run.Output, StringComparison.Ordinal);
-        Assert.Contains("± leaves out what is not known: interface clock (--clock-uncertainty), test tape", run.Output, StringComparison.Ordinal);
+        Assert.Contains(
+            "± leaves out what is not known: interface clock (--clock-uncertainty), test tape",
+            run.Output,
+            StringComparison.Ordinal
+        );
         Assert.Contains("(of speed-error)", run.Output.ReplaceLineEndings(" "), StringComparison.Ordinal);
         // The contract's object is for programs and stays exact.
-        Assert.Contains("-0.7681736", CliRun.With(SoundFixture.Answering("speed", readings), "measure", "speed", sound.Capture, "--json").Output, StringComparison.Ordinal);
+        Assert.Contains(
+            "-0.7681736",
+            CliRun.With(SoundFixture.Answering("speed", readings), "measure", "speed", sound.Capture, "--json").Output,
+            StringComparison.Ordinal
+        );
     }
 
     private static double? NullableNumber(JsonElement element) => element.ValueKind == JsonValueKind.Null ? null : element.GetDouble();

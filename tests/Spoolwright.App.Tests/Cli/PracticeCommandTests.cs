@@ -19,9 +19,15 @@ public sealed class PracticeCommandTests : IDisposable
     {
         var run = Practise("new", "--seed", "7", "--faults", "2");
         Assert.Equal(ExitCode.Done, run.Code);
-        var answers = JsonDocument.Parse(File.ReadAllText(Path.Combine(_folder, "practice-deck.json"))).RootElement.GetProperty("answers").GetProperty("faults");
+        var answers = JsonDocument
+            .Parse(File.ReadAllText(Path.Combine(_folder, "practice-deck.json")))
+            .RootElement.GetProperty("answers")
+            .GetProperty("faults");
         Assert.Equal(2, answers.GetArrayLength());
-        Assert.All(answers.EnumerateArray().Select(a => a.GetProperty("name").GetString()!).Where(n => n.Contains('.', StringComparison.Ordinal)), n => Assert.DoesNotContain(n, run.Output, StringComparison.Ordinal));
+        Assert.All(
+            answers.EnumerateArray().Select(a => a.GetProperty("name").GetString()!).Where(n => n.Contains('.', StringComparison.Ordinal)),
+            n => Assert.DoesNotContain(n, run.Output, StringComparison.Ordinal)
+        );
         Assert.Equal(ExitCode.CallWrong, Practise("new").Code);
 
         // The answers, named, are a whole diagnosis; reveal names them.

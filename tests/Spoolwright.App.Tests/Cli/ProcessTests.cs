@@ -28,18 +28,39 @@ public sealed class ProcessTests(SoundFixture sound) : IClassFixture<SoundFixtur
         using (var book = Spoolwright.Storage.ServiceBook.Open(folder))
         {
             var jobs = new Spoolwright.App.Desk.JobDesk(book);
-            var job = jobs.Open(jobs.TakeIn(await File.ReadAllTextAsync(Path.Combine(Tree.Root, "examples/deck-profile.json"), TestContext.Current.CancellationToken), "740 2201", ""), "work");
+            var job = jobs.Open(
+                jobs.TakeIn(
+                    await File.ReadAllTextAsync(
+                        Path.Combine(Tree.Root, "examples/deck-profile.json"),
+                        TestContext.Current.CancellationToken
+                    ),
+                    "740 2201",
+                    ""
+                ),
+                "work"
+            );
             new Spoolwright.App.Desk.CheckDesk(book).Load(job.Id, Spoolwright.Bench.Service.Checks.LoadedTapeKind.TestTape, "Speed tape");
         }
 
         const string warning = "warning: deck 740 2201: The test tape \"Speed tape\" is loaded, and this could record";
         var text = sound.Write("loaded.wav", "no sound at all");
-        Assert.StartsWith(warning, (await ProgramProcess.Run("dotnet", folder, ProgramProcess.Assembly, "measure", "noise", text)).Error, StringComparison.Ordinal);
-        Assert.DoesNotContain("warning", (await ProgramProcess.Run("dotnet", folder, ProgramProcess.Assembly, "measure", "speed", text)).Error, StringComparison.Ordinal);
+        Assert.StartsWith(
+            warning,
+            (await ProgramProcess.Run("dotnet", folder, ProgramProcess.Assembly, "measure", "noise", text)).Error,
+            StringComparison.Ordinal
+        );
+        Assert.DoesNotContain(
+            "warning",
+            (await ProgramProcess.Run("dotnet", folder, ProgramProcess.Assembly, "measure", "speed", text)).Error,
+            StringComparison.Ordinal
+        );
         var signal = CliRun.Of("signal", "blank", "--out", Path.Combine(folder, "blank.wav"), "--book", folder);
         Assert.Equal(ExitCode.Done, signal.Code);
         Assert.StartsWith(warning, signal.Error, StringComparison.Ordinal);
-        Assert.Equal(ExitCode.CallWrong, CliRun.Of("signal", "blank", "--out", Path.Combine(folder, "other.wav"), "--book", Path.Combine(folder, "none.db")).Code);
+        Assert.Equal(
+            ExitCode.CallWrong,
+            CliRun.Of("signal", "blank", "--out", Path.Combine(folder, "other.wav"), "--book", Path.Combine(folder, "none.db")).Code
+        );
         Assert.False(File.Exists(Path.Combine(folder, "other.wav")));
         Directory.Delete(folder, recursive: true);
     }
@@ -79,7 +100,11 @@ public sealed class ProcessTests(SoundFixture sound) : IClassFixture<SoundFixtur
         // The shell's own machinery with the printed script: the program is found on PATH under its name, as a person has it.
         var bin = Directory.CreateDirectory(Path.Combine(sound.Folder, "bin")).FullName;
         var program = Path.Combine(bin, "spoolwright");
-        await File.WriteAllTextAsync(program, $"#!/bin/sh\nexec dotnet '{ProgramProcess.Assembly}' \"$@\"\n", TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(
+            program,
+            $"#!/bin/sh\nexec dotnet '{ProgramProcess.Assembly}' \"$@\"\n",
+            TestContext.Current.CancellationToken
+        );
         await ProgramProcess.Run("chmod", bin, "+x", program);
         var words = line.Split(' ');
         var script = $$"""
@@ -114,7 +139,8 @@ public sealed class ProcessTests(SoundFixture sound) : IClassFixture<SoundFixtur
     {
         await ProgramProcess.Run(Path.Combine(Tree.Root, "spoolwright"), Tree.Root, "--help");
         var best = TimeSpan.MaxValue;
-        // Processor time of launcher and program together, the best of ten: what else the machine does is not theirs. tools/start-up has the wall's.
+        // Processor time of launcher and program together, the best of ten: what else the machine does is not theirs. tools/start-up has
+        // the wall's.
         for (var i = 0; i < 10; i++)
         {
             var run = await ProgramProcess.Run("bash", Tree.Root, "-c", "TIMEFORMAT='%U %S'; time ./spoolwright --help >/dev/null");

@@ -12,7 +12,14 @@ internal static class ProgramProcess
 
     public static async Task<CliRun> Run(string program, string folder, params string[] arguments)
     {
-        var start = new ProcessStartInfo(program, arguments) { RedirectStandardOutput = true, RedirectStandardError = true, RedirectStandardInput = true, WorkingDirectory = folder, UseShellExecute = false };
+        var start = new ProcessStartInfo(program, arguments)
+        {
+            RedirectStandardOutput = true,
+            RedirectStandardError = true,
+            RedirectStandardInput = true,
+            WorkingDirectory = folder,
+            UseShellExecute = false,
+        };
         using var process = Process.Start(start) ?? throw new InvalidOperationException($"{program} did not start");
         process.StandardInput.Close();
         var cancelled = TestContext.Current.CancellationToken;

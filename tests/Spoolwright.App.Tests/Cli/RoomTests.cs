@@ -29,5 +29,9 @@ public sealed class RoomTests
     [InlineData("Signal")]
     [InlineData("Bench")]
     public void Room_ThatIsPure_UsesNoPackages(string room) =>
-        Assert.DoesNotContain("PackageReference", File.ReadAllText(Path.Combine(Tree.Root, $"src/Spoolwright.{room}/Spoolwright.{room}.csproj")), StringComparison.Ordinal);
+        Assert.DoesNotContain(
+            "PackageReference",
+            File.ReadAllText(Path.Combine(Tree.Root, $"src/Spoolwright.{room}/Spoolwright.{room}.csproj")),
+            StringComparison.Ordinal
+        );
 }

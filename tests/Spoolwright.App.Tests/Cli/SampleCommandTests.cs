@@ -15,7 +15,10 @@ public sealed class SampleCommandTests : IDisposable
     public void MakeRecordCompare_OfASoundDeck_GivesTheSampleWithItsFigures()
     {
         var (piece, tape, sample) = (In("piece.wav"), In("tape.wav"), In("sample"));
-        Assert.Equal(ExitCode.Done, CliRun.Of("sample", "make", "--out", piece, "--seed", "7", "--reference-dbfs", "-12", "--peak-db", "0").Code);
+        Assert.Equal(
+            ExitCode.Done,
+            CliRun.Of("sample", "make", "--out", piece, "--seed", "7", "--reference-dbfs", "-12", "--peak-db", "0").Code
+        );
         CliRun.Of("practice", "new", "--folder", In("deck"), "--seed", "8", "--faults", "0");
         var recorded = CliRun.Of("practice", "record", "--folder", In("deck"), "--signal", piece, "--out", tape, "--seconds", "62");
         Assert.True(recorded.Code == ExitCode.Done, recorded.Error);
@@ -26,13 +29,18 @@ public sealed class SampleCommandTests : IDisposable
         {
             // A deck without faults gives back what it was fed, level and response alike, within what its limits allow.
             Assert.Equal(0, channel.GetProperty("levelDb").GetDouble(), 0.5);
-            Assert.All(channel.GetProperty("bands").EnumerateArray().Where(b => b.GetProperty("centreHz").GetDouble() is > 100 and < 9000), b => Assert.Equal(0, b.GetProperty("db").GetDouble(), 1.0));
+            Assert.All(
+                channel.GetProperty("bands").EnumerateArray().Where(b => b.GetProperty("centreHz").GetDouble() is > 100 and < 9000),
+                b => Assert.Equal(0, b.GetProperty("db").GetDouble(), 1.0)
+            );
             Assert.InRange(channel.GetProperty("silenceDb").GetDouble(), -70, -35);
             Assert.InRange(channel.GetProperty("remainderDb").GetDouble(), -60, -25);
         }
 
         // All sounds are of one length; the switching one is the source first.
-        var sounds = new[] { "source.wav", "tape.wav", "switching.wav", "difference.wav" }.Select(n => Read(Path.Combine(sample, n))).ToArray();
+        var sounds = new[] { "source.wav", "tape.wav", "switching.wav", "difference.wav" }
+            .Select(n => Read(Path.Combine(sample, n)))
+            .ToArray();
         Assert.Single(sounds.Select(s => s.Length).Distinct());
         Assert.Equal(sounds[0][..48_000], sounds[2][..48_000]);
         Assert.NotEqual(sounds[0][^48_000..], sounds[1][^48_000..]);
@@ -64,7 +72,11 @@ public sealed class SampleCommandTests : IDisposable
         Assert.Equal(File.ReadAllBytes(In("a.wav")), File.ReadAllBytes(In("b.wav")));
         Assert.Contains("is there already", CliRun.Of("sample", "make", "--out", In("a.wav")).Error, StringComparison.Ordinal);
         Assert.Contains("--peak-db", CliRun.Of("sample", "make", "--out", In("c.wav"), "--peak-db", "20").Error, StringComparison.Ordinal);
-        Assert.Contains("--sound", CliRun.Of("sample", "make", "--out", In("c.wav"), "--sound", In("a.wav"), "--seed", "3").Error, StringComparison.Ordinal);
+        Assert.Contains(
+            "--sound",
+            CliRun.Of("sample", "make", "--out", In("c.wav"), "--sound", In("a.wav"), "--seed", "3").Error,
+            StringComparison.Ordinal
+        );
         Assert.False(File.Exists(In("c.wav")));
     }
 

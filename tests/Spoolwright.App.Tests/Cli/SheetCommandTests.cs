@@ -21,9 +21,15 @@ public sealed class SheetCommandTests(SoundFixture sound) : IClassFixture<SoundF
         var capture = root.GetProperty("capture");
         Assert.Equal(Sheet, capture.GetProperty("file").GetString());
         Assert.Equal(Convert.ToHexStringLower(SHA256.HashData(File.ReadAllBytes(Sheet))), capture.GetProperty("sha256").GetString());
-        Assert.All(["sampleRateHz", "channels", "seconds"], (string name) => Assert.Equal(JsonValueKind.Null, capture.GetProperty(name).ValueKind));
+        Assert.All(
+            ["sampleRateHz", "channels", "seconds"],
+            (string name) => Assert.Equal(JsonValueKind.Null, capture.GetProperty(name).ValueKind)
+        );
         var first = root.GetProperty("readings")[0];
-        Assert.Equal(["supply-tension", "gf", "both", "supply, full, forward"], new[] { "quantity", "unit", "channel", "place" }.Select(p => first.GetProperty(p).GetString()));
+        Assert.Equal(
+            ["supply-tension", "gf", "both", "supply, full, forward"],
+            new[] { "quantity", "unit", "channel", "place" }.Select(p => first.GetProperty(p).GetString())
+        );
         Assert.True(first.GetProperty("uncertainty").GetDouble() is > 1 and < 6);
         Assert.Contains(root.GetProperty("notes").EnumerateArray(), n => n.GetProperty("code").GetString() == "low-on-scale");
     }
@@ -31,12 +37,32 @@ public sealed class SheetCommandTests(SoundFixture sound) : IClassFixture<SoundF
     [Fact]
     public void Json_OfAReadingInTheCall_HasNoFileAndBothUnits()
     {
-        var run = CliRun.Of("measure", "tension", "--reading", "62 gf", "--reel", "supply", "--radius", "60mm", "--direction", "forward", "--gauge", Gauge, "--tape", "long-play 35 µm", "--json");
+        var run = CliRun.Of(
+            "measure",
+            "tension",
+            "--reading",
+            "62 gf",
+            "--reel",
+            "supply",
+            "--radius",
+            "60mm",
+            "--direction",
+            "forward",
+            "--gauge",
+            Gauge,
+            "--tape",
+            "long-play 35 µm",
+            "--json"
+        );
         Assert.Equal((ExitCode.Done, ""), (run.Code, run.Error));
         using var json = JsonDocument.Parse(run.Output);
         Assert.Equal(JsonValueKind.Null, json.RootElement.GetProperty("capture").GetProperty("file").ValueKind);
         Assert.Empty(json.RootElement.GetProperty("notes").EnumerateArray());
-        var readings = json.RootElement.GetProperty("readings").EnumerateArray().Select(r => (Unit: r.GetProperty("unit").GetString(), Value: r.GetProperty("value").GetDouble())).ToList();
+        var readings = json
+            .RootElement.GetProperty("readings")
+            .EnumerateArray()
+            .Select(r => (Unit: r.GetProperty("unit").GetString(), Value: r.GetProperty("value").GetDouble()))
+            .ToList();
         Assert.Equal(["gf", "N", "g·cm", "mN·m"], readings.Select(r => r.Unit));
         Assert.Equal(readings[0].Value * 0.00980665, readings[1].Value, 9);
         Assert.Equal(readings[0].Value * 6, readings[2].Value, 9);
@@ -53,9 +79,21 @@ public sealed class SheetCommandTests(SoundFixture sound) : IClassFixture<SoundF
         string[] gauge = id == "tension" ? ["--gauge", Gauge] : [];
         var run = CliRun.Of(["measure", id, Sheet, .. gauge]);
         Assert.Equal((ExitCode.Done, ""), (run.Code, run.Error));
-        var text = string.Join('\n', run.Output.Replace(Sheet, "sheet.json", StringComparison.Ordinal).Split('\n').Select(l => l.TrimEnd()));
+        var text = string.Join(
+            '\n',
+            run.Output.Replace(Sheet, "sheet.json", StringComparison.Ordinal).Split('\n').Select(l => l.TrimEnd())
+        );
         Assert.DoesNotContain(text.Split('\n'), line => line.Length > 80);
-        Approved.Equal(System.Text.RegularExpressions.Regex.Replace(text, "SHA-256 [0-9a-f]+…", "SHA-256 …", System.Text.RegularExpressions.RegexOptions.None, TimeSpan.FromSeconds(5)), "table-" + id);
+        Approved.Equal(
+            System.Text.RegularExpressions.Regex.Replace(
+                text,
+                "SHA-256 [0-9a-f]+…",
+                "SHA-256 …",
+                System.Text.RegularExpressions.RegexOptions.None,
+                TimeSpan.FromSeconds(5)
+            ),
+            "table-" + id
+        );
     }
 
     [Fact]
@@ -63,7 +101,10 @@ public sealed class SheetCommandTests(SoundFixture sound) : IClassFixture<SoundF
     {
         var run = CliRun.Of("check-gauge", Gauge);
         Assert.Equal((ExitCode.Done, ""), (run.Code, run.Error));
-        Approved.Equal(string.Join('\n', run.Output.Replace(Gauge, "gauge.json", StringComparison.Ordinal).Split('\n').Select(l => l.TrimEnd())), "check-gauge");
+        Approved.Equal(
+            string.Join('\n', run.Output.Replace(Gauge, "gauge.json", StringComparison.Ordinal).Split('\n').Select(l => l.TrimEnd())),
+            "check-gauge"
+        );
     }
 
     [Theory]

@@ -5,7 +5,8 @@ using Spoolwright.Signal;
 
 namespace Spoolwright.App.Tests.Cli;
 
-/// <summary>A folder with a small capture, and entries whose method is a fixed answer: what is tested is the command line, not the meters.</summary>
+/// <summary>A folder with a small capture, and entries whose method is a fixed answer: what is tested is the command line, not the
+/// meters.</summary>
 public sealed class SoundFixture : IDisposable
 {
     public SoundFixture()
@@ -55,7 +56,10 @@ public sealed class SoundFixture : IDisposable
         "data"u8.CopyTo(bytes.AsSpan(36));
         BinaryPrimitives.WriteInt32LittleEndian(bytes.AsSpan(40), frames * 4);
         for (var i = 0; i < frames * 2; i++)
-            BinaryPrimitives.WriteInt16LittleEndian(bytes.AsSpan(44 + (i * 2)), (short)(20_000 * Math.Sin(2 * Math.PI * 3150 * (i / 2) / 48_000)));
+            BinaryPrimitives.WriteInt16LittleEndian(
+                bytes.AsSpan(44 + (i * 2)),
+                (short)(20_000 * Math.Sin(2 * Math.PI * 3150 * (i / 2) / 48_000))
+            );
         return bytes;
     }
 }

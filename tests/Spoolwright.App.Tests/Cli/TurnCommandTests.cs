@@ -29,7 +29,10 @@ public sealed class TurnCommandTests(SoundFixture sound) : IClassFixture<SoundFi
     [Fact]
     public void Turn_WithReadingsMeasuredIntoAFile_TakesThemFromTheFolderOfTheMoves()
     {
-        sound.Write("before.json", """{ "readings": [{ "quantity": "time-skew", "value": 0.5, "uncertainty": 0.2, "channel": "both", "frequencyHz": null }] }""");
+        sound.Write(
+            "before.json",
+            """{ "readings": [{ "quantity": "time-skew", "value": 0.5, "uncertainty": 0.2, "channel": "both", "frequencyHz": null }] }"""
+        );
         var moves = sound.Write("moves-measured.json", Moves("\"before.json\""));
         var run = CliRun.Of("turn", moves);
         Assert.Equal(ExitCode.Done, run.Code);

@@ -17,7 +17,10 @@ public sealed class DemoFolderTests
                 File.WriteAllText(first.Capture("one.wav"), "of the first");
                 var second = CliRun.Of("demo", "--folder", root);
                 Assert.Equal(ExitCode.CallWrong, second.Code);
-                Assert.Equal($"spoolwright: another demonstration is at work in {root}; wait until it is done, or name another folder with --folder\n", second.Error);
+                Assert.Equal(
+                    $"spoolwright: another demonstration is at work in {root}; wait until it is done, or name another folder with --folder\n",
+                    second.Error
+                );
                 Assert.Equal("of the first", File.ReadAllText(first.Capture("one.wav")));
             }
 

@@ -11,7 +11,8 @@ using Spoolwright.Storage;
 
 namespace Spoolwright.App.Tests.Demo;
 
-/// <summary>The main job, whole: captures as files, readings, verdicts, service book, record; and what the readings say against the truth.</summary>
+/// <summary>The main job, whole: captures as files, readings, verdicts, service book, record; and what the readings say against the
+/// truth.</summary>
 public sealed class DemoTests(DemoFixture demo) : IClassFixture<DemoFixture>
 {
     [Fact]
@@ -41,7 +42,8 @@ public sealed class DemoTests(DemoFixture demo) : IClassFixture<DemoFixture>
     [Fact]
     public void AsFound_FaultsOfTheRecordSide_AreFound()
     {
-        // By the scenario's description: bias off in both channels, record heads askew, hum, in reverse an erase head that leaves much, brakes and tensions by the sheet.
+        // By the scenario's description: bias off in both channels, record heads askew, hum, in reverse an erase head that leaves much,
+        // brakes and tensions by the sheet.
         Assert.All(Judged("overbias-error", Mark.AsFound, null), v => Assert.Equal(Verdict.NotMet, v));
         Assert.All(Judged("record-time-skew", Mark.AsFound, null), v => Assert.Equal(Verdict.NotMet, v));
         Assert.All(Judged("signal-to-noise-unweighted", Mark.AsFound, null), v => Assert.Equal(Verdict.NotMet, v));
@@ -49,21 +51,36 @@ public sealed class DemoTests(DemoFixture demo) : IClassFixture<DemoFixture>
         Assert.All(Judged("erase-depth", Mark.AsFound, Direction.Forward), v => Assert.Equal(Verdict.Met, v));
         Assert.All(Judged("supply-tension", Mark.AsFound, null), v => Assert.Equal(Verdict.NotMet, v));
         Assert.All(Judged("stop-faults", Mark.AsFound, null), v => Assert.Equal(Verdict.NotMet, v));
-        var recorded = Record().Conditions.Where(c => c.Condition.TapeSetting == AutoReverseRecorder.Normal).SelectMany(c => c.Pass(Mark.AsFound)!.Judgements).Where(j => j.Limit.Quantity == "response");
+        var recorded = Record()
+            .Conditions.Where(c => c.Condition.TapeSetting == AutoReverseRecorder.Normal)
+            .SelectMany(c => c.Pass(Mark.AsFound)!.Judgements)
+            .Where(j => j.Limit.Quantity == "response");
         Assert.Contains(recorded, j => j.Verdict == Verdict.NotMet);
     }
 
-    /// <summary>Ten and more faults at once, in replay, record and transport, by the scenario's description; as left there is none, and 500 figures name none.</summary>
+    /// <summary>Ten and more faults at once, in replay, record and transport, by the scenario's description; as left there is none, and 500
+    /// figures name none.</summary>
     [Fact]
     public void Causes_AsFound_AreTheScenariosFaults_AndAsLeftNone()
     {
         using var book = ServiceBook.OpenExisting(demo.Book);
         var file = book.ReadJob(new Spoolwright.App.Desk.JobDesk(book).Find("740 1183").Id);
         var said = Ailments.Of(file, Spoolwright.Bench.Causes.CauseBook.Default)!;
-        var named = said.Found.Findings.Where(f => f.Probability >= Spoolwright.Bench.Causes.Explainer.Named).Select(f => $"{f.Id} {f.Place.Words}".Trim()).ToArray();
+        var named = said
+            .Found.Findings.Where(f => f.Probability >= Spoolwright.Bench.Causes.Explainer.Named)
+            .Select(f => $"{f.Id} {f.Place.Words}".Trim())
+            .ToArray();
         string[] hidden =
         [
-            "speed", "pinch-roller reverse", "replay-azimuth reverse", "dirty-replay-head forward, left", "bias forward, left, normal", "bias forward, right, normal", "record-azimuth forward", "record-azimuth reverse", "erase-head reverse",
+            "speed",
+            "pinch-roller reverse",
+            "replay-azimuth reverse",
+            "dirty-replay-head forward, left",
+            "bias forward, left, normal",
+            "bias forward, right, normal",
+            "record-azimuth forward",
+            "record-azimuth reverse",
+            "erase-head reverse",
         ];
         Assert.All(hidden, h => Assert.Contains(h, named));
         Assert.Equal(Spoolwright.Bench.Causes.ExplanationWord.NothingFound, said.Left!.Word);
@@ -73,7 +90,18 @@ public sealed class DemoTests(DemoFixture demo) : IClassFixture<DemoFixture>
     [Fact]
     public void AsLeft_EveryLimit_IsMetOrNotProven()
     {
-        foreach (var quantity in new[] { "speed-error", "drift", "wow-flutter-quasi-peak", "wow-flutter-rms", "channel-balance", "azimuth-angle", "response" })
+        foreach (
+            var quantity in new[]
+            {
+                "speed-error",
+                "drift",
+                "wow-flutter-quasi-peak",
+                "wow-flutter-rms",
+                "channel-balance",
+                "azimuth-angle",
+                "response",
+            }
+        )
             Assert.All(Judged(quantity, Mark.AsLeft, null), v => Assert.Equal(Verdict.Met, v));
         var judged = Record().Conditions.SelectMany(c => c.Pass(Mark.AsLeft)!.Judgements.Select(j => (c.Condition, Judgement: j))).ToList();
         Assert.All(judged, x => Assert.True(
@@ -81,7 +109,10 @@ public sealed class DemoTests(DemoFixture demo) : IClassFixture<DemoFixture>
             $"{x.Condition}: {x.Judgement.Limit.Quantity} {x.Judgement.Reading?.Value} ± {x.Judgement.Reading?.Uncertainty} {x.Judgement.Reading?.Channel} at {x.Judgement.Reading?.FrequencyHz} Hz: {x.Judgement.Verdict} {x.Judgement.Reason}"));
         // Every quantity that a limit was given for was had.
         var limits = Job().Measurements[^1].Limits.Select(l => l.Quantity).ToHashSet();
-        Assert.Equal(limits.Order(), judged.Where(x => x.Judgement.Reading is not null).Select(x => x.Judgement.Limit.Quantity).Distinct().Order());
+        Assert.Equal(
+            limits.Order(),
+            judged.Where(x => x.Judgement.Reading is not null).Select(x => x.Judgement.Limit.Quantity).Distinct().Order()
+        );
         Assert.True(judged.Count(x => x.Judgement.Verdict == Verdict.Met) > 0.95 * judged.Count);
     }
 
@@ -103,8 +134,15 @@ public sealed class DemoTests(DemoFixture demo) : IClassFixture<DemoFixture>
         var first = Reports.Poppler.Run("pdftotext", "-f", "1", "-l", "1", "-layout", pdf, "-");
         Assert.Contains("In short", first, StringComparison.Ordinal);
         Assert.Contains("Pinch force", first, StringComparison.Ordinal);
-        Assert.StartsWith("Quantity by quantity", Reports.Poppler.Run("pdftotext", "-f", "2", "-l", "2", "-layout", pdf, "-").TrimStart(), StringComparison.Ordinal);
-        var pages = int.Parse(Reports.Poppler.Run("pdfinfo", pdf).Split('\n').Single(l => l.StartsWith("Pages:", StringComparison.Ordinal)).Split(' ')[^1], System.Globalization.CultureInfo.InvariantCulture);
+        Assert.StartsWith(
+            "Quantity by quantity",
+            Reports.Poppler.Run("pdftotext", "-f", "2", "-l", "2", "-layout", pdf, "-").TrimStart(),
+            StringComparison.Ordinal
+        );
+        var pages = int.Parse(
+            Reports.Poppler.Run("pdfinfo", pdf).Split('\n').Single(l => l.StartsWith("Pages:", StringComparison.Ordinal)).Split(' ')[^1],
+            System.Globalization.CultureInfo.InvariantCulture
+        );
         // A first page for the buyer, a page or two for each thing measured, five of what ailed it, and every figure.
         Assert.InRange(pages, 10, 45);
     }
@@ -124,8 +162,14 @@ public sealed class DemoTests(DemoFixture demo) : IClassFixture<DemoFixture>
     public void KeptCapture_MeasuredAgain_GivesTheSameReadingsToTheLastDigit()
     {
         var filed = Job().Measurements.First(m => m.Entry.Measurement == "playback" && m.Entry.Mark == Mark.AsLeft);
-        var capture = Directory.GetFiles(Path.Combine(demo.Folder, "book", "captures"), filed.Entry.Capture.Sha256 + "*", SearchOption.AllDirectories).Single();
-        var tape = Path.Combine(demo.Folder, "tapes", filed.Entry.Condition.SpeedCmPerS > 15 ? "fellgate-levels-19.json" : "fellgate-levels-9.5.json");
+        var capture = Directory
+            .GetFiles(Path.Combine(demo.Folder, "book", "captures"), filed.Entry.Capture.Sha256 + "*", SearchOption.AllDirectories)
+            .Single();
+        var tape = Path.Combine(
+            demo.Folder,
+            "tapes",
+            filed.Entry.Condition.SpeedCmPerS > 15 ? "fellgate-levels-19.json" : "fellgate-levels-9.5.json"
+        );
         var run = CliRun.Of(
             "measure", "playback", capture, "--test-tape", tape, "--profile", Path.Combine(demo.Folder, "deck-profile.json"),
             "--direction", filed.Entry.Condition.Direction == Direction.Forward ? "forward" : "reverse",
@@ -180,8 +224,12 @@ public sealed class DemoTests(DemoFixture demo) : IClassFixture<DemoFixture>
         var speed = Assert.Single(repeats, r => r.Quantity == "speed-error");
         Assert.Equal((1, 2), (speed.Groups, speed.Freedom));
         // By hand, from the three captures' own readings.
-        double[] read = [.. Job().Measurements.Where(m => m.Entry.Capture.File.StartsWith("as-left-19-forward-speed", StringComparison.Ordinal))
-            .Select(m => m.Result.Readings.Single(r => r.Quantity == "speed-error").Value)];
+        double[] read =
+        [
+            .. Job()
+                .Measurements.Where(m => m.Entry.Capture.File.StartsWith("as-left-19-forward-speed", StringComparison.Ordinal))
+                .Select(m => m.Result.Readings.Single(r => r.Quantity == "speed-error").Value),
+        ];
         Assert.Equal(3, read.Length);
         Assert.Equal(Math.Sqrt(read.Sum(v => Math.Pow(v - read.Average(), 2)) / 2), speed.Deviation, 12);
         Assert.InRange(speed.Deviation, 1e-9, 0.05); // threaded anew, not the same sound again
@@ -195,7 +243,8 @@ public sealed class DemoTests(DemoFixture demo) : IClassFixture<DemoFixture>
         Assert.Equal(Timeless(Path.Combine(demo.Folder, "record.html")), Timeless(again));
 
         // But for the moment at which it was written.
-        static string Timeless(string path) => System.Text.RegularExpressions.Regex.Replace(File.ReadAllText(path), @"\d{1,2} [A-Z][a-z]+ \d{4}, \d\d:\d\d UTC", "then");
+        static string Timeless(string path) =>
+            System.Text.RegularExpressions.Regex.Replace(File.ReadAllText(path), @"\d{1,2} [A-Z][a-z]+ \d{4}, \d\d:\d\d UTC", "then");
     }
 
     [Fact]
@@ -217,7 +266,10 @@ public sealed class DemoTests(DemoFixture demo) : IClassFixture<DemoFixture>
             {
                 "speed-error" => (truth.SpeedErrorPercent, 0.0002 + clock),
                 "drift" => (truth.DriftPercent, 0.002),
-                "tone-level" => (Level(truth, reading) + BenchInterface.ResponseDb(reading.Channel == Channel.Left, reading.FrequencyHz!.Value, 48_000), 0.03),
+                "tone-level" => (
+                    Level(truth, reading) + BenchInterface.ResponseDb(reading.Channel == Channel.Left, reading.FrequencyHz!.Value, 48_000),
+                    0.03
+                ),
                 "time-skew" when reading.FrequencyHz is > 900 => (Skew(truth, reading), 0.15),
                 _ => (double.NaN, 0),
             };
@@ -226,21 +278,30 @@ public sealed class DemoTests(DemoFixture demo) : IClassFixture<DemoFixture>
             var within = allowed + reading.Uncertainty!.Value;
             Assert.True(
                 Math.Abs(reading.Value - expected) <= within,
-                $"{pass.FileName}: {reading.Quantity} {reading.Channel} at {reading.FrequencyHz} Hz reads {reading.Value} ± {reading.Uncertainty}, true is {expected}");
+                $"{pass.FileName}: {reading.Quantity} {reading.Channel} at {reading.FrequencyHz} Hz reads {reading.Value} ± {reading.Uncertainty}, true is {expected}"
+            );
         }
     }
 
     // A frequency that stands twice on the tape is told apart by its level.
     private static double Level(PracticeTruth truth, Reading reading)
     {
-        var levels = truth.Tones.Where(t => t.Tone.FrequencyHz.Equals(reading.FrequencyHz)).Select(t => reading.Channel == Channel.Left ? t.LeftDbfs : t.RightDbfs).ToArray();
+        var levels = truth
+            .Tones.Where(t => t.Tone.FrequencyHz.Equals(reading.FrequencyHz))
+            .Select(t => reading.Channel == Channel.Left ? t.LeftDbfs : t.RightDbfs)
+            .ToArray();
         return levels.Length == 0 ? double.NaN : levels.MinBy(l => Math.Abs(l - reading.Value));
     }
 
     private RecordData Record()
     {
         using var book = ServiceBook.OpenExisting(demo.Book);
-        return RecordComposer.Compose(book.ReadJob(new Spoolwright.App.Desk.JobDesk(book).Find("740 1183").Id), Judge.Readings, DateTimeOffset.UnixEpoch, "test");
+        return RecordComposer.Compose(
+            book.ReadJob(new Spoolwright.App.Desk.JobDesk(book).Find("740 1183").Id),
+            Judge.Readings,
+            DateTimeOffset.UnixEpoch,
+            "test"
+        );
     }
 
     private static double Skew(PracticeTruth truth, Reading reading)
@@ -258,11 +319,24 @@ public sealed class DemoTests(DemoFixture demo) : IClassFixture<DemoFixture>
     private IEnumerable<Verdict> Judged(string quantity, Mark mark, Direction? direction)
     {
         var verdicts = new List<Verdict>();
-        foreach (var filed in Job().Measurements.Where(m => m.Entry.Mark == mark && (direction is null || m.Entry.Condition.Direction == direction)))
+        foreach (
+            var filed in Job()
+                .Measurements.Where(m => m.Entry.Mark == mark && (direction is null || m.Entry.Condition.Direction == direction))
+        )
         {
             var entry = Catalogue.Find(filed.Entry.Measurement)!;
             if (entry.Yields.Any(q => q.Id == quantity))
-                verdicts.AddRange(Judge.Summarise(Judge.Readings(filed.Result.Readings, [.. filed.Limits.Where(l => l.Quantity == quantity)], filed.Entry.Condition)).Select(s => s.Verdict));
+                verdicts.AddRange(
+                    Judge
+                        .Summarise(
+                            Judge.Readings(
+                                filed.Result.Readings,
+                                [.. filed.Limits.Where(l => l.Quantity == quantity)],
+                                filed.Entry.Condition
+                            )
+                        )
+                        .Select(s => s.Verdict)
+                );
         }
 
         Assert.NotEmpty(verdicts);

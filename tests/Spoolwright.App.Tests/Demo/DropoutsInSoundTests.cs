@@ -19,18 +19,34 @@ public sealed class DropoutsInSoundTests
     [Fact]
     public void Dropouts_OfAPoorTape_AreCountedWhereTheTruthHasThem()
     {
-        var options = new RecordOptions { SpeedCmPerS = 19.05, Setting = AutoReverseRecorder.Normal, SampleRateHz = Rate, ReferenceDbfs = -16, Seed = 4 };
+        var options = new RecordOptions
+        {
+            SpeedCmPerS = 19.05,
+            Setting = AutoReverseRecorder.Normal,
+            SampleRateHz = Rate,
+            ReferenceDbfs = -16,
+            Seed = 4,
+        };
         var stock = TapeStock.Polwen with { Dropouts = new TapeDropouts(20, 14, 20) };
         using var program = new ProgramSound(ProgramList.Make(ProgramList.Find("dropouts")!, 3150, Seconds), Rate, -16);
         using var session = AutoReverseDeck.AsLeft.Monitor(RecordedTape.Blank(stock, 19.05, Rate, 120), options, program, Seconds + 8);
         using var sound = Captured(session.Sound);
         var result = DropoutMeasurement.Measure(sound, MeasurementSettings.None, null);
         var all = session.Truth.Dropouts(Seconds + 8);
-        foreach (var (channel, has) in new (Channel, Func<TrueDropout, bool>)[] { (Channel.Left, d => d.Left), (Channel.Right, d => d.Right) })
+        foreach (
+            var (channel, has) in new (Channel, Func<TrueDropout, bool>)[] { (Channel.Left, d => d.Left), (Channel.Right, d => d.Right) }
+        )
         {
             // Between the markers.
-            const double First = 5, Last = Seconds;
-            double[] found = [.. Assert.Single(result.Traces, t => t.Id == "dropout-depth" && t.Channel == channel).X.Where(x => x is > First and < Last).Order()];
+            const double First = 5,
+                Last = Seconds;
+            double[] found =
+            [
+                .. Assert
+                    .Single(result.Traces, t => t.Id == "dropout-depth" && t.Channel == channel)
+                    .X.Where(x => x is > First and < Last)
+                    .Order(),
+            ];
             TrueDropout[] truth = [.. all.Where(d => has(d) && d.StartSeconds is > First and < Last).OrderBy(d => d.StartSeconds)];
             Assert.InRange(truth.Length, 8, 40);
             Assert.Equal(truth.Length, found.Length);

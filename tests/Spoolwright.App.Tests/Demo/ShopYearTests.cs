@@ -27,8 +27,14 @@ public sealed class ShopYearFixture : IDisposable
 
     internal string At(string name) => Path.Combine(Folder, name);
 
-    internal Job Write(string name) => ShopYear.Write(
-        At(name + ".db"), File.ReadAllText(Path.Combine(Tree.Root, "examples/deck-profile.json")), Now, At(name + ".pem"), At(name + "-handover"));
+    internal Job Write(string name) =>
+        ShopYear.Write(
+            At(name + ".db"),
+            File.ReadAllText(Path.Combine(Tree.Root, "examples/deck-profile.json")),
+            Now,
+            At(name + ".pem"),
+            At(name + "-handover")
+        );
 
     public void Dispose()
     {

@@ -95,7 +95,10 @@ public abstract class CauseDeskTests(BookKind kind)
         second.Begin();
         while (first.Works || second.Works)
             await Task.Delay(20, TestContext.Current.CancellationToken);
-        Assert.Equal((6, 6, 6), (new CauseDesk(other).Lessons.Finished, new CauseDesk(other).Lessons.Weighed, new CauseDesk(other).Lessons.Taught));
+        Assert.Equal(
+            (6, 6, 6),
+            (new CauseDesk(other).Lessons.Finished, new CauseDesk(other).Lessons.Weighed, new CauseDesk(other).Lessons.Taught)
+        );
         var counts = new CauseDesk(other).Counts().ToDictionary(c => c.CauseId);
         // As for three of the test above: in each of the three that were mended one of four places, in the others one of them says nothing.
         Assert.Equal((3, 21), (counts["dirty-replay-head"].Met, counts["dirty-replay-head"].Places));
@@ -145,7 +148,15 @@ public abstract class CauseDeskTests(BookKind kind)
         foreach (var key in done ? new[] { "clean-path", "rebuild-capstan" } : [])
             plan.Done(job.Id, key, "done all the same");
         foreach (var m in sample.Measurements)
-            shop.Book.FileMeasurement(shop.Filing(BookOnDisk.Sound(1), m.Result.Readings, m.Entry.Measurement, [], m.Result.Traces) with { JobId = job.Id, Condition = m.Entry.Condition, Mark = m.Entry.Mark, MeasuredAt = m.Entry.MeasuredAt });
+            shop.Book.FileMeasurement(
+                shop.Filing(BookOnDisk.Sound(1), m.Result.Readings, m.Entry.Measurement, [], m.Result.Traces) with
+                {
+                    JobId = job.Id,
+                    Condition = m.Entry.Condition,
+                    Mark = m.Entry.Mark,
+                    MeasuredAt = m.Entry.MeasuredAt,
+                }
+            );
         if (closed)
             shop.Book.CloseJob(job.Id, BookOnDisk.Day.AddDays(3));
         return job.Id;

@@ -18,11 +18,22 @@ public sealed class KnownAilmentsTests
 
         // A measurement more, one that stands in another's place, other chances, another profile: each is another state.
         var capstan = file.Measurements.First(m => m.Entry.Measurement == "speed");
-        var more = file with { Measurements = [.. file.Measurements, capstan with { Entry = capstan.Entry with { Id = Guid.CreateVersion7() } }] };
+        var more = file with
+        {
+            Measurements = [.. file.Measurements, capstan with { Entry = capstan.Entry with { Id = Guid.CreateVersion7() } }],
+        };
         var fewer = file with { Measurements = [.. file.Measurements.Where(m => m.Entry.Measurement != "speed")] };
         var chances = CauseBook.Default.WithPriors(new Dictionary<string, double> { ["belt"] = 0.4 });
         var profile = file with { Deck = file.Deck with { ProfileJson = """{ "name": "Invented" }""" } };
-        foreach (var (other, book) in new[] { (more, CauseBook.Default), (fewer, CauseBook.Default), (file, chances), (profile, CauseBook.Default) })
+        foreach (
+            var (other, book) in new[]
+            {
+                (more, CauseBook.Default),
+                (fewer, CauseBook.Default),
+                (file, chances),
+                (profile, CauseBook.Default),
+            }
+        )
         {
             var anew = KnownAilments.Of(other, book)!;
             Assert.NotSame(known, anew);
@@ -38,14 +49,17 @@ public sealed class KnownAilmentsTests
     public async Task Asked_ByManyAtOnce_GivesAllTheSame()
     {
         var file = AilingJob.File();
-        var all = await Task.WhenAll(Enumerable.Range(0, 8).Select(_ => Task.Run(() => KnownAilments.Of(file), TestContext.Current.CancellationToken)));
+        var all = await Task.WhenAll(
+            Enumerable.Range(0, 8).Select(_ => Task.Run(() => KnownAilments.Of(file), TestContext.Current.CancellationToken))
+        );
         Assert.Single(all.Distinct());
     }
 
     // Weighing beside another thread changes nothing.
     private static void Same(Ailments expected, Ailments found)
     {
-        static IEnumerable<(string, string, double, double)> Told(Explanation? of) => of is null ? [] : of.Findings.Select(f => (f.Id, f.Place.Words, f.Probability, f.Amount));
+        static IEnumerable<(string, string, double, double)> Told(Explanation? of) =>
+            of is null ? [] : of.Findings.Select(f => (f.Id, f.Place.Words, f.Probability, f.Amount));
         Assert.Equal(Told(expected.Found), Told(found.Found));
         Assert.Equal(Told(expected.Left), Told(found.Left));
     }

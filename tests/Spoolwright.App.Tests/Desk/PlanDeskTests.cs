@@ -36,7 +36,11 @@ public sealed class PlanDeskTests
         var (desk, checks) = (new PlanDesk(shop.Book), new CheckDesk(shop.Book));
         checks.Load(shop.Job.Id, LoadedTapeKind.TestTape, "Speed tape");
         foreach (var anyway in new[] { null, "in a hurry" })
-            Assert.Contains("once erased is gone", Assert.Throws<EntryException>(() => desk.Start(shop.Job.Id, "bias", Shop.Zone, anyway)).Message, StringComparison.Ordinal);
+            Assert.Contains(
+                "once erased is gone",
+                Assert.Throws<EntryException>(() => desk.Start(shop.Job.Id, "bias", Shop.Zone, anyway)).Message,
+                StringComparison.Ordinal
+            );
         Assert.Empty(desk.Sittings(shop.Job.Id, everything: true));
         // Another stage's clock runs with it, and this one's once the tape is off.
         desk.Start(shop.Job.Id, "clean-path", Shop.Zone, "in a hurry");
@@ -56,7 +60,11 @@ public sealed class PlanDeskTests
         Assert.NotNull(desk.Board(shop.Job.Id).Find("look-over").Running);
         shop.Clock.Wait(5);
         Assert.False(desk.Toggle(shop.Job.Id, "look-over", Shop.Zone, seen: true).Runs);
-        Assert.Contains("was stopped meanwhile", Assert.Throws<EntryException>(() => desk.Toggle(shop.Job.Id, "look-over", Shop.Zone, seen: true)).Message, StringComparison.Ordinal);
+        Assert.Contains(
+            "was stopped meanwhile",
+            Assert.Throws<EntryException>(() => desk.Toggle(shop.Job.Id, "look-over", Shop.Zone, seen: true)).Message,
+            StringComparison.Ordinal
+        );
         Assert.Single(desk.Sittings(shop.Job.Id));
     }
 

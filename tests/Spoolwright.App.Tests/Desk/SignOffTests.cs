@@ -35,7 +35,11 @@ public sealed class SignOffTests
         checks.Accept(shop.Job.Id, "remote", "The socket was not tried.");
 
         // An open test for electrical safety is no small thing: done, or told to the buyer.
-        Assert.Contains("electrical safety", Assert.Throws<EntryException>(() => desk.Sign(shop.Job, key, to)).Message, StringComparison.Ordinal);
+        Assert.Contains(
+            "electrical safety",
+            Assert.Throws<EntryException>(() => desk.Sign(shop.Job, key, to)).Message,
+            StringComparison.Ordinal
+        );
         checks.Accept(shop.Job.Id, JobTask.SafetyTest, "The buyer has it tested by his own electrician.");
         var signed = desk.Sign(shop.Job, key, to);
         Assert.Equal(fingerprint, signed.KeyFingerprint);
@@ -63,8 +67,15 @@ public sealed class SignOffTests
         Assert.Contains("record.html: changed since it was signed", changed.Output, StringComparison.Ordinal);
         File.Delete(Path.Combine(to, "record.html"));
         Assert.Contains(SignOffDesk.Check(sheet, null).Lines, l => l.Contains("missing", StringComparison.Ordinal));
-        Assert.Equal($"{key} is there already; name a new file, since no key is ever written over", Assert.Throws<EntryException>(() => SignOffDesk.NewKey(key)).Message);
-        Assert.StartsWith($"there is no key's file {key}.not", Assert.Throws<EntryException>(() => desk.Sign(shop.Job, key + ".not", to)).Message, StringComparison.Ordinal);
+        Assert.Equal(
+            $"{key} is there already; name a new file, since no key is ever written over",
+            Assert.Throws<EntryException>(() => SignOffDesk.NewKey(key)).Message
+        );
+        Assert.StartsWith(
+            $"there is no key's file {key}.not",
+            Assert.Throws<EntryException>(() => desk.Sign(shop.Job, key + ".not", to)).Message,
+            StringComparison.Ordinal
+        );
         File.WriteAllText(key, "no key");
         Assert.Throws<EntryException>(() => desk.Sign(shop.Job, key, to));
     }
@@ -122,7 +133,15 @@ public sealed class SignOffTests
         supplies.Fit(shop.Job.Id, "capstan belt", 1, "capstan", day);
         supplies.Doubt("HR-118", "cracks");
         var honest = ListingWriter.Text(new ListingDesk(shop.Book).Of(shop.Job.Id));
-        foreach (var said in new[] { "electronics: hum in left", "plays by itself", "capstan belt (capstan) is of a lot in doubt: cracks", "0 of 1 functions tried as left work; 59 were not tried" })
+        foreach (
+            var said in new[]
+            {
+                "electronics: hum in left",
+                "plays by itself",
+                "capstan belt (capstan) is of a lot in doubt: cracks",
+                "0 of 1 functions tried as left work; 59 were not tried",
+            }
+        )
             Assert.Contains(said, honest, StringComparison.Ordinal);
         var sheet = ListingWriter.FactSheet(listing);
         Assert.Contains("Deck &lt;b&gt;rebuilt&lt;/b&gt; &amp; measured", sheet, StringComparison.Ordinal);

@@ -27,7 +27,11 @@ public sealed class TakingInTests
         var desk = new PlanDesk(shop.Book);
         desk.Enter(job.Id, "look-over", "14.2. 0:10-1:40", Shop.Zone);
         Assert.Equal(90, desk.Board(job.Id).Spent.TotalMinutes);
-        Assert.Contains("lies before", Assert.Throws<EntryException>(() => desk.Enter(job.Id, "look-over", "13.2. 1 h", Shop.Zone)).Message, StringComparison.Ordinal);
+        Assert.Contains(
+            "lies before",
+            Assert.Throws<EntryException>(() => desk.Enter(job.Id, "look-over", "13.2. 1 h", Shop.Zone)).Message,
+            StringComparison.Ordinal
+        );
         Assert.Equal(shop.Book.Now, shop.Jobs.OpenOn(shop.Deck, "Lamps", new DateOnly(2026, 3, 26)).Opened);
         Assert.Equal("2026-03-27 lies in the future; a job is opened on the day it begins",
             Assert.Throws<EntryException>(() => shop.Jobs.OpenOn(shop.Deck, "Lamps", new DateOnly(2026, 3, 27))).Message);
@@ -39,10 +43,18 @@ public sealed class TakingInTests
         using var shop = new Shop();
         var (desk, day) = (new OfferDesk(shop.Book), new DateOnly(2026, 3, 26));
         const string Foreign = "12.00 USD is not in the shop's currency, in which a job is reckoned; give it in EUR, at the rate you paid";
-        Assert.Equal(Foreign, Assert.Throws<EntryException>(() => desk.AddCost(shop.Job.Id, CostKind.Other, new Money(12, "USD"), day, "import")).Message);
+        Assert.Equal(
+            Foreign,
+            Assert.Throws<EntryException>(() => desk.AddCost(shop.Job.Id, CostKind.Other, new Money(12, "USD"), day, "import")).Message
+        );
         Assert.Equal(Foreign, Assert.Throws<EntryException>(() => desk.Sell(shop.Job, new Money(12, "USD"), day, "J. Tolland")).Message);
         var cost = desk.AddCost(shop.Job.Id, CostKind.Other, new Money(12, "EUR"), day, "import");
-        Assert.Equal(Foreign, Assert.Throws<EntryException>(() => desk.CorrectCost(shop.Job.Id, cost.Id, CostKind.Other, new Money(12, "USD"), day, "import")).Message);
+        Assert.Equal(
+            Foreign,
+            Assert
+                .Throws<EntryException>(() => desk.CorrectCost(shop.Job.Id, cost.Id, CostKind.Other, new Money(12, "USD"), day, "import"))
+                .Message
+        );
         Assert.Equal(new Money(12, "EUR"), desk.MoneyOf(shop.Job.Id, "EUR").Other);
         var offer = desk.Add(new Offer { ProfileName = "Marrowby 74 R", Asked = new Money(1, "EUR"), Seller = "R. Pell", Day = day });
         Assert.StartsWith("-20.00 EUR for an hour makes no sense", Assert.Throws<EntryException>(() =>
@@ -52,9 +64,18 @@ public sealed class TakingInTests
         Assert.StartsWith("a price of -3.00 EUR for one makes no sense", Assert.Throws<EntryException>(() =>
             supplies.Receive("belt", "Harrow Rubber", "H-1", day, 5, new Money(-3, "EUR"))).Message, StringComparison.Ordinal);
         supplies.Receive("belt", "Harrow Rubber", "H-1", day, 5, null);
-        Assert.Equal("-4 cannot be counted; expected 0 or more", Assert.Throws<EntryException>(() => supplies.Count("belt", "H-1", -4, day)).Message);
-        Assert.Equal("-3.00 EUR for an hour makes no sense; expected 0 or more", Assert.Throws<EntryException>(() =>
-            new ShopDesk(shop.Book).Set(new ShopDesk(shop.Book).Facts with { HourlyWanted = new Money(-3, "EUR") })).Message);
+        Assert.Equal(
+            "-4 cannot be counted; expected 0 or more",
+            Assert.Throws<EntryException>(() => supplies.Count("belt", "H-1", -4, day)).Message
+        );
+        Assert.Equal(
+            "-3.00 EUR for an hour makes no sense; expected 0 or more",
+            Assert
+                .Throws<EntryException>(() =>
+                    new ShopDesk(shop.Book).Set(new ShopDesk(shop.Book).Facts with { HourlyWanted = new Money(-3, "EUR") })
+                )
+                .Message
+        );
     }
 
     [Theory]

@@ -8,7 +8,8 @@ using Spoolwright.Practice.Recording;
 
 namespace Spoolwright.App.Tests.Live;
 
-/// <summary>The live hill of bias on the practice deck, whose laws are its own: where it stands agrees with what the deck's truth says of it.</summary>
+/// <summary>The live hill of bias on the practice deck, whose laws are its own: where it stands agrees with what the deck's truth says of
+/// it.</summary>
 public sealed class BiasHillTests
 {
     private const int Rate = 48_000;
@@ -21,11 +22,28 @@ public sealed class BiasHillTests
     {
         var deck = LearnersDeck.Healthy(seed);
         var signal = SentSignal.Find("bias", speed)!;
-        var options = new RecordOptions { SpeedCmPerS = speed, Setting = setting, SampleRateHz = Rate, Seed = seed, BiasMoves = [new(2, -7), new(20, 1)] };
+        var options = new RecordOptions
+        {
+            SpeedCmPerS = speed,
+            Setting = setting,
+            SampleRateHz = Rate,
+            Seed = seed,
+            BiasMoves = [new(2, -7), new(20, 1)],
+        };
         var stock = deck.Recorder!.Setting(setting).LaidOutFor;
         var tape = RecordedTape.Blank(stock, speed, Rate, 60);
         using var monitor = deck.Monitor(tape, options, new SteadyTones(signal, Rate, -12, 0), 26);
-        var meters = new LiveMeters(Rate, new LiveContext { Profile = Profile, Condition = new Condition(Direction.Forward, speed, setting), Sent = signal, ReferenceDb = -12, IsMadeHere = true });
+        var meters = new LiveMeters(
+            Rate,
+            new LiveContext
+            {
+                Profile = Profile,
+                Condition = new Condition(Direction.Forward, speed, setting),
+                Sent = signal,
+                ReferenceDb = -12,
+                IsMadeHere = true,
+            }
+        );
         var (left, right) = (new float[1600], new float[1600]);
         var early = new List<LiveHill>();
         for (var at = 0; at < 26 * Rate; at += left.Length)
@@ -48,7 +66,10 @@ public sealed class BiasHillTests
             var truth = monitor.Truth;
             var peak = Enumerable.Range(-80, 120).Max(k => truth.LevelDbfs(side, hz, -20, k * 0.1));
             var drop = peak - truth.LevelDbfs(side, hz, -20, 1);
-            Assert.True(hill.Side == "over" && Math.Abs(hill.DropDb!.Value - drop) <= hill.UncertaintyDb!.Value + 0.03, $"{hill}; the deck's own drop is {drop:0.000} dB");
+            Assert.True(
+                hill.Side == "over" && Math.Abs(hill.DropDb!.Value - drop) <= hill.UncertaintyDb!.Value + 0.03,
+                $"{hill}; the deck's own drop is {drop:0.000} dB"
+            );
             Assert.InRange(hill.UncertaintyDb!.Value, 0, 0.3);
             Assert.NotNull(hill.WantedDb);
         }

@@ -6,7 +6,8 @@ using Spoolwright.Bench.Service;
 
 namespace Spoolwright.App.Tests.Reports;
 
-/// <summary>A job whose deck came with 2 µm of dirt on the left gap forward and a capstan that swings, from closed forms, and left without them.</summary>
+/// <summary>A job whose deck came with 2 µm of dirt on the left gap forward and a capstan that swings, from closed forms, and left without
+/// them.</summary>
 internal static class AilingJob
 {
     public const double Micrometres = 2;
@@ -17,7 +18,13 @@ internal static class AilingJob
 
     public static JobFile File(bool mended = true)
     {
-        var deck = new Deck(Guid.CreateVersion7(), "Invented", System.IO.File.ReadAllText(Path.Combine(Tree.Root, "examples", "deck-profile.json")), "A-1", "Open-reel deck");
+        var deck = new Deck(
+            Guid.CreateVersion7(),
+            "Invented",
+            System.IO.File.ReadAllText(Path.Combine(Tree.Root, "examples", "deck-profile.json")),
+            "A-1",
+            "Open-reel deck"
+        );
         var job = new Job(Guid.CreateVersion7(), deck.Id, Day, Day.AddDays(2), "Heads cleaned, capstan trued");
         var filed = new List<FiledMeasurement>();
         foreach (var mark in mended ? new[] { Mark.AsFound, Mark.AsLeft } : [Mark.AsFound])
@@ -57,10 +64,19 @@ internal static class AilingJob
     {
         const double rate = 200;
         double[] seconds = [.. Enumerable.Range(0, 4000).Select(i => i / rate)];
-        var readings = new List<Reading> { Read("speed-error", 0.01, "%", 0.02, Channel.Both, null), Read("wow-flutter-unweighted-rms", Math.Sqrt((percent * percent / 2) + 0.0004), "%", 0.002, Channel.Both, null) };
+        var readings = new List<Reading>
+        {
+            Read("speed-error", 0.01, "%", 0.02, Channel.Both, null),
+            Read("wow-flutter-unweighted-rms", Math.Sqrt((percent * percent / 2) + 0.0004), "%", 0.002, Channel.Both, null),
+        };
         if (percent > 0)
             readings.Add(Read("flutter-line", percent, "%", 0.004, Channel.Both, hertz) with { Part = "capstan", Confidence = 0.95 });
-        return new MeasurementResult("speed", readings, [], [new Trace("speed", Channel.Both, "s", "%", seconds, [.. seconds.Select(t => percent * Math.Sin(2 * Math.PI * hertz * t))])]);
+        return new MeasurementResult(
+            "speed",
+            readings,
+            [],
+            [new Trace("speed", Channel.Both, "s", "%", seconds, [.. seconds.Select(t => percent * Math.Sin(2 * Math.PI * hertz * t))])]
+        );
     }
 
     private static Reading Read(string quantity, double value, string unit, double uncertainty, Channel channel, double? hertz) => new()
@@ -87,7 +103,22 @@ internal static class AilingJob
             MeasuredAt = mark == Mark.AsFound ? Day : Day.AddDays(1),
             ProgramVersion = "0.1.0",
         };
-        Limit[] limits = [new() { Quantity = "response", Mask = [new MaskStep(40, 12500, -3, 3)], Source = "invented" }, new() { Quantity = "speed-error", Min = -0.5, Max = 0.5, Source = "invented" }];
+        Limit[] limits =
+        [
+            new()
+            {
+                Quantity = "response",
+                Mask = [new MaskStep(40, 12500, -3, 3)],
+                Source = "invented",
+            },
+            new()
+            {
+                Quantity = "speed-error",
+                Min = -0.5,
+                Max = 0.5,
+                Source = "invented",
+            },
+        ];
         return new FiledMeasurement(entry, result, [], limits);
     }
 }

@@ -19,7 +19,10 @@ public partial class CausePictureTests
         var rows = CausesSection.Of(Known.Value).Rows;
         Assert.Equal(2, rows.Count);
         Assert.All(rows, r => Assert.Equal("gone (under 1\u00A0%)", r.AsLeft));
-        Assert.All(CausesSection.Of(Ailments.Of(AilingJob.File(mended: false), CauseBook.Default)!).Rows, r => Assert.Equal("not read again", r.AsLeft));
+        Assert.All(
+            CausesSection.Of(Ailments.Of(AilingJob.File(mended: false), CauseBook.Default)!).Rows,
+            r => Assert.Equal("not read again", r.AsLeft)
+        );
     }
 
     [Fact]
@@ -51,7 +54,9 @@ public partial class CausePictureTests
         foreach (var svg in pictures.Select(p => p.Svg))
         {
             var width = double.Parse(Regex.Match(svg, "viewBox=\"0 0 ([0-9.]+) ").Groups[1].Value, CultureInfo.InvariantCulture);
-            var least = Regex.Matches(svg, "font-size=\"([0-9.]+)\"").Min(m => double.Parse(m.Groups[1].Value, CultureInfo.InvariantCulture));
+            var least = Regex
+                .Matches(svg, "font-size=\"([0-9.]+)\"")
+                .Min(m => double.Parse(m.Groups[1].Value, CultureInfo.InvariantCulture));
             Assert.InRange(least * 517 / width, 12, 30);
         }
     }
@@ -64,7 +69,11 @@ public partial class CausePictureTests
         var said = Ring().Match(ring.Says);
         Assert.True(said.Success, ring.Says);
         Assert.Equal(AilingJob.CapstanPercent, Number(said, "peak"), 0.01);
-        Assert.Equal(AilingJob.CapstanHz, Number(said, "rate") * 19.05 / double.Parse(said.Groups["speed"].Value, CultureInfo.InvariantCulture), 0.1);
+        Assert.Equal(
+            AilingJob.CapstanHz,
+            Number(said, "rate") * 19.05 / double.Parse(said.Groups["speed"].Value, CultureInfo.InvariantCulture),
+            0.1
+        );
     }
 
     [Fact]
@@ -89,14 +98,20 @@ public partial class CausePictureTests
     public void Cell_AsksForTheCausesThatMoveIt_AndForNoOthers()
     {
         IReadOnlyList<string> Of(string measurement, Direction direction, Channel channel) =>
-            [.. CellCauses.Of(Known.Value.Found, measurement, new Condition(direction, 19.05), channel).Where(f => f.Probability > 0.5).Select(f => f.Id)];
+            [
+                .. CellCauses
+                    .Of(Known.Value.Found, measurement, new Condition(direction, 19.05), channel)
+                    .Where(f => f.Probability > 0.5)
+                    .Select(f => f.Id),
+            ];
         Assert.Equal(["dirty-replay-head"], Of("playback", Direction.Forward, Channel.Left));
         Assert.Empty(Of("playback", Direction.Forward, Channel.Right));
         Assert.Empty(Of("playback", Direction.Reverse, Channel.Left));
         Assert.Equal(["capstan"], Of("speed", Direction.Reverse, Channel.Both));
     }
 
-    private static double Number(Match match, string name) => double.Parse(match.Groups[name].Value.Replace('−', '-'), CultureInfo.InvariantCulture);
+    private static double Number(Match match, string name) =>
+        double.Parse(match.Groups[name].Value.Replace('−', '-'), CultureInfo.InvariantCulture);
 
     [GeneratedRegex("""off by (?<off>[−+\d.]+) dB, the law makes (?<law>[−+\d.]+) dB""")]
     private static partial Regex Residual();

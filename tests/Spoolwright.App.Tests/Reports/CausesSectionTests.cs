@@ -21,6 +21,19 @@ public class CausesSectionTests
     [Fact]
     public void SoundDeck_HasNoRow() => Assert.Empty(CausesSection.Of(Explainer.Explain(CauseBook.Default, [Speed(0.02)], null)).Rows);
 
-    private static MeasuredUnder Speed(double percent) => new(
-        "speed", new Condition(Direction.Forward, 19.05), [new Reading { Quantity = "speed-error", Value = percent, Unit = "%", Uncertainty = 0.1, Method = "" }]);
+    private static MeasuredUnder Speed(double percent) =>
+        new(
+            "speed",
+            new Condition(Direction.Forward, 19.05),
+            [
+                new Reading
+                {
+                    Quantity = "speed-error",
+                    Value = percent,
+                    Unit = "%",
+                    Uncertainty = 0.1,
+                    Method = "",
+                },
+            ]
+        );
 }

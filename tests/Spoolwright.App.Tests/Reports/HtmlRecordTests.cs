@@ -34,8 +34,16 @@ public sealed partial class HtmlRecordTests(RecordFiles files) : IClassFixture<R
     {
         // A dash is a stroke of its own: an "M" for each. Markers' rings and bars are closed or short and have one.
         int[] Strokes(SkiaSharp.SKColor ink) =>
-        [.. Regex.Matches(files.Html, $"<path fill=\"none\" stroke=\"#{ink.ToString()[3..]}\"[^>]*? d=\"(?<d>[^\"]*)\"", RegexOptions.IgnoreCase | RegexOptions.ExplicitCapture, TimeSpan.FromSeconds(5))
-            .Select(m => m.Groups["d"].Value.Count(c => c == 'M'))];
+            [
+                .. Regex
+                    .Matches(
+                        files.Html,
+                        $"<path fill=\"none\" stroke=\"#{ink.ToString()[3..]}\"[^>]*? d=\"(?<d>[^\"]*)\"",
+                        RegexOptions.IgnoreCase | RegexOptions.ExplicitCapture,
+                        TimeSpan.FromSeconds(5)
+                    )
+                    .Select(m => m.Groups["d"].Value.Count(c => c == 'M')),
+            ];
         var found = Strokes(Palette.Before);
         Assert.True(found.Count(strokes => strokes > 10) > 4, $"{found.Count(strokes => strokes > 10)} curves as found");
         Assert.DoesNotContain(Strokes(Palette.Accent), strokes => strokes > 10);
@@ -53,9 +61,16 @@ public sealed partial class HtmlRecordTests(RecordFiles files) : IClassFixture<R
         foreach (Reading r in readings)
         {
             Assert.Contains($"{Figures.Value(r)} ± {Figures.UncertaintyNumber(r)}".Replace('\u00A0', ' '), text, StringComparison.Ordinal);
-            Assert.Contains(r.Unit == "1" ? Words.Quantity(r.Quantity) : $"{Words.Quantity(r.Quantity)}, {r.Unit}", text, StringComparison.Ordinal);
+            Assert.Contains(
+                r.Unit == "1" ? Words.Quantity(r.Quantity) : $"{Words.Quantity(r.Quantity)}, {r.Unit}",
+                text,
+                StringComparison.Ordinal
+            );
             Assert.Contains(methods.TextOf(r), text, StringComparison.Ordinal);
-            Assert.All(r.Parts, p => Assert.Contains(Words.Part(p.Name) + (p.Expanded is null ? "" : " ("), text, StringComparison.Ordinal));
+            Assert.All(
+                r.Parts,
+                p => Assert.Contains(Words.Part(p.Name) + (p.Expanded is null ? "" : " ("), text, StringComparison.Ordinal)
+            );
         }
     }
 
@@ -165,7 +180,11 @@ public sealed partial class HtmlRecordTests(RecordFiles files) : IClassFixture<R
     [GeneratedRegex("""<svg viewBox[^>]*role="img".*?</svg>""", RegexOptions.Singleline, 5000)]
     private static partial Regex Drawing();
 
-    [GeneratedRegex("""<td class="(n )?(?<kind>met|not-met|not-proven|not-measured)( strong)?">(?<inside>.*?)</td>""", RegexOptions.Singleline | RegexOptions.ExplicitCapture, 5000)]
+    [GeneratedRegex(
+        """<td class="(n )?(?<kind>met|not-met|not-proven|not-measured)( strong)?">(?<inside>.*?)</td>""",
+        RegexOptions.Singleline | RegexOptions.ExplicitCapture,
+        5000
+    )]
     private static partial Regex MarkedCell();
 
     [GeneratedRegex("""\bid="(?<id>[^"]*)""", RegexOptions.ExplicitCapture, 5000)]

@@ -109,6 +109,10 @@ public sealed partial class PdfRecordTests(RecordFiles files) : IClassFixture<Re
     [GeneratedRegex(@"Pages:\s+(?<n>\d+)", RegexOptions.ExplicitCapture, 5000)]
     private static partial Regex Pages();
 
-    [GeneratedRegex("""<word xMin="(?<x0>[\d.-]+)" yMin="(?<y0>[\d.-]+)" xMax="(?<x1>[\d.-]+)" yMax="(?<y1>[\d.-]+)">(?<text>[^<]*)""", RegexOptions.ExplicitCapture, 5000)]
+    [GeneratedRegex(
+        """<word xMin="(?<x0>[\d.-]+)" yMin="(?<y0>[\d.-]+)" xMax="(?<x1>[\d.-]+)" yMax="(?<y1>[\d.-]+)">(?<text>[^<]*)""",
+        RegexOptions.ExplicitCapture,
+        5000
+    )]
     private static partial Regex Word();
 }

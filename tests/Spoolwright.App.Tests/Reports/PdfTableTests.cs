@@ -19,7 +19,10 @@ public sealed class PdfTableTests
         using var paper = new Paper(document, "deck", 0);
         paper.Turn();
         paper.Y = Paper.Bottom - room;
-        var table = new Table([new Column("Quantity", 1), new Column("Value", 1, Figures: true)], [.. Enumerable.Range(0, rows).Select(i => (IReadOnlyList<Cell>)[$"row {i}", "1.0"])]);
+        var table = new Table(
+            [new Column("Quantity", 1), new Column("Value", 1, Figures: true)],
+            [.. Enumerable.Range(0, rows).Select(i => (IReadOnlyList<Cell>)[$"row {i}", "1.0"])]
+        );
         new TableSetter(table, paper).Set();
         Assert.Equal(ends, paper.Page);
         // Headings and the room after the table are less than two rows.
@@ -33,7 +36,13 @@ public sealed class PdfTableTests
         // What the measuring code says of its methods and notes stands in the record: every letter of its texts.
         var lacking = Directory.GetFiles(Path.Combine(Cli.Tree.Root, "src/Spoolwright.Bench"), "*.cs", SearchOption.AllDirectories)
             .Where(f => !f.Contains("/obj/", StringComparison.Ordinal) && !f.Contains("/bin/", StringComparison.Ordinal))
-            .SelectMany(f => File.ReadLines(f).Where(l => !l.TrimStart().StartsWith('/') && l.Contains('"')).Where(l => RecordFonts.Printable(l) != l).Select(l => $"{Path.GetFileName(f)}: {l.Trim()}")).ToList();
+            .SelectMany(f =>
+                File.ReadLines(f)
+                    .Where(l => !l.TrimStart().StartsWith('/') && l.Contains('"'))
+                    .Where(l => RecordFonts.Printable(l) != l)
+                    .Select(l => $"{Path.GetFileName(f)}: {l.Trim()}")
+            )
+            .ToList();
         Assert.Empty(lacking);
     }
 

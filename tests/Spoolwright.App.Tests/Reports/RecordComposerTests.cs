@@ -122,7 +122,10 @@ public sealed class RecordComposerTests
         IReadOnlyList<Finding> findings = Summary.Findings(SampleRecord.Data());
         Finding speed = findings.Single(f => f.Lead == "Speed error");
         Assert.Equal(Verdict.Met, speed.Verdict);
-        Assert.Matches(@"^at worst 0\.\d{3}\s% (fast|slow) \((forward|reverse), [\d.]+\scm/s\), 0\.4\d\d\s% inside the limit of ±0\.5\s%\. Met in all 4 conditions\. As found, at worst: 0\.\d{3}\s% slow \((forward|reverse), [\d.]+\scm/s\), not met against ±0\.5\s%\.$", speed.Text);
+        Assert.Matches(
+            @"^at worst 0\.\d{3}\s% (fast|slow) \((forward|reverse), [\d.]+\scm/s\), 0\.4\d\d\s% inside the limit of ±0\.5\s%\. Met in all 4 conditions\. As found, at worst: 0\.\d{3}\s% slow \((forward|reverse), [\d.]+\scm/s\), not met against ±0\.5\s%\.$",
+            speed.Text
+        );
         Finding flutter = findings.Single(f => f.Lead.StartsWith("Wow", StringComparison.Ordinal));
         Assert.Equal(Verdict.NotProven, flutter.Verdict);
         Assert.Contains("its uncertainty is not known", flutter.Text, StringComparison.Ordinal);

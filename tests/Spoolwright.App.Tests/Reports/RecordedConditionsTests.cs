@@ -16,7 +16,10 @@ public sealed class RecordedConditionsTests
     public void Measurement_TakenAgain_ReplacesTheOldOneButNotWhatReadsOtherTones()
     {
         var record = Compose(
-            Filed(1, "distortion", Recorded, Read("thd", 0.9, 1000)), Filed(2, "distortion", Recorded, Read("thd", 0.4, 1000)), Filed(3, "distortion", Recorded, Read("saturation", -9, 10_000)));
+            Filed(1, "distortion", Recorded, Read("thd", 0.9, 1000)),
+            Filed(2, "distortion", Recorded, Read("thd", 0.4, 1000)),
+            Filed(3, "distortion", Recorded, Read("saturation", -9, 10_000))
+        );
         Assert.Equal([0.4, -9], record.Conditions.Single().Pass(Mark.AsLeft)!.Readings.Select(r => r.Value));
         Assert.Equal(1, record.SupersededMeasurements);
     }
@@ -24,16 +27,30 @@ public sealed class RecordedConditionsTests
     [Fact]
     public void Conditions_InALine_NameWhatGoesAlikeOnce()
     {
-        Condition[] all = [.. from d in new[] { Direction.Forward, Direction.Reverse } from s in new[] { 9.525, 19.05 } from t in new[] { null, "normal", "high" } select new Condition(d, s, t)];
-        Assert.Equal("forward and reverse, each at 9.525 cm/s and 19.05 cm/s, tape setting normal and high", Words.Of(all).Replace('\u00A0', ' '));
-        Assert.Equal("forward at 9.525 cm/s and 19.05 cm/s (tape setting normal and high); reverse at 19.05 cm/s", Words.Of(
-            [all[0], .. all[3..6], new Condition(Direction.Reverse, 19.05)]).Replace('\u00A0', ' '));
+        Condition[] all =
+        [
+            .. from d in new[] { Direction.Forward, Direction.Reverse }
+            from s in new[] { 9.525, 19.05 }
+            from t in new[] { null, "normal", "high" }
+            select new Condition(d, s, t),
+        ];
+        Assert.Equal(
+            "forward and reverse, each at 9.525 cm/s and 19.05 cm/s, tape setting normal and high",
+            Words.Of(all).Replace('\u00A0', ' ')
+        );
+        Assert.Equal(
+            "forward at 9.525 cm/s and 19.05 cm/s (tape setting normal and high); reverse at 19.05 cm/s",
+            Words.Of([all[0], .. all[3..6], new Condition(Direction.Reverse, 19.05)]).Replace('\u00A0', ' ')
+        );
     }
 
     [Fact]
     public void Loopback_OfTheInterface_IsNoFigureOfTheDeck()
     {
-        var record = Compose(Filed(1, "loopback", Played, Read("thd", 0.001, 1000)), Filed(2, "distortion", Recorded, Read("thd", 0.4, 1000)));
+        var record = Compose(
+            Filed(1, "loopback", Played, Read("thd", 0.001, 1000)),
+            Filed(2, "distortion", Recorded, Read("thd", 0.4, 1000))
+        );
         Assert.Equal("loopback", Assert.Single(record.Calibrations).Entry.Measurement);
         Assert.DoesNotContain(record.Passes.SelectMany(p => p.Pass.Readings), r => r.Value.Equals(0.001));
         Assert.Contains("id=\"loopback\"", HtmlRecord.Write(record), StringComparison.Ordinal);
@@ -91,13 +108,33 @@ public sealed class RecordedConditionsTests
             MeasuredAt = DateTimeOffset.UnixEpoch.AddMinutes(number),
             ProgramVersion = "0.1.0",
         };
-        Limit[] limits = [new() { Quantity = "speed-error", Min = -1, Max = 1, Source = "invented" }, new() { Quantity = "thd", Max = 1, Source = "invented" }];
+        Limit[] limits =
+        [
+            new()
+            {
+                Quantity = "speed-error",
+                Min = -1,
+                Max = 1,
+                Source = "invented",
+            },
+            new()
+            {
+                Quantity = "thd",
+                Max = 1,
+                Source = "invented",
+            },
+        ];
         return new FiledMeasurement(entry, new MeasurementResult(measurement, readings, [], []), [], limits);
     }
 
     private static RecordData Compose(params FiledMeasurement[] measurements)
     {
         var sample = SampleRecord.File();
-        return RecordComposer.Compose(new JobFile(sample.Deck, sample.Job, measurements, []), Judge.Readings, DateTimeOffset.UnixEpoch, "0.1.0");
+        return RecordComposer.Compose(
+            new JobFile(sample.Deck, sample.Job, measurements, []),
+            Judge.Readings,
+            DateTimeOffset.UnixEpoch,
+            "0.1.0"
+        );
     }
 }

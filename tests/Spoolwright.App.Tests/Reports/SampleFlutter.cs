@@ -54,10 +54,20 @@ internal static class SampleFlutter
             y[bin + 1] = Math.Max(y[bin + 1], l.Peak * .35);
         }
 
-        return new MeasurementResult("speed", readings,
-            left ? [Note.Hint("scrape-band", "Scrape flutter is read to 1.2 kHz; the 3150 Hz carrier allows no more.")]
-                : [Note.Warning("dropouts", "Three dropouts at 12.3, 12.4 and 40.1 s were left out; look at the tape's edge and the tension.")],
-            [new Trace("flutter-spectrum", Channel.Both, "Hz", "%", x, y)]);
+        return new MeasurementResult(
+            "speed",
+            readings,
+            left
+                ? [Note.Hint("scrape-band", "Scrape flutter is read to 1.2 kHz; the 3150 Hz carrier allows no more.")]
+                :
+                [
+                    Note.Warning(
+                        "dropouts",
+                        "Three dropouts at 12.3, 12.4 and 40.1 s were left out; look at the tape's edge and the tension."
+                    ),
+                ],
+            [new Trace("flutter-spectrum", Channel.Both, "Hz", "%", x, y)]
+        );
     }
 
     private static Reading Of(string quantity, double value, string unit, double? u, string method, (string Name, double? Size)[] parts) =>

@@ -136,17 +136,28 @@ internal static class SamplePlayback
             });
         }
 
-        readings.Add(new Reading
-        {
-            Quantity = "azimuth-wander",
-            Value = left ? .6 : 1.9,
-            Unit = "µs",
-            Uncertainty = .2,
-            FrequencyHz = 10000,
-            Method = "5th to 95th percentile of the skew during the tone",
-            Parts = [new("noise", .2)]
-        });
-        return new MeasurementResult("azimuth", readings,
-            [Note.Hint("apparent-angle", "The angle is the apparent one: gap stagger, the tape's own azimuth and interface skew are in it.")], []);
+        readings.Add(
+            new Reading
+            {
+                Quantity = "azimuth-wander",
+                Value = left ? .6 : 1.9,
+                Unit = "µs",
+                Uncertainty = .2,
+                FrequencyHz = 10000,
+                Method = "5th to 95th percentile of the skew during the tone",
+                Parts = [new("noise", .2)],
+            }
+        );
+        return new MeasurementResult(
+            "azimuth",
+            readings,
+            [
+                Note.Hint(
+                    "apparent-angle",
+                    "The angle is the apparent one: gap stagger, the tape's own azimuth and interface skew are in it."
+                ),
+            ],
+            []
+        );
     }
 }

@@ -47,10 +47,20 @@ internal static class SampleRecord
 
     public static JobFile File()
     {
-        var deck = new Deck(new Guid("018f0000-0000-7000-8000-000000000001"), "Meridian A7", "{}", "A7-00412",
-            "Open-reel deck, quarter-track stereo, auto-reverse, 9.53 and 19.05 cm/s");
-        var job = new Job(new Guid("018f0000-0000-7000-8000-000000000002"), deck.Id, Day, Day.AddDays(3),
-            "Capstan belt and both pinch rollers replaced; old grease removed and bearings relubricated; head block cleaned, heads not relapped.\nPlayback level, equalization and azimuth aligned in both directions. Record side not touched.");
+        var deck = new Deck(
+            new Guid("018f0000-0000-7000-8000-000000000001"),
+            "Meridian A7",
+            "{}",
+            "A7-00412",
+            "Open-reel deck, quarter-track stereo, auto-reverse, 9.53 and 19.05 cm/s"
+        );
+        var job = new Job(
+            new Guid("018f0000-0000-7000-8000-000000000002"),
+            deck.Id,
+            Day,
+            Day.AddDays(3),
+            "Capstan belt and both pinch rollers replaced; old grease removed and bearings relubricated; head block cleaned, heads not relapped.\nPlayback level, equalization and azimuth aligned in both directions. Record side not touched."
+        );
         var filed = new List<FiledMeasurement>();
         foreach (Condition c in Conditions)
         {
@@ -100,7 +110,8 @@ internal static class SampleRecord
 
     private static FiledMeasurement Filed(Job job, Condition c, Mark mark, MeasurementResult result, Instrument tape, string sound)
     {
-        string file = $"A7-00412 {(c.Direction == Direction.Forward ? "forward" : "reverse")} {c.SpeedCmPerS} {(mark == Mark.AsLeft ? "as-left" : "as-found")} {sound} tape.wav";
+        string file =
+            $"A7-00412 {(c.Direction == Direction.Forward ? "forward" : "reverse")} {c.SpeedCmPerS} {(mark == Mark.AsLeft ? "as-left" : "as-found")} {sound} tape.wav";
         string hash = Convert.ToHexStringLower(System.Security.Cryptography.SHA256.HashData(System.Text.Encoding.UTF8.GetBytes(file)));
         var entry = new CaptureEntry
         {

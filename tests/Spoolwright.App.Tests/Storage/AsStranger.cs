@@ -17,9 +17,17 @@ internal static partial class AsStranger
             throw new PlatformNotSupportedException("this test needs Linux");
         foreach (string path in Directory.EnumerateFileSystemEntries(folder, "*", SearchOption.AllDirectories).Append(folder))
         {
-            File.SetUnixFileMode(path, Directory.Exists(path)
-                ? UnixFileMode.UserRead | UnixFileMode.UserExecute | UnixFileMode.GroupRead | UnixFileMode.GroupExecute | UnixFileMode.OtherRead | UnixFileMode.OtherExecute
-                : UnixFileMode.UserRead | UnixFileMode.GroupRead | UnixFileMode.OtherRead);
+            File.SetUnixFileMode(
+                path,
+                Directory.Exists(path)
+                    ? UnixFileMode.UserRead
+                        | UnixFileMode.UserExecute
+                        | UnixFileMode.GroupRead
+                        | UnixFileMode.GroupExecute
+                        | UnixFileMode.OtherRead
+                        | UnixFileMode.OtherExecute
+                    : UnixFileMode.UserRead | UnixFileMode.GroupRead | UnixFileMode.OtherRead
+            );
         }
 
         Exception? failure = null;

@@ -66,7 +66,10 @@ public abstract class BackupTests(BookKind kind)
                 book.FileMeasurement(BenchProcess.Filing(disk.Job.Id, i % 2 == 0 ? null : BookOnDisk.Sound(1000 * n + i, 3000), 12));
         })).ToList();
         benches.ForEach(b => b.Start());
-        var copies = Enumerable.Range(0, 3).Select(i => disk.Book.Backup(Path.Combine(disk.Folder, "backups"), asLines: i % 2 == 0)).ToList();
+        var copies = Enumerable
+            .Range(0, 3)
+            .Select(i => disk.Book.Backup(Path.Combine(disk.Folder, "backups"), asLines: i % 2 == 0))
+            .ToList();
         stop.Cancel();
         benches.ForEach(b => b.Join());
         int before = 0;
@@ -78,7 +81,9 @@ public abstract class BackupTests(BookKind kind)
             using ServiceBook restored = ServiceBook.OpenExisting(where);
             Assert.Empty(restored.Check());
             JobFile file = restored.ReadJob(disk.Job.Id);
-            Assert.Empty(BenchProcess.Halves(file with { Measurements = [.. file.Measurements.Where(m => m.Result.Notes is [{ Code: "count" }])] }));
+            Assert.Empty(
+                BenchProcess.Halves(file with { Measurements = [.. file.Measurements.Where(m => m.Result.Notes is [{ Code: "count" }])] })
+            );
             Assert.True(file.Measurements.Count >= before);
             before = file.Measurements.Count;
         }
@@ -92,7 +97,16 @@ public abstract class BackupTests(BookKind kind)
         byte[] whole = File.ReadAllBytes(lines);
         byte[] changed = [.. whole];
         changed[whole.Length / 2] ^= 1;
-        foreach (byte[] spoilt in (byte[][])[whole[..(whole.Length / 2)], whole[..^1][..whole.AsSpan()[..^1].LastIndexOf((byte)'\n')], changed, [], "no book\n"u8.ToArray()])
+        foreach (
+            byte[] spoilt in (byte[][])
+                [
+                    whole[..(whole.Length / 2)],
+                    whole[..^1][..whole.AsSpan()[..^1].LastIndexOf((byte)'\n')],
+                    changed,
+                    [],
+                    "no book\n"u8.ToArray(),
+                ]
+        )
         {
             string path = Path.Combine(disk.Folder, "spoilt.lines");
             File.WriteAllBytes(path, spoilt);
@@ -142,9 +156,13 @@ public abstract class BackupTests(BookKind kind)
         using (var raw = disk.Raw())
         {
             if (kind == BookKind.Sqlite)
-                raw.Execute("PRAGMA foreign_keys = OFF; DROP TRIGGER note_no_delete; CREATE TABLE extra (x TEXT); INSERT INTO note VALUES ('nobody', 0, 'hint', 'a', 'b')");
+                raw.Execute(
+                    "PRAGMA foreign_keys = OFF; DROP TRIGGER note_no_delete; CREATE TABLE extra (x TEXT); INSERT INTO note VALUES ('nobody', 0, 'hint', 'a', 'b')"
+                );
             else
-                raw.Execute("DROP TRIGGER note_no_change ON note; CREATE TABLE extra (x TEXT); SET session_replication_role = replica; INSERT INTO note VALUES ('nobody', 0, 'hint', 'a', 'b')");
+                raw.Execute(
+                    "DROP TRIGGER note_no_change ON note; CREATE TABLE extra (x TEXT); SET session_replication_role = replica; INSERT INTO note VALUES ('nobody', 0, 'hint', 'a', 'b')"
+                );
         }
 
         string faults = string.Join('\n', disk.Book.Check());
@@ -161,11 +179,19 @@ public abstract class BackupTests(BookKind kind)
     {
         var disk = new BookOnDisk(kind);
         string odd = "Ärger “mit” \\ \" \t\n Ω 🎚 </script> 'x' " + new string('é', 3000);
-        CaptureEntry first = disk.Book.FileMeasurement(disk.Filing(BookOnDisk.Sound(1), [BookOnDisk.Speed(0.1 + 0.2), BookOnDisk.Speed(double.Epsilon), BookOnDisk.Speed(3), BookOnDisk.Speed(1e300)],
-            notes: [Signal.Note.Hint("odd", odd)], traces: [new Trace("speed", Channel.Both, "s", "%", [1, 2.5], [-0.0, 1e-320])]));
+        CaptureEntry first = disk.Book.FileMeasurement(
+            disk.Filing(
+                BookOnDisk.Sound(1),
+                [BookOnDisk.Speed(0.1 + 0.2), BookOnDisk.Speed(double.Epsilon), BookOnDisk.Speed(3), BookOnDisk.Speed(1e300)],
+                notes: [Signal.Note.Hint("odd", odd)],
+                traces: [new Trace("speed", Channel.Both, "s", "%", [1, 2.5], [-0.0, 1e-320])]
+            )
+        );
         disk.Book.FileMeasurement(disk.Filing(2) with { Supersedes = first.Id, MeasuredAt = BookOnDisk.Day.AddDays(-400) }); // it comes before what it supersedes
         disk.Book.FileMeasurement(disk.Filing(3));
-        disk.Book.FileUnmeasured(new Unmeasured(disk.Job.Id, new Condition(Direction.Reverse, 9.53, odd[..20]), Mark.FirstRun, odd, "playback"));
+        disk.Book.FileUnmeasured(
+            new Unmeasured(disk.Job.Id, new Condition(Direction.Reverse, 9.53, odd[..20]), Mark.FirstRun, odd, "playback")
+        );
         disk.Book.CloseJob(disk.Job.Id, BookOnDisk.Day.AddDays(2));
         disk.Book.Undo(disk.Book.Acts()[0].Id);
         return disk;

@@ -22,7 +22,14 @@ internal static class BenchProcess
     public static Process Start(string[] words, params string[] under)
     {
         string[] call = [.. under, Environment.ProcessPath!, .. RunnerArguments(), EntryPoint.Bench, .. words];
-        return Process.Start(new ProcessStartInfo(call[0], call[1..]) { RedirectStandardOutput = true, RedirectStandardError = true, UseShellExecute = false })!;
+        return Process.Start(
+            new ProcessStartInfo(call[0], call[1..])
+            {
+                RedirectStandardOutput = true,
+                RedirectStandardError = true,
+                UseShellExecute = false,
+            }
+        )!;
     }
 
     public static int Run(string[] words)
@@ -47,7 +54,9 @@ internal static class BenchProcess
                 OldBooks.Make(int.Parse(step, CultureInfo.InvariantCulture), file);
                 return 0;
             default:
-                Console.Error.WriteLine("bench: write ADDRESS SEED | full-disk FOLDER | full-server FOLDER | loaded FILE | sample STEP FILE");
+                Console.Error.WriteLine(
+                    "bench: write ADDRESS SEED | full-disk FOLDER | full-server FOLDER | loaded FILE | sample STEP FILE"
+                );
                 return 2;
         }
     }
@@ -55,26 +64,50 @@ internal static class BenchProcess
     /// <summary>
     /// A measurement of that many readings; the entry says itself how many there must be, and each reading which one it is.
     /// </summary>
-    public static Filing Filing(Guid job, byte[]? sound, int readings) => new()
-    {
-        JobId = job,
-        Condition = BookOnDisk.Forward19,
-        Mark = Mark.AsFound,
-        Capture = sound is null ? new Capture("", "", null, null, null)
-            : new Capture("capture.wav", Convert.ToHexStringLower(SHA256.HashData(sound)), 96000, 2, 1.5),
-        OpenCapture = sound is null ? null : () => new MemoryStream(sound),
-        Result = new MeasurementResult("speed", [.. Enumerable.Range(0, readings).Select(i => BookOnDisk.Speed(i))], [Note.Hint("count", $"{readings}")],
-            [new Bench.Measurements.Trace("speed", Channel.Both, "s", "%", [.. Enumerable.Range(0, readings).Select(i => (double)i)], new double[readings])]),
-        Instruments = [new Instrument("audio-interface", "Bench interface")],
-        MeasuredAt = BookOnDisk.Day,
-        ProgramVersion = "0.1.0",
-    };
+    public static Filing Filing(Guid job, byte[]? sound, int readings) =>
+        new()
+        {
+            JobId = job,
+            Condition = BookOnDisk.Forward19,
+            Mark = Mark.AsFound,
+            Capture = sound is null
+                ? new Capture("", "", null, null, null)
+                : new Capture("capture.wav", Convert.ToHexStringLower(SHA256.HashData(sound)), 96000, 2, 1.5),
+            OpenCapture = sound is null ? null : () => new MemoryStream(sound),
+            Result = new MeasurementResult(
+                "speed",
+                [.. Enumerable.Range(0, readings).Select(i => BookOnDisk.Speed(i))],
+                [Note.Hint("count", $"{readings}")],
+                [
+                    new Bench.Measurements.Trace(
+                        "speed",
+                        Channel.Both,
+                        "s",
+                        "%",
+                        [.. Enumerable.Range(0, readings).Select(i => (double)i)],
+                        new double[readings]
+                    ),
+                ]
+            ),
+            Instruments = [new Instrument("audio-interface", "Bench interface")],
+            MeasuredAt = BookOnDisk.Day,
+            ProgramVersion = "0.1.0",
+        };
 
     /// <summary>What is half-written in a job; empty: nothing is.</summary>
-    public static IEnumerable<string> Halves(JobFile file) => file.Measurements
-        .Where(m => m.Result.Notes is not [var note] || note.Text != $"{m.Readings.Count}" || m.Result.Traces is not [var trace] || trace.X.Count != m.Readings.Count
-            || m.Entry.Instruments.Count != 1 || !m.Readings.Select(r => r.Reading.Value).SequenceEqual(Enumerable.Range(0, m.Readings.Count).Select(i => (double)i)))
-        .Select(m => $"measurement {m.Entry.Id}: {m.Readings.Count} readings, {m.Result.Notes.Count} notes, {m.Result.Traces.Count} curves");
+    public static IEnumerable<string> Halves(JobFile file) =>
+        file
+            .Measurements.Where(m =>
+                m.Result.Notes is not [var note]
+                || note.Text != $"{m.Readings.Count}"
+                || m.Result.Traces is not [var trace]
+                || trace.X.Count != m.Readings.Count
+                || m.Entry.Instruments.Count != 1
+                || !m.Readings.Select(r => r.Reading.Value).SequenceEqual(Enumerable.Range(0, m.Readings.Count).Select(i => (double)i))
+            )
+            .Select(m =>
+                $"measurement {m.Entry.Id}: {m.Readings.Count} readings, {m.Result.Notes.Count} notes, {m.Result.Traces.Count} curves"
+            );
 
     private static string[] RunnerArguments() =>
         Path.GetFileNameWithoutExtension(Environment.ProcessPath) == "dotnet" ? [typeof(BenchProcess).Assembly.Location] : [];
@@ -132,8 +165,12 @@ internal static class BenchProcess
 
             Say($"full {full?.Code} {full?.Message}");
             JobFile file = book.ReadJob(job.Id);
-            Say($"kept {kept} found {file.Measurements.Count} halves {Halves(file).Count()} captures {book.CheckCaptures().Count} faults {book.Check().Count(f => !NotCompared(f))}");
-            Say($"passing {Directory.GetFiles(folder, ".arriving-*", new EnumerationOptions { RecurseSubdirectories = true, AttributesToSkip = 0 }).Length}");
+            Say(
+                $"kept {kept} found {file.Measurements.Count} halves {Halves(file).Count()} captures {book.CheckCaptures().Count} faults {book.Check().Count(f => !NotCompared(f))}"
+            );
+            Say(
+                $"passing {Directory.GetFiles(folder, ".arriving-*", new EnumerationOptions { RecurseSubdirectories = true, AttributesToSkip = 0 }).Length}"
+            );
             // The other kind of entry goes into what is left, until that is full as well.
         }
 
@@ -143,7 +180,8 @@ internal static class BenchProcess
     }
 
     // A new schema beside the book needs room as well, where it is a server's.
-    private static bool NotCompared(string fault) => fault.StartsWith("The schema was not compared with a new one: could not extend", StringComparison.Ordinal);
+    private static bool NotCompared(string fault) =>
+        fault.StartsWith("The schema was not compared with a new one: could not extend", StringComparison.Ordinal);
 
     private static void Say(string line)
     {

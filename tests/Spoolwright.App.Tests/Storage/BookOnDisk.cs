@@ -67,7 +67,13 @@ internal sealed class BookOnDisk : IDisposable
             JobId = Job.Id,
             Condition = Forward19,
             Mark = Mark.AsFound,
-            Capture = new Capture("forward 19 as-found.wav", Convert.ToHexStringLower(SHA256.HashData(sound)), 96000, 2, 30.000010416666667),
+            Capture = new Capture(
+                "forward 19 as-found.wav",
+                Convert.ToHexStringLower(SHA256.HashData(sound)),
+                96000,
+                2,
+                30.000010416666667
+            ),
             OpenCapture = () => new MemoryStream(sound),
             Result = new MeasurementResult(measurement, readings, notes ?? [], traces ?? []),
             Limits = [new Limit { Quantity = "speed-error", Min = -0.2, Max = 0.2, Source = "made-up manual, page 12" }],
@@ -115,7 +121,11 @@ internal sealed class BookOnDisk : IDisposable
     public IDisposable Held()
     {
         var raw = Raw();
-        raw.Execute(Kind == BookKind.Sqlite ? "BEGIN IMMEDIATE" : "BEGIN; SELECT pg_advisory_xact_lock(hashtextextended('spoolwright ' || current_schema(), 0))");
+        raw.Execute(
+            Kind == BookKind.Sqlite
+                ? "BEGIN IMMEDIATE"
+                : "BEGIN; SELECT pg_advisory_xact_lock(hashtextextended('spoolwright ' || current_schema(), 0))"
+        );
         return raw;
     }
 

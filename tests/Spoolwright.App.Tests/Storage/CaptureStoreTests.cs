@@ -96,7 +96,10 @@ public abstract class CaptureStoreTests(BookKind kind)
         string hash = disk.Book.FileMeasurement(disk.Filing()).Capture.Sha256;
         using (var raw = disk.Raw())
             raw.Execute("DELETE FROM capture_part");
-        Assert.Equal("capture-missing", Assert.Throws<ServiceBookException>(() => disk.Book.MoveCaptures(Path.Combine(disk.Folder, "share"))).Code);
+        Assert.Equal(
+            "capture-missing",
+            Assert.Throws<ServiceBookException>(() => disk.Book.MoveCaptures(Path.Combine(disk.Folder, "share"))).Code
+        );
         Assert.Equal("capture-missing", Assert.Single(disk.Book.CheckCaptures()).Code);
         disk.Book.FileMeasurement(disk.Filing()); // the same sound heals it, where captures were kept before
         Assert.Empty(disk.Book.CheckCaptures());

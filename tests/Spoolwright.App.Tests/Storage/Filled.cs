@@ -25,7 +25,8 @@ internal static class Filled
             return left.Count != right.Count ? [at] : left.SelectMany((x, i) => Differences(x, right[i], $"{at}[{i}]"));
         }
 
-        return Properties(put.GetType()).SelectMany(p => Differences(p.GetValue(put), p.GetValue(got), at.Length == 0 ? p.Name : $"{at}.{p.Name}"));
+        return Properties(put.GetType())
+            .SelectMany(p => Differences(p.GetValue(put), p.GetValue(got), at.Length == 0 ? p.Name : $"{at}.{p.Name}"));
     }
 
     private static object Value(Type type, string name, int salt)
@@ -52,7 +53,9 @@ internal static class Filled
         }
 
         if (type.Namespace?.StartsWith("Spoolwright.", StringComparison.Ordinal) != true)
-            throw new NotSupportedException($"{name} is a {type.Name}, which this test cannot fill: teach it, and look whether the book stores it.");
+            throw new NotSupportedException(
+                $"{name} is a {type.Name}, which this test cannot fill: teach it, and look whether the book stores it."
+            );
         var constructor = type.GetConstructors().OrderByDescending(c => c.GetParameters().Length).First();
         var made = constructor.Invoke([.. constructor.GetParameters().Select(p => Value(p.ParameterType, p.Name!, salt))]);
         foreach (var property in Properties(type).Where(p => p.CanWrite && !constructor.GetParameters().Any(q => q.Name == p.Name)))

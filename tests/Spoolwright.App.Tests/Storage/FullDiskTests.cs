@@ -22,10 +22,14 @@ public sealed class FullDiskTests
             }
 
             // The book's index of its log does not find room beside it.
-            string script = $"mount -t tmpfs -o size=4m tmpfs {disk} && cp {book} {disk}/ && {{ dd if=/dev/zero of={disk}/fill bs=64k 2>/dev/null; dotnet {ProgramProcess.Assembly} deck list --book {disk}/shop.db; }}";
+            string script =
+                $"mount -t tmpfs -o size=4m tmpfs {disk} && cp {book} {disk}/ && {{ dd if=/dev/zero of={disk}/fill bs=64k 2>/dev/null; dotnet {ProgramProcess.Assembly} deck list --book {disk}/shop.db; }}";
             string[] under = Environment.IsPrivilegedProcess ? ["-m", "sh", "-c", script] : ["-r", "-m", "sh", "-c", script];
             CliRun run = await ProgramProcess.Run("unshare", folder, under);
-            Assert.Equal($"spoolwright: No room is left for the service book {disk}/shop.db; nothing was written. Free some space and try again.", run.Error.Trim());
+            Assert.Equal(
+                $"spoolwright: No room is left for the service book {disk}/shop.db; nothing was written. Free some space and try again.",
+                run.Error.Trim()
+            );
         }
         finally
         {
@@ -47,7 +51,10 @@ public sealed class FullDiskTests
                 : ["unshare", "-r", "-m", "sh", "-c", mount + "unshare -U --map-user=1000 \"$@\"", folder];
             using Process bench = BenchProcess.Start([scene, folder], under);
             Task<string> errors = bench.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
-            string[] said = (await bench.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken)).Split('\n', StringSplitOptions.RemoveEmptyEntries);
+            string[] said = (await bench.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken)).Split(
+                '\n',
+                StringSplitOptions.RemoveEmptyEntries
+            );
             await bench.WaitForExitAsync(TestContext.Current.CancellationToken);
             Assert.True(bench.ExitCode == 0, await errors + string.Join('\n', said));
             // With captures and without: the words, what is there, and no passing file.

@@ -63,11 +63,24 @@ public abstract class JournalTests(BookKind kind)
     {
         using var disk = new BookOnDisk(kind);
         Guid added = Guid.CreateVersion7();
-        Act act = disk.Book.Change("Swapped the jobs", journal =>
-        {
-            journal.Remove("job", Columns.Id(disk.Job.Id));
-            journal.Insert("job", Columns.Id(added), new Columns { ["deck_id"] = disk.Deck.Id, ["opened"] = Later, ["closed"] = null, ["what"] = "Ärger — “mit” Ω" });
-        })!;
+        Act act = disk.Book.Change(
+            "Swapped the jobs",
+            journal =>
+            {
+                journal.Remove("job", Columns.Id(disk.Job.Id));
+                journal.Insert(
+                    "job",
+                    Columns.Id(added),
+                    new Columns
+                    {
+                        ["deck_id"] = disk.Deck.Id,
+                        ["opened"] = Later,
+                        ["closed"] = null,
+                        ["what"] = "Ärger — “mit” Ω",
+                    }
+                );
+            }
+        )!;
         Assert.Equal([added], disk.Book.Jobs().Select(j => j.Id));
         Assert.Equal([null, "added"], disk.Book.Changes(act.Id).Select(c => c.Before is null ? "added" : null));
         Act back = disk.Book.Undo(act.Id);
@@ -97,8 +110,18 @@ public abstract class JournalTests(BookKind kind)
     {
         using var disk = new BookOnDisk(kind);
         Edit(disk, "Other bench", disk.Deck.Id, "theirs");
-        var meanwhile = Assert.Throws<ServiceBookException>(() => disk.Book.Change("Mine", journal => journal.Update("deck", Columns.Id(disk.Deck.Id),
-            new Columns { ["description"] = "mine" }, seen: new Columns { ["description"] = disk.Deck.Description })));
+        var meanwhile = Assert.Throws<ServiceBookException>(() =>
+            disk.Book.Change(
+                "Mine",
+                journal =>
+                    journal.Update(
+                        "deck",
+                        Columns.Id(disk.Deck.Id),
+                        new Columns { ["description"] = "mine" },
+                        seen: new Columns { ["description"] = disk.Deck.Description }
+                    )
+            )
+        );
         Assert.Equal("changed-meanwhile", meanwhile.Code);
         ServiceBookSafetyTests.AssertOneLine(meanwhile);
         Assert.Equal("theirs", disk.Book.Decks()[0].Description);

@@ -27,7 +27,10 @@ public sealed class OldBookSampleTests
 
     [Fact]
     public void Step_OfTheSchema_HasItsSample() => // tools/sample-book makes the next one
-        Assert.All(SchemaSteps.For("sqlite"), step => Assert.True(File.Exists(OldBooks.Sample(step.Number)), $"tools/sample-book {step.Number}"));
+        Assert.All(
+            SchemaSteps.For("sqlite"),
+            step => Assert.True(File.Exists(OldBooks.Sample(step.Number)), $"tools/sample-book {step.Number}")
+        );
 
     [Theory]
     [MemberData(nameof(Samples))]
@@ -63,7 +66,8 @@ public sealed class OldBookSampleTests
             book.FileMeasurement(disk.Filing() with { JobId = Job });
         }
 
-        using BookEngine after = kind == BookKind.Sqlite ? new SqliteEngine(where, TimeSpan.FromSeconds(9)) : new PostgresEngine(where, TimeSpan.FromSeconds(9));
+        using BookEngine after =
+            kind == BookKind.Sqlite ? new SqliteEngine(where, TimeSpan.FromSeconds(9)) : new PostgresEngine(where, TimeSpan.FromSeconds(9));
         var kept = after.Read(c => Rows(c, after, before)).ToHashSet(StringComparer.Ordinal);
         Assert.DoesNotContain(before, row => !kept.Contains(row));
         Assert.True(before.Count >= 12);
@@ -77,8 +81,16 @@ public sealed class OldBookSampleTests
         var lines = new List<string>();
         foreach (BookTable table in engine.Tables(connection, null).Where(t => !BookTable.Apart.Contains(t.Name)))
         {
-            var columns = like is null ? table.Columns
-                : table.Columns.Where(c => like.Any(l => l.StartsWith(table.Name + ": ", StringComparison.Ordinal) && l.Contains($", {c.Name}=", StringComparison.Ordinal))).ToList();
+            var columns = like is null
+                ? table.Columns
+                : table
+                    .Columns.Where(c =>
+                        like.Any(l =>
+                            l.StartsWith(table.Name + ": ", StringComparison.Ordinal)
+                            && l.Contains($", {c.Name}=", StringComparison.Ordinal)
+                        )
+                    )
+                    .ToList();
             if (columns.Count == 0)
                 continue;
             using var row = (System.Data.IDataReader)connection.ExecuteReader((table with { Columns = columns }).Select);

@@ -52,9 +52,19 @@ public sealed class OldBookTests
         Assert.Empty(raw.Query("PRAGMA foreign_key_check"));
         Assert.Equal("ok", raw.ExecuteScalar<string>("PRAGMA integrity_check"));
         // The rebuilt tables keep their keys, indices and the triggers that forbid changes.
-        Assert.Contains("append-only", Assert.Throws<SqliteException>(() => raw.Execute("UPDATE capture SET bytes = 0")).Message, StringComparison.Ordinal);
-        Assert.Contains("append-only", Assert.Throws<SqliteException>(() => raw.Execute("DELETE FROM measurement")).Message, StringComparison.Ordinal);
-        var refused = Assert.Throws<SqliteException>(() => raw.Execute("PRAGMA foreign_keys = ON; INSERT INTO note VALUES ('nobody', 0, 'hint', 'a', 'b')"));
+        Assert.Contains(
+            "append-only",
+            Assert.Throws<SqliteException>(() => raw.Execute("UPDATE capture SET bytes = 0")).Message,
+            StringComparison.Ordinal
+        );
+        Assert.Contains(
+            "append-only",
+            Assert.Throws<SqliteException>(() => raw.Execute("DELETE FROM measurement")).Message,
+            StringComparison.Ordinal
+        );
+        var refused = Assert.Throws<SqliteException>(() =>
+            raw.Execute("PRAGMA foreign_keys = ON; INSERT INTO note VALUES ('nobody', 0, 'hint', 'a', 'b')")
+        );
         Assert.Contains("FOREIGN KEY", refused.Message, StringComparison.Ordinal);
     }
 
@@ -78,7 +88,9 @@ public sealed class OldBookTests
     {
         using var folder = new OldBook(2);
         using (var raw = folder.Raw())
-            raw.Execute("PRAGMA foreign_keys = OFF; INSERT INTO note (measurement_id, ordinal, severity, code, text) VALUES ('nobody', 0, 'hint', 'a', 'b')");
+            raw.Execute(
+                "PRAGMA foreign_keys = OFF; INSERT INTO note (measurement_id, ordinal, severity, code, text) VALUES ('nobody', 0, 'hint', 'a', 'b')"
+            );
         var damaged = Assert.Throws<ServiceBookException>(() => ServiceBook.OpenExisting(folder.Path));
         Assert.Equal("damaged", damaged.Code);
         ServiceBookSafetyTests.AssertOneLine(damaged);

@@ -77,7 +77,9 @@ public sealed class PostgresBookTests
     public void Server_ThatIsNotThere_IsSaidAtOnce()
     {
         var began = System.Diagnostics.Stopwatch.StartNew();
-        var gone = Assert.Throws<ServiceBookException>(() => ServiceBook.Open("postgres://bench@127.0.0.1:1/book", TimeSpan.FromSeconds(30)));
+        var gone = Assert.Throws<ServiceBookException>(() =>
+            ServiceBook.Open("postgres://bench@127.0.0.1:1/book", TimeSpan.FromSeconds(30))
+        );
         Assert.Equal("gone", gone.Code);
         ServiceBookSafetyTests.AssertOneLine(gone);
         Assert.True(began.Elapsed < TimeSpan.FromSeconds(10), $"{began.Elapsed}");
@@ -87,9 +89,14 @@ public sealed class PostgresBookTests
     public void Database_ThatIsNotThere_IsSaid()
     {
         string address = SharedPostgres.Server.Address();
-        var none = Assert.Throws<ServiceBookException>(() => ServiceBook.Open(address.Replace("/books", "/no_such", StringComparison.Ordinal)));
+        var none = Assert.Throws<ServiceBookException>(() =>
+            ServiceBook.Open(address.Replace("/books", "/no_such", StringComparison.Ordinal))
+        );
         Assert.Equal("not-found", none.Code);
-        Assert.Equal("not-found", Assert.Throws<ServiceBookException>(() => ServiceBook.Open(SharedPostgres.Server.Address("no_such_schema"))).Code);
+        Assert.Equal(
+            "not-found",
+            Assert.Throws<ServiceBookException>(() => ServiceBook.Open(SharedPostgres.Server.Address("no_such_schema"))).Code
+        );
         var empty = Assert.Throws<ServiceBookException>(() => ServiceBook.OpenExisting(SharedPostgres.NewAddress()));
         Assert.Equal("not-found", empty.Code);
         ServiceBookSafetyTests.AssertOneLine(empty);

@@ -29,8 +29,17 @@ internal sealed partial class PostgresServer : IDisposable
         File.WriteAllText(Path.Combine(folder, "password"), Password + "\n");
         if (IsRoot)
             Run("chown", "-R", "postgres", folder);
-        string initdb = string.Join(' ', Path.Combine(programs, "initdb"), "-D", Path.Combine(folder, "data"), "-U", "bench", "--pwfile", Path.Combine(folder, "password"),
-            "--auth-local=trust --auth-host=scram-sha-256 --encoding=UTF8 --locale=C.UTF-8 --locale-provider=icu --icu-locale=en-US --no-sync");
+        string initdb = string.Join(
+            ' ',
+            Path.Combine(programs, "initdb"),
+            "-D",
+            Path.Combine(folder, "data"),
+            "-U",
+            "bench",
+            "--pwfile",
+            Path.Combine(folder, "password"),
+            "--auth-local=trust --auth-host=scram-sha-256 --encoding=UTF8 --locale=C.UTF-8 --locale-provider=icu --icu-locale=en-US --no-sync"
+        );
         string[] words = initdb.Split(' ');
         if (IsRoot)
             words = ["setpriv", "--reuid=postgres", "--regid=postgres", "--clear-groups", "--", .. words];
@@ -64,12 +73,38 @@ internal sealed partial class PostgresServer : IDisposable
         {
             string[] words =
             [
-                "setpriv", .. IsRoot ? (string[])["--reuid=postgres", "--regid=postgres", "--clear-groups"] : [], "--pdeathsig", "INT", "--",
-                Path.Combine(programs, "postgres"), "-D", Path.Combine(folder, "data"), "-k", folder, "-p", $"{Port}",
-                "-c", "listen_addresses=127.0.0.1", "-c", "fsync=off", "-c", "max_connections=200", "-c", "logging_collector=on",
-                "-c", $"log_directory={folder}",
+                "setpriv",
+                .. IsRoot ? (string[])["--reuid=postgres", "--regid=postgres", "--clear-groups"] : [],
+                "--pdeathsig",
+                "INT",
+                "--",
+                Path.Combine(programs, "postgres"),
+                "-D",
+                Path.Combine(folder, "data"),
+                "-k",
+                folder,
+                "-p",
+                $"{Port}",
+                "-c",
+                "listen_addresses=127.0.0.1",
+                "-c",
+                "fsync=off",
+                "-c",
+                "max_connections=200",
+                "-c",
+                "logging_collector=on",
+                "-c",
+                $"log_directory={folder}",
             ];
-            process = Process.Start(new ProcessStartInfo(words[0], words[1..]) { WorkingDirectory = folder, RedirectStandardError = true, RedirectStandardOutput = true, UseShellExecute = false })!;
+            process = Process.Start(
+                new ProcessStartInfo(words[0], words[1..])
+                {
+                    WorkingDirectory = folder,
+                    RedirectStandardError = true,
+                    RedirectStandardOutput = true,
+                    UseShellExecute = false,
+                }
+            )!;
             started.Set();
             process.WaitForExit();
         })
@@ -112,9 +147,17 @@ internal sealed partial class PostgresServer : IDisposable
     private static bool IsRoot => Environment.IsPrivilegedProcess;
 
     private static string FindPrograms() =>
-        (Directory.Exists("/usr/lib/postgresql") ? Directory.GetDirectories("/usr/lib/postgresql").Order(StringComparer.Ordinal).Reverse().Select(d => Path.Combine(d, "bin")) : [])
-        .Concat((Environment.GetEnvironmentVariable("PATH") ?? "").Split(Path.PathSeparator))
-        .FirstOrDefault(d => File.Exists(Path.Combine(d, "initdb")) && File.Exists(Path.Combine(d, "postgres")))
+        (
+            Directory.Exists("/usr/lib/postgresql")
+                ? Directory
+                    .GetDirectories("/usr/lib/postgresql")
+                    .Order(StringComparer.Ordinal)
+                    .Reverse()
+                    .Select(d => Path.Combine(d, "bin"))
+                : []
+        )
+            .Concat((Environment.GetEnvironmentVariable("PATH") ?? "").Split(Path.PathSeparator))
+            .FirstOrDefault(d => File.Exists(Path.Combine(d, "initdb")) && File.Exists(Path.Combine(d, "postgres")))
         ?? throw new InvalidOperationException("PostgreSQL's programs are missing; ./test installs postgresql-15");
 
     private static int FreePort()
@@ -126,12 +169,22 @@ internal sealed partial class PostgresServer : IDisposable
 
     private static void Run(string program, params string[] arguments)
     {
-        using var run = Process.Start(new ProcessStartInfo(program, arguments) { RedirectStandardError = true, RedirectStandardOutput = true, UseShellExecute = false, WorkingDirectory = "/" })!;
+        using var run = Process.Start(
+            new ProcessStartInfo(program, arguments)
+            {
+                RedirectStandardError = true,
+                RedirectStandardOutput = true,
+                UseShellExecute = false,
+                WorkingDirectory = "/",
+            }
+        )!;
         Task<string> output = run.StandardOutput.ReadToEndAsync();
         string error = run.StandardError.ReadToEnd();
         run.WaitForExit();
         if (run.ExitCode != 0)
-            throw new InvalidOperationException($"{program} {string.Join(' ', arguments)} ended with {run.ExitCode}: {output.Result}{error}");
+            throw new InvalidOperationException(
+                $"{program} {string.Join(' ', arguments)} ended with {run.ExitCode}: {output.Result}{error}"
+            );
     }
 
     private void Stop(int signal)

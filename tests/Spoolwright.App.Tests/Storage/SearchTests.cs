@@ -37,7 +37,10 @@ public abstract class SearchTests(BookKind kind)
     public void Row_EditedAndUndone_IsFoundByItsWordsOfNow()
     {
         using var disk = new BookOnDisk(kind);
-        Act act = disk.Book.Change("Edited", j => j.Update("deck", Columns.Id(disk.Deck.Id), new Columns { ["description"] = "Walnut case" }))!;
+        Act act = disk.Book.Change(
+            "Edited",
+            j => j.Update("deck", Columns.Id(disk.Deck.Id), new Columns { ["description"] = "Walnut case" })
+        )!;
         Assert.Single(disk.Book.Search("walnut"));
         Assert.Empty(disk.Book.Search("speeds"));
         disk.Book.Undo(act.Id);
@@ -49,7 +52,16 @@ public abstract class SearchTests(BookKind kind)
     public void Entry_CorrectedAndTakenBack_IsFoundByTheWordsThatStand()
     {
         using var disk = new BookOnDisk(kind);
-        var fault = disk.Book.Add(new Bench.Service.Checks.Fault { JobId = disk.Job.Id, Assembly = "transport", What = "Idler slips", FoundAt = Bench.Mark.AsFound, State = default });
+        var fault = disk.Book.Add(
+            new Bench.Service.Checks.Fault
+            {
+                JobId = disk.Job.Id,
+                Assembly = "transport",
+                What = "Idler slips",
+                FoundAt = Bench.Mark.AsFound,
+                State = default,
+            }
+        );
         var hit = Assert.Single(disk.Book.Search("idler transp"));
         Assert.Equal(("fault", fault.Id, disk.Job.Id, disk.Deck.Id), (hit.Kind, hit.Id, hit.JobId, hit.DeckId));
         var corrected = disk.Book.Correct(fault.Id, fault with { What = "Solenoid weak" });
@@ -74,9 +86,18 @@ public abstract class SearchTests(BookKind kind)
         }
 
         Assert.Equal(Enumerable.Range(0, 5).Select(n => $"{2000 - n}"), disk.Book.Search("comm", 5).Select(h => h.Body));
-        Assert.Equal([1999, 1992, 1985], disk.Book.Search("common n4", 3).Select(h => int.Parse(h.Body, System.Globalization.CultureInfo.InvariantCulture)));
-        Assert.Equal([1995, 1595, 1195, 795, 395], disk.Book.Search("rare395 common").Select(h => int.Parse(h.Body, System.Globalization.CultureInfo.InvariantCulture)));
-        Assert.Equal([1995], disk.Book.Search("rare395 common n0").Select(h => int.Parse(h.Body, System.Globalization.CultureInfo.InvariantCulture)));
+        Assert.Equal(
+            [1999, 1992, 1985],
+            disk.Book.Search("common n4", 3).Select(h => int.Parse(h.Body, System.Globalization.CultureInfo.InvariantCulture))
+        );
+        Assert.Equal(
+            [1995, 1595, 1195, 795, 395],
+            disk.Book.Search("rare395 common").Select(h => int.Parse(h.Body, System.Globalization.CultureInfo.InvariantCulture))
+        );
+        Assert.Equal(
+            [1995],
+            disk.Book.Search("rare395 common n0").Select(h => int.Parse(h.Body, System.Globalization.CultureInfo.InvariantCulture))
+        );
     }
 
     [Fact]
@@ -88,10 +109,28 @@ public abstract class SearchTests(BookKind kind)
             // 1,600 old entries hold "old", 400 of them "apart" too; 5,400 newer ones hold "new" and 2,000 of those "apart".
             foreach (int[] some in Enumerable.Range(1, 7000).Chunk(500))
             {
-                Dapper.SqlMapper.Execute(raw, "INSERT INTO search_entry (number, kind, ref, deck_id, job_id, title, body, at) VALUES "
-                    + string.Join(", ", some.Select(i => $"({i + 100}, 'job', '{Guid.NewGuid()}', NULL, NULL, '', '{i}', '2026-03-14T08:00:00.{i:0000000}Z')")));
-                Dapper.SqlMapper.Execute(raw, "INSERT INTO search_word (word, entry) VALUES "
-                    + string.Join(", ", some.SelectMany(i => new[] { i <= 1600 ? "old" : "new", i <= 400 || i > 5000 ? "apart" : "other" }.Select(w => $"('{w}', {i + 100})"))));
+                Dapper.SqlMapper.Execute(
+                    raw,
+                    "INSERT INTO search_entry (number, kind, ref, deck_id, job_id, title, body, at) VALUES "
+                        + string.Join(
+                            ", ",
+                            some.Select(i =>
+                                $"({i + 100}, 'job', '{Guid.NewGuid()}', NULL, NULL, '', '{i}', '2026-03-14T08:00:00.{i:0000000}Z')"
+                            )
+                        )
+                );
+                Dapper.SqlMapper.Execute(
+                    raw,
+                    "INSERT INTO search_word (word, entry) VALUES "
+                        + string.Join(
+                            ", ",
+                            some.SelectMany(i =>
+                                new[] { i <= 1600 ? "old" : "new", i <= 400 || i > 5000 ? "apart" : "other" }.Select(w =>
+                                    $"('{w}', {i + 100})"
+                                )
+                            )
+                        )
+                );
             }
         }
 
@@ -105,7 +144,14 @@ public abstract class SearchTests(BookKind kind)
     public void Tick_WithoutAWord_IsNotSearchedFor_AndIsFoundOnceItHasOne()
     {
         using var disk = new BookOnDisk(kind);
-        var mark = disk.Book.Add(new Bench.Service.Plans.TaskMark { JobId = disk.Job.Id, TaskKey = "strip", State = Bench.Service.Plans.TaskState.Done });
+        var mark = disk.Book.Add(
+            new Bench.Service.Plans.TaskMark
+            {
+                JobId = disk.Job.Id,
+                TaskKey = "strip",
+                State = Bench.Service.Plans.TaskState.Done,
+            }
+        );
         Assert.Empty(disk.Book.Search("strip"));
         disk.Book.Correct(mark.Id, mark with { Remark = "a screw was sheared" });
         Assert.Equal(mark.Id, Assert.Single(disk.Book.Search("strip sheared")).Id);

@@ -39,7 +39,12 @@ public abstract class ServiceBookSafetyTests(BookKind kind)
         Assert.Equal("refused", refusal.Code);
         AssertOneLine(refusal);
         using var raw = disk.Raw();
-        Assert.Equal(0, raw.ExecuteScalar<long>("SELECT (SELECT COUNT(*) FROM measurement) + (SELECT COUNT(*) FROM reading) + (SELECT COUNT(*) FROM capture)"));
+        Assert.Equal(
+            0,
+            raw.ExecuteScalar<long>(
+                "SELECT (SELECT COUNT(*) FROM measurement) + (SELECT COUNT(*) FROM reading) + (SELECT COUNT(*) FROM capture)"
+            )
+        );
     }
 
     [Fact]

@@ -7,13 +7,25 @@ namespace Spoolwright.App.Tests.Storage;
 /// <summary>Habits of the storage that a scan, or a look at what was loaded, can hold.</summary>
 public sealed partial class StorageRuleTests
 {
-    /// <summary>Where rows may be changed: the journal, and what can be made again (captures by their hash, words to search by, summaries, what jobs taught), and tickets between a bench and its server.</summary>
-    private static readonly string[] MayChange = ["Journal.cs", "CaptureTable.cs", "CauseLessons.cs", "PostgresEngine.Tickets.cs", "SearchIndex.cs", "Summaries.cs"];
+    /// <summary>Where rows may be changed: the journal, and what can be made again (captures by their hash, words to search by, summaries,
+    /// what jobs taught), and tickets between a bench and its server.</summary>
+    private static readonly string[] MayChange =
+    [
+        "Journal.cs",
+        "CaptureTable.cs",
+        "CauseLessons.cs",
+        "PostgresEngine.Tickets.cs",
+        "SearchIndex.cs",
+        "Summaries.cs",
+    ];
 
     [Fact]
     public void Rows_AreChangedNowhereButInTheJournal()
     {
-        var changing = Tree.Sources("src").Where(f => Changes().IsMatch(File.ReadAllText(f))).Select(f => Path.GetFileName(f)).Order(StringComparer.Ordinal);
+        var changing = Tree.Sources("src")
+            .Where(f => Changes().IsMatch(File.ReadAllText(f)))
+            .Select(f => Path.GetFileName(f))
+            .Order(StringComparer.Ordinal);
         Assert.Equal(MayChange.Order(StringComparer.Ordinal), changing);
     }
 

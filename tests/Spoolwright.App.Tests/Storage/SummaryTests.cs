@@ -70,10 +70,17 @@ public abstract class SummaryTests(BookKind kind)
         Filled(disk);
         Assert.Equal(5, disk.Book.LeaningCounts()[("test-tape", "Speed tape 3150")]);
         // Two of the five were read from one capture.
-        Assert.Equal([0, 1, 2, 30], disk.Book.Plays("test-tape", "Speed tape 3150").Select(p => (int)Math.Round((p - BookOnDisk.Day).TotalHours)));
+        Assert.Equal(
+            [0, 1, 2, 30],
+            disk.Book.Plays("test-tape", "Speed tape 3150").Select(p => (int)Math.Round((p - BookOnDisk.Day).TotalHours))
+        );
         DoubtedSpan[] spans = [new(BookOnDisk.Day.AddMinutes(30), BookOnDisk.Day.AddHours(2)), new(BookOnDisk.Day.AddHours(20), null)];
         Assert.Equal((2, 1), disk.Book.Leaned("test-tape", "Speed tape 3150", spans));
-        Assert.Equal([30, 1], disk.Book.Leanings("test-tape", "Speed tape 3150", 9, spans).Select(l => (int)Math.Round((l.MeasuredAt - BookOnDisk.Day).TotalHours)));
+        Assert.Equal(
+            [30, 1],
+            disk.Book.Leanings("test-tape", "Speed tape 3150", 9, spans)
+                .Select(l => (int)Math.Round((l.MeasuredAt - BookOnDisk.Day).TotalHours))
+        );
         Assert.Equal((0, 0), disk.Book.Leaned("test-tape", "Speed tape 3150", []));
         Assert.Single(disk.Book.Leanings("test-tape", "Speed tape 3150", 1));
     }
@@ -83,12 +90,41 @@ public abstract class SummaryTests(BookKind kind)
     {
         using var disk = new BookOnDisk(kind);
         var (book, other) = (disk.Book, disk.Book.OpenJob(disk.Deck.Id, "other", BookOnDisk.Day.AddDays(1)));
-        var supply = book.Add(new Spoolwright.Bench.Service.Supplies.Supply { Name = "belt", Kind = Spoolwright.Bench.Service.Supplies.SupplyKind.Belt, Unit = "piece" });
-        var lot = book.Add(new Spoolwright.Bench.Service.Supplies.Lot { SupplyId = supply.Root, Supplier = "S", Number = "L1", Received = new DateOnly(2026, 1, 1), Quantity = 9 });
+        var supply = book.Add(
+            new Spoolwright.Bench.Service.Supplies.Supply
+            {
+                Name = "belt",
+                Kind = Spoolwright.Bench.Service.Supplies.SupplyKind.Belt,
+                Unit = "piece",
+            }
+        );
+        var lot = book.Add(
+            new Spoolwright.Bench.Service.Supplies.Lot
+            {
+                SupplyId = supply.Root,
+                Supplier = "S",
+                Number = "L1",
+                Received = new DateOnly(2026, 1, 1),
+                Quantity = 9,
+            }
+        );
         foreach (var (job, quantity) in new[] { (disk.Job.Id, 1.5m), (disk.Job.Id, 1.5m), (other.Id, 2m) })
-            book.Add(new Spoolwright.Bench.Service.Supplies.SupplyUse { LotId = lot.Root, JobId = job, Quantity = quantity, Place = "capstan", Day = new DateOnly(2026, 1, 2) });
+            book.Add(
+                new Spoolwright.Bench.Service.Supplies.SupplyUse
+                {
+                    LotId = lot.Root,
+                    JobId = job,
+                    Quantity = quantity,
+                    Place = "capstan",
+                    Day = new DateOnly(2026, 1, 2),
+                }
+            );
         Assert.Equal(5m, book.Look(w => w.LotsUsed())[lot.Root]);
-        Assert.Equal([1.5m, 1.5m], book.Look(w => w.Standing<Spoolwright.Bench.Service.Supplies.SupplyUse>("JobId", disk.Job.Id, Guid.NewGuid())).Select(u => u.Quantity));
+        Assert.Equal(
+            [1.5m, 1.5m],
+            book.Look(w => w.Standing<Spoolwright.Bench.Service.Supplies.SupplyUse>("JobId", disk.Job.Id, Guid.NewGuid()))
+                .Select(u => u.Quantity)
+        );
         Assert.Equal(3, book.Look(w => w.Standing<Spoolwright.Bench.Service.Supplies.SupplyUse>("JobId", disk.Job.Id, other.Id)).Count);
         Assert.Empty(book.Look(w => w.Standing<Spoolwright.Bench.Service.Supplies.SupplyUse>("JobId")));
         Assert.Equal([2m], book.Look(w => w.Newest<Spoolwright.Bench.Service.Supplies.SupplyUse>("Quantity", 1)).Select(u => u.Quantity));
@@ -97,7 +133,10 @@ public abstract class SummaryTests(BookKind kind)
         Assert.Equal(disk.Deck.Id, Assert.Single(book.DecksOfSerial(disk.Deck.SerialNumber.ToLowerInvariant())).Id);
         Assert.Equal(disk.Deck.Id, Assert.Single(book.DecksOfSerial("0041", partly: true)).Id);
         Assert.Equal(5, book.Read(book.Lately(9)).Count);
-        Assert.Equal((disk.Deck.ProfileName, 1, 2, 2), book.ProfileLines().Select(p => (p.ProfileName, p.Decks, p.Jobs, p.OpenJobs)).Single());
+        Assert.Equal(
+            (disk.Deck.ProfileName, 1, 2, 2),
+            book.ProfileLines().Select(p => (p.ProfileName, p.Decks, p.Jobs, p.OpenJobs)).Single()
+        );
         Assert.Equal(2, Assert.Single(book.DeckLines(5, openFirst: true)).Jobs);
         Assert.Equal(disk.Deck.Id, book.LastDeck(disk.Deck.ProfileName)!.Id);
         Assert.Equal(2, book.OpenJobs().Count);
@@ -107,15 +146,51 @@ public abstract class SummaryTests(BookKind kind)
     {
         var book = disk.Book;
         var first = book.FileMeasurement(disk.Filing(BookOnDisk.Sound(1), [BookOnDisk.Speed(0.30), Line(3.1)]));
-        book.FileMeasurement(disk.Filing(BookOnDisk.Sound(2), [BookOnDisk.Speed(0.34), Line(3.2)]) with { MeasuredAt = BookOnDisk.Day.AddHours(1) });
-        book.FileMeasurement(disk.Filing(BookOnDisk.Sound(1), [BookOnDisk.Speed(0.31)]) with { Supersedes = first.Id, MeasuredAt = BookOnDisk.Day.AddHours(5), Condition = new Condition(Direction.Forward, 9.525) });
-        book.FileMeasurement(disk.Filing(BookOnDisk.Sound(3), [BookOnDisk.Speed(0.05)]) with { Mark = Mark.AsLeft, MeasuredAt = BookOnDisk.Day.AddHours(2) });
+        book.FileMeasurement(
+            disk.Filing(BookOnDisk.Sound(2), [BookOnDisk.Speed(0.34), Line(3.2)]) with
+            {
+                MeasuredAt = BookOnDisk.Day.AddHours(1),
+            }
+        );
+        book.FileMeasurement(
+            disk.Filing(BookOnDisk.Sound(1), [BookOnDisk.Speed(0.31)]) with
+            {
+                Supersedes = first.Id,
+                MeasuredAt = BookOnDisk.Day.AddHours(5),
+                Condition = new Condition(Direction.Forward, 9.525),
+            }
+        );
+        book.FileMeasurement(
+            disk.Filing(BookOnDisk.Sound(3), [BookOnDisk.Speed(0.05)]) with
+            {
+                Mark = Mark.AsLeft,
+                MeasuredAt = BookOnDisk.Day.AddHours(2),
+            }
+        );
         var later = book.OpenJob(disk.Deck.Id, "Measured again", BookOnDisk.Day.AddHours(29));
-        book.FileMeasurement(disk.Filing(BookOnDisk.Sound(4), [BookOnDisk.Speed(0.07)]) with { JobId = later.Id, Mark = Mark.AsLeft, MeasuredAt = BookOnDisk.Day.AddHours(30) });
+        book.FileMeasurement(
+            disk.Filing(BookOnDisk.Sound(4), [BookOnDisk.Speed(0.07)]) with
+            {
+                JobId = later.Id,
+                Mark = Mark.AsLeft,
+                MeasuredAt = BookOnDisk.Day.AddHours(30),
+            }
+        );
         book.Work(w =>
         {
             foreach (var (key, at) in new[] { ("strip", 0), ("clean", 1) })
-                w.Add(new JobTask { JobId = disk.Job.Id, Stage = Stage.Strip, Key = key, Ordinal = at, Title = key, Why = "", MinutesForeseen = 30 });
+                w.Add(
+                    new JobTask
+                    {
+                        JobId = disk.Job.Id,
+                        Stage = Stage.Strip,
+                        Key = key,
+                        Ordinal = at,
+                        Title = key,
+                        Why = "",
+                        MinutesForeseen = 30,
+                    }
+                );
             return 0;
         });
         var sitting = book.Add(Sitting("strip", 60));
@@ -143,7 +218,9 @@ public abstract class SummaryTests(BookKind kind)
         using var raw = disk.Raw();
         return
         [
-            .. raw.Query<string>("SELECT kind || '|' || name || '|' || measured_at || '|' || measurement_id || '|' || deck_id || '|' || COALESCE(sha256, '-') FROM leaning ORDER BY 1"),
+            .. raw.Query<string>(
+                "SELECT kind || '|' || name || '|' || measured_at || '|' || measurement_id || '|' || deck_id || '|' || COALESCE(sha256, '-') FROM leaning ORDER BY 1"
+            ),
             .. raw.Query<string>("SELECT job_id || tasks || readings || repeats FROM job_digest ORDER BY 1"),
         ];
     }

@@ -28,7 +28,10 @@ public abstract class TwoBenchTests(BookKind kind)
         Assert.Empty(BenchProcess.Halves(file));
         Assert.Equal(Benches * Entries, file.Unmeasured.Count);
         for (int n = 0; n < Benches; n++) // each bench's own in the order it wrote them
-            Assert.Equal(Enumerable.Range(0, Entries).Select(i => $"bench {n}, {i}"), file.Unmeasured.Select(u => u.Reason).Where(r => r.StartsWith($"bench {n},", StringComparison.Ordinal)));
+            Assert.Equal(
+                Enumerable.Range(0, Entries).Select(i => $"bench {n}, {i}"),
+                file.Unmeasured.Select(u => u.Reason).Where(r => r.StartsWith($"bench {n},", StringComparison.Ordinal))
+            );
         Assert.Empty(disk.Book.Check());
     }
 
@@ -49,7 +52,11 @@ public abstract class TwoBenchTests(BookKind kind)
 
         // Not what a person wrote: nothing to undo.
         Assert.DoesNotContain(disk.Book.Lately(20), e => e.Table == "turned_control");
-        Assert.Contains("adjustment", Assert.Throws<EntryException>(() => here.Add(disk.Job.Id, "paint", BookOnDisk.Forward19)).Message, StringComparison.Ordinal);
+        Assert.Contains(
+            "adjustment",
+            Assert.Throws<EntryException>(() => here.Add(disk.Job.Id, "paint", BookOnDisk.Forward19)).Message,
+            StringComparison.Ordinal
+        );
     }
 
     [Fact]
@@ -99,8 +106,13 @@ public abstract class TwoBenchTests(BookKind kind)
             }
         });
         string[] words = disk.Book.Decks().Single().Description.Split(", ");
-        Assert.Equal(Enumerable.Range(0, Benches).SelectMany(n => Enumerable.Range(0, Entries).Select(i => $"{n}-{i}")).Order(StringComparer.Ordinal),
-            words.Where(w => w.Contains('-', StringComparison.Ordinal) && char.IsDigit(w[0])).Order(StringComparer.Ordinal));
+        Assert.Equal(
+            Enumerable
+                .Range(0, Benches)
+                .SelectMany(n => Enumerable.Range(0, Entries).Select(i => $"{n}-{i}"))
+                .Order(StringComparer.Ordinal),
+            words.Where(w => w.Contains('-', StringComparison.Ordinal) && char.IsDigit(w[0])).Order(StringComparer.Ordinal)
+        );
         Assert.Equal(Benches * Entries, disk.Book.History("deck", disk.Deck.Id).Count);
     }
 

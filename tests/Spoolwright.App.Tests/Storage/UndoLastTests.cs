@@ -22,7 +22,10 @@ public abstract class UndoLastTests(BookKind kind)
         Assert.Equal("Undone: accessory", book.UndoLast()); // its undoing is the last thing now
         Assert.Equal(["cover", "reel"], book.Standing<Accessory>(job).Select(a => a.Name));
 
-        Act edited = book.Change("Edited the deck", j => j.Update("deck", Columns.Id(disk.Deck.Id), new Columns { ["description"] = "edited" }))!;
+        Act edited = book.Change(
+            "Edited the deck",
+            j => j.Update("deck", Columns.Id(disk.Deck.Id), new Columns { ["description"] = "edited" })
+        )!;
         Assert.Equal("Undone: Edited the deck", book.UndoLast());
         Assert.Equal(disk.Deck.Description, book.ReadDeck(disk.Deck.Id).Description);
         Assert.Equal("Undone: Undone: Edited the deck", book.UndoLast());

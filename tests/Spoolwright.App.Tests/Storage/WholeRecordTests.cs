@@ -67,10 +67,20 @@ public abstract class WholeRecordTests(BookKind kind)
         Assert.True(sheet.Value is not null, string.Join('\n', sheet.Problems));
         var measured = SheetMeasurement.Run(Catalogue.Find("tension")!, "tension sheet.json", bytes, sheet.Value, SheetSettings.None, []);
         Assert.Contains(measured.Result.Readings, r => r.Direction == Direction.Reverse && r.Place is not null);
-        disk.Book.FileMeasurement(disk.Filing() with { Capture = measured.Capture, OpenCapture = () => new MemoryStream(bytes), Result = measured.Result });
+        disk.Book.FileMeasurement(
+            disk.Filing() with
+            {
+                Capture = measured.Capture,
+                OpenCapture = () => new MemoryStream(bytes),
+                Result = measured.Result,
+            }
+        );
 
         var back = Assert.Single(disk.Book.ReadJob(disk.Job.Id).Measurements);
-        Assert.Equal(new Capture("tension sheet.json", Convert.ToHexStringLower(SHA256.HashData(bytes)), null, null, null), back.Entry.Capture);
+        Assert.Equal(
+            new Capture("tension sheet.json", Convert.ToHexStringLower(SHA256.HashData(bytes)), null, null, null),
+            back.Entry.Capture
+        );
         Assert.Empty(Filled.Differences(measured.Result, back.Result));
         Assert.Empty(disk.Book.CheckCaptures());
         using var kept = disk.Book.OpenCapture(back.Entry.Capture.Sha256);
@@ -82,8 +92,21 @@ public abstract class WholeRecordTests(BookKind kind)
     {
         using var disk = new BookOnDisk(kind);
         var typed = new Capture("", "", null, null, null);
-        var reading = new Reading { Quantity = "wind-time", Value = 92, Unit = "s", Uncertainty = 1, Method = "stopwatch", Place = "forward" };
-        var filing = disk.Filing() with { Capture = typed, OpenCapture = null, Result = new MeasurementResult("wind-time", [reading], [], []) };
+        var reading = new Reading
+        {
+            Quantity = "wind-time",
+            Value = 92,
+            Unit = "s",
+            Uncertainty = 1,
+            Method = "stopwatch",
+            Place = "forward",
+        };
+        var filing = disk.Filing() with
+        {
+            Capture = typed,
+            OpenCapture = null,
+            Result = new MeasurementResult("wind-time", [reading], [], []),
+        };
         disk.Book.FileMeasurement(filing);
         disk.Book.FileMeasurement(filing);
         var file = disk.Book.ReadJob(disk.Job.Id);
@@ -100,7 +123,9 @@ public abstract class WholeRecordTests(BookKind kind)
         Assert.Throws<ArgumentException>(() => disk.Book.FileMeasurement(good with { OpenCapture = null }));
         Assert.Throws<ArgumentException>(() => disk.Book.FileMeasurement(good with { Capture = good.Capture with { Sha256 = "" } }));
         Assert.Throws<ArgumentException>(() => disk.Book.FileMeasurement(good with { Capture = good.Capture with { Channels = null } }));
-        Assert.Throws<ArgumentException>(() => disk.Book.FileMeasurement(good with { Capture = good.Capture with { Sha256 = "" }, OpenCapture = null }));
+        Assert.Throws<ArgumentException>(() =>
+            disk.Book.FileMeasurement(good with { Capture = good.Capture with { Sha256 = "" }, OpenCapture = null })
+        );
         Assert.Empty(disk.Book.ReadJob(disk.Job.Id).Measurements);
     }
 
@@ -111,7 +136,12 @@ public abstract class WholeRecordTests(BookKind kind)
         Reading At(string place, string unit) => new() { Quantity = "tension", Value = 1, Unit = unit, Method = "gauge", Place = place };
         Reading[] readings = [At("supply, full", "gf"), At("supply, full", "N"), At("take-up, full", "gf"), At("take-up, full", "N")];
         var first = disk.Book.FileMeasurement(disk.Filing(BookOnDisk.Sound(1), readings, "tension"));
-        var second = disk.Book.FileMeasurement(disk.Filing(BookOnDisk.Sound(2), [.. readings.Reverse()], "tension") with { Supersedes = first.Id });
+        var second = disk.Book.FileMeasurement(
+            disk.Filing(BookOnDisk.Sound(2), [.. readings.Reverse()], "tension") with
+            {
+                Supersedes = first.Id,
+            }
+        );
         var now = disk.Book.ReadJob(disk.Job.Id).Measurements.Single(m => m.Entry.Id == second.Id);
         Assert.Equal([3, 2, 1, 0], now.Readings.Select(r => r.Supersedes!.Value.Ordinal));
     }

@@ -30,8 +30,17 @@ internal sealed class DeckSound(TurnedDeck deck)
 
     private ControlReading Of(MeasurementResult result, TurnTarget target)
     {
-        var fitting = result.Readings.Where(r => r.Quantity == target.Quantity && r.FrequencyHz == target.FrequencyHz && (target.Quantity == "time-skew" || r.Channel == Channel)).ToArray();
-        Assert.True(fitting.Length > 0, $"no {target.Quantity} at {target.FrequencyHz} Hz: {string.Join(" ", result.Notes.Select(n => n.Text))}");
+        var fitting = result
+            .Readings.Where(r =>
+                r.Quantity == target.Quantity
+                && r.FrequencyHz == target.FrequencyHz
+                && (target.Quantity == "time-skew" || r.Channel == Channel)
+            )
+            .ToArray();
+        Assert.True(
+            fitting.Length > 0,
+            $"no {target.Quantity} at {target.FrequencyHz} Hz: {string.Join(" ", result.Notes.Select(n => n.Text))}"
+        );
         // A tone of the multitone is sent 10 dB lower than the one that the target speaks of.
         var sentLower = deck.Job.OfRecord && target.Quantity == "tone-level" ? 10 : 0;
         return new ControlReading(fitting[0].Value + sentLower, fitting[0].Uncertainty);
@@ -40,11 +49,20 @@ internal sealed class DeckSound(TurnedDeck deck)
     private MeasurementResult Played()
     {
         var tape = DeckTruth.Tape(deck.Pass.SpeedCmPerS);
-        var options = new PlayOptions { Direction = deck.Pass.Direction, SpeedCmPerS = deck.Pass.SpeedCmPerS, SampleRateHz = RateHz, DurationSeconds = 10.5, Seed = _passes };
+        var options = new PlayOptions
+        {
+            Direction = deck.Pass.Direction,
+            SpeedCmPerS = deck.Pass.SpeedCmPerS,
+            SampleRateHz = RateHz,
+            DurationSeconds = 10.5,
+            Seed = _passes,
+        };
         using var session = deck.Board.Deck.Play(tape, options);
         using var sound = Captured(session.Sound);
         var leaflet = TestTapeFile.Parse(TestTapeLeaflet.ToJson(tape)).Value;
-        return Catalogue.Find(deck.Job.Word == "azimuth" ? "azimuth" : "playback")!.Measure!(sound, new MeasurementSettings { TestTape = leaflet }, null);
+        return Catalogue
+            .Find(deck.Job.Word == "azimuth" ? "azimuth" : "playback")!
+            .Measure!(sound, new MeasurementSettings { TestTape = leaflet }, null);
     }
 
     private MeasurementResult Recorded()
@@ -60,8 +78,8 @@ internal sealed class DeckSound(TurnedDeck deck)
         var result = Catalogue.Find("bias")!.Measure!(sound, MeasurementSettings.None, null);
         var over = result.Readings.First(r => r.Quantity == "overbias" && r.Channel == Channel);
 
-        // Short of the peak the drop counts as negative, as the turn command takes it from a file of readings. Where the side is unknown that command
-        // asks for the sign, and whoever turns back knows it: whether the level went over its peak once more on the way.
+        // Short of the peak the drop counts as negative, as the turn command takes it from a file of readings. Where the side is unknown
+        // that command asks for the sign, and whoever turns back knows it: whether the level went over its peak once more on the way.
         var trace = result.Traces.Single(t => t.Id == "bias-level" && t.Channel == Channel);
         var back = trace.Y.Where((_, i) => trace.X[i] > TurnedBackSeconds).ToArray();
         var isUnder = over.Class == "under" || (over.Class == "side-unknown" && back.Max() - back[^1] > over.Value / 2);
@@ -81,7 +99,12 @@ internal sealed class DeckSound(TurnedDeck deck)
             Seed = _passes,
             BiasMoves = moves,
         };
-        using var session = deck.Board.Deck.Monitor(RecordedTape.Blank(deck.Pass.Stock, deck.Pass.SpeedCmPerS, RateHz), options, fed, seconds);
+        using var session = deck.Board.Deck.Monitor(
+            RecordedTape.Blank(deck.Pass.Stock, deck.Pass.SpeedCmPerS, RateHz),
+            options,
+            fed,
+            seconds
+        );
         return Captured(session.Sound);
     }
 

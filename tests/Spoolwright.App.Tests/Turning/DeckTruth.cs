@@ -17,7 +17,13 @@ internal static class DeckTruth
 
     private static double[] Recorded(PracticeDeck deck, DeckPass pass, TurnJob job)
     {
-        var options = new RecordOptions { Direction = pass.Direction, SpeedCmPerS = pass.SpeedCmPerS, Setting = pass.Setting, SampleRateHz = 48000 };
+        var options = new RecordOptions
+        {
+            Direction = pass.Direction,
+            SpeedCmPerS = pass.SpeedCmPerS,
+            Setting = pass.Setting,
+            SampleRateHz = 48000,
+        };
         var truth = new RecordTruth(deck, RecordedTape.Blank(pass.Stock, pass.SpeedCmPerS, options.SampleRateHz), options);
         return [.. job.Quantities.Select(q => q.Quantity switch
         {

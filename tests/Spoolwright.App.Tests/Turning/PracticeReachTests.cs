@@ -3,8 +3,9 @@ using Spoolwright.Bench.Controls;
 namespace Spoolwright.App.Tests.Turning;
 
 /// <summary>
-/// The advice turns the practice deck's own controls, with their backlash and spread, from anywhere within their stops: within limits in at most 4 moves for one control and 6 for two that
-/// interact, in at least 95 % of the specimens (design, section 9). The advisor was never tuned on these decks or seeds. Readings are the truth with noise; true sound is turned by in the tests of sound.
+/// The advice turns the practice deck's own controls, with their backlash and spread, from anywhere within their stops: within limits in at
+/// most 4 moves for one control and 6 for two that interact, in at least 95 % of the specimens (design, section 9). The advisor was never
+/// tuned on these decks or seeds. Readings are the truth with noise; true sound is turned by in the tests of sound.
 /// </summary>
 public sealed class PracticeReachTests(ITestOutputHelper output)
 {
@@ -38,7 +39,9 @@ public sealed class PracticeReachTests(ITestOutputHelper output)
             }
             else
             {
-                others.Add($"seed {seed}: {last.Outcome}{(deck.Holds ? ", truth within limits" : "")} after {adjustment.Moves.Count} moves; {last.Reason}");
+                others.Add(
+                    $"seed {seed}: {last.Outcome}{(deck.Holds ? ", truth within limits" : "")} after {adjustment.Moves.Count} moves; {last.Reason}"
+                );
             }
         }
 

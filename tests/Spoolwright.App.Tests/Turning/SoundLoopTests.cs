@@ -3,7 +3,8 @@ using Spoolwright.Bench.Controls;
 
 namespace Spoolwright.App.Tests.Turning;
 
-/// <summary>The whole loop: the practice deck makes sound, the catalogue measures it, the advice is turned by, until it says met. Every noise, flutter and the tape's unsteadiness are on.</summary>
+/// <summary>The whole loop: the practice deck makes sound, the catalogue measures it, the advice is turned by, until it says met. Every
+/// noise, flutter and the tape's unsteadiness are on.</summary>
 public sealed class SoundLoopTests(ITestOutputHelper output)
 {
     private const int FirstSeed = 55_667_000;
@@ -35,9 +36,18 @@ public sealed class SoundLoopTests(ITestOutputHelper output)
                 return sound.Read();
             });
             failed += last.Outcome == TurnOutcome.Met && deck.Holds ? 0 : 1;
-            var readings = adjustment.Moves.Select(m => m.After).Prepend(adjustment.AsFound)
-                .Select(r => string.Join(", ", r.Select(x => string.Create(CultureInfo.InvariantCulture, $"{x.Value:F2} ± {x.Uncertainty:F2}"))));
-            output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{word}, {deck.Pass.Direction} {deck.Pass.Side} {deck.Pass.Setting} {deck.Pass.SpeedCmPerS}: {last.Outcome} after {adjustment.Moves.Count} moves ({string.Join("; ", readings)}), aims {string.Join(", ", deck.Targets.Select(t => ((t.Min + t.Max) / 2)?.ToString("F2", CultureInfo.InvariantCulture)))}, truth {string.Join("; ", truths)}; {last.Reason}"));
+            var readings = adjustment
+                .Moves.Select(m => m.After)
+                .Prepend(adjustment.AsFound)
+                .Select(r =>
+                    string.Join(", ", r.Select(x => string.Create(CultureInfo.InvariantCulture, $"{x.Value:F2} ± {x.Uncertainty:F2}")))
+                );
+            output.WriteLine(
+                string.Create(
+                    CultureInfo.InvariantCulture,
+                    $"{word}, {deck.Pass.Direction} {deck.Pass.Side} {deck.Pass.Setting} {deck.Pass.SpeedCmPerS}: {last.Outcome} after {adjustment.Moves.Count} moves ({string.Join("; ", readings)}), aims {string.Join(", ", deck.Targets.Select(t => ((t.Min + t.Max) / 2)?.ToString("F2", CultureInfo.InvariantCulture)))}, truth {string.Join("; ", truths)}; {last.Reason}"
+                )
+            );
         }
 
         Assert.Equal(0, failed);

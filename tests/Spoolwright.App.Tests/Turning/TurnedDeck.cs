@@ -9,11 +9,16 @@ using ControlKind = Spoolwright.Bench.Controls.ControlKind;
 
 namespace Spoolwright.App.Tests.Turning;
 
-/// <summary>What is to be brought right on the practice deck: controls by the last words of their names, and what they must reach.</summary>
+/// <summary>What is to be brought right on the practice deck: controls by the last words of their names, and what they must
+/// reach.</summary>
 /// <param name="Word">Name of the job.</param>
 /// <param name="Controls">Last word of each control's name, and its kind.</param>
 /// <param name="Quantities">Quantity, unit, half width of the limits and standard deviation of a reading, for each target.</param>
-internal sealed record TurnJob(string Word, IReadOnlyList<(string Name, ControlKind Kind)> Controls, IReadOnlyList<(string Quantity, string Unit, double HalfWidth, double Noise)> Quantities)
+internal sealed record TurnJob(
+    string Word,
+    IReadOnlyList<(string Name, ControlKind Kind)> Controls,
+    IReadOnlyList<(string Quantity, string Unit, double HalfWidth, double Noise)> Quantities
+)
 {
     private static readonly (string, ControlKind) Bias = ("bias", ControlKind.Bias);
     private static readonly (string, ControlKind) RecordLevel = ("record-level", ControlKind.RecordLevel);
@@ -44,8 +49,8 @@ internal sealed record TurnJob(string Word, IReadOnlyList<(string Name, ControlK
 }
 
 /// <summary>
-/// One specimen of the practice deck, right but for the controls of a job, which start anywhere within their stops. Turned with an erring hand through the deck's own control
-/// board, so with its backlash and its spread of effects.
+/// One specimen of the practice deck, right but for the controls of a job, which start anywhere within their stops. Turned with an erring
+/// hand through the deck's own control board, so with its backlash and its spread of effects.
 /// </summary>
 internal sealed class TurnedDeck
 {
@@ -76,20 +81,45 @@ internal sealed class TurnedDeck
             Board.Turn(name, control.LeastTurns + (_random.NextDouble() * (control.MostTurns - control.LeastTurns)) - control.ShaftTurns);
         }
 
-        Controls = [.. job.Controls.Select((c, i) =>
-        {
-            var control = Board.Control(_names[i]);
-            return new Control
-            {
-                Name = control.Name, Unit = TurnUnit.Turn, From = control.LeastTurns, To = control.MostTurns, Start = control.ShaftTurns, Kind = c.Kind,
-                Approach = (_random.Next(2) * 2) - 1,
-            };
-        })];
-        Targets = [.. job.Quantities.Select((q, t) => new TurnTarget
-        {
-            Quantity = q.Quantity, Unit = q.Unit, Min = aims[t] - q.HalfWidth, Max = aims[t] + q.HalfWidth,
-            FrequencyHz = q.Quantity switch { "tone-level" => 1000, "time-skew" => null, "response" => Pass.ResponseHz(job.OfRecord), _ => Pass.TrebleHz },
-        })];
+        Controls =
+        [
+            .. job.Controls.Select(
+                (c, i) =>
+                {
+                    var control = Board.Control(_names[i]);
+                    return new Control
+                    {
+                        Name = control.Name,
+                        Unit = TurnUnit.Turn,
+                        From = control.LeastTurns,
+                        To = control.MostTurns,
+                        Start = control.ShaftTurns,
+                        Kind = c.Kind,
+                        Approach = (_random.Next(2) * 2) - 1,
+                    };
+                }
+            ),
+        ];
+        Targets =
+        [
+            .. job.Quantities.Select(
+                (q, t) =>
+                    new TurnTarget
+                    {
+                        Quantity = q.Quantity,
+                        Unit = q.Unit,
+                        Min = aims[t] - q.HalfWidth,
+                        Max = aims[t] + q.HalfWidth,
+                        FrequencyHz = q.Quantity switch
+                        {
+                            "tone-level" => 1000,
+                            "time-skew" => null,
+                            "response" => Pass.ResponseHz(job.OfRecord),
+                            _ => Pass.TrebleHz,
+                        },
+                    }
+            ),
+        ];
     }
 
     public TurnJob Job { get; }
@@ -157,12 +187,18 @@ internal sealed record DeckPass(TapeDirection Direction, PracticeSide Side, stri
     public double TrebleHz => SpeedCmPerS > 15 ? 10000 : 5000;
 
     /// <summary>
-    /// Tone for equalization: 10 kHz, and at the lower speed 5 kHz on the left and 4 kHz on the right; of the multitone, which has them apart, the nearest.
+    /// Tone for equalization: 10 kHz, and at the lower speed 5 kHz on the left and 4 kHz on the right; of the multitone, which has them
+    /// apart, the nearest.
     /// </summary>
     public double ResponseHz(bool ofRecord)
     {
-        var asked = TrebleHz > 5000 ? TrebleHz : Side == PracticeSide.Right ? 4000 : 5000;
-        return !ofRecord || TrebleHz > 5000 ? asked : (Side == PracticeSide.Right ? ProgramList.RightTones : ProgramList.LeftTones).MinBy(f => Math.Abs(f - asked));
+        var asked =
+            TrebleHz > 5000 ? TrebleHz
+            : Side == PracticeSide.Right ? 4000
+            : 5000;
+        return !ofRecord || TrebleHz > 5000
+            ? asked
+            : (Side == PracticeSide.Right ? ProgramList.RightTones : ProgramList.LeftTones).MinBy(f => Math.Abs(f - asked));
     }
 
     /// <summary>The tape that the setting was laid out for.</summary>

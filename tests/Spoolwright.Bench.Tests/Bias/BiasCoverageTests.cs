@@ -14,7 +14,8 @@ public sealed class BiasCoverageTests(ITestOutputHelper output)
     // Looked at together at the end, so that a peak that misses its bounds does not hide the drop.
     private readonly List<Action> _checks = [];
 
-    public static TheoryData<string> Turns => ["up", "up, no stop at the end", "down", "pauses", "past and back", "uneven", "very uneven", "very uneven, the other way", "fast"];
+    public static TheoryData<string> Turns =>
+        ["up", "up, no stop at the end", "down", "pauses", "past and back", "uneven", "very uneven", "very uneven, the other way", "fast"];
 
     [Theory]
     [MemberData(nameof(Turns))]
@@ -24,12 +25,14 @@ public sealed class BiasCoverageTests(ITestOutputHelper output)
     [Trait("Category", "Long")]
     [MemberData(nameof(Turns))]
     public void PeakAndDrop_ManySeeds_LieWithinTheirUncertainty(string kind) =>
-        // The interval is stated over hands as they come (the drawn ones below, which the design's bounds hold for). A chosen hand is the same in all
-        // seeds: noise is drawn, its shape is not, and what that does is a bias to all. docs/decisions/levels.md has each hand's figures.
+        // The interval is stated over hands as they come (the drawn ones below, which the design's bounds hold for). A chosen hand is the
+        // same in all seeds: noise is drawn, its shape is not, and what that does is a bias to all. docs/decisions/levels.md has each
+        // hand's figures.
         Hold(kind, 1000, LeastOfChosen, MostOfChosen, 1.3);
 
-    // Hands that no constant was made for: each seed draws its own, uneven by up to 28 %, half of them with rests, up or down, back or not, held at the
-    // end or not. Noise: white up to 20 Hz; three tenths of its power, and all of it, as strong in every octave from 0.02 Hz on.
+    // Hands that no constant was made for: each seed draws its own, uneven by up to 28 %, half of them with rests, up or down, back or not,
+    // held at the end or not. Noise: white up to 20 Hz; three tenths of its power, and all of it, as strong in every octave from 0.02 Hz
+    // on.
     [Theory]
     [InlineData(0, 0.93)]
     [InlineData(0.3, 0.93)]
@@ -68,8 +71,11 @@ public sealed class BiasCoverageTests(ITestOutputHelper output)
         foreach (var (name, list) in new[] { ("peak", peaks), ("drop", drops) })
         {
             var inside = list.Average(p => Math.Abs(p.Off) <= p.Stated ? 1.0 : 0);
-            double empirical = list.Select(p => Math.Abs(p.Off)).Order().ElementAt((int)(0.95 * list.Count)), median = list.Select(p => p.Stated).Order().ElementAt(list.Count / 2);
-            output.WriteLine($"drawn, slow share {pink}: {name} inside {inside:0.000}, 95 % within {empirical:0.000}, stated {median:0.000} dB");
+            double empirical = list.Select(p => Math.Abs(p.Off)).Order().ElementAt((int)(0.95 * list.Count)),
+                median = list.Select(p => p.Stated).Order().ElementAt(list.Count / 2);
+            output.WriteLine(
+                $"drawn, slow share {pink}: {name} inside {inside:0.000}, 95 % within {empirical:0.000}, stated {median:0.000} dB"
+            );
             _checks.Add(() => Assert.InRange(inside, least, most));
             _checks.Add(() => Assert.True(median <= 1.3 * empirical, $"{name}: stated {median:0.000}, empirical {empirical:0.000}"));
         }
@@ -93,10 +99,27 @@ public sealed class BiasCoverageTests(ITestOutputHelper output)
             dropStated.Add(top.DropUncertaintyDb);
         }
 
-        // The 95th percentile of so few scatters by 12.3 % (√(0.05·0.95/n) over the density there, normal errors): three times that; many have no allowance.
+        // The 95th percentile of so few scatters by 12.3 % (√(0.05·0.95/n) over the density there, normal errors): three times that; many
+        // have no allowance.
         var chance = seeds == Few ? 1.37 : 1;
-        Check("peak", peakOff, peakStated, chance * kind switch { "fast" => 0.1, "past and back" => 0.06, _ => 0.05 }); // 15 s within half a decibel are needed for 0.05; these have 4 and 13
-        Check("drop", dropOff, dropStated, kind is "up, no stop at the end" or "down" or "uneven" or "very uneven" or "very uneven, the other way" or "fast" ? 0.2 : 0.1);
+        Check(
+            "peak",
+            peakOff,
+            peakStated,
+            chance
+                * kind switch
+                {
+                    "fast" => 0.1,
+                    "past and back" => 0.06,
+                    _ => 0.05,
+                }
+        ); // 15 s within half a decibel are needed for 0.05; these have 4 and 13
+        Check(
+            "drop",
+            dropOff,
+            dropStated,
+            kind is "up, no stop at the end" or "down" or "uneven" or "very uneven" or "very uneven, the other way" or "fast" ? 0.2 : 0.1
+        );
         Assert.Multiple([.. _checks]);
 
         void Check(string name, List<double> off, List<double> stated, double bound)

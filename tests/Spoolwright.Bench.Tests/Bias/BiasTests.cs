@@ -39,7 +39,8 @@ public sealed class BiasTests
         Assert.DoesNotContain(result.Readings, r => r.Quantity == "overbias-error");
     }
 
-    // Somebody else's file: 10 kHz alone, its level in dB a parabola up by 3 dB and down by 4, no noise. The other channel: the same, silent, or nothing but dither.
+    // Somebody else's file: 10 kHz alone, its level in dB a parabola up by 3 dB and down by 4, no noise. The other channel: the same,
+    // silent, or nothing but dither.
     [Theory]
     [InlineData("same", 48000)]
     [InlineData("silent", 44100)]
@@ -105,7 +106,8 @@ public sealed class BiasTests
         }
     }
 
-    /// <summary>Turned so far over the peak that the tone goes 40 dB under for eight seconds, and back to a drop of 4 dB: the end counts, not the fall.</summary>
+    /// <summary>Turned so far over the peak that the tone goes 40 dB under for eight seconds, and back to a drop of 4 dB: the end counts,
+    /// not the fall.</summary>
     [Fact]
     public void Control_TurnedFarOverThePeakAndBack_ReadsTheDropAtTheEnd()
     {
@@ -203,7 +205,11 @@ public sealed class BiasTests
     [Fact]
     public void WantedDrop_Given_IsFoundInTimeLessTheMonitorDelay()
     {
-        var result = BiasMeasurement.Measure(BiasTurn.Sound("up", -30, true, 7, delay: 0.2), new() { WantedDropDb = 1, MonitorDelayMs = 200 }, null);
+        var result = BiasMeasurement.Measure(
+            BiasTurn.Sound("up", -30, true, 7, delay: 0.2),
+            new() { WantedDropDb = 1, MonitorDelayMs = 200 },
+            null
+        );
         var (bias, _) = BiasTurn.Turn("up");
         var truth = Enumerable.Range(0, 6000).Select(i => i / 100.0).First(t => bias(t) > 0 && BiasTurn.Level(bias(t)) < -1);
         var at = One(result, "wanted-drop-time", Channel.Left);
@@ -226,14 +232,29 @@ public sealed class BiasTests
     [Fact]
     public void Capture_NothingToFit_IsRefusedInOneLine()
     {
-        Assert.Equal("silence", Assert.Throws<CannotMeasureException>(() => Measure(new MemorySound(new float[200_000], new float[200_000], 32000))).Code);
-        Assert.Equal("too-short", Assert.Throws<CannotMeasureException>(() => Measure(new MemorySound(new float[3000], new float[3000], 32000))).Code);
+        Assert.Equal(
+            "silence",
+            Assert.Throws<CannotMeasureException>(() => Measure(new MemorySound(new float[200_000], new float[200_000], 32000))).Code
+        );
+        Assert.Equal(
+            "too-short",
+            Assert.Throws<CannotMeasureException>(() => Measure(new MemorySound(new float[3000], new float[3000], 32000))).Code
+        );
         var up = BiasTurn.Sound("up", -30, false, 1);
         var rising = new MemorySound(up.LeftSamples[..(32000 * 14)], up.RightSamples[..(32000 * 14)], 32000);
         Assert.Contains("still rises", Assert.Throws<CannotMeasureException>(() => Measure(rising)).Message, StringComparison.Ordinal);
         var random = new Random(1);
-        float[] steady = [.. Enumerable.Range(0, 320_000).Select(i => (float)((0.1 * Math.Sin(i * 2 * Math.PI * 10_000 / 32000)) + (0.0003 * BiasTurn.Normal(random))))];
-        Assert.Contains("hardly changes", Assert.Throws<CannotMeasureException>(() => Measure(new MemorySound(steady, [], 32000, channels: 1))).Message, StringComparison.Ordinal);
+        float[] steady =
+        [
+            .. Enumerable
+                .Range(0, 320_000)
+                .Select(i => (float)((0.1 * Math.Sin(i * 2 * Math.PI * 10_000 / 32000)) + (0.0003 * BiasTurn.Normal(random)))),
+        ];
+        Assert.Contains(
+            "hardly changes",
+            Assert.Throws<CannotMeasureException>(() => Measure(new MemorySound(steady, [], 32000, channels: 1))).Message,
+            StringComparison.Ordinal
+        );
         float[] noise = [.. Enumerable.Range(0, 320_000).Select(_ => (float)(0.1 * BiasTurn.Normal(random)))];
         Assert.Throws<CannotMeasureException>(() => Measure(new MemorySound(noise, [], 32000, channels: 1)));
     }
@@ -247,7 +268,8 @@ public sealed class BiasTests
         Assert.All(result.Readings, r => Assert.Equal(Channel.Left, r.Channel));
     }
 
-    private static Reading One(MeasurementResult result, string quantity, Channel channel) => result.Readings.Single(r => r.Quantity == quantity && r.Channel == channel);
+    private static Reading One(MeasurementResult result, string quantity, Channel channel) =>
+        result.Readings.Single(r => r.Quantity == quantity && r.Channel == channel);
 
     private static MeasurementResult Measure(MemorySound sound) => BiasMeasurement.Measure(sound, MeasurementSettings.None, null);
 }

@@ -3,8 +3,8 @@ using Spoolwright.Bench.Tests.Tones;
 namespace Spoolwright.Bench.Tests.Bias;
 
 /// <summary>
-/// A made-up tape and the hand at its bias control. Output over bias: xⁿ·exp(−n(x−1)), x the bias current over that of the peak: a steep rise,
-/// a peak, a fall of about 2 dB a decibel, as the design's sources draw it.
+/// A made-up tape and the hand at its bias control. Output over bias: xⁿ·exp(−n(x−1)), x the bias current over that of the peak: a steep
+/// rise, a peak, a fall of about 2 dB a decibel, as the design's sources draw it.
 /// </summary>
 internal static class BiasTurn
 {
@@ -75,7 +75,12 @@ internal static class BiasTurn
         }
 
         goals.Add(end);
-        var lines = Enumerable.Range(0, 3).Select(_ => (Omega: 2 * Math.PI * 0.02 * Math.Pow(15, random.NextDouble()), Share: random.NextDouble(), P: 6.283 * random.NextDouble())).ToArray();
+        var lines = Enumerable
+            .Range(0, 3)
+            .Select(_ =>
+                (Omega: 2 * Math.PI * 0.02 * Math.Pow(15, random.NextDouble()), Share: random.NextDouble(), P: 6.283 * random.NextDouble())
+            )
+            .ToArray();
         var uneven = 0.28 * random.NextDouble() / lines.Sum(l => l.Share);
         var turned = new List<double>();
         double t = 0, rest = 0;
@@ -101,27 +106,48 @@ internal static class BiasTurn
         return [.. turned];
     }
 
-    /// <summary>The course of such a hand as points of 50 ms; of the noise that share of power as strong in every octave from 0.02 to 20 Hz, the rest white.</summary>
+    /// <summary>The course of such a hand as points of 50 ms; of the noise that share of power as strong in every octave from 0.02 to 20
+    /// Hz, the rest white.</summary>
     public static double[] Course(double[] bias, double noiseDb, double slowShare, Random random)
     {
-        double[] poles = [.. Enumerable.Range(0, 10).Select(i => Math.Exp(-2 * Math.PI * 0.02 * Math.Pow(2, i) / 20))], states = [.. poles.Select(_ => Gauss(random))];
-        return [.. Enumerable.Range(0, bias.Length / 2).Select(i =>
-        {
-            for (var k = 0; k < poles.Length; k++)
-            {
-                states[k] = (poles[k] * states[k]) + (Math.Sqrt(1 - (poles[k] * poles[k])) * Gauss(random));
-            }
+        double[] poles = [.. Enumerable.Range(0, 10).Select(i => Math.Exp(-2 * Math.PI * 0.02 * Math.Pow(2, i) / 20))],
+            states = [.. poles.Select(_ => Gauss(random))];
+        return
+        [
+            .. Enumerable
+                .Range(0, bias.Length / 2)
+                .Select(i =>
+                {
+                    for (var k = 0; k < poles.Length; k++)
+                    {
+                        states[k] = (poles[k] * states[k]) + (Math.Sqrt(1 - (poles[k] * poles[k])) * Gauss(random));
+                    }
 
-            var white = (Gauss(random) + Gauss(random)) / 2;
-            var slow = states.Sum() / Math.Sqrt(poles.Length);
-            return ((Level(bias[2 * i]) + Level(bias[(2 * i) + 1])) / 2) + (noiseDb * ((Math.Sqrt(1 - slowShare) * white) + (Math.Sqrt(slowShare) * slow)));
-        })];
+                    var white = (Gauss(random) + Gauss(random)) / 2;
+                    var slow = states.Sum() / Math.Sqrt(poles.Length);
+                    return ((Level(bias[2 * i]) + Level(bias[(2 * i) + 1])) / 2)
+                        + (noiseDb * ((Math.Sqrt(1 - slowShare) * white) + (Math.Sqrt(slowShare) * slow)));
+                }),
+        ];
     }
 
-    private static double Gauss(Random random) => Math.Sqrt(-2 * Math.Log(1 - random.NextDouble())) * Math.Cos(2 * Math.PI * random.NextDouble());
+    private static double Gauss(Random random) =>
+        Math.Sqrt(-2 * Math.Log(1 - random.NextDouble())) * Math.Cos(2 * Math.PI * random.NextDouble());
 
-    /// <summary>The same as sound; the right channel lies 1 dB lower and peaks 0.4 dB of bias later. Levels in dBFS, the delay in s.</summary>
-    public static MemorySound Sound(string kind, double peakDb, bool withCompanion, int seed, int rate = 32000, double hz = 10_000, double flutter = 0.001, double noiseDb = 0.3, double hissDb = -70, double delay = 0.13)
+    /// <summary>The same as sound; the right channel lies 1 dB lower and peaks 0.4 dB of bias later. Levels in dBFS, the delay in
+    /// s.</summary>
+    public static MemorySound Sound(
+        string kind,
+        double peakDb,
+        bool withCompanion,
+        int seed,
+        int rate = 32000,
+        double hz = 10_000,
+        double flutter = 0.001,
+        double noiseDb = 0.3,
+        double hissDb = -70,
+        double delay = 0.13
+    )
     {
         var random = new Random(seed);
         var (bias, seconds) = Turn(kind);
@@ -156,10 +182,12 @@ internal static class BiasTurn
         return new MemorySound(left, right, rate);
     }
 
-    public static double Normal(Random random) => (random.NextDouble() + random.NextDouble() + random.NextDouble() + random.NextDouble() - 2) * Math.Sqrt(3);
+    public static double Normal(Random random) =>
+        (random.NextDouble() + random.NextDouble() + random.NextDouble() + random.NextDouble() - 2) * Math.Sqrt(3);
 
     // Noise of 0 to 20 Hz: independent values forty times a second, straight between.
-    private static double[] Moves(int n, double rms, Random random) => [.. Enumerable.Range(0, n).Select(_ => rms * Math.Sqrt(1.5) * Normal(random))];
+    private static double[] Moves(int n, double rms, Random random) =>
+        [.. Enumerable.Range(0, n).Select(_ => rms * Math.Sqrt(1.5) * Normal(random))];
 
     private static double At(double[] moves, double t)
     {

@@ -60,7 +60,9 @@ public class CauseBookTests
     [InlineData("\"id\": \"felt\"", "\"id\": \"felts\"", "felt.json: id", "felts")]
     public void WrongFile_IsNamedWithItsField(string from, string to, string where, string what)
     {
-        var wrong = Assert.Throws<FormatException>(() => CauseBook.Read([("healthy.json", Healthy), ("felt.json", Good.Replace(from, to, StringComparison.Ordinal))]));
+        var wrong = Assert.Throws<FormatException>(() =>
+            CauseBook.Read([("healthy.json", Healthy), ("felt.json", Good.Replace(from, to, StringComparison.Ordinal))])
+        );
         Assert.Contains(where, wrong.Message, StringComparison.Ordinal);
         Assert.Contains(what, wrong.Message, StringComparison.Ordinal);
     }
@@ -74,5 +76,6 @@ public class CauseBookTests
         Assert.Throws<ArgumentException>(() => CauseBook.Default.WithPriors(new Dictionary<string, double> { ["belt"] = 1.5 }));
     }
 
-    private const string Healthy = """{ "figures": [{ "of": "speed/drift", "words": "drift", "basis": "…", "spreads": [{ "deviation": 0.05 }] }] }""";
+    private const string Healthy =
+        """{ "figures": [{ "of": "speed/drift", "words": "drift", "basis": "…", "spreads": [{ "deviation": 0.05 }] }] }""";
 }

@@ -33,7 +33,11 @@ public class LossTests
         // Level alone cannot tell a gap from a lean: both fall as sin(x)/x. The skew can.
         MeasuredUnder Upright(Condition c) => new("azimuth", c, [Reading("azimuth-angle", 0, "arcmin", 1)]);
         var said = Explain(
-            Playback(Fast, f => Loss(f, 19.05), f => Loss(f, 19.05)), Upright(Fast), Playback(Slow, f => Loss(f, 9.525), f => Loss(f, 9.525)), Upright(Slow));
+            Playback(Fast, f => Loss(f, 19.05), f => Loss(f, 19.05)),
+            Upright(Fast),
+            Playback(Slow, f => Loss(f, 9.525), f => Loss(f, 9.525)),
+            Upright(Slow)
+        );
         Right(said, "worn-replay-head", null, micrometres);
     }
 
@@ -75,12 +79,18 @@ public class LossTests
         {
             // The same fall of 3 to 8 dB at 10 kHz and 19.05 cm/s, once by wavelength and once by frequency.
             var micrometres = 1.05 + (0.15 * i);
-            var head = Explain(Playback(Fast, f => Spacing(micrometres, f, 19.05), _ => 0), Playback(Slow, f => Spacing(micrometres, f, 9.525), _ => 0));
+            var head = Explain(
+                Playback(Fast, f => Spacing(micrometres, f, 19.05), _ => 0),
+                Playback(Slow, f => Spacing(micrometres, f, 9.525), _ => 0)
+            );
             Assert.Equal("dirty-replay-head", head.Findings[0].Id);
             Assert.DoesNotContain(head.Findings, f => f.Id == "replay-eq" && f.Probability > 0.5);
 
             var percent = -16 - (2.5 * i);
-            var electronics = Explain(Playback(Fast, f => Treble(50, percent, f), _ => 0), Playback(Slow, f => Treble(90, percent, f), _ => 0));
+            var electronics = Explain(
+                Playback(Fast, f => Treble(50, percent, f), _ => 0),
+                Playback(Slow, f => Treble(90, percent, f), _ => 0)
+            );
             Assert.Equal("replay-eq", electronics.Findings[0].Id);
             Assert.DoesNotContain(electronics.Findings, f => f.Id is "dirty-replay-head" or "worn-replay-head" && f.Probability > 0.5);
         }
@@ -98,7 +108,9 @@ public class LossTests
     public void BothDirtAndTimeConstant_AreTakenApart()
     {
         var said = Explain(
-            Playback(Fast, f => Spacing(2.2, f, 19.05) + Treble(50, 30, f), _ => 0), Playback(Slow, f => Spacing(2.2, f, 9.525) + Treble(90, 30, f), _ => 0));
+            Playback(Fast, f => Spacing(2.2, f, 19.05) + Treble(50, 30, f), _ => 0),
+            Playback(Slow, f => Spacing(2.2, f, 9.525) + Treble(90, 30, f), _ => 0)
+        );
         Assert.Equal(["dirty-replay-head", "replay-eq"], said.Findings.Where(f => f.Probability > 0.5).Select(f => f.Id).Order());
         Assert.All(said.Findings.Take(2), f => Assert.Equal(Channel.Left, f.Place.Channel));
     }
@@ -123,6 +135,9 @@ public class LossTests
         Assert.Equal(channel, first.Place.Channel);
         Assert.True(first.Probability > Explainer.Named, $"{id} {first.Probability}");
         Assert.InRange(amount, first.Amount - first.AmountUncertainty, first.Amount + first.AmountUncertainty);
-        Assert.True(first.AmountUncertainty < 0.5 * Math.Abs(amount), $"the uncertainty {first.AmountUncertainty} of {first.Amount} says nothing");
+        Assert.True(
+            first.AmountUncertainty < 0.5 * Math.Abs(amount),
+            $"the uncertainty {first.AmountUncertainty} of {first.Amount} says nothing"
+        );
     }
 }

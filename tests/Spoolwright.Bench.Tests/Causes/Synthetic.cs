@@ -14,7 +14,8 @@ internal static class Synthetic
     public static double Gap(double effectiveMicrometres, double hertz, double speed) => Sinc(effectiveMicrometres * hertz / (speed * 1e4));
 
     /// <summary>Loss by a lean over a track 1 mm wide, dB.</summary>
-    public static double Azimuth(double arcmin, double hertz, double speed) => Sinc(1000 * Math.Tan(arcmin / 3437.747) * hertz / (speed * 1e4));
+    public static double Azimuth(double arcmin, double hertz, double speed) =>
+        Sinc(1000 * Math.Tan(arcmin / 3437.747) * hertz / (speed * 1e4));
 
     /// <summary>A treble time constant that is off, dB.</summary>
     public static double Treble(double microseconds, double percent, double hertz)
@@ -24,28 +25,45 @@ internal static class Synthetic
     }
 
     /// <summary>Playback of both channels under a condition; each response is what the functions give, held against 1 kHz.</summary>
-    public static MeasuredUnder Playback(Condition condition, Func<double, double> left, Func<double, double> right, double uncertainty = 0.1)
+    public static MeasuredUnder Playback(
+        Condition condition,
+        Func<double, double> left,
+        Func<double, double> right,
+        double uncertainty = 0.1
+    )
     {
         var readings = new List<Reading>();
         foreach (var (channel, loss) in new[] { (Channel.Left, left), (Channel.Right, right) })
         {
-            readings.AddRange(Tones.Where(f => f < 13000 || condition.SpeedCmPerS > 15).Select(f => Reading("response", loss(f) - loss(1000), "dB", uncertainty, channel, f)));
+            readings.AddRange(
+                Tones
+                    .Where(f => f < 13000 || condition.SpeedCmPerS > 15)
+                    .Select(f => Reading("response", loss(f) - loss(1000), "dB", uncertainty, channel, f))
+            );
             readings.Add(Reading("playback-level", -12 + loss(1000), "dBFS", 0.05, channel));
         }
 
         return new MeasuredUnder("playback", condition, readings);
     }
 
-    public static Reading Reading(string quantity, double value, string unit, double? uncertainty, Channel channel = Channel.Both, double? hertz = null) => new()
-    {
-        Quantity = quantity,
-        Value = value,
-        Unit = unit,
-        Uncertainty = uncertainty,
-        Channel = channel,
-        FrequencyHz = hertz,
-        Method = "closed form",
-    };
+    public static Reading Reading(
+        string quantity,
+        double value,
+        string unit,
+        double? uncertainty,
+        Channel channel = Channel.Both,
+        double? hertz = null
+    ) =>
+        new()
+        {
+            Quantity = quantity,
+            Value = value,
+            Unit = unit,
+            Uncertainty = uncertainty,
+            Channel = channel,
+            FrequencyHz = hertz,
+            Method = "closed form",
+        };
 
     private static double Sinc(double u) => u < 1e-9 ? 0 : 20 * Math.Log10(Math.Abs(Math.Sin(Math.PI * u) / (Math.PI * u)));
 }

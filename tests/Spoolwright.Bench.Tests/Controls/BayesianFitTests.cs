@@ -4,7 +4,8 @@ using Spoolwright.Bench.Controls;
 
 namespace Spoolwright.Bench.Tests.Controls;
 
-/// <summary>The fit against NumPy's least squares (tests/references/leastsquares.py), which knows nothing of the way it is solved here.</summary>
+/// <summary>The fit against NumPy's least squares (tests/references/leastsquares.py), which knows nothing of the way it is solved
+/// here.</summary>
 public sealed class BayesianFitTests
 {
     [Theory]
@@ -57,7 +58,12 @@ public sealed class BayesianFitTests
         var at = new DirectoryInfo(AppContext.BaseDirectory);
         while (!File.Exists(Path.Combine(at!.FullName, "Spoolwright.slnx")))
             at = at.Parent;
-        var start = new ProcessStartInfo("/usr/bin/python3", [Path.Combine(at.FullName, "tests", "references", "leastsquares.py")]) { UseShellExecute = false, RedirectStandardInput = true, RedirectStandardOutput = true };
+        var start = new ProcessStartInfo("/usr/bin/python3", [Path.Combine(at.FullName, "tests", "references", "leastsquares.py")])
+        {
+            UseShellExecute = false,
+            RedirectStandardInput = true,
+            RedirectStandardOutput = true,
+        };
         using var process = Process.Start(start)!;
         process.StandardInput.Write(JsonSerializer.Serialize(input));
         process.StandardInput.Close();

@@ -81,9 +81,13 @@ public sealed class MovesFileTests
     [InlineData(null, -1.5, -1.5)]
     public void Overbias_OfAMeasuredFile_TakesItsSignFromTheSideOrIsRefused(string? side, double value, double? expected)
     {
-        var measured = FormattableString.Invariant($$"""{ "readings": [{ "quantity": "overbias", "value": {{value}}, "uncertainty": 0.1, "channel": "left", "frequencyHz": 10000{{(side is null ? "" : $", \"class\": \"{side}\"")}} }] }""");
+        var measured = FormattableString.Invariant(
+            $$"""{ "readings": [{ "quantity": "overbias", "value": {{value}}, "uncertainty": 0.1, "channel": "left", "frequencyHz": 10000{{(side is null ? "" : $", \"class\": \"{side}\"")}} }] }"""
+        );
         var parsed = MovesFile.Parse(
-            File("\"bias.json\"").Replace("\"quantity\": \"response\"", "\"quantity\": \"overbias\"", StringComparison.Ordinal), _ => measured);
+            File("\"bias.json\"").Replace("\"quantity\": \"response\"", "\"quantity\": \"overbias\"", StringComparison.Ordinal),
+            _ => measured
+        );
         Assert.Equal(expected, parsed.Value?.AsFound[0].Value);
         if (expected is null)
             Assert.Contains("on which side of the bias peak", Assert.Single(parsed.Errors).Text, StringComparison.Ordinal);

@@ -4,7 +4,8 @@ using Spoolwright.Bench.Tests.Decks;
 
 namespace Spoolwright.Bench.Tests.Controls;
 
-/// <summary>Seeded mutations of the files that people and programs write for turning: an answer comes, no figure in it is infinite or none.</summary>
+/// <summary>Seeded mutations of the files that people and programs write for turning: an answer comes, no figure in it is infinite or
+/// none.</summary>
 public sealed class MovesFuzzTests
 {
     private const int Inputs = 6000;
@@ -33,7 +34,10 @@ public sealed class MovesFuzzTests
             var (moves, measured) = i % 2 == 0 ? (TextMutation.Of(Moves, random), Measured) : (Moves, TextMutation.Of(Measured, random));
             var parsed = MovesFile.Parse(moves, name => name == "a.json" ? measured : null);
             Assert.Equal(parsed.Errors.Any(), parsed.Value is null);
-            Assert.All(parsed.Problems, p => Assert.False(string.IsNullOrWhiteSpace(p.Text) || p.Text.Contains('\n', StringComparison.Ordinal), p.Text));
+            Assert.All(
+                parsed.Problems,
+                p => Assert.False(string.IsNullOrWhiteSpace(p.Text) || p.Text.Contains('\n', StringComparison.Ordinal), p.Text)
+            );
 
             // Advice takes a thousand times as long as reading.
             if (parsed.Value is not { } adjustment || advised >= 150)
@@ -57,7 +61,16 @@ public sealed class MovesFuzzTests
             try
             {
                 var (_, readings) = ReadingsFile.Parse(TextMutation.Of(Measured, random));
-                Assert.All(readings, r => Assert.True(double.IsFinite(r.Value) && r.Uncertainty is not (< 0 or double.NaN or double.PositiveInfinity) && r.FrequencyHz is not (<= 0 or double.PositiveInfinity), $"input {i}"));
+                Assert.All(
+                    readings,
+                    r =>
+                        Assert.True(
+                            double.IsFinite(r.Value)
+                                && r.Uncertainty is not (< 0 or double.NaN or double.PositiveInfinity)
+                                && r.FrequencyHz is not (<= 0 or double.PositiveInfinity),
+                            $"input {i}"
+                        )
+                );
                 read++;
             }
             catch (FormatException e)

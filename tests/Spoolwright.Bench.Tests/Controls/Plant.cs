@@ -3,7 +3,8 @@ using Spoolwright.Bench.Controls;
 namespace Spoolwright.Bench.Tests.Controls;
 
 /// <summary>
-/// A deck in miniature: controls with backlash under a law of its own, unlike the estimator's, turned by a hand that errs and read with noise.
+/// A deck in miniature: controls with backlash under a law of its own, unlike the estimator's, turned by a hand that errs and read with
+/// noise.
 /// </summary>
 /// <param name="controls">Its controls.</param>
 /// <param name="targets">What is to be reached.</param>
@@ -12,7 +13,15 @@ namespace Spoolwright.Bench.Tests.Controls;
 /// <param name="noise">Standard deviation of each target's reading.</param>
 /// <param name="random">Where chance comes from.</param>
 /// <param name="handError">Relative error of each turn.</param>
-internal sealed class Plant(IReadOnlyList<Control> controls, IReadOnlyList<TurnTarget> targets, Func<double[], double[]> law, double[] backlash, double[] noise, Random random, double handError = 0.01)
+internal sealed class Plant(
+    IReadOnlyList<Control> controls,
+    IReadOnlyList<TurnTarget> targets,
+    Func<double[], double[]> law,
+    double[] backlash,
+    double[] noise,
+    Random random,
+    double handError = 0.01
+)
 {
     private readonly double[] _dials = [.. controls.Select(c => c.Start)];
     private readonly double[] _places = [.. controls.Select((c, i) => c.Start - random.NextDouble() * backlash[i])];
@@ -64,7 +73,10 @@ internal sealed class Plant(IReadOnlyList<Control> controls, IReadOnlyList<TurnT
             var legs = advice.LegsFor(controls);
             Turn(legs);
             if (!advice.IsProbe)
-                Expectations = (Expectations.Made + targets.Count, Expectations.Held + Truth.Where((v, t) => Math.Abs(v - advice.Expected[t].Value) <= advice.Expected[t].Spread).Count());
+                Expectations = (
+                    Expectations.Made + targets.Count,
+                    Expectations.Held + Truth.Where((v, t) => Math.Abs(v - advice.Expected[t].Value) <= advice.Expected[t].Spread).Count()
+                );
             adjustment = adjustment.With(new TurnMove(legs, Read()));
         }
     }

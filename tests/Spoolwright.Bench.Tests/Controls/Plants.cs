@@ -3,8 +3,9 @@ using Spoolwright.Bench.Controls;
 namespace Spoolwright.Bench.Tests.Controls;
 
 /// <summary>
-/// Random decks in miniature. Effects vary by a factor of five either way about the usual ones and run either way; backlash is up to what the
-/// advisor allows for (a twentieth of the range); the start is anywhere in the range, the true target anywhere in the middle eight tenths.
+/// Random decks in miniature. Effects vary by a factor of five either way about the usual ones and run either way; backlash is up to what
+/// the advisor allows for (a twentieth of the range); the start is anywhere in the range, the true target anywhere in the middle eight
+/// tenths.
 /// </summary>
 internal static class Plants
 {
@@ -55,14 +56,30 @@ internal static class Plants
     private static TurnTarget Target(string quantity, double aim, double halfWidth, double? hz = null) =>
         new() { Quantity = quantity, Unit = "dB", Min = aim - halfWidth, Max = aim + halfWidth, FrequencyHz = hz };
 
-    private static Plant Single(Random random, Control control, string quantity, Func<double, double> law, double halfWidth, double noise, double place, double? hz = null) =>
-        new([control], [Target(quantity, law(place), halfWidth, hz)], p => [law(p[0])], [Backlash(random, control)], [noise], random);
+    private static Plant Single(
+        Random random,
+        Control control,
+        string quantity,
+        Func<double, double> law,
+        double halfWidth,
+        double noise,
+        double place,
+        double? hz = null
+    ) => new([control], [Target(quantity, law(place), halfWidth, hz)], p => [law(p[0])], [Backlash(random, control)], [noise], random);
 
     private static Plant Linear(Random random, ControlKind kind, string quantity, double usual, double halfWidth, double noise)
     {
         var gain = Gain(random, usual);
         var bend = 0.2 * (2 * random.NextDouble() - 1);
-        return Single(random, Trimmer(random, "trimmer", kind), quantity, p => gain * (p + bend * Math.Sin(5 * p) / 5), halfWidth, noise, Place(random));
+        return Single(
+            random,
+            Trimmer(random, "trimmer", kind),
+            quantity,
+            p => gain * (p + bend * Math.Sin(5 * p) / 5),
+            halfWidth,
+            noise,
+            Place(random)
+        );
     }
 
     // A divider loaded by what follows it: steep at the foot, flat at the top.
@@ -85,7 +102,15 @@ internal static class Plants
     {
         var gain = Gain(random, 500);
         var rock = 0.4 * random.NextDouble();
-        var screw = new Control { Name = "azimuth", Unit = TurnUnit.Turn, From = -0.75, To = 0.75, Start = -0.75 + 1.5 * random.NextDouble(), Kind = ControlKind.AzimuthScrew };
+        var screw = new Control
+        {
+            Name = "azimuth",
+            Unit = TurnUnit.Turn,
+            From = -0.75,
+            To = 0.75,
+            Start = -0.75 + 1.5 * random.NextDouble(),
+            Kind = ControlKind.AzimuthScrew,
+        };
         double Law(double p)
         {
             var t = 1.5 * (p - 0.5);
@@ -95,7 +120,8 @@ internal static class Plants
         return Single(random, screw, "time-skew", Law, 5, 0.8, Place(random));
     }
 
-    // Sensitivity at 10 kHz against bias: rises, peaks, falls off more slowly than a parabola. Negative: the drop on the near side of the peak.
+    // Sensitivity at 10 kHz against bias: rises, peaks, falls off more slowly than a parabola. Negative: the drop on the near side of the
+    // peak.
     private static double DropAt(double bias, double peak, double sharpness)
     {
         var x = Math.Log(Math.Max(bias, 0.01) / peak);
@@ -111,13 +137,28 @@ internal static class Plants
         double Law(double p) => DropAt(0.45 + 1.0 * (flipped ? 1 - p : p), peak, sharpness);
         var wanted = 0.5 + 2 * random.NextDouble();
         var control = Trimmer(random, "bias", ControlKind.Bias);
-        return new Plant([control], [Target("overbias", wanted, 0.3, 10000)], p => [Law(p[0])], [Backlash(random, control)], [0.05], random);
+        return new Plant(
+            [control],
+            [Target("overbias", wanted, 0.3, 10000)],
+            p => [Law(p[0])],
+            [Backlash(random, control)],
+            [0.05],
+            random
+        );
     }
 
     private static Plant Treble(Random random)
     {
         var gain = Gain(random, 10);
-        return Single(random, Trimmer(random, "equalizer", ControlKind.PlaybackEqualization), "treble-tilt", p => gain * Math.Tanh(1.6 * (p - 0.45)) / 1.6, 0.3, 0.05, Place(random));
+        return Single(
+            random,
+            Trimmer(random, "equalizer", ControlKind.PlaybackEqualization),
+            "treble-tilt",
+            p => gain * Math.Tanh(1.6 * (p - 0.45)) / 1.6,
+            0.3,
+            0.05,
+            Place(random)
+        );
     }
 
     // Bias sets the drop past the peak and takes treble with it; record equalization gives treble back.
@@ -134,7 +175,11 @@ internal static class Plants
             return [drop, -1.4 * Math.Abs(drop) - 2 * (bias - peak) + lift * (p[1] + 0.15 * Math.Sin(4 * p[1]) / 4)];
         }
 
-        Control[] controls = [Trimmer(random, "bias", ControlKind.Bias), Trimmer(random, "record equalizer", ControlKind.RecordEqualization)];
+        Control[] controls =
+        [
+            Trimmer(random, "bias", ControlKind.Bias),
+            Trimmer(random, "record equalizer", ControlKind.RecordEqualization),
+        ];
         var wanted = 0.5 + 2 * random.NextDouble();
         var place = Enumerable.Range(0, 4001).Select(i => i / 4000.0).MinBy(p => Math.Abs(Law([p, 0])[0] - wanted));
         var truth = Law([place, Place(random)]);
@@ -171,6 +216,13 @@ internal static class Plants
         double[] Law(double[] p) => [a * Math.Sinh(p[0]) + b * p[1], c * p[0] + d * Math.Tanh(1.3 * p[1])];
         Control[] controls = [Trimmer(random, "first", ControlKind.Other), Trimmer(random, "second", ControlKind.Other)];
         var truth = Law([Place(random), Place(random)]);
-        return new Plant(controls, [Target("level", truth[0], 0.4), Target("treble", truth[1], 0.4)], Law, [.. controls.Select(k => Backlash(random, k))], [0.05, 0.05], random);
+        return new Plant(
+            controls,
+            [Target("level", truth[0], 0.4), Target("treble", truth[1], 0.4)],
+            Law,
+            [.. controls.Select(k => Backlash(random, k))],
+            [0.05, 0.05],
+            random
+        );
     }
 }

@@ -4,9 +4,9 @@ using Spoolwright.Bench.Controls;
 namespace Spoolwright.Bench.Tests.Controls;
 
 /// <summary>
-/// From any start within the range, within limits in at most 4 moves for one control and 6 for two that interact, in at least 95 % of 1,000 random
-/// decks, backlash, reading noise and the hand's own error on. Arrived means both: the advice says met, and the truth lies within the limits.
-/// A move is one round of turning with its readings; with two controls it may turn both.
+/// From any start within the range, within limits in at most 4 moves for one control and 6 for two that interact, in at least 95 % of 1,000
+/// random decks, backlash, reading noise and the hand's own error on. Arrived means both: the advice says met, and the truth lies within
+/// the limits. A move is one round of turning with its readings; with two controls it may turn both.
 /// </summary>
 public sealed class ReachTests(ITestOutputHelper output)
 {
@@ -54,13 +54,16 @@ public sealed class ReachTests(ITestOutputHelper output)
             }
         }
 
-        var text = string.Create(CultureInfo.InvariantCulture,
-            $"{kind}: {arrived} of {decks} in {moves} moves; by moves {string.Join(' ', used)}; others {string.Join(", ", outcomes.Select(o => $"{o.Key} {o.Value}"))}; expectations that held {held} of {made}");
+        var text = string.Create(
+            CultureInfo.InvariantCulture,
+            $"{kind}: {arrived} of {decks} in {moves} moves; by moves {string.Join(' ', used)}; others {string.Join(", ", outcomes.Select(o => $"{o.Key} {o.Value}"))}; expectations that held {held} of {made}"
+        );
         output.WriteLine(text);
         // At least 95 %; a share of a smaller sample may fall short of that by three binomial standard deviations.
         var slack = decks >= 1000 ? 0 : 3 * Math.Sqrt(decks * 0.95 * 0.05);
         Assert.True(arrived >= 0.95 * decks - slack, text);
-        // The spread of an expectation covers the truth in 95 % of cases or more; it is rather too wide than too narrow, since the laws are not known.
+        // The spread of an expectation covers the truth in 95 % of cases or more; it is rather too wide than too narrow, since the laws are
+        // not known.
         Assert.True(held >= 0.95 * made, text);
     }
 }

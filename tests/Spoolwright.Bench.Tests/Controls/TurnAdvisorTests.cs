@@ -5,8 +5,22 @@ namespace Spoolwright.Bench.Tests.Controls;
 /// <summary>What the advice says in cases worked out by hand.</summary>
 public sealed class TurnAdvisorTests
 {
-    private static readonly Control Trimmer = new() { Name = "trimmer", Unit = TurnUnit.Turn, From = -1, To = 1, Start = 0, MostBacklash = 0 };
-    private static readonly TurnTarget Level = new() { Quantity = "tone-level", Unit = "dBFS", Min = -0.2, Max = 0.2 };
+    private static readonly Control Trimmer = new()
+    {
+        Name = "trimmer",
+        Unit = TurnUnit.Turn,
+        From = -1,
+        To = 1,
+        Start = 0,
+        MostBacklash = 0,
+    };
+    private static readonly TurnTarget Level = new()
+    {
+        Quantity = "tone-level",
+        Unit = "dBFS",
+        Min = -0.2,
+        Max = 0.2,
+    };
 
     private static Adjustment Of(Control control, TurnTarget target, params (double Turn, double Value)[] rounds) => new()
     {
@@ -30,7 +44,8 @@ public sealed class TurnAdvisorTests
     [Fact]
     public void Advice_OnASmoothLaw_ComesNearerFasterThanHalving()
     {
-        // The secant method's error falls with the power 1.618 near the end (law): after four steps far less than the sixteenth that halving leaves.
+        // The secant method's error falls with the power 1.618 near the end (law): after four steps far less than the sixteenth that
+        // halving leaves.
         static double Law(double x) => 6 * Math.Sinh(1.2 * (x - 0.31));
         var target = Level with { Min = -1e-5, Max = 1e-5 };
         var adjustment = Exact(target, Law(0));
@@ -59,7 +74,8 @@ public sealed class TurnAdvisorTests
         Assert.NotEqual(TurnOutcome.Met, TurnAdvisor.Advise(adjustment).Outcome);
     }
 
-    // A dirty head leaves 10 kHz so low that no trimmer brings it up: by law the stop is where the least is missing, whatever a far place might hold.
+    // A dirty head leaves 10 kHz so low that no trimmer brings it up: by law the stop is where the least is missing, whatever a far place
+    // might hold.
     [Theory]
     [InlineData(-6.16, 10.1)]
     [InlineData(-6.16, 9.2)]
@@ -67,8 +83,23 @@ public sealed class TurnAdvisorTests
     [InlineData(-5.8, 9.0)]
     public void Advice_WhereTheStopFallsJustShort_GoesThereAndNowhereElse(double atStart, double perTurn)
     {
-        var trimmer = new Control { Name = "equalization", Unit = TurnUnit.Turn, From = -0.375, To = 0.375, Start = 0.054, Kind = ControlKind.PlaybackEqualization };
-        var target = new TurnTarget { Quantity = "response", Unit = "dB", Min = -2.5, Max = 2.5, FrequencyHz = 10000 };
+        var trimmer = new Control
+        {
+            Name = "equalization",
+            Unit = TurnUnit.Turn,
+            From = -0.375,
+            To = 0.375,
+            Start = 0.054,
+            Kind = ControlKind.PlaybackEqualization,
+        };
+        var target = new TurnTarget
+        {
+            Quantity = "response",
+            Unit = "dB",
+            Min = -2.5,
+            Max = 2.5,
+            FrequencyHz = 10000,
+        };
         // A trimmer whose effect tires a little towards its end.
         double Law(double at) => atStart + perTurn * (at - 0.054) - 2 * Math.Pow(at - 0.054, 2);
         var adjustment = new Adjustment { Controls = [trimmer], Targets = [target], AsFound = [new(Law(0.054), 0.004)] };

@@ -105,10 +105,25 @@ public sealed class DeckProfileFileTests
     [InlineData("\"plusMinus\": 0.5, ", "\"min\": 1, \"max\": -1, ", "limits[0].min", "min 1 lies above max -1")]
     [InlineData("\"plusMinus\": 0.5, ", "\"plusMinus\": 0.5, \"max\": 2, ", "limits[0].plusMinus", "not both")]
     [InlineData("\"plusMinus\": 0.5, \"source\": \"service sheet (invented)\"", "\"plusMinus\": 0.5", "limits[0]", "\"source\" is missing")]
-    [InlineData("\"plusMinus\": 0.5, \"source\": \"service sheet (invented)\"", "\"plusMinus\": 0.5, \"source\": \" \"", "limits[0].source", "not blank")]
-    [InlineData("\"speedCmPerS\": 19.05, \"source\"", "\"speedCmPerS\": 38.1, \"source\"", "limits[1].speedCmPerS", "no speed of 38.1 cm/s; its speeds are 9.525, 19.05")]
+    [InlineData(
+        "\"plusMinus\": 0.5, \"source\": \"service sheet (invented)\"",
+        "\"plusMinus\": 0.5, \"source\": \" \"",
+        "limits[0].source",
+        "not blank"
+    )]
+    [InlineData(
+        "\"speedCmPerS\": 19.05, \"source\"",
+        "\"speedCmPerS\": 38.1, \"source\"",
+        "limits[1].speedCmPerS",
+        "no speed of 38.1 cm/s; its speeds are 9.525, 19.05"
+    )]
     [InlineData("\"tapeSetting\": \"high\"", "\"tapeSetting\": \"hihg\"", "limits[2].tapeSetting", "did you mean \"high\"?")]
-    [InlineData("\"fromHz\": 250, \"toHz\": 6300", "\"fromHz\": 200, \"toHz\": 6300", "limits[2].mask[0]", "inside the step from 40 to 250 Hz")]
+    [InlineData(
+        "\"fromHz\": 250, \"toHz\": 6300",
+        "\"fromHz\": 200, \"toHz\": 6300",
+        "limits[2].mask[0]",
+        "inside the step from 40 to 250 Hz"
+    )]
     [InlineData("\"minDb\": -2, \"maxDb\": 2", "\"minDb\": 2, \"maxDb\": -2", "limits[2].mask[0]", "minDb 2 lies above maxDb -2")]
     [InlineData("\"fromHz\": 250, \"toHz\": 6300", "\"fromHz\": 6300, \"toHz\": 300", "limits[2].mask[0]", "fromHz below toHz")]
     [InlineData("\"diameterMm\": 8", "\"diameterMm\": -8", "rotatingParts[0].diameterMm", "above 0 and at most 1000 mm, found -8")]
@@ -121,7 +136,12 @@ public sealed class DeckProfileFileTests
     [InlineData("\"pulleyOn\": \"motor\"", "\"pulleyOn\": \"moter\"", "rotatingParts[2].pulleyOn", "did you mean \"motor\"?")]
     [InlineData("\"pulleyOn\": \"motor\"", "\"pulleyOn\": \"belt\"", "rotatingParts[2].pulleyOn", "is a belt")]
     [InlineData("\"beltLengthMm\": 350", "\"beltLengthMm\": 35", "rotatingParts[2].beltLengthMm", "does not reach around")]
-    [InlineData("\"turnsPerCapstanTurn\": 5", "\"turnsPerCapstanTurn\": 5, \"rateHz\": 25", "rotatingParts[1].turnsPerCapstanTurn", "only one of")]
+    [InlineData(
+        "\"turnsPerCapstanTurn\": 5",
+        "\"turnsPerCapstanTurn\": 5, \"rateHz\": 25",
+        "rotatingParts[1].turnsPerCapstanTurn",
+        "only one of"
+    )]
     [InlineData("\"turnsPerCapstanTurn\": 5", "\"diameterMm\": 5", "rotatingParts[1].diameterMm", "has no diameterMm")]
     [InlineData("\"hubRadiusMm\": 30", "\"hubRadiusMm\": 95", "rotatingParts[3].hubRadiusMm", "below the full reel's")]
     [InlineData("\"harmonics\": 2", "\"harmonics\": 2.5", "rotatingParts[3].harmonics", "whole number")]
@@ -130,14 +150,24 @@ public sealed class DeckProfileFileTests
     [InlineData("\"fromMm\": 5.25, \"toMm\": 6.25", "\"fromMm\": 5.5, \"toMm\": 6.5", "tracks[1].left.toMm", "from 0 to 6.35 mm")]
     [InlineData("\"direction\": \"reverse\", \"left\"", "\"direction\": \"forward\", \"left\"", "tracks[1]", "stand twice")]
     [InlineData("[\"forward\", \"reverse\"]", "[\"forward\"]", "tracks[1].direction", "does not list it")]
-    [InlineData("[\"forward\", \"reverse\"]", "[\"forward\", \"backward\", \"reverse\"]", "directions[1]", "expected \"forward\" or \"reverse\"")]
+    [InlineData(
+        "[\"forward\", \"reverse\"]",
+        "[\"forward\", \"backward\", \"reverse\"]",
+        "directions[1]",
+        "expected \"forward\" or \"reverse\""
+    )]
     [InlineData("[\"forward\", \"reverse\"]", "[]", "directions", "empty")]
     [InlineData("[9.525, 19.05]", "[9.525, 19.05, 9.5]", "speedsCmPerS[2]", "stands twice")]
     [InlineData("[9.525, 19.05]", "19.05", "speedsCmPerS", "expected a list")]
     [InlineData("\"name\": \"NAB\"", "\"name\": \"NBA\"", "equalizations[0]", "no published equalization at 19.05 cm/s")]
     [InlineData("\"bassMicroseconds\": 3180", "\"bassMicroseconds\": 30", "equalizations[1].bassMicroseconds", "above the treble one")]
     [InlineData("\"equalizations\"", "\"equalisations\"", "equalisations", "did you mean \"equalizations\"?")]
-    [InlineData("\"name\": \"Hazelbrook 2 (invented)\"", "\"name\": [[[[[[[[[[[[[[[[[[1]]]]]]]]]]]]]]]]]]", "name[0][0][0][0][0][0][0][0][0][0][0][0][0][0]", "nested deeper")]
+    [InlineData(
+        "\"name\": \"Hazelbrook 2 (invented)\"",
+        "\"name\": [[[[[[[[[[[[[[[[[[1]]]]]]]]]]]]]]]]]]",
+        "name[0][0][0][0][0][0][0][0][0][0][0][0][0][0]",
+        "nested deeper"
+    )]
     [InlineData("\"diameterMm\": 8", "\"diameterMm\": NaN", "rotatingParts[0]", "NaN")]
     public void Profile_WithOneMistake_NamesPlaceAndRemedy(string was, string becomes, string path, string words)
     {
@@ -164,7 +194,9 @@ public sealed class DeckProfileFileTests
     [Fact]
     public void Profile_WithSeveralMistakes_ListsAllInOrder()
     {
-        var text = Small.Replace("-4", "\"x\"", StringComparison.Ordinal).Replace("\"harmonics\": 2", "\"harmonic\": 2", StringComparison.Ordinal)
+        var text = Small
+            .Replace("-4", "\"x\"", StringComparison.Ordinal)
+            .Replace("\"harmonics\": 2", "\"harmonic\": 2", StringComparison.Ordinal)
             .Replace("\"name\": \"belt\"", "\"name\": null", StringComparison.Ordinal);
 
         var problems = DeckProfileFile.Parse(text).Problems;

@@ -15,8 +15,15 @@ public sealed class ExampleFilesTests
         Assert.Empty(parsed.Problems);
         var profile = parsed.Value!;
         // An invented deck's own limits, or what the trade expects of any; no maker's.
-        Assert.All(profile.Limits, l => Assert.True(
-            l.Source.Contains("invented", StringComparison.Ordinal) || l.Source.StartsWith("common practice", StringComparison.Ordinal), l.Source));
+        Assert.All(
+            profile.Limits,
+            l =>
+                Assert.True(
+                    l.Source.Contains("invented", StringComparison.Ordinal)
+                        || l.Source.StartsWith("common practice", StringComparison.Ordinal),
+                    l.Source
+                )
+        );
         foreach (var speed in profile.SpeedsCmPerS)
         {
             // Each direction has a pinch roller of its own: seven of the eight parts turn.

@@ -5,7 +5,8 @@ using Spoolwright.Bench.Tests.Instruments;
 
 namespace Spoolwright.Bench.Tests.Decks;
 
-/// <summary>Seeded mutations of good files: whatever stands in the text, an answer comes, with places inside it and every problem worded.</summary>
+/// <summary>Seeded mutations of good files: whatever stands in the text, an answer comes, with places inside it and every problem
+/// worded.</summary>
 public sealed class FileFuzzTests
 {
     private const int Inputs = 26_000;
@@ -31,7 +32,12 @@ public sealed class FileFuzzTests
         ReferenceHz = 1000,
         SkewMicroseconds = 0.4,
         SkewUncertaintyMicroseconds = 0.01,
-        Tones = [new(20, -0.4, 0.01, -0.5, 0.01, 1, 0.1), new(1000, 0, 0.01, 0, 0.01, -0.1, 0.1), new(20_000, -0.9, 0.02, null, 0, -3, 0.2)],
+        Tones =
+        [
+            new(20, -0.4, 0.01, -0.5, 0.01, 1, 0.1),
+            new(1000, 0, 0.01, 0, 0.01, -0.1, 0.1),
+            new(20_000, -0.9, 0.02, null, 0, -3, 0.2),
+        ],
     };
 
     [Theory]
@@ -60,7 +66,9 @@ public sealed class FileFuzzTests
 
         var tones = TestTapeFile.Parse("{\"tones\":[" + string.Join(',', Enumerable.Repeat("1", 400_000)) + "]}");
         var members = DeckProfileFile.Parse("{" + string.Join(',', Enumerable.Range(0, 90_000).Select(i => $"\"a{i}\":0")) + "}");
-        var corrections = TestTapeFile.Parse("{\"corrections\":[" + string.Join(',', Enumerable.Range(1, 20_000).Select(i => $"{{\"frequencyHz\":{i},\"db\":0}}")) + "]}");
+        var corrections = TestTapeFile.Parse(
+            "{\"corrections\":[" + string.Join(',', Enumerable.Range(1, 20_000).Select(i => $"{{\"frequencyHz\":{i},\"db\":0}}")) + "]}"
+        );
 
         Assert.All(new[] { tones.Problems.Count, members.Problems.Count }, n => Assert.Equal(201, n));
         Assert.NotEmpty(corrections.Problems);
@@ -79,7 +87,14 @@ public sealed class FileFuzzTests
             var lines = text.AsSpan().Count('\n') + 1;
             foreach (var p in parsed.Problems)
             {
-                if (p.Line < 1 || p.Line > lines || p.Column < 1 || p.Column > text.Length + 1 || string.IsNullOrWhiteSpace(p.Text) || p.Text.Contains('\n', StringComparison.Ordinal))
+                if (
+                    p.Line < 1
+                    || p.Line > lines
+                    || p.Column < 1
+                    || p.Column > text.Length + 1
+                    || string.IsNullOrWhiteSpace(p.Text)
+                    || p.Text.Contains('\n', StringComparison.Ordinal)
+                )
                     Assert.Fail($"input {i}: {p}");
             }
 

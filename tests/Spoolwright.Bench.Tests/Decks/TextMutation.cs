@@ -7,9 +7,41 @@ internal static class TextMutation
 {
     private static readonly string[] Pieces =
     [
-        "{", "}", "[", "]", ",", ":", "\"", "null", "true", "1e999", "-0", "1e-400", "NaN", "\\ud800", "\"\\ud800\"", "\\u0000", "//", "/*", "*/", "\r\n", "\uFEFF", "\u2028",
-        "\"name\":", "\"kind\":\"belt\",", "\"tones\":[]", "[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[", "{\"a\":{\"a\":{\"a\":", "\"speedCmPerS\":{\"value\":1e-300,\"uncertainty\":50}", "𝄞", "é",
-        "99999999999999999999999999", "0.0000000000000001", "\"flutter\"", "-1", "\"uncertainty\":0",
+        "{",
+        "}",
+        "[",
+        "]",
+        ",",
+        ":",
+        "\"",
+        "null",
+        "true",
+        "1e999",
+        "-0",
+        "1e-400",
+        "NaN",
+        "\\ud800",
+        "\"\\ud800\"",
+        "\\u0000",
+        "//",
+        "/*",
+        "*/",
+        "\r\n",
+        "\uFEFF",
+        "\u2028",
+        "\"name\":",
+        "\"kind\":\"belt\",",
+        "\"tones\":[]",
+        "[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[",
+        "{\"a\":{\"a\":{\"a\":",
+        "\"speedCmPerS\":{\"value\":1e-300,\"uncertainty\":50}",
+        "𝄞",
+        "é",
+        "99999999999999999999999999",
+        "0.0000000000000001",
+        "\"flutter\"",
+        "-1",
+        "\"uncertainty\":0",
     ];
 
     /// <summary>One mutation of up to three changes.</summary>
@@ -57,6 +89,7 @@ internal static class TextMutation
         while (end < text.Length && (char.IsAsciiDigit(text[end]) || text[end] == '.'))
             end++;
         if (end > start)
-            text.Remove(start, end - start).Insert(start, Math.Round(Math.Pow(10, random.Next(-3, 6)) * random.NextDouble(), random.Next(6)).ToString("R"));
+            text.Remove(start, end - start)
+                .Insert(start, Math.Round(Math.Pow(10, random.Next(-3, 6)) * random.NextDouble(), random.Next(6)).ToString("R"));
     }
 }

@@ -4,8 +4,8 @@ using Spoolwright.Bench.Tests.Levels;
 namespace Spoolwright.Bench.Tests.Distortion;
 
 /// <summary>
-/// Stated uncertainties of distortion against truth over seeds of flutter and hiss. Truth is the law of the curve that the tone went through, x − a·x³ + b·x²
-/// (<see cref="TapeSound"/>).
+/// Stated uncertainties of distortion against truth over seeds of flutter and hiss. Truth is the law of the curve that the tone went
+/// through, x − a·x³ + b·x² (<see cref="TapeSound"/>).
 /// </summary>
 public sealed class DistortionCoverageTests
 {
@@ -33,7 +33,8 @@ public sealed class DistortionCoverageTests
     [InlineData("steps", 0.05)]
     [InlineData("joined steps", 0)]
     [InlineData("wide steps", 0)]
-    public void Saturation_OfFiveLawsInFewSeeds_LiesWithinItsUncertainty(string program, double wanderDb) => Tapes(program, wanderDb, 30, 3);
+    public void Saturation_OfFiveLawsInFewSeeds_LiesWithinItsUncertainty(string program, double wanderDb) =>
+        Tapes(program, wanderDb, 30, 3);
 
     [Theory]
     [Trait("Category", "Long")]
@@ -43,7 +44,8 @@ public sealed class DistortionCoverageTests
     [InlineData("steps", 0.05)]
     [InlineData("joined steps", 0)]
     [InlineData("wide steps", 0.05)]
-    public void Saturation_OfFiveLawsInThousandSeeds_LiesWithinItsUncertaintyNineteenTimesOfTwenty(string program, double wanderDb) => Tapes(program, wanderDb, 1000, 0);
+    public void Saturation_OfFiveLawsInThousandSeeds_LiesWithinItsUncertaintyNineteenTimesOfTwenty(string program, double wanderDb) =>
+        Tapes(program, wanderDb, 1000, 0);
 
     [Theory]
     [InlineData(1)]
@@ -54,10 +56,16 @@ public sealed class DistortionCoverageTests
     [Trait("Category", "Long")]
     [InlineData(1)]
     [InlineData(4)]
-    public void Mol_OfTwelveLawsInThousandSeeds_LiesWithinItsUncertaintyNineteenTimesOfTwenty(double beyondDb) => Maximum(beyondDb, 1000, 0);
+    public void Mol_OfTwelveLawsInThousandSeeds_LiesWithinItsUncertaintyNineteenTimesOfTwenty(double beyondDb) =>
+        Maximum(beyondDb, 1000, 0);
 
-    private static void Tapes(string program, double wanderDb, int seeds, double sigmas) => Check(
-        seed => SaturatingTape.Drawn(program, seed, wanderDb, -45).Sound, seeds, sigmas, seed => new() { ["saturation"] = SaturatingTape.Drawn(program, seed, wanderDb, -45).TrueDb });
+    private static void Tapes(string program, double wanderDb, int seeds, double sigmas) =>
+        Check(
+            seed => SaturatingTape.Drawn(program, seed, wanderDb, -45).Sound,
+            seeds,
+            sigmas,
+            seed => new() { ["saturation"] = SaturatingTape.Drawn(program, seed, wanderDb, -45).TrueDb }
+        );
 
     private static void Maximum(double beyondDb, int seeds, double sigmas)
     {
@@ -76,18 +84,41 @@ public sealed class DistortionCoverageTests
             ["second-harmonic"] = 100 * second / total,
             ["thd"] = 100 * Math.Sqrt((second * second) + (third * third)) / total,
         };
-        var sound = new TapeSound { RateHz = 44100, FrequencyHz = 1000, Amplitude = _ => A, Seconds = 2, Cube = Cube, Square = Square, Flutter = 0.001, NoiseDb = -50 };
+        var sound = new TapeSound
+        {
+            RateHz = 44100,
+            FrequencyHz = 1000,
+            Amplitude = _ => A,
+            Seconds = 2,
+            Cube = Cube,
+            Square = Square,
+            Flutter = 0.001,
+            NoiseDb = -50,
+        };
         Check(_ => sound, seeds, sigmas, _ => truth);
     }
 
-    // A cube's fundamental is highest at A² = 4/(9a), where it is 2A/3 [computed]. Each seed has another cube, so that the top lies anywhere between two steps.
+    // A cube's fundamental is highest at A² = 4/(9a), where it is 2A/3 [computed]. Each seed has another cube, so that the top lies
+    // anywhere between two steps.
     private static void Saturation(string kind, int seeds, double sigmas)
     {
         static double Cube(int seed) => Math.Pow(1.5, new Random(7919 * seed).NextDouble()) / 1.2;
         var level = kind == "ramp" ? TapeSound.Ramp(-20, -0.5, 6.6) : StepsWithGaps;
         Check(
-            seed => new TapeSound { RateHz = 48000, FrequencyHz = 10000, Amplitude = level, Seconds = kind == "ramp" ? 6.6 : 12.6, Cube = Cube(seed), Flutter = 0.001, NoiseDb = -45 },
-            seeds, sigmas, seed => new() { ["saturation"] = 20 * Math.Log10(2.0 / 3 * Math.Sqrt(4 / (9 * Cube(seed)))) });
+            seed => new TapeSound
+            {
+                RateHz = 48000,
+                FrequencyHz = 10000,
+                Amplitude = level,
+                Seconds = kind == "ramp" ? 6.6 : 12.6,
+                Cube = Cube(seed),
+                Flutter = 0.001,
+                NoiseDb = -45,
+            },
+            seeds,
+            sigmas,
+            seed => new() { ["saturation"] = 20 * Math.Log10(2.0 / 3 * Math.Sqrt(4 / (9 * Cube(seed)))) }
+        );
 
         // As the program rises, only faster.
         static double StepsWithGaps(double t) => t % 0.6 > 0.5 ? 0 : Math.Pow(10, (-20.5 + Math.Floor(t / 0.6)) / 20);

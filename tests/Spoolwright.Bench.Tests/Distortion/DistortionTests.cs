@@ -15,9 +15,25 @@ public sealed class DistortionTests
     [InlineData(5870, 48000)]
     public void SteadyTone_ThroughAKnownCurve_ReadsItsHarmonics(double hz, int rate)
     {
-        const double A = 0.4, Cube = 0.2, Square = 0.01;
-        var result = Measured(new TapeSound { RateHz = rate, FrequencyHz = hz, Amplitude = _ => A, Seconds = 4, Cube = Cube, Square = Square, Flutter = 0.001, NoiseDb = -60 });
-        double first = A - (0.75 * Cube * A * A * A), second = Square * A * A / 2, third = Cube * A * A * A / 4;
+        const double A = 0.4,
+            Cube = 0.2,
+            Square = 0.01;
+        var result = Measured(
+            new TapeSound
+            {
+                RateHz = rate,
+                FrequencyHz = hz,
+                Amplitude = _ => A,
+                Seconds = 4,
+                Cube = Cube,
+                Square = Square,
+                Flutter = 0.001,
+                NoiseDb = -60,
+            }
+        );
+        double first = A - (0.75 * Cube * A * A * A),
+            second = Square * A * A / 2,
+            third = Cube * A * A * A / 4;
         var total = Math.Sqrt((first * first) + (second * second) + (third * third));
         foreach (var channel in new[] { Channel.Left, Channel.Right })
         {
@@ -46,7 +62,15 @@ public sealed class DistortionTests
         };
         var sound = new TapeSound { Amplitude = level, Seconds = 12, Flutter = 0.001, NoiseDb = -60, Cube = 0.25 };
         var (left, right) = sound.Samples(4);
-        var result = DistortionMeasurement.Measure(new HeldSound(48000, left, right), MeasurementSettings.None with { ReferenceLevelLeftDb = -10, ReferenceLevelRightDb = -12 }, null);
+        var result = DistortionMeasurement.Measure(
+            new HeldSound(48000, left, right),
+            MeasurementSettings.None with
+            {
+                ReferenceLevelLeftDb = -10,
+                ReferenceLevelRightDb = -12,
+            },
+            null
+        );
         Near(result, "mol", Channel.Left, sound.TrueMol(0.03));
         Near(result, "mol", Channel.Right, sound.TrueMol(0.03) + (20 * Math.Log10(0.8)));
         Near(result, "mol-relative", Channel.Left, sound.TrueMol(0.03) + 10);
@@ -55,7 +79,8 @@ public sealed class DistortionTests
         Assert.Equal(trace.X.Order(), trace.X);
     }
 
-    // Truth: each law's own harmonics, solved for 3 % by bisection. Little noise, so that the law alone is asked; a ramp just past 3 %, and one far into saturation.
+    // Truth: each law's own harmonics, solved for 3 % by bisection. Little noise, so that the law alone is asked; a ramp just past 3 %, and
+    // one far into saturation.
     [Theory]
     [InlineData(1)]
     [InlineData(4)]
@@ -65,8 +90,15 @@ public sealed class DistortionTests
         {
             var (sound, truth) = TapeLaw.Ramp(law, beyondDb, -80);
             var (left, _) = sound.Samples(2);
-            var reading = Single(DistortionMeasurement.Measure(new HeldSound(44100, left, null), MeasurementSettings.None, null), "mol", Channel.Left);
-            Assert.True(Math.Abs(reading.Value - truth) < 2 * reading.Uncertainty!.Value && Math.Abs(reading.Value - truth) < 0.003, FormattableString.Invariant($"{law}: {reading.Value - truth:0.0000} dB off, {reading.Uncertainty:0.0000} stated"));
+            var reading = Single(
+                DistortionMeasurement.Measure(new HeldSound(44100, left, null), MeasurementSettings.None, null),
+                "mol",
+                Channel.Left
+            );
+            Assert.True(
+                Math.Abs(reading.Value - truth) < 2 * reading.Uncertainty!.Value && Math.Abs(reading.Value - truth) < 0.003,
+                FormattableString.Invariant($"{law}: {reading.Value - truth:0.0000} dB off, {reading.Uncertainty:0.0000} stated")
+            );
         }
     }
 
@@ -74,7 +106,10 @@ public sealed class DistortionTests
     [Fact]
     public void Mol_OfLevelsPlayedAgain_LiesBetweenThem()
     {
-        var fit = ThirdHarmonicFit.Of([.. Enumerable.Range(0, 6).Select(i => (i % 2 == 0 ? -6.0 : -4.0, i % 2 == 0 ? 0.02 : 0.04, 0.0005, 0.0))], 0.03);
+        var fit = ThirdHarmonicFit.Of(
+            [.. Enumerable.Range(0, 6).Select(i => (i % 2 == 0 ? -6.0 : -4.0, i % 2 == 0 ? 0.02 : 0.04, 0.0005, 0.0))],
+            0.03
+        );
         Assert.Equal(-6 + (2 * Math.Log2(1.5)), fit.LevelDb!.Value, 0.002);
         Assert.InRange(fit.NoiseDb, 0.005, 0.1);
         Assert.InRange(fit.MethodDb, 0.1, 0.3);
@@ -98,13 +133,23 @@ public sealed class DistortionTests
         AssertNotReached(Measured(sound with { Amplitude = TapeSound.Ramp(-24, near - 2, 10) }));
     }
 
-    // A cube's fundamental A − 3a·A³/4 is highest at A² = 4/(9a), where it is 2A/3 [computed]; beyond that it falls, as a tape's does at 10 kHz.
+    // A cube's fundamental A − 3a·A³/4 is highest at A² = 4/(9a), where it is 2A/3 [computed]; beyond that it falls, as a tape's does at 10
+    // kHz.
     [Theory]
     [InlineData(-30, 0)]
     [InlineData(0, -30)]
     public void Saturation_OfACube_IsItsHighestFundamental(double fromDb, double toDb)
     {
-        var sound = new TapeSound { RateHz = 96000, FrequencyHz = 10000, Amplitude = TapeSound.Ramp(fromDb, toDb, 10), Seconds = 10, Cube = 1, NoiseDb = -60, Flutter = 0.0005 };
+        var sound = new TapeSound
+        {
+            RateHz = 96000,
+            FrequencyHz = 10000,
+            Amplitude = TapeSound.Ramp(fromDb, toDb, 10),
+            Seconds = 10,
+            Cube = 1,
+            NoiseDb = -60,
+            Flutter = 0.0005,
+        };
         var result = Measured(sound with { Amplitude = t => Math.Min(0.8, sound.Amplitude(t)) });
         var reading = Single(result, "saturation", Channel.Left);
         Assert.Equal(20 * Math.Log10(2.0 / 3 * Math.Sqrt(4.0 / 9)), reading.Value, 0.02);
@@ -124,7 +169,16 @@ public sealed class DistortionTests
     {
         const double Ceiling = 0.3;
         var level = kind == "ramp" ? TapeSound.Ramp(-30, 8, 12) : StepsWithGaps;
-        var sound = new TapeSound { RateHz = 64000, FrequencyHz = 10000, Amplitude = level, Seconds = 12, Curve = x => x / Math.Sqrt(1 + (x * x / Ceiling / Ceiling)), NoiseDb = -55, Flutter = 0.0005 };
+        var sound = new TapeSound
+        {
+            RateHz = 64000,
+            FrequencyHz = 10000,
+            Amplitude = level,
+            Seconds = 12,
+            Curve = x => x / Math.Sqrt(1 + (x * x / Ceiling / Ceiling)),
+            NoiseDb = -55,
+            Flutter = 0.0005,
+        };
         var reading = Single(Measured(sound), "saturation", Channel.Left);
         Assert.True(reading.Judgeable);
         Assert.InRange(reading.Uncertainty!.Value, 0.02, 0.3);
@@ -192,8 +246,20 @@ public sealed class DistortionTests
     public void Tone_BetweenGapsAndWithADropout_IsReadWhereItStands()
     {
         const double A = 0.4;
-        var result = Measured(new TapeSound { Amplitude = t => t is < 1.5 or > 5 ? 0 : t is > 3 and < 3.1 ? 0.02 : A, Seconds = 6, Cube = 0.2, NoiseDb = -70 });
-        double first = A - (0.15 * A * A * A), third = 0.05 * A * A * A;
+        var result = Measured(
+            new TapeSound
+            {
+                Amplitude = t =>
+                    t is < 1.5 or > 5 ? 0
+                    : t is > 3 and < 3.1 ? 0.02
+                    : A,
+                Seconds = 6,
+                Cube = 0.2,
+                NoiseDb = -70,
+            }
+        );
+        double first = A - (0.15 * A * A * A),
+            third = 0.05 * A * A * A;
         Near(result, "third-harmonic", Channel.Left, 100 * third / Math.Sqrt((first * first) + (third * third)));
     }
 
@@ -207,17 +273,40 @@ public sealed class DistortionTests
 
     private static void Coverage(int seeds, double least, double most, double largest)
     {
-        var sound = new TapeSound { RateHz = 44100, FrequencyHz = 1000, Amplitude = TapeSound.Ramp(-18, -1, 5), Seconds = 5, Cube = 0.25, NoiseDb = -45, Flutter = 0.001 };
-        var errors = new (double Error, double Stated)[seeds];
-        Parallel.For(0, seeds, new ParallelOptions { MaxDegreeOfParallelism = 2 }, seed =>
+        var sound = new TapeSound
         {
-            var (left, _) = sound.Samples(seed + 5);
-            var reading = Single(DistortionMeasurement.Measure(new HeldSound(44100, left, null), MeasurementSettings.None, null), "mol", Channel.Left);
-            errors[seed] = (Math.Abs(reading.Value - sound.TrueMol(0.03)), reading.Uncertainty!.Value);
-        });
+            RateHz = 44100,
+            FrequencyHz = 1000,
+            Amplitude = TapeSound.Ramp(-18, -1, 5),
+            Seconds = 5,
+            Cube = 0.25,
+            NoiseDb = -45,
+            Flutter = 0.001,
+        };
+        var errors = new (double Error, double Stated)[seeds];
+        Parallel.For(
+            0,
+            seeds,
+            new ParallelOptions { MaxDegreeOfParallelism = 2 },
+            seed =>
+            {
+                var (left, _) = sound.Samples(seed + 5);
+                var reading = Single(
+                    DistortionMeasurement.Measure(new HeldSound(44100, left, null), MeasurementSettings.None, null),
+                    "mol",
+                    Channel.Left
+                );
+                errors[seed] = (Math.Abs(reading.Value - sound.TrueMol(0.03)), reading.Uncertainty!.Value);
+            }
+        );
         var share = errors.Count(e => e.Error <= e.Stated) / (double)seeds;
-        var ratio = errors.Select(e => e.Stated).Order().ElementAt(seeds / 2) / errors.Select(e => e.Error).Order().ElementAt((int)(0.95 * seeds));
-        TestContext.Current.TestOutputHelper?.WriteLine(FormattableString.Invariant($"mol: {share:0.000} within, stated {ratio:0.00} of empirical, median {errors.Select(e => e.Stated).Order().ElementAt(seeds / 2):0.0000} dB"));
+        var ratio =
+            errors.Select(e => e.Stated).Order().ElementAt(seeds / 2) / errors.Select(e => e.Error).Order().ElementAt((int)(0.95 * seeds));
+        TestContext.Current.TestOutputHelper?.WriteLine(
+            FormattableString.Invariant(
+                $"mol: {share:0.000} within, stated {ratio:0.00} of empirical, median {errors.Select(e => e.Stated).Order().ElementAt(seeds / 2):0.0000} dB"
+            )
+        );
         Assert.InRange(share, least, most);
         Assert.InRange(ratio, 0, largest);
     }
@@ -237,7 +326,8 @@ public sealed class DistortionTests
         return DistortionMeasurement.Measure(new HeldSound(sound.RateHz, left, right), MeasurementSettings.None, null);
     }
 
-    private static Reading Single(MeasurementResult result, string quantity, Channel channel) => Assert.Single(result.Readings, r => r.Quantity == quantity && r.Channel == channel);
+    private static Reading Single(MeasurementResult result, string quantity, Channel channel) =>
+        Assert.Single(result.Readings, r => r.Quantity == quantity && r.Channel == channel);
 
     // One seed may lie beyond k = 2 by chance; twice that it never should.
     private static void Near(MeasurementResult result, string quantity, Channel channel, double truth)

@@ -7,8 +7,8 @@ using Spoolwright.Signal.Sound;
 namespace Spoolwright.Bench.Tests.Distortion;
 
 /// <summary>
-/// The same WAV files measured by SciPy and NumPy (tests/references/distortion.py) in two ways: a transform of a whole number of periods, and a
-/// sine fit with harmonics whose frequency is an unknown too [IEEE1057:2017].
+/// The same WAV files measured by SciPy and NumPy (tests/references/distortion.py) in two ways: a transform of a whole number of periods,
+/// and a sine fit with harmonics whose frequency is an unknown too [IEEE1057:2017].
 /// </summary>
 public sealed class OutsideDistortionTests : IDisposable
 {
@@ -60,7 +60,14 @@ public sealed class OutsideDistortionTests : IDisposable
         }
 
         var script = Path.Combine(root.FullName, "tests", "references", "distortion.py");
-        using var process = Process.Start(new ProcessStartInfo("/usr/bin/python3", [script, path, hz.ToString(CultureInfo.InvariantCulture)]) { RedirectStandardOutput = true, RedirectStandardError = true, UseShellExecute = false })!;
+        using var process = Process.Start(
+            new ProcessStartInfo("/usr/bin/python3", [script, path, hz.ToString(CultureInfo.InvariantCulture)])
+            {
+                RedirectStandardOutput = true,
+                RedirectStandardError = true,
+                UseShellExecute = false,
+            }
+        )!;
         var errors = process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
         var text = process.StandardOutput.ReadToEnd();
         process.WaitForExit();

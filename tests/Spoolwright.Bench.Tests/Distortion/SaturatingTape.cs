@@ -1,8 +1,8 @@
 namespace Spoolwright.Bench.Tests.Distortion;
 
 /// <summary>
-/// Tapes whose output at 10 kHz reaches a top and falls again: five laws of output over input, each highest at an input of 1 where it is 1, by its own
-/// closed form [computed]. The level is fed by the law itself, so that the sound holds the fundamental alone.
+/// Tapes whose output at 10 kHz reaches a top and falls again: five laws of output over input, each highest at an input of 1 where it is 1,
+/// by its own closed form [computed]. The level is fed by the law itself, so that the sound holds the fundamental alone.
 /// </summary>
 internal static class SaturatingTape
 {
@@ -20,7 +20,8 @@ internal static class SaturatingTape
     };
 
     /// <summary>
-    /// A tone through such a tape: its law by the seed, its top anywhere within a step. Programs: a ramp, steps of a decibel with gaps, the same without, steps of two.
+    /// A tone through such a tape: its law by the seed, its top anywhere within a step. Programs: a ramp, steps of a decibel with gaps, the
+    /// same without, steps of two.
     /// </summary>
     public static (TapeSound Sound, double TrueDb) Drawn(string program, int seed, double wanderDb, double noiseDb)
     {

@@ -1,13 +1,27 @@
 namespace Spoolwright.Bench.Tests.Distortion;
 
 /// <summary>
-/// Odd curves that a tape's output may go through, slope 1 at nothing: cubes and quintics of either sign, hyperbolas from a slow to a hard limit, and the functions that
-/// magnetism and valves are drawn by. Harmonics of a sine through them by quadrature, which for a smooth periodic function is as good as its closed form.
+/// Odd curves that a tape's output may go through, slope 1 at nothing: cubes and quintics of either sign, hyperbolas from a slow to a hard
+/// limit, and the functions that magnetism and valves are drawn by. Harmonics of a sine through them by quadrature, which for a smooth
+/// periodic function is as good as its closed form.
 /// </summary>
 internal static class TapeLaw
 {
     public static IReadOnlyList<string> Names { get; } =
-        ["cube", "rising quintic", "falling quintic", "all but a quintic", "tanh", "arctan", "root", "hard root", "hardest root", "soft root", "softest", "langevin"];
+    [
+        "cube",
+        "rising quintic",
+        "falling quintic",
+        "all but a quintic",
+        "tanh",
+        "arctan",
+        "root",
+        "hard root",
+        "hardest root",
+        "soft root",
+        "softest",
+        "langevin",
+    ];
 
     public static double Curve(string name, double x) => name switch
     {
@@ -26,7 +40,8 @@ internal static class TapeLaw
         _ => throw new ArgumentOutOfRangeException(nameof(name), name, "No such law."),
     };
 
-    /// <summary>Input (peak) and output level of the fundamental, dB, at which the third harmonic is a share of the total below the twentieth: by bisection.</summary>
+    /// <summary>Input (peak) and output level of the fundamental, dB, at which the third harmonic is a share of the total below the
+    /// twentieth: by bisection.</summary>
     public static (double Input, double LevelDb) Mol(string name, double share)
     {
         double low = 1e-3, high = 1e-3;

@@ -4,8 +4,8 @@ using Spoolwright.Signal.Sound;
 namespace Spoolwright.Bench.Tests.Distortion;
 
 /// <summary>
-/// A tone of moving level through a tape's curve x − a·x³ + b·x², played with flutter: harmonics known by law. The fundamental is A − 3a·A³/4, the
-/// third a·A³/4, the second b·A²/2 [computed].
+/// A tone of moving level through a tape's curve x − a·x³ + b·x², played with flutter: harmonics known by law. The fundamental is A −
+/// 3a·A³/4, the third a·A³/4, the second b·A²/2 [computed].
 /// </summary>
 internal sealed record TapeSound
 {
@@ -28,7 +28,8 @@ internal sealed record TapeSound
     /// <summary>White noise of each channel in 20 kHz, dB re full scale; null: none.</summary>
     public double? NoiseDb { get; init; }
 
-    /// <summary>Rms of the tape's slow wander in level, dB: as strong in every octave from the sound's own length up to 20 Hz; both channels alike.</summary>
+    /// <summary>Rms of the tape's slow wander in level, dB: as strong in every octave from the sound's own length up to 20 Hz; both
+    /// channels alike.</summary>
     public double WanderDb { get; init; }
 
     /// <summary>Right channel's gain.</summary>
@@ -71,8 +72,19 @@ internal sealed record TapeSound
     {
         var random = new Random(seed);
         var n = (int)(RateHz * Seconds);
-        var lines = Flutter == 0 ? [] : Enumerable.Range(0, 24)
-            .Select(i => (Hz: 0.5 + (99.5 * (i + random.NextDouble()) / 24), A: Flutter * Math.Sqrt(2.0 / 24), P: 2 * Math.PI * random.NextDouble())).ToArray();
+        var lines =
+            Flutter == 0
+                ? []
+                : Enumerable
+                    .Range(0, 24)
+                    .Select(i =>
+                        (
+                            Hz: 0.5 + (99.5 * (i + random.NextDouble()) / 24),
+                            A: Flutter * Math.Sqrt(2.0 / 24),
+                            P: 2 * Math.PI * random.NextDouble()
+                        )
+                    )
+                    .ToArray();
         var noise = NoiseDb is { } db ? Math.Pow(10, db / 20) / Math.Sqrt(2) * Math.Sqrt(RateHz / 2 / 20000.0) : 0;
         var start = 2 * Math.PI * random.NextDouble();
         var (left, right) = (new float[n], new float[n]);
@@ -120,7 +132,16 @@ internal sealed record TapeSound
             return [];
         }
 
-        double[] kept = [.. Enumerable.Range(0, 20).Select(k => Math.Pow(2, k) / Seconds).Where(hz => hz < 20).Select(hz => Math.Exp(-2 * Math.PI * hz * WanderStep))], now = [.. kept.Select(_ => Gauss(random))];
+        double[] kept =
+
+            [
+                .. Enumerable
+                    .Range(0, 20)
+                    .Select(k => Math.Pow(2, k) / Seconds)
+                    .Where(hz => hz < 20)
+                    .Select(hz => Math.Exp(-2 * Math.PI * hz * WanderStep)),
+            ],
+            now = [.. kept.Select(_ => Gauss(random))];
         var gains = new double[(int)(Seconds / WanderStep) + 2];
         for (var i = 0; i < gains.Length; i++)
         {

@@ -11,7 +11,12 @@ public class BandTests
     public void WowAndFlutter_TogetherArePower_OfTheWhole()
     {
         // A Butterworth low-pass and high-pass of one edge add to unity in power [computed].
-        var result = new SpeedSound { RateHz = 44100, Seconds = 12, Lines = [new(0.8, 0.03, 1), new(4, 0.05, 2), new(10, 0.04, 0.3), new(31, 0.02, 0.9), new(90, 0.03)] }.Measured();
+        var result = new SpeedSound
+        {
+            RateHz = 44100,
+            Seconds = 12,
+            Lines = [new(0.8, 0.03, 1), new(4, 0.05, 2), new(10, 0.04, 0.3), new(31, 0.02, 0.9), new(90, 0.03)],
+        }.Measured();
         var sum = Math.Sqrt(Math.Pow(result.WowRms.Value, 2) + Math.Pow(result.FlutterRms.Value, 2));
         Assert.Equal(result.UnweightedRms.Value, sum, result.UnweightedRms.Value * 0.002);
     }
@@ -25,7 +30,13 @@ public class BandTests
     [InlineData(245, -80)]
     public void Unweighted_OverTheRates_PassesItsBandAndStopsAbove(double hz, double db)
     {
-        var result = new SpeedSound { RateHz = 44100, Seconds = Math.Round(Math.Max(10, 8 / hz) * hz) / hz, Right = null, Lines = [new(hz, 0.1, 0.5)] }.Measured();
+        var result = new SpeedSound
+        {
+            RateHz = 44100,
+            Seconds = Math.Round(Math.Max(10, 8 / hz) * hz) / hz,
+            Right = null,
+            Lines = [new(hz, 0.1, 0.5)],
+        }.Measured();
         var found = 20 * Math.Log10(result.UnweightedRms.Value / (0.1 / Math.Sqrt(2)));
         if (db <= -80)
         {
@@ -59,13 +70,31 @@ public class BandTests
     [InlineData(true)]
     public void Scrape_ThatLooksLikeTheCarriersNoise_LiesWithinTheUncertaintyAlsoOfOneChannel(bool one)
     {
-        // Lines every 2.3 Hz whose peaks grow with their rate: of one channel, white phase noise looks the same. Their rms is in closed form.
-        SpeedLine[] lines = [.. Enumerable.Range(0, 480).Select(i => 205 + (2.3 * i)).Select(hz => new SpeedLine(hz, 0.75e-6 * hz, 0.37 * hz * hz))];
-        var sound = new SpeedSound { RateHz = 32000, Seconds = 4, SnrDb = 66, Right = one ? null : 0.5, Lines = lines };
+        // Lines every 2.3 Hz whose peaks grow with their rate: of one channel, white phase noise looks the same. Their rms is in closed
+        // form.
+        SpeedLine[] lines =
+        [
+            .. Enumerable.Range(0, 480).Select(i => 205 + (2.3 * i)).Select(hz => new SpeedLine(hz, 0.75e-6 * hz, 0.37 * hz * hz)),
+        ];
+        var sound = new SpeedSound
+        {
+            RateHz = 32000,
+            Seconds = 4,
+            SnrDb = 66,
+            Right = one ? null : 0.5,
+            Lines = lines,
+        };
         var band = sound.Measured().ScrapeHighestHz;
         var truth = Math.Sqrt(lines.Where(l => l.Hz <= band).Sum(l => l.PeakPercent * l.PeakPercent / 2));
         var (left, right) = sound.Samples();
-        var result = SpeedMeasurement.Measure(new MemorySound(left, right, 32000, one ? 1 : 2), MeasurementSettings.None with { NominalHz = 3150 }, null);
+        var result = SpeedMeasurement.Measure(
+            new MemorySound(left, right, 32000, one ? 1 : 2),
+            MeasurementSettings.None with
+            {
+                NominalHz = 3150,
+            },
+            null
+        );
         var scrape = result.Readings.Single(r => r.Quantity == "scrape-flutter-rms");
         // The band's upper end cuts a line or two in part.
         Assert.InRange(Math.Abs(scrape.Value - truth), 0, Math.Max(scrape.Uncertainty!.Value, 0.0002));
@@ -98,7 +127,11 @@ public class BandTests
         {
             var found = result.Lines.MinBy(l => Math.Abs(l.FrequencyHz - line.Hz));
             Assert.InRange(Math.Abs(found.FrequencyHz - line.Hz), 0, found.FrequencyUncertaintyHz);
-            Assert.InRange(Math.Abs(found.Peak - line.PeakPercent), 0, 1.2 * Math.Sqrt(Math.Pow(found.PeakUncertainty, 2) + Math.Pow(found.PeakMethod, 2)));
+            Assert.InRange(
+                Math.Abs(found.Peak - line.PeakPercent),
+                0,
+                1.2 * Math.Sqrt(Math.Pow(found.PeakUncertainty, 2) + Math.Pow(found.PeakMethod, 2))
+            );
         }
     }
 

@@ -37,7 +37,22 @@ public class CoverageTests(ITestOutputHelper output)
     [InlineData(30, 0.05)]
     [Trait("Category", "Long")]
     public void Uncertainty_OfSound_CoversTheTruth(double snrDb, double flutterPercent) =>
-        Hold(1000, 93, 97, (lines, seed) => new SpeedSound { RateHz = 44100, Seconds = Seconds, SnrDb = snrDb, Seed = 90000 + seed, Lines = lines, ErrorPercent = 0.3 }.Measured(), flutterPercent);
+        Hold(
+            1000,
+            93,
+            97,
+            (lines, seed) =>
+                new SpeedSound
+                {
+                    RateHz = 44100,
+                    Seconds = Seconds,
+                    SnrDb = snrDb,
+                    Seed = 90000 + seed,
+                    Lines = lines,
+                    ErrorPercent = 0.3,
+                }.Measured(),
+            flutterPercent
+        );
 
     private void Hold(int seeds, double atLeast, double atMost, Func<SpeedLine[], int, FlutterResult> measure, double flutterPercent)
     {
@@ -59,7 +74,8 @@ public class CoverageTests(ITestOutputHelper output)
             var empirical = trials[i].Select(t => Math.Abs(t.Error)).Order().ElementAt((int)(0.9545 * seeds));
             var stated = trials[i].Select(t => t.Stated).Order().ElementAt(seeds / 2);
             var line = FormattableString.Invariant(
-                $"{Names[i]}: covers {covered:0.0} %, stated {stated:0.0e0}, empirical {empirical:0.0e0}, ratio {stated / empirical:0.00}, bias {trials[i].Average(t => t.Error):0.0e0}");
+                $"{Names[i]}: covers {covered:0.0} %, stated {stated:0.0e0}, empirical {empirical:0.0e0}, ratio {stated / empirical:0.00}, bias {trials[i].Average(t => t.Error):0.0e0}"
+            );
             output.WriteLine(line);
             if (covered < atLeast || covered > atMost || stated > 1.3 * empirical)
             {
@@ -78,7 +94,9 @@ public class CoverageTests(ITestOutputHelper output)
     {
         const double rate = 1000;
         var exact = new ExactSpeed(lines);
-        var mean = lines.Sum(l => l.PeakPercent * (Math.Cos(l.Phase) - Math.Cos((2 * Math.PI * l.Hz * seconds) + l.Phase)) / (2 * Math.PI * l.Hz * seconds));
+        var mean = lines.Sum(l =>
+            l.PeakPercent * (Math.Cos(l.Phase) - Math.Cos((2 * Math.PI * l.Hz * seconds) + l.Phase)) / (2 * Math.PI * l.Hz * seconds)
+        );
         var speed = exact.Filtered(_ => 1, seconds, rate);
         var drift = 12 * speed.Select((v, i) => v * (((i + 0.5) / rate) - (seconds / 2)) / rate).Sum() / (seconds * seconds);
         var weighted = exact.Weighted(seconds, rate);
@@ -109,8 +127,11 @@ public class CoverageTests(ITestOutputHelper output)
         }
 
         double[] parts = [0.7, 1.6, 5, 11, 30];
-        var lines = parts.Select(f => f * (0.8 + (0.4 * random.NextDouble()))).Concat(Enumerable.Range(0, 20).Select(_ => 0.5 + (99.5 * random.NextDouble())))
-            .Select((f, i) => new SpeedLine(f, (i < 5 ? 2 : 1) * (0.5 + random.NextDouble()), 2 * Math.PI * random.NextDouble())).ToArray();
+        var lines = parts
+            .Select(f => f * (0.8 + (0.4 * random.NextDouble())))
+            .Concat(Enumerable.Range(0, 20).Select(_ => 0.5 + (99.5 * random.NextDouble())))
+            .Select((f, i) => new SpeedLine(f, (i < 5 ? 2 : 1) * (0.5 + random.NextDouble()), 2 * Math.PI * random.NextDouble()))
+            .ToArray();
         var rms = Math.Sqrt(lines.Sum(l => l.PeakPercent * l.PeakPercent) / 2);
         return lines.Select(l => l with { PeakPercent = l.PeakPercent * rmsPercent / rms }).ToArray();
     }
@@ -152,6 +173,9 @@ public class CoverageTests(ITestOutputHelper output)
 
         statistics.Finish();
         return FlutterSummary.Of(
-            statistics, FlutterPractice.Settings(3150), new SpeedContext(new Carrier(CarrierHz, 3150, 0.5, 0.5, 0.5, snrDb), true, edge, 0, 0, 0));
+            statistics,
+            FlutterPractice.Settings(3150),
+            new SpeedContext(new Carrier(CarrierHz, 3150, 0.5, 0.5, 0.5, snrDb), true, edge, 0, 0, 0)
+        );
     }
 }

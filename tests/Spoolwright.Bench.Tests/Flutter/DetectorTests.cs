@@ -105,8 +105,17 @@ public class DetectorTests
     {
         // 400 lines of random phase from 1 to 60 Hz: a normal law nearly. The normal law's 1.960 [computed].
         var random = new Random(3);
-        var lines = Enumerable.Range(0, 400).Select(_ => new SpeedLine(1 + (59 * random.NextDouble()), 0.004, 2 * Math.PI * random.NextDouble())).ToArray();
-        var result = new SpeedSound { RateHz = 44100, Seconds = 30, Right = null, Lines = lines }.Measured();
+        var lines = Enumerable
+            .Range(0, 400)
+            .Select(_ => new SpeedLine(1 + (59 * random.NextDouble()), 0.004, 2 * Math.PI * random.NextDouble()))
+            .ToArray();
+        var result = new SpeedSound
+        {
+            RateHz = 44100,
+            Seconds = 30,
+            Right = null,
+            Lines = lines,
+        }.Measured();
         Assert.Equal(1.960, result.TwoSigma!.Value.Value / result.WeightedRms.Value, 0.06);
     }
 

@@ -32,7 +32,14 @@ public class MainsBesideSpeedTests(ITestOutputHelper output)
     [InlineData(192000)]
     public void Mains_WithoutHum_IsNotClaimed(int rate)
     {
-        var (left, right) = new SpeedSound { RateHz = rate, Seconds = 10, Left = 0.98, Right = 0.98, Lines = [new SpeedLine(6.06, 0.05)] }.Samples();
+        var (left, right) = new SpeedSound
+        {
+            RateHz = rate,
+            Seconds = 10,
+            Left = 0.98,
+            Right = 0.98,
+            Lines = [new SpeedLine(6.06, 0.05)],
+        }.Samples();
         Assert.DoesNotContain(Readings(left, right, rate), r => r.Quantity == Quantity.MainsFrequency.Id);
         (left, right) = Sound(rate, 10, 1);
         Assert.DoesNotContain(Readings(left, right, rate), r => r.Quantity == Quantity.MainsFrequency.Id);
@@ -57,14 +64,23 @@ public class MainsBesideSpeedTests(ITestOutputHelper output)
     }
 
     private static (float[] Left, float[] Right) Sound(int rate, double seconds, int seed) =>
-        new SpeedSound { RateHz = rate, Seconds = seconds, SnrDb = 55, Seed = seed, Lines = [new SpeedLine(1.3, 0.05), new SpeedLine(9, 0.03)] }.Samples();
+        new SpeedSound
+        {
+            RateHz = rate,
+            Seconds = seconds,
+            SnrDb = 55,
+            Seed = seed,
+            Lines = [new SpeedLine(1.3, 0.05), new SpeedLine(9, 0.03)],
+        }.Samples();
 
     private static void AddHum(float[] sound, int rate, double hz, double db)
     {
         for (var i = 0; i < sound.Length; i++)
         {
             var turns = 2 * Math.PI * hz * i / rate;
-            sound[i] += (float)(Math.Pow(10, db / 20) * (Math.Sin(turns) + (0.4 * Math.Sin((2 * turns) + 1)) + (0.6 * Math.Sin((3 * turns) + 2))));
+            sound[i] += (float)(
+                Math.Pow(10, db / 20) * (Math.Sin(turns) + (0.4 * Math.Sin((2 * turns) + 1)) + (0.6 * Math.Sin((3 * turns) + 2)))
+            );
         }
     }
 

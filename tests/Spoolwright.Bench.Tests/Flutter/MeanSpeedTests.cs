@@ -9,13 +9,15 @@ public class MeanSpeedTests(ITestOutputHelper output)
     [InlineData(3000, 40.0, true, 60)]
     [InlineData(315, 50.0, true, 60)]
     [InlineData(10000, 40.0, false, 60)]
-    public void MeanFrequency_OfASteadyToneInNoise_ReachesItsBound(double carrierHz, double snrDb, bool stereo, int seeds) => HoldsItsBound(carrierHz, snrDb, stereo, seeds);
+    public void MeanFrequency_OfASteadyToneInNoise_ReachesItsBound(double carrierHz, double snrDb, bool stereo, int seeds) =>
+        HoldsItsBound(carrierHz, snrDb, stereo, seeds);
 
     [Theory]
     [InlineData(3150, 60.0, true, 600)]
     [InlineData(3000, 40.0, true, 600)]
     [Trait("Category", "Long")]
-    public void MeanFrequency_OverManySeeds_ReachesItsBound(double carrierHz, double snrDb, bool stereo, int seeds) => HoldsItsBound(carrierHz, snrDb, stereo, seeds);
+    public void MeanFrequency_OverManySeeds_ReachesItsBound(double carrierHz, double snrDb, bool stereo, int seeds) =>
+        HoldsItsBound(carrierHz, snrDb, stereo, seeds);
 
     private void HoldsItsBound(double carrierHz, double snrDb, bool stereo, int seeds)
     {
@@ -27,13 +29,26 @@ public class MeanSpeedTests(ITestOutputHelper output)
         double square = 0, stated = 0;
         for (var seed = 0; seed < seeds; seed++)
         {
-            var sound = new SpeedSound { RateHz = rate, Seconds = seconds, CarrierHz = carrierHz, ErrorPercent = 0.7, SnrDb = snrDb, Right = stereo ? 0.3 : null, Seed = 100 + seed };
+            var sound = new SpeedSound
+            {
+                RateHz = rate,
+                Seconds = seconds,
+                CarrierHz = carrierHz,
+                ErrorPercent = 0.7,
+                SnrDb = snrDb,
+                Right = stereo ? 0.3 : null,
+                Seed = 100 + seed,
+            };
             var result = sound.Measured();
             square += Math.Pow(result.MeanHz.Value - sound.TrueMeanHz, 2);
             stated += Math.Pow(result.MeanHz.Noise / 2, 2);
         }
 
-        output.WriteLine(FormattableString.Invariant($"{carrierHz} Hz, {snrDb} dB: variance {square / seeds / bound:0.00}, stated {stated / seeds / bound:0.00} times the bound"));
+        output.WriteLine(
+            FormattableString.Invariant(
+                $"{carrierHz} Hz, {snrDb} dB: variance {square / seeds / bound:0.00}, stated {stated / seeds / bound:0.00} times the bound"
+            )
+        );
 
         // 1.5 is the claim; a variance from n seeds scatters by √(2/n), of which twice is allowed for.
         Assert.InRange(square / seeds / bound, 0.6, 1.5 * (1 + (2 * Math.Sqrt(2.0 / seeds))));
@@ -82,7 +97,14 @@ public class MeanSpeedTests(ITestOutputHelper output)
     [InlineData(-16.7)]
     public void MeanFrequency_FarFromTheNominalGiven_IsFound(double errorPercent)
     {
-        var sound = new SpeedSound { RateHz = 44100, Seconds = 4, ErrorPercent = errorPercent, SnrDb = 50, Lines = [new SpeedLine(4, 0.1)] };
+        var sound = new SpeedSound
+        {
+            RateHz = 44100,
+            Seconds = 4,
+            ErrorPercent = errorPercent,
+            SnrDb = 50,
+            Lines = [new SpeedLine(4, 0.1)],
+        };
         var result = sound.Measured(3150);
         Assert.Equal(3150, result.NominalHz);
         Assert.InRange(Math.Abs(result.MeanHz.Value - sound.TrueMeanHz), 0, 1.5 * result.MeanHz.Expanded);

@@ -7,8 +7,9 @@ using Spoolwright.Signal.Sound;
 namespace Spoolwright.Bench.Tests.Flutter;
 
 /// <summary>
-/// The same WAV files measured by a plain pipeline of SciPy (tests/references/flutter.py), which draws the weighting through the points of the
-/// published table; and tones made and sped up by SoX, which knows nothing of this meter. Both are Debian's; a missing one is a failed test.
+/// The same WAV files measured by a plain pipeline of SciPy (tests/references/flutter.py), which draws the weighting through the points of
+/// the published table; and tones made and sped up by SoX, which knows nothing of this meter. Both are Debian's; a missing one is a failed
+/// test.
 /// </summary>
 public sealed class OutsideReferenceTests : IDisposable
 {
@@ -22,8 +23,23 @@ public sealed class OutsideReferenceTests : IDisposable
     [InlineData(96000, WavSamples.Integer16, 70.0)]
     public void Meter_OnADecksFlutter_AgreesWithSciPy(int rateHz, WavSamples samples, double snrDb)
     {
-        SpeedLine[] lines = [new(0.85, 0.03, 1), new(3.4, 0.02, 2), new(6.1, 0.03, 0.3), new(17.2, 0.02, 0.9), new(44, 0.012), new(88, 0.01, 3)];
-        var sound = new SpeedSound { RateHz = rateHz, Seconds = 16, ErrorPercent = 0.37, SnrDb = snrDb, Lines = lines };
+        SpeedLine[] lines =
+        [
+            new(0.85, 0.03, 1),
+            new(3.4, 0.02, 2),
+            new(6.1, 0.03, 0.3),
+            new(17.2, 0.02, 0.9),
+            new(44, 0.012),
+            new(88, 0.01, 3),
+        ];
+        var sound = new SpeedSound
+        {
+            RateHz = rateHz,
+            Seconds = 16,
+            ErrorPercent = 0.37,
+            SnrDb = snrDb,
+            Lines = lines,
+        };
         var path = Path.Combine(_folder, "deck.wav");
         var (left, right) = sound.Samples();
         using (var stream = File.Create(path))
@@ -37,8 +53,8 @@ public sealed class OutsideReferenceTests : IDisposable
         double Theirs(string name) => theirs.GetProperty(name).GetDouble();
         Assert.Equal(Theirs("speedErrorPercent"), Value(ours, "speed-error"), 0.0001);
 
-        // The formula passes within 0.3 dB (3.5 %) of the table's points, so readings by the two differ by no more; by the same formula, through
-        // SciPy's own evaluation of it, they agree as far as the capture's ends allow.
+        // The formula passes within 0.3 dB (3.5 %) of the table's points, so readings by the two differ by no more; by the same formula,
+        // through SciPy's own evaluation of it, they agree as far as the capture's ends allow.
         Assert.Equal(Theirs("weightedRms"), Value(ours, "wow-flutter-rms"), 0.035 * Theirs("weightedRms"));
         Assert.Equal(Theirs("twoSigma"), Value(ours, "wow-flutter-two-sigma"), 0.05 * Theirs("twoSigma"));
         Assert.Equal(Theirs("fitRms"), Value(ours, "wow-flutter-rms"), 0.006 * Theirs("fitRms"));
@@ -92,7 +108,14 @@ public sealed class OutsideReferenceTests : IDisposable
     {
         try
         {
-            using var process = Process.Start(new ProcessStartInfo(program, arguments) { RedirectStandardOutput = true, RedirectStandardError = true, UseShellExecute = false })!;
+            using var process = Process.Start(
+                new ProcessStartInfo(program, arguments)
+                {
+                    RedirectStandardOutput = true,
+                    RedirectStandardError = true,
+                    UseShellExecute = false,
+                }
+            )!;
             var errors = process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
             var text = process.StandardOutput.ReadToEnd();
             process.WaitForExit();

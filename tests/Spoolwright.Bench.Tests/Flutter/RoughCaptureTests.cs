@@ -15,7 +15,13 @@ public class RoughCaptureTests
         var random = new Random(5);
         for (var d = 0; d < 12; d++)
         {
-            Fade((int)((1 + (14 * random.NextDouble())) * 44100), (int)((0.005 + (0.06 * random.NextDouble())) * 44100), 0.003f, left, right);
+            Fade(
+                (int)((1 + (14 * random.NextDouble())) * 44100),
+                (int)((0.005 + (0.06 * random.NextDouble())) * 44100),
+                0.003f,
+                left,
+                right
+            );
         }
 
         var result = SpeedSound.Measure(left, right, 44100);
@@ -154,12 +160,36 @@ public class RoughCaptureTests
     }
 
     internal static double[] Figures(FlutterResult r) =>
-    [
-        r.MeanHz.Value, r.MeanHz.Noise, r.MeanHz.Method, r.Drift.Value, r.Drift.Noise, r.Drift.Method, r.WeightedRms.Value, r.WeightedRms.Noise, r.WeightedRms.Method,
-        r.UnweightedRms.Value, r.UnweightedRms.Expanded, r.WowRms.Value, r.WowRms.Expanded, r.FlutterRms.Value, r.FlutterRms.Expanded,
-        r.ScrapeRms?.Value ?? 0, r.ScrapeRms?.Expanded ?? 0, r.TwoSigma?.Value ?? 0, r.TwoSigma?.Expanded ?? 0, r.QuasiPeak?.Value ?? 0, r.QuasiPeak?.Expanded ?? 0,
-        r.QuasiPeakMaximum?.Value ?? 0, r.Seconds, r.StartSeconds, r.LostSeconds, r.Gaps, r.SnrDb, r.WeightLeft,
-    ];
+        [
+            r.MeanHz.Value,
+            r.MeanHz.Noise,
+            r.MeanHz.Method,
+            r.Drift.Value,
+            r.Drift.Noise,
+            r.Drift.Method,
+            r.WeightedRms.Value,
+            r.WeightedRms.Noise,
+            r.WeightedRms.Method,
+            r.UnweightedRms.Value,
+            r.UnweightedRms.Expanded,
+            r.WowRms.Value,
+            r.WowRms.Expanded,
+            r.FlutterRms.Value,
+            r.FlutterRms.Expanded,
+            r.ScrapeRms?.Value ?? 0,
+            r.ScrapeRms?.Expanded ?? 0,
+            r.TwoSigma?.Value ?? 0,
+            r.TwoSigma?.Expanded ?? 0,
+            r.QuasiPeak?.Value ?? 0,
+            r.QuasiPeak?.Expanded ?? 0,
+            r.QuasiPeakMaximum?.Value ?? 0,
+            r.Seconds,
+            r.StartSeconds,
+            r.LostSeconds,
+            r.Gaps,
+            r.SnrDb,
+            r.WeightLeft,
+        ];
 
     internal static float[] Hiss(double seconds, int seed)
     {
@@ -183,7 +213,13 @@ public class RoughCaptureTests
             for (var h = 1; h < 40; h++)
             {
                 var f = h * pitch;
-                voice += Math.Sin(h * phase) * ((1 / (1 + Math.Pow((f - 500) / 120, 2))) + (0.5 / (1 + Math.Pow((f - 1500 - (400 * Math.Sin(syllable))) / 150, 2))) + (0.25 / (1 + Math.Pow((f - 2600) / 200, 2))));
+                voice +=
+                    Math.Sin(h * phase)
+                    * (
+                        (1 / (1 + Math.Pow((f - 500) / 120, 2)))
+                        + (0.5 / (1 + Math.Pow((f - 1500 - (400 * Math.Sin(syllable))) / 150, 2)))
+                        + (0.25 / (1 + Math.Pow((f - 2600) / 200, 2)))
+                    );
             }
 
             var hiss = syllable % 3 == 2;
@@ -199,7 +235,12 @@ public class RoughCaptureTests
     {
         Assert.Equal(expected.MeanHz.Value, found.MeanHz.Value, Math.Max(2 * (expected.MeanHz.Expanded + found.MeanHz.Expanded), 0.003));
         void Near(Estimate a, Estimate b, string what) =>
-            Assert.True(Math.Abs(a.Value - b.Value) <= within * a.Value, FormattableString.Invariant($"{what}: {b.Value:0.00000} (noise {b.Noise:0.0e0}) instead of {a.Value:0.00000} % (noise {a.Noise:0.0e0}); SNR {found.SnrDb:0.0}, {expected.SnrDb:0.0}"));
+            Assert.True(
+                Math.Abs(a.Value - b.Value) <= within * a.Value,
+                FormattableString.Invariant(
+                    $"{what}: {b.Value:0.00000} (noise {b.Noise:0.0e0}) instead of {a.Value:0.00000} % (noise {a.Noise:0.0e0}); SNR {found.SnrDb:0.0}, {expected.SnrDb:0.0}"
+                )
+            );
         Near(expected.WeightedRms, found.WeightedRms, "weighted");
         Near(expected.UnweightedRms, found.UnweightedRms, "unweighted");
         Near(expected.FlutterRms, found.FlutterRms, "flutter");

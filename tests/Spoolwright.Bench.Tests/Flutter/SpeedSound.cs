@@ -38,7 +38,8 @@ public sealed record SpeedSound
     public int Seed { get; init; } = 1;
 
     /// <summary>Frequency, from its mean, at a time, %.</summary>
-    public double DeviationPercent(double t) => (DriftPercent * ((t / Seconds) - 0.5)) + Lines.Sum(l => l.PeakPercent * Math.Sin((2 * Math.PI * l.Hz * t) + l.Phase));
+    public double DeviationPercent(double t) =>
+        (DriftPercent * ((t / Seconds) - 0.5)) + Lines.Sum(l => l.PeakPercent * Math.Sin((2 * Math.PI * l.Hz * t) + l.Phase));
 
     public double MeanHz => CarrierHz * (1 + (ErrorPercent / 100));
 
@@ -107,8 +108,8 @@ public sealed record SpeedSound
 }
 
 /// <summary>
-/// Seeded normal deviates, by the polar method. The numbers come from a 64-bit mixing generator of its own: the seeded generator of the library
-/// is another algorithm from one framework to the next, and these numbers must stay the same.
+/// Seeded normal deviates, by the polar method. The numbers come from a 64-bit mixing generator of its own: the seeded generator of the
+/// library is another algorithm from one framework to the next, and these numbers must stay the same.
 /// </summary>
 public sealed class Gaussian(int seed)
 {

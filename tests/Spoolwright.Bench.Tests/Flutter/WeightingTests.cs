@@ -3,7 +3,8 @@ using Spoolwright.Signal.Filters;
 
 namespace Spoolwright.Bench.Tests.Flutter;
 
-/// <summary>Weighting against the table of [IEC60386:1988] (from memory, marked so in the table), within a third of its tolerance.</summary>
+/// <summary>Weighting against the table of [IEC60386:1988] (from memory, marked so in the table), within a third of its
+/// tolerance.</summary>
 public class WeightingTests
 {
     public static TheoryData<double> Rates => [.. Iec60386Edition1988.Weighting.Select(r => r.Hz)];
@@ -30,7 +31,11 @@ public class WeightingTests
             WithinAThird(row, Decibel(filter.At(row.Hz, rateHz).Magnitude));
 
             // Against its own analogue form [computed].
-            Assert.Equal(Decibel(Iec60386Edition1988.WeightingFilter.At(row.Hz).Magnitude), Decibel(filter.At(row.Hz, rateHz).Magnitude), 0.005);
+            Assert.Equal(
+                Decibel(Iec60386Edition1988.WeightingFilter.At(row.Hz).Magnitude),
+                Decibel(filter.At(row.Hz, rateHz).Magnitude),
+                0.005
+            );
         }
     }
 
@@ -53,12 +58,19 @@ public class WeightingTests
     public void Meter_AtOtherSampleRates_HoldsThePointOfTheTable(double rateHz, double hz) =>
         Through(Iec60386Edition1988.Weighting.Single(r => r.Hz == hz), rateHz, 8 / Math.Min(1, hz));
 
-    // Weighted rms of one line, over the rms that the line has unweighted [computed: peak/√2]. Whole cycles, so the mean square has no remainder.
+    // Weighted rms of one line, over the rms that the line has unweighted [computed: peak/√2]. Whole cycles, so the mean square has no
+    // remainder.
     private static void Through(WeightingRow row, double rateHz, double seconds)
     {
         seconds = Math.Max(1, Math.Round(seconds * row.Hz)) / row.Hz;
         const double peak = 0.1;
-        var result = new SpeedSound { RateHz = rateHz, Seconds = seconds, Right = null, Lines = [new SpeedLine(row.Hz, peak, 0.7)] }.Measured();
+        var result = new SpeedSound
+        {
+            RateHz = rateHz,
+            Seconds = seconds,
+            Right = null,
+            Lines = [new SpeedLine(row.Hz, peak, 0.7)],
+        }.Measured();
         WithinAThird(row, Decibel(result.WeightedRms.Value / (peak / Math.Sqrt(2))));
     }
 }

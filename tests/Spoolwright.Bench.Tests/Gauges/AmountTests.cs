@@ -3,7 +3,8 @@ using Spoolwright.Bench.Units;
 
 namespace Spoolwright.Bench.Tests.Gauges;
 
-/// <summary>Units against the handbook's factors as they are printed there, to its seven digits [NIST-SP811:2008] [memory], and what people type.</summary>
+/// <summary>Units against the handbook's factors as they are printed there, to its seven digits [NIST-SP811:2008] [memory], and what people
+/// type.</summary>
 public sealed class AmountTests
 {
     private static readonly Dimension[] Force = [Dimension.Force];

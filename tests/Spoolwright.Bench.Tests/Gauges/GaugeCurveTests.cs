@@ -55,7 +55,10 @@ public sealed class GaugeCurveTests
         var other = SciPy(rows, 77, curve.IsBent ? 2 : 1);
 
         Assert.Equal(bend > 0, curve.IsBent);
-        Assert.All(curve.Coefficients.Zip(other.GetProperty("coefficients").EnumerateArray(), (a, b) => (a, b.GetDouble())), c => Assert.Equal(c.Item2, c.a, 5));
+        Assert.All(
+            curve.Coefficients.Zip(other.GetProperty("coefficients").EnumerateArray(), (a, b) => (a, b.GetDouble())),
+            c => Assert.Equal(c.Item2, c.a, 5)
+        );
         Assert.Equal(other.GetProperty("value").GetDouble(), curve.At(77), 5);
         if (curve.Unexplained > 1)
             return;
@@ -63,7 +66,8 @@ public sealed class GaugeCurveTests
         var parts = figure.Parts.ToDictionary(p => p.Name, p => p.Expanded!.Value);
         var ours = Math.Sqrt(parts["weights"] * parts["weights"] + parts["fit"] * parts["fit"]);
         var theirs = 2 * other.GetProperty("deviation").GetDouble();
-        // Ours carries one factor for all parts: Student's, a little above 2, and less where the approach (a rectangle) leads, down to 1.65.
+        // Ours carries one factor for all parts: Student's, a little above 2, and less where the approach (a rectangle) leads, down to
+        // 1.65.
         Assert.InRange(ours / theirs, 0.82, 1.1);
         Assert.True(figure.Uncertainty > ours);
     }
@@ -89,7 +93,9 @@ public sealed class GaugeCurveTests
     public void Uncertainty_OverFourThousandSeeds_HoldsTheTruthIn93To97Percent(double bend, int times, double scatter)
     {
         var (share, stretch) = Coverage(4000, bend, times, scatter);
-        TestContext.Current.SendDiagnosticMessage(FormattableString.Invariant($"bend {bend}, {times} times, scatter {scatter}: {share:P1}, stated over empirical {stretch:0.00}"));
+        TestContext.Current.SendDiagnosticMessage(
+            FormattableString.Invariant($"bend {bend}, {times} times, scatter {scatter}: {share:P1}, stated over empirical {stretch:0.00}")
+        );
         Assert.InRange(share, 0.93, 0.97);
         Assert.InRange(stretch, 0.8, 1.3);
     }
@@ -149,9 +155,19 @@ public sealed class GaugeCurveTests
     {
         string[] arguments =
         [
-            Path.Combine(Root(), "tests", "references", "gauge.py"), JsonSerializer.Serialize(rows), at.ToString(CultureInfo.InvariantCulture), order.ToString(CultureInfo.InvariantCulture),
+            Path.Combine(Root(), "tests", "references", "gauge.py"),
+            JsonSerializer.Serialize(rows),
+            at.ToString(CultureInfo.InvariantCulture),
+            order.ToString(CultureInfo.InvariantCulture),
         ];
-        using var process = Process.Start(new ProcessStartInfo("/usr/bin/python3", arguments) { RedirectStandardOutput = true, RedirectStandardError = true, UseShellExecute = false })!;
+        using var process = Process.Start(
+            new ProcessStartInfo("/usr/bin/python3", arguments)
+            {
+                RedirectStandardOutput = true,
+                RedirectStandardError = true,
+                UseShellExecute = false,
+            }
+        )!;
         var errors = process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
         var text = process.StandardOutput.ReadToEnd();
         process.WaitForExit();

@@ -7,13 +7,37 @@ using Spoolwright.Signal;
 
 namespace Spoolwright.Bench.Tests.Gauges;
 
-/// <summary>Seeded mutations of the example files: whatever stands in the text, problems are listed, or figures come out finite, or it is refused in words.</summary>
+/// <summary>Seeded mutations of the example files: whatever stands in the text, problems are listed, or figures come out finite, or it is
+/// refused in words.</summary>
 public sealed class GaugeFuzzTests
 {
     private static readonly string[] Pieces =
     [
-        "0", "1", "-1", "1e9", "1e-9", "1e999", "20", "199", "0.001", "\"1 mm\"", "\"500 mm\"", "\"62 gf\"", "\"1e9 kgf\"", "\"300 g·cm\"", "\"0 gf\"", "null", "[]", "{}", "true", "\"\"", "\"play\"", "\"full\"",
-        "\"1:35\"", "\"tension\"", "\"force\"",
+        "0",
+        "1",
+        "-1",
+        "1e9",
+        "1e-9",
+        "1e999",
+        "20",
+        "199",
+        "0.001",
+        "\"1 mm\"",
+        "\"500 mm\"",
+        "\"62 gf\"",
+        "\"1e9 kgf\"",
+        "\"300 g·cm\"",
+        "\"0 gf\"",
+        "null",
+        "[]",
+        "{}",
+        "true",
+        "\"\"",
+        "\"play\"",
+        "\"full\"",
+        "\"1:35\"",
+        "\"tension\"",
+        "\"force\"",
     ];
 
     [Fact]
@@ -63,7 +87,14 @@ public sealed class GaugeFuzzTests
                 try
                 {
                     var result = entry.MeasureSheet!(sheet, settings);
-                    Assert.All(result.Readings, r => Assert.True(double.IsFinite(r.Value) && (r.Uncertainty is not { } u || (double.IsFinite(u) && u >= 0)), $"{r}\n{text}"));
+                    Assert.All(
+                        result.Readings,
+                        r =>
+                            Assert.True(
+                                double.IsFinite(r.Value) && (r.Uncertainty is not { } u || (double.IsFinite(u) && u >= 0)),
+                                $"{r}\n{text}"
+                            )
+                    );
                     Assert.All(result.Readings, r => Assert.Contains(entry.Yields, q => q.Id == r.Quantity));
                     measured++;
                 }
@@ -90,7 +121,12 @@ public sealed class GaugeFuzzTests
                 continue;
             }
 
-            var values = Regex.Matches(text, "(?<=[:\\[,] ?)(\"[^\"\n]*\"|[0-9.]+)(?=[,\\] }\n])", RegexOptions.ExplicitCapture, TimeSpan.FromSeconds(5));
+            var values = Regex.Matches(
+                text,
+                "(?<=[:\\[,] ?)(\"[^\"\n]*\"|[0-9.]+)(?=[,\\] }\n])",
+                RegexOptions.ExplicitCapture,
+                TimeSpan.FromSeconds(5)
+            );
             if (values.Count == 0)
                 break;
             var value = values[random.Next(values.Count)];

@@ -3,7 +3,8 @@ using Spoolwright.Bench.Units;
 
 namespace Spoolwright.Bench.Tests.Gauges;
 
-/// <summary>An invented gauge with a truth: what its scale shows of a force, its scatter, friction and rounding, made without the code that is tested.</summary>
+/// <summary>An invented gauge with a truth: what its scale shows of a force, its scatter, friction and rounding, made without the code that
+/// is tested.</summary>
 internal sealed class GaugeModel(int seed)
 {
     private readonly Random random = new(seed);
@@ -40,7 +41,16 @@ internal sealed class GaugeModel(int seed)
             points.Add(new GaugePoint(weight, 2 * WeightDeviation, Readings(hung, -1), Readings(hung, 1)));
         }
 
-        return new Gauge { Name = "bench gauge", Kind = GaugeKind.Tension, Unit = Unit.GramForce, ScaleEnd = 200, ReadTo = ReadTo, Tape = "long-play", Points = points };
+        return new Gauge
+        {
+            Name = "bench gauge",
+            Kind = GaugeKind.Tension,
+            Unit = Unit.GramForce,
+            ScaleEnd = 200,
+            ReadTo = ReadTo,
+            Tape = "long-play",
+            Points = points,
+        };
     }
 
     /// <summary>Reads a true force in use, the approach anywhere within the friction.</summary>

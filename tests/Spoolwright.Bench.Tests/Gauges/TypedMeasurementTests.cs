@@ -8,8 +8,8 @@ using Spoolwright.Signal;
 namespace Spoolwright.Bench.Tests.Gauges;
 
 /// <summary>
-/// Typed measurements against the reference notes' worked figures (sections 4.2, 4.7 and 5, [computed] from M = T·r and the geometry of a reel) and against trade
-/// facts (common practice, no source).
+/// Typed measurements against the reference notes' worked figures (sections 4.2, 4.7 and 5, [computed] from M = T·r and the geometry of a
+/// reel) and against trade facts (common practice, no source).
 /// </summary>
 public sealed class TypedMeasurementTests
 {
@@ -21,13 +21,20 @@ public sealed class TypedMeasurementTests
     [InlineData(180, 85, 21.2)]
     public void Torque_AtARadius_MakesTheWorkedTension(double torque, double radius, double tension)
     {
-        var sheet = FormattableString.Invariant($$"""{ "torque": [{ "reel": "supply", "tapeRadius": "{{radius}} mm", "reading": "{{torque}} g·cm" }] }""");
+        var sheet = FormattableString.Invariant(
+            $$"""{ "torque": [{ "reel": "supply", "tapeRadius": "{{radius}} mm", "reading": "{{torque}} g·cm" }] }"""
+        );
         var result = Measure("torque", sheet);
         Assert.Equal(tension, Value(result, "supply-tension"), 1);
         Assert.Equal(torque, Value(result, "hold-back-torque"), 9);
 
         // And back.
-        var back = Measure("tension", FormattableString.Invariant($$"""{ "tension": [{ "reel": "supply", "radius": "{{radius}} mm", "reading": "{{Value(result, "supply-tension"):R}} gf" }] }"""));
+        var back = Measure(
+            "tension",
+            FormattableString.Invariant(
+                $$"""{ "tension": [{ "reel": "supply", "radius": "{{radius}} mm", "reading": "{{Value(result, "supply-tension"):R}} gf" }] }"""
+            )
+        );
         Assert.Equal(torque, Value(back, "hold-back-torque"), 9);
     }
 
@@ -35,7 +42,10 @@ public sealed class TypedMeasurementTests
     public void Force_OnAStringAtTheHub_IsTheTorqueByTheLaw()
     {
         // 52.5 gf at 5.715 cm; both parts enter as relative squares: 2 % and 0.5/57.15.
-        var result = Measure("torque", """{ "torque": [{ "reel": "take-up", "radius": "57.15 mm", "reading": "52.5 gf", "uncertainty": "1.05 gf" }] }""");
+        var result = Measure(
+            "torque",
+            """{ "torque": [{ "reel": "take-up", "radius": "57.15 mm", "reading": "52.5 gf", "uncertainty": "1.05 gf" }] }"""
+        );
         var torque = result.Readings.Single(r => r.Quantity == "take-up-torque" && r.Unit == "g·cm");
         Assert.Equal(300.04, torque.Value, 2);
         Assert.Equal(torque.Value * Math.Sqrt(0.02 * 0.02 + Math.Pow(0.5 / 57.15, 2)), torque.Uncertainty!.Value, 9);
@@ -46,7 +56,13 @@ public sealed class TypedMeasurementTests
     [InlineData(35.3, 50.0, 100.0, 1.0, "constant torque makes it")]
     [InlineData(60.0, 60.5, 60.8, 0.02, "does not follow the radius")]
     [InlineData(40.0, 60.0, 75.0, 0.60, "neither constant torque")]
-    public void Tension_OverTheReel_TellsConstantTorqueFromConstantTension(double full, double half, double empty, double exponent, string words)
+    public void Tension_OverTheReel_TellsConstantTorqueFromConstantTension(
+        double full,
+        double half,
+        double empty,
+        double exponent,
+        string words
+    )
     {
         var result = Measure("tension", FormattableString.Invariant($$"""
             { "hubRadius": "30 mm", "fullRadius": "85 mm", "tension": [
@@ -66,7 +82,10 @@ public sealed class TypedMeasurementTests
     public void ExpectedSpread_OfAConstantTorque_IsTheWorkedOne()
     {
         // 180 gf·cm from 3.0 to 8.5 cm: 60.0 and 21.2 gf.
-        var result = Measure("tension", """{ "tension": [ { "reel": "supply", "radius": "30 mm", "reading": "60 gf" }, { "reel": "supply", "radius": "85 mm", "reading": "21.176 gf" } ] }""");
+        var result = Measure(
+            "tension",
+            """{ "tension": [ { "reel": "supply", "radius": "30 mm", "reading": "60 gf" }, { "reel": "supply", "radius": "85 mm", "reading": "21.176 gf" } ] }"""
+        );
         Assert.Equal(60.0 - 21.2, Value(result, "tension-spread-expected"), 1);
         Assert.Equal(1, Value(result, "tension-exponent"), 3);
         Assert.Contains(result.Notes, n => n.Code == "gauge-not-calibrated");
@@ -81,8 +100,18 @@ public sealed class TypedMeasurementTests
     [InlineData("fast-wind tension is no play tension", "110 gf", Verdict.NotMet)]
     public void Tension_HeldAgainstThePracticeOfTheTrade_IsJudged(string why, string typed, Verdict expected)
     {
-        var result = Measure("tension", $$"""{ "tension": [{ "reel": "supply", "direction": "reverse", "reading": "{{typed}}", "uncertainty": "2 gf" }] }""");
-        var limit = new Limit { Quantity = "supply-tension", Min = 50, Max = 80, Direction = Direction.Reverse, Source = "common practice, no source" };
+        var result = Measure(
+            "tension",
+            $$"""{ "tension": [{ "reel": "supply", "direction": "reverse", "reading": "{{typed}}", "uncertainty": "2 gf" }] }"""
+        );
+        var limit = new Limit
+        {
+            Quantity = "supply-tension",
+            Min = 50,
+            Max = 80,
+            Direction = Direction.Reverse,
+            Source = "common practice, no source",
+        };
         var judged = SheetJudge.Readings(result.Readings, [limit, limit with { Direction = Direction.Forward }], null, null, null);
         Assert.True(judged.Count == 1 && judged[0].Verdict == expected, $"{why}: {string.Join("; ", judged)}");
     }
@@ -92,7 +121,10 @@ public sealed class TypedMeasurementTests
     {
         var settings = SheetSettings.None with { Gauges = [new GaugeCurve(new GaugeModel(11).Calibrated())] };
         const string Row = "\"tension\": [{ \"reel\": \"supply\", \"reading\": \"62 gf\" }] }";
-        Assert.Equal("other-tape", Assert.Throws<CannotMeasureException>(() => Measure("tension", "{ \"tape\": \"triple-play\", " + Row, settings)).Code);
+        Assert.Equal(
+            "other-tape",
+            Assert.Throws<CannotMeasureException>(() => Measure("tension", "{ \"tape\": \"triple-play\", " + Row, settings)).Code
+        );
         Assert.Contains(Measure("tension", "{ " + Row, settings).Notes, n => n.Code == "tape-not-stated");
         var good = Measure("tension", "{ \"tape\": \"Long-Play\", " + Row, settings);
         Assert.Empty(good.Notes);
@@ -124,7 +156,11 @@ public sealed class TypedMeasurementTests
         var left = result.Readings.Single(r => r.Quantity == "brake-ratio" && r.Place == "left");
         Assert.Equal(2.2, left.Value, 9);
         Assert.Equal(2.2 * Math.Sqrt(Math.Pow(60 / 1320.0, 2) + Math.Pow(30 / 600.0, 2)), left.Uncertainty!.Value, 9);
-        Assert.Equal(1320 / 580.0, result.Readings.Single(r => r.Quantity == "brake-trail-ratio" && r.Direction == Direction.Forward).Value, 9);
+        Assert.Equal(
+            1320 / 580.0,
+            result.Readings.Single(r => r.Quantity == "brake-trail-ratio" && r.Direction == Direction.Forward).Value,
+            9
+        );
         Assert.Equal(70, result.Readings.Single(r => r.Quantity == "brake-balance" && r.Place == "unwinding").Value, 9);
         Assert.Equal(1, Value(result, "stop-faults"));
         Assert.Contains(result.Notes, n => n.Code == "tape-loop");
@@ -142,7 +178,10 @@ public sealed class TypedMeasurementTests
 
     // Section 5: 762 m of 50 µm on a 114.3 mm hub at 10 turns a second, 133.8 s; at 6 m/s, 127 s.
     [Theory]
-    [InlineData("\"hubRadius\": \"57.15 mm\", \"fullRadius\": \"124.07 mm\", \"tapeThickness\": \"50 um\", \"reelRate\": \"600 rpm\"", 133.8)]
+    [InlineData(
+        "\"hubRadius\": \"57.15 mm\", \"fullRadius\": \"124.07 mm\", \"tapeThickness\": \"50 um\", \"reelRate\": \"600 rpm\"",
+        133.8
+    )]
     [InlineData("\"tapeLength\": \"762 m\", \"windSpeed\": \"6 m/s\"", 127.0)]
     public void WindTime_BesideWhatTheReelsMake_IsTheWorkedFigure(string facts, double expected)
     {
@@ -158,7 +197,10 @@ public sealed class TypedMeasurementTests
     public void WindTime_OfATenInchReelInNinetySeconds_KeepsToThePracticeOfTheTrade()
     {
         // About 90 s end to end: common practice, no source. 762 m then run at 8.5 m/s in the mean, and half as long again is slow.
-        var result = Measure("wind-time", """{ "tapeLength": "762 m", "windSpeed": "8.5 m/s", "windTime": [{ "direction": "forward", "reading": "90.0 s" }, { "direction": "reverse", "reading": "2:30" }] }""");
+        var result = Measure(
+            "wind-time",
+            """{ "tapeLength": "762 m", "windSpeed": "8.5 m/s", "windTime": [{ "direction": "forward", "reading": "90.0 s" }, { "direction": "reverse", "reading": "2:30" }] }"""
+        );
         Assert.Equal(90, Value(result, "wind-time-expected"), 0);
         Assert.Equal(8.47, result.Readings.First(r => r.Quantity == "wind-speed").Value, 2);
         Assert.StartsWith("reverse", result.Notes.Single(n => n.Code == "slow-wind").Text, StringComparison.Ordinal);
@@ -177,14 +219,19 @@ public sealed class TypedMeasurementTests
     [Fact]
     public void Exponent_OverSeeds_LiesWithinItsUncertainty()
     {
-        // A constant torque read with one gauge at three fills; 300 seeds at 95 %: three sigma are 3.8 %. Radii are exact here, so more may be held.
+        // A constant torque read with one gauge at three fills; 300 seeds at 95 %: three sigma are 3.8 %. Radii are exact here, so more may
+        // be held.
         var held = 0;
         for (var seed = 0; seed < 300; seed++)
         {
             var model = new GaugeModel(5000 + seed);
             var settings = SheetSettings.None with { Gauges = [new GaugeCurve(model.Calibrated())] };
-            string row(double mm) => FormattableString.Invariant($"{{ \"reel\": \"supply\", \"radius\": \"{mm} mm\", \"radiusUncertainty\": \"0.01 mm\", \"readings\": [{string.Join(", ", model.Use(4500 / mm, 3).Select(v => $"\"{v} gf\""))}] }}");
-            var reading = Measure("tension", $"{{ \"tape\": \"long-play\", \"tension\": [{row(30)}, {row(85)}] }}", settings).Readings.Single(r => r.Quantity == "tension-exponent");
+            string row(double mm) =>
+                FormattableString.Invariant(
+                    $"{{ \"reel\": \"supply\", \"radius\": \"{mm} mm\", \"radiusUncertainty\": \"0.01 mm\", \"readings\": [{string.Join(", ", model.Use(4500 / mm, 3).Select(v => $"\"{v} gf\""))}] }}"
+                );
+            var reading = Measure("tension", $"{{ \"tape\": \"long-play\", \"tension\": [{row(30)}, {row(85)}] }}", settings)
+                .Readings.Single(r => r.Quantity == "tension-exponent");
             if (Math.Abs(reading.Value - 1) <= reading.Uncertainty)
                 held++;
         }
@@ -234,7 +281,9 @@ public sealed class TypedMeasurementTests
                           { "weight": "100 g", "up": [101, 102], "down": [104, 104] } ] }
             """;
         Assert.Empty(GaugeFile.Parse(Good).Problems);
-        var text = words.Contains("tape", StringComparison.Ordinal) ? Good.Replace("\"force\"", "\"tension\"", StringComparison.Ordinal) : Good.Replace(from, to, StringComparison.Ordinal);
+        var text = words.Contains("tape", StringComparison.Ordinal)
+            ? Good.Replace("\"force\"", "\"tension\"", StringComparison.Ordinal)
+            : Good.Replace(from, to, StringComparison.Ordinal);
         if (words == "does not rise")
             text = text.Replace("[54, 55]", "[12, 13]", StringComparison.Ordinal);
         Assert.NotEqual(Good, text);

@@ -38,7 +38,9 @@ public sealed class TestTapeFileTests
     [Fact]
     public void Tape_WithoutWhatMayBeAbsent_SaysItIsUnknown()
     {
-        var tape = TestTapeFile.Parse("""{"name":"t","speedCmPerS":19.05,"tones":[{"frequencyHz":1000,"levelDb":0,"seconds":20,"role":"reference"}]}""").Value!;
+        var tape = TestTapeFile
+            .Parse("""{"name":"t","speedCmPerS":19.05,"tones":[{"frequencyHz":1000,"levelDb":0,"seconds":20,"role":"reference"}]}""")
+            .Value!;
 
         Assert.Equal(RecordedTracksKind.Unknown, tape.RecordedTracks);
         Assert.Null(tape.FringingCompensated);
@@ -62,7 +64,9 @@ public sealed class TestTapeFileTests
     [Fact]
     public void Speed_GivenWithItsUncertaintyInCmPerS_BecomesPercent()
     {
-        var tape = TestTapeFile.Parse(Small.Replace("19.05,", "{ \"value\": 19.05, \"uncertainty\": 0.01905 },", StringComparison.Ordinal)).Value!;
+        var tape = TestTapeFile
+            .Parse(Small.Replace("19.05,", "{ \"value\": 19.05, \"uncertainty\": 0.01905 },", StringComparison.Ordinal))
+            .Value!;
 
         Assert.Equal((19.05, 0.1), (tape.SpeedCmPerS, tape.SpeedUncertaintyPercent));
     }
@@ -70,7 +74,9 @@ public sealed class TestTapeFileTests
     [Fact]
     public void Remarks_OfTheirOwn_AreOnlyWarnedOf()
     {
-        var parsed = TestTapeFile.Parse(Small.Replace("\"equalization\"", "\"boughtFrom\": { \"x\": [1, 2] }, \"equalization\"", StringComparison.Ordinal));
+        var parsed = TestTapeFile.Parse(
+            Small.Replace("\"equalization\"", "\"boughtFrom\": { \"x\": [1, 2] }, \"equalization\"", StringComparison.Ordinal)
+        );
 
         Assert.NotNull(parsed.Value);
         Assert.Equal("boughtFrom", Assert.Single(parsed.Warnings).Path);
@@ -79,7 +85,9 @@ public sealed class TestTapeFileTests
     [Fact]
     public void Tape_WithRecordedStrips_ReadsThemInOrder()
     {
-        var tape = TestTapeFile.Parse(Small.Replace("\"full\"", "[{\"fromMm\":3.5,\"toMm\":4.5},{\"fromMm\":0,\"toMm\":1}]", StringComparison.Ordinal)).Value!;
+        var tape = TestTapeFile
+            .Parse(Small.Replace("\"full\"", "[{\"fromMm\":3.5,\"toMm\":4.5},{\"fromMm\":0,\"toMm\":1}]", StringComparison.Ordinal))
+            .Value!;
 
         Assert.Equal(RecordedTracksKind.Bands, tape.RecordedTracks);
         Assert.Equal([new TrackBand(0, 1), new TrackBand(3.5, 4.5)], tape.RecordedBands);
@@ -108,13 +116,23 @@ public sealed class TestTapeFileTests
     [InlineData("\"seconds\": 8", "\"seconds\": -8", "tones[2].seconds", "above 0")]
     [InlineData("\"full\"", "\"fulll\"", "recordedTracks", "did you mean \"full\"?")]
     [InlineData("\"full\"", "[]", "recordedTracks", "empty")]
-    [InlineData("\"full\"", "[{\"fromMm\":0,\"toMm\":1},{\"fromMm\":0.5,\"toMm\":2}]", "recordedTracks[1]", "overlaps the one from 0 to 1 mm")]
+    [InlineData(
+        "\"full\"",
+        "[{\"fromMm\":0,\"toMm\":1},{\"fromMm\":0.5,\"toMm\":2}]",
+        "recordedTracks[1]",
+        "overlaps the one from 0 to 1 mm"
+    )]
     [InlineData("\"full\"", "[{\"fromMm\":0,\"toMm\":7}]", "recordedTracks[0].toMm", "from 0 to 6.35 mm")]
     [InlineData("\"fringingCompensated\": false", "\"fringingCompensated\": \"no\"", "fringingCompensated", "expected true or false")]
     [InlineData("\"uncertainty\": 0.3", "\"uncertainty\": -0.3", "tones[0].uncertainty", "from 0")]
     [InlineData("\"uncertainty\": 0.3", "\"uncertainty\": 0.3, \"uncertaintyDb\": 0.3", "tones[0].uncertaintyDb", "not both")]
     [InlineData("\"speedCmPerS\": 19.05,", "", "", "\"speedCmPerS\" is missing")]
-    [InlineData("\"equalization\"", "\"speedUncertaintyPercent\": 0.1, \"speed\": {\"uncertaintyPercent\": 0.2}, \"equalization\"", "speed.uncertaintyPercent", "stands twice")]
+    [InlineData(
+        "\"equalization\"",
+        "\"speedUncertaintyPercent\": 0.1, \"speed\": {\"uncertaintyPercent\": 0.2}, \"equalization\"",
+        "speed.uncertaintyPercent",
+        "stands twice"
+    )]
     [InlineData("\"corrections\": [", "\"corrections\": [ { \"frequencyHz\": 31.5, \"db\": 1 }, ", "corrections[1]", "stands twice")]
     public void Tape_WithOneMistake_NamesPlaceAndRemedy(string was, string becomes, string path, string words)
     {
@@ -139,7 +157,9 @@ public sealed class TestTapeFileTests
     [Fact]
     public void Correction_ForAToneTheTapeHasNot_IsWarnedOfWithTheNearestTone()
     {
-        var parsed = TestTapeFile.Parse(Small.Replace("\"frequencyHz\": 31.5, \"db\"", "\"frequencyHz\": 32, \"db\"", StringComparison.Ordinal));
+        var parsed = TestTapeFile.Parse(
+            Small.Replace("\"frequencyHz\": 31.5, \"db\"", "\"frequencyHz\": 32, \"db\"", StringComparison.Ordinal)
+        );
 
         Assert.NotNull(parsed.Value);
         Assert.Contains("did you mean 31.5?", Assert.Single(parsed.Warnings).Text, StringComparison.Ordinal);

@@ -52,7 +52,11 @@ public sealed class CrosstalkTests : IDisposable
     [Fact]
     public void Crosstalk_OfSeveralTones_ReadsEachFrequency()
     {
-        var sound = new LevelSound(48000, 18, 3).Hiss(-64).Tone(315, -8, -40, 0, 6).Tone(1000, -8, -58, 6, 12, 0.001).Tone(10000, -14, -44, 12, 18, 0.001);
+        var sound = new LevelSound(48000, 18, 3)
+            .Hiss(-64)
+            .Tone(315, -8, -40, 0, 6)
+            .Tone(1000, -8, -58, 6, 12, 0.001)
+            .Tone(10000, -14, -44, 12, 18, 0.001);
         var result = CrosstalkMeasurement.Measure(sound.Sound(), MeasurementSettings.None, null);
         Assert.Equal([315.0, 1000.0, 10000.0], result.Readings.Select(r => r.FrequencyHz!.Value));
         foreach (var (reading, truth) in result.Readings.Zip([32.0, 50, 30]))
@@ -66,7 +70,11 @@ public sealed class CrosstalkTests : IDisposable
     [Fact]
     public void Crosstalk_BelowTheHiss_SaysAtLeast()
     {
-        var result = CrosstalkMeasurement.Measure(new LevelSound(48000, 8, 3).Hiss(-50).Tone(1000, -8, -300, flutter: 0.001).Sound(), MeasurementSettings.None, null);
+        var result = CrosstalkMeasurement.Measure(
+            new LevelSound(48000, 8, 3).Hiss(-50).Tone(1000, -8, -300, flutter: 0.001).Sound(),
+            MeasurementSettings.None,
+            null
+        );
         var reading = Assert.Single(result.Readings);
         Assert.Null(reading.Uncertainty);
         Assert.InRange(reading.Value, 65, 95);
@@ -112,7 +120,11 @@ public sealed class CrosstalkTests : IDisposable
     public void Crosstalk_WithNothingToRead_IsRefusedInOneLine()
     {
         static string Code(LevelSound sound, bool mono = false) =>
-            Assert.Throws<CannotMeasureException>(() => CrosstalkMeasurement.Measure(mono ? sound.Mono() : sound.Sound(), MeasurementSettings.None, null)).Code;
+            Assert
+                .Throws<CannotMeasureException>(() =>
+                    CrosstalkMeasurement.Measure(mono ? sound.Mono() : sound.Sound(), MeasurementSettings.None, null)
+                )
+                .Code;
         Assert.Equal("silence", Code(new LevelSound(48000, 5, 1)));
         Assert.Equal("too-short", Code(new LevelSound(48000, 1, 1).Hiss(-60).Tone(1000, -6, -6)));
         Assert.Equal("no-tone", Code(new LevelSound(48000, 5, 1).Hiss(-60)));

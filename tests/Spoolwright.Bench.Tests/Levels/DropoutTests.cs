@@ -29,7 +29,12 @@ public sealed class DropoutTests : IDisposable
         Assert.Equal(0, Value(result, "dropout-count", Channel.Right));
         Assert.Equal(0, result.Readings.Single(r => r.Quantity == "dropout-count" && r.Channel == Channel.Left).Uncertainty);
         Assert.Equal(3 / (12 / 60.0), Value(result, "dropout-rate", Channel.Left), 0.4);
-        double Class(string of) => result.Readings.Single(r => r.Quantity == "dropout-class" && r.Channel == Channel.Left && r.Method.StartsWith(of, StringComparison.Ordinal)).Value;
+        double Class(string of) =>
+            result
+                .Readings.Single(r =>
+                    r.Quantity == "dropout-class" && r.Channel == Channel.Left && r.Method.StartsWith(of, StringComparison.Ordinal)
+                )
+                .Value;
         Assert.Equal(2, Class("at least 15 dB deep for at least 5 ms"));
         Assert.Equal(1, Class("at least 20 dB deep for at least 5 ms"));
         Assert.Equal(2, Class("at least 6 dB deep for at least 20 ms"));
@@ -48,7 +53,11 @@ public sealed class DropoutTests : IDisposable
     [Fact]
     public void Dropouts_OfAToneInHiss_AreNone()
     {
-        var result = DropoutMeasurement.Measure(new LevelSound(44100, 20, 3).Hiss(-40).Tone(3150, -10, -15, flutter: 0.001).Sound(), MeasurementSettings.None, null);
+        var result = DropoutMeasurement.Measure(
+            new LevelSound(44100, 20, 3).Hiss(-40).Tone(3150, -10, -15, flutter: 0.001).Sound(),
+            MeasurementSettings.None,
+            null
+        );
         Assert.All(result.Readings.Where(r => r.Quantity == "dropout-count"), r => Assert.Equal(0, r.Value));
         Assert.All(result.Readings.Where(r => r.Quantity == "level-stability"), r => Assert.InRange(r.Value, 0, 0.1));
     }
@@ -60,7 +69,12 @@ public sealed class DropoutTests : IDisposable
         Fall(sound.Left, 48000, 2, 8, 10);
         Fall(sound.Left, 48000, 4, 40, 4);
         sound.Hiss(-70);
-        double Count(double db, double ms) => Value(DropoutMeasurement.Measure(sound.Sound(), new MeasurementSettings { DropoutDepthDb = db, DropoutMilliseconds = ms }, null), "dropout-count", Channel.Left);
+        double Count(double db, double ms) =>
+            Value(
+                DropoutMeasurement.Measure(sound.Sound(), new MeasurementSettings { DropoutDepthDb = db, DropoutMilliseconds = ms }, null),
+                "dropout-count",
+                Channel.Left
+            );
         Assert.Equal(2, Count(3, 5));
         Assert.Equal(1, Count(3, 20));
         Assert.Equal(1, Count(6, 5));
@@ -111,7 +125,11 @@ public sealed class DropoutTests : IDisposable
     [Fact]
     public void Dropouts_WhereTheTapeStops_AreNoneAndItIsSaid()
     {
-        var result = DropoutMeasurement.Measure(new LevelSound(48000, 12, 3).Hiss(-70).Tone(3150, -10, -10, 1, 5).Tone(3150, -10, -10, 8, 11).Sound(), MeasurementSettings.None, null);
+        var result = DropoutMeasurement.Measure(
+            new LevelSound(48000, 12, 3).Hiss(-70).Tone(3150, -10, -10, 1, 5).Tone(3150, -10, -10, 8, 11).Sound(),
+            MeasurementSettings.None,
+            null
+        );
         Assert.All(result.Readings.Where(r => r.Quantity == "dropout-count"), r => Assert.Equal(0, r.Value));
         Assert.Contains(result.Notes, n => n.Code == "tone-lost");
     }
@@ -119,9 +137,17 @@ public sealed class DropoutTests : IDisposable
     [Fact]
     public void Dropouts_OfMonoOrADeadChannel_AreCountedInTheOther()
     {
-        var mono = DropoutMeasurement.Measure(new LevelSound(48000, 4, 3).Hiss(-70).Tone(3150, -10, -10).Mono(), MeasurementSettings.None, null);
+        var mono = DropoutMeasurement.Measure(
+            new LevelSound(48000, 4, 3).Hiss(-70).Tone(3150, -10, -10).Mono(),
+            MeasurementSettings.None,
+            null
+        );
         Assert.All(mono.Readings, r => Assert.Equal(Channel.Left, r.Channel));
-        var dead = DropoutMeasurement.Measure(new LevelSound(48000, 4, 3).Hiss(-70).Tone(3150, -300, -10).Sound(), MeasurementSettings.None, null);
+        var dead = DropoutMeasurement.Measure(
+            new LevelSound(48000, 4, 3).Hiss(-70).Tone(3150, -300, -10).Sound(),
+            MeasurementSettings.None,
+            null
+        );
         Assert.All(dead.Readings, r => Assert.Equal(Channel.Right, r.Channel));
         Assert.Contains(dead.Notes, n => n.Code == "dead-channel");
     }
@@ -129,7 +155,8 @@ public sealed class DropoutTests : IDisposable
     [Fact]
     public void Dropouts_WithNothingToRead_AreRefusedInOneLine()
     {
-        static string Code(LevelSound sound) => Assert.Throws<CannotMeasureException>(() => DropoutMeasurement.Measure(sound.Sound(), MeasurementSettings.None, null)).Code;
+        static string Code(LevelSound sound) =>
+            Assert.Throws<CannotMeasureException>(() => DropoutMeasurement.Measure(sound.Sound(), MeasurementSettings.None, null)).Code;
         Assert.Equal("silence", Code(new LevelSound(48000, 5, 1)));
         Assert.Equal("too-short", Code(new LevelSound(48000, 1, 1).Hiss(-60).Tone(1000, -6, -6)));
         Assert.Equal("no-tone", Code(new LevelSound(48000, 5, 1).Hiss(-60)));
@@ -153,7 +180,10 @@ public sealed class DropoutTests : IDisposable
         {
             var sound = new LevelSound(rate, 5, seed).Tone(3150, -10, -300);
             var random = new Random(seed);
-            var parts = Enumerable.Range(0, 5).Select(_ => (W: 2 * Math.PI * (0.2 + (1.3 * random.NextDouble())), P: 6.28 * random.NextDouble())).ToArray();
+            var parts = Enumerable
+                .Range(0, 5)
+                .Select(_ => (W: 2 * Math.PI * (0.2 + (1.3 * random.NextDouble())), P: 6.28 * random.NextDouble()))
+                .ToArray();
             double Db(double t) => parts.Sum(p => 0.06 * Math.Sin((p.W * t) + p.P));
             for (var i = 0; i < sound.Left.Length; i += 16)
             {
@@ -164,7 +194,11 @@ public sealed class DropoutTests : IDisposable
                 }
             }
 
-            var levels = Enumerable.Range(0, 49).Select(i => Enumerable.Range(0, 10).Average(k => Db(0.002 + ((i + ((k + 0.5) / 10)) / 10)))).Order().ToArray();
+            var levels = Enumerable
+                .Range(0, 49)
+                .Select(i => Enumerable.Range(0, 10).Average(k => Db(0.002 + ((i + ((k + 0.5) / 10)) / 10))))
+                .Order()
+                .ToArray();
             double Quantile(double x) => levels[(int)x] + ((x - (int)x) * (levels[(int)x + 1] - levels[(int)x]));
             var truth = Quantile(0.95 * 48) - Quantile(0.05 * 48);
             var result = DropoutMeasurement.Measure(sound.Hiss(hissDb).Mono(), MeasurementSettings.None, null);
@@ -175,7 +209,8 @@ public sealed class DropoutTests : IDisposable
         CoverageCheck.Holds("level-stability", list, seeds, sigmas);
     }
 
-    private static double Value(MeasurementResult result, string quantity, Channel channel) => result.Readings.Single(r => r.Quantity == quantity && r.Channel == channel).Value;
+    private static double Value(MeasurementResult result, string quantity, Channel channel) =>
+        result.Readings.Single(r => r.Quantity == quantity && r.Channel == channel).Value;
 
     private static void Fall(float[] samples, int rate, double at, double ms, double db)
     {

@@ -4,7 +4,8 @@ using Spoolwright.Signal.Programs;
 
 namespace Spoolwright.Bench.Tests.Levels;
 
-/// <summary>Depth of erasure: against made-up truth, SoX's mixing and a spectrum by SciPy; below the hiss, and where there is nothing to read.</summary>
+/// <summary>Depth of erasure: against made-up truth, SoX's mixing and a spectrum by SciPy; below the hiss, and where there is nothing to
+/// read.</summary>
 public sealed class EraseTests : IDisposable
 {
     private readonly string _folder = Directory.CreateTempSubdirectory("erase").FullName;
@@ -79,9 +80,49 @@ public sealed class EraseTests : IDisposable
     [Fact]
     public void Erase_JoinedBySox_HasSoxsDepth()
     {
-        string before = Path.Combine(_folder, "a.wav"), after = Path.Combine(_folder, "b.wav"), both = Path.Combine(_folder, "c.wav");
-        Outside.Run("sox", "sox", "-R", "-D", "-n", "-r", "48000", "-b", "32", "-c", "1", before, "synth", "8", "sine", "995", "gain", "-6");
-        Outside.Run("sox", "sox", "-R", "-D", "-n", "-r", "48000", "-b", "32", "-c", "1", after, "synth", "15", "sine", "995", "gain", "-76");
+        string before = Path.Combine(_folder, "a.wav"),
+            after = Path.Combine(_folder, "b.wav"),
+            both = Path.Combine(_folder, "c.wav");
+        Outside.Run(
+            "sox",
+            "sox",
+            "-R",
+            "-D",
+            "-n",
+            "-r",
+            "48000",
+            "-b",
+            "32",
+            "-c",
+            "1",
+            before,
+            "synth",
+            "8",
+            "sine",
+            "995",
+            "gain",
+            "-6"
+        );
+        Outside.Run(
+            "sox",
+            "sox",
+            "-R",
+            "-D",
+            "-n",
+            "-r",
+            "48000",
+            "-b",
+            "32",
+            "-c",
+            "1",
+            after,
+            "synth",
+            "15",
+            "sine",
+            "995",
+            "gain",
+            "-76"
+        );
         Outside.Run("sox", "sox", "-D", before, after, both);
         var reading = Assert.Single(Outside.Measured("erase", both).Readings);
         Assert.Equal(70, reading.Value, 0.05);
@@ -95,7 +136,15 @@ public sealed class EraseTests : IDisposable
     public void Erase_WithHissAndHum_AgreesWithSciPy()
     {
         var path = Path.Combine(_folder, "erase.wav");
-        Outside.Write(path, new LevelSound(48000, 30, 8).Hiss(-62).Tone(150, -50, -50).Tone(1003, -6, -6, 0, 10, 0.0008, 5).Tone(1003, -74, -78, 10, 30, 0.0008, 9), 48000);
+        Outside.Write(
+            path,
+            new LevelSound(48000, 30, 8)
+                .Hiss(-62)
+                .Tone(150, -50, -50)
+                .Tone(1003, -6, -6, 0, 10, 0.0008, 5)
+                .Tone(1003, -74, -78, 10, 30, 0.0008, 9),
+            48000
+        );
         var theirs = Outside.Script("selective.py", path, "erase", "1003", "0.5", "9.5", "10.5", "29.5");
         var ours = Outside.Measured("erase", path);
         for (var c = 0; c < 2; c++)
@@ -116,23 +165,34 @@ public sealed class EraseTests : IDisposable
     [Fact]
     public void Erase_OnADeadChannelOrMono_ReadsTheOther()
     {
-        var dead = EraseMeasurement.Measure(new LevelSound(48000, 12, 3).Noise(-60, right: false).Tone(1000, -6, -300, 0, 5).Tone(1000, -60, -300, 5, 12).Sound(), MeasurementSettings.None, null);
+        var dead = EraseMeasurement.Measure(
+            new LevelSound(48000, 12, 3).Noise(-60, right: false).Tone(1000, -6, -300, 0, 5).Tone(1000, -60, -300, 5, 12).Sound(),
+            MeasurementSettings.None,
+            null
+        );
         Assert.Equal(Channel.Left, Assert.Single(dead.Readings).Channel);
         Assert.Contains(dead.Notes, n => n.Code == "dead-channel");
-        var mono = EraseMeasurement.Measure(new LevelSound(48000, 12, 3).Noise(-60).Tone(1000, -6, 0, 0, 5).Tone(1000, -60, 0, 5, 12).Mono(), MeasurementSettings.None, null);
+        var mono = EraseMeasurement.Measure(
+            new LevelSound(48000, 12, 3).Noise(-60).Tone(1000, -6, 0, 0, 5).Tone(1000, -60, 0, 5, 12).Mono(),
+            MeasurementSettings.None,
+            null
+        );
         Assert.Equal(54, Assert.Single(mono.Readings).Value, 0.3);
     }
 
     [Fact]
     public void Erase_WithNothingToRead_IsRefusedInOneLine()
     {
-        static string Code(LevelSound sound) => Assert.Throws<CannotMeasureException>(() => EraseMeasurement.Measure(sound.Sound(), MeasurementSettings.None, null)).Code;
+        static string Code(LevelSound sound) =>
+            Assert.Throws<CannotMeasureException>(() => EraseMeasurement.Measure(sound.Sound(), MeasurementSettings.None, null)).Code;
         Assert.Equal("silence", Code(new LevelSound(48000, 5, 1)));
         Assert.Equal("too-short", Code(new LevelSound(48000, 1, 1).Hiss(-60).Tone(1000, -6, -6)));
         Assert.Equal("no-tone", Code(new LevelSound(48000, 5, 1).Hiss(-60)));
         Assert.Equal("no-erased-part", Code(new LevelSound(48000, 5, 1).Hiss(-60).Tone(1000, -6, -6)));
         // Erased throughout and read alone: the way out is named.
-        var alone = Assert.Throws<CannotMeasureException>(() => EraseMeasurement.Measure(new LevelSound(48000, 5, 1).Hiss(-90).Tone(1000, -66, -66).Sound(), MeasurementSettings.None, null));
+        var alone = Assert.Throws<CannotMeasureException>(() =>
+            EraseMeasurement.Measure(new LevelSound(48000, 5, 1).Hiss(-90).Tone(1000, -66, -66).Sound(), MeasurementSettings.None, null)
+        );
         Assert.Contains("--recorded", alone.Message, StringComparison.Ordinal);
         Assert.DoesNotContain("nothing was erased", alone.Message, StringComparison.Ordinal);
     }
@@ -150,7 +210,10 @@ public sealed class EraseTests : IDisposable
         for (var seed = 1; seed <= seeds; seed++)
         {
             // 16 kHz would do for the tone; 32 kHz is the least rate that is read.
-            var sound = new LevelSound(32000, 9, seed).Hiss(-58).Tone(1002, -6, -6, 0, 3, 0.001, seed).Tone(1002, -72, -72, 3, 9, 0.001, seed + 5000);
+            var sound = new LevelSound(32000, 9, seed)
+                .Hiss(-58)
+                .Tone(1002, -6, -6, 0, 3, 0.001, seed)
+                .Tone(1002, -72, -72, 3, 9, 0.001, seed + 5000);
             var result = EraseMeasurement.Measure(sound.Sound(), MeasurementSettings.None, null);
             list.AddRange(result.Readings.Where(r => r.Uncertainty is not null).Select(r => (r.Value - 66, r.Uncertainty!.Value)));
         }

@@ -3,7 +3,8 @@ using Spoolwright.Bench.Tests.Tones;
 
 namespace Spoolwright.Bench.Tests.Levels;
 
-/// <summary>Made-up sound for levels: noise, lines, tones with flutter. By plain trigonometry, seeded; shares no code with the meters.</summary>
+/// <summary>Made-up sound for levels: noise, lines, tones with flutter. By plain trigonometry, seeded; shares no code with the
+/// meters.</summary>
 internal sealed class LevelSound(int rate, double seconds, int seed)
 {
     private readonly Gaussian _random = new(seed + 7919);
@@ -32,11 +33,22 @@ internal sealed class LevelSound(int rate, double seconds, int seed)
     /// <summary>
     /// A tone of those levels between two times, with flutter: rms share, spread over 0.5 to 100 Hz; each seed has its own.
     /// </summary>
-    public LevelSound Tone(double hz, double leftDb, double rightDb, double from = 0, double to = double.MaxValue, double flutter = 0, int flutterSeed = 1)
+    public LevelSound Tone(
+        double hz,
+        double leftDb,
+        double rightDb,
+        double from = 0,
+        double to = double.MaxValue,
+        double flutter = 0,
+        int flutterSeed = 1
+    )
     {
         var random = new Random(flutterSeed);
         const int lines = 9;
-        var parts = Enumerable.Range(0, lines).Select(i => (Omega: 2 * Math.PI * 0.5 * Math.Pow(200, i / (lines - 1.0)), P: random.NextDouble() * 6.28)).ToArray();
+        var parts = Enumerable
+            .Range(0, lines)
+            .Select(i => (Omega: 2 * Math.PI * 0.5 * Math.Pow(200, i / (lines - 1.0)), P: random.NextDouble() * 6.28))
+            .ToArray();
         var peak = flutter * Math.Sqrt(2.0 / lines);
         var phase = random.NextDouble() * 6.28;
         double l = Math.Pow(10, leftDb / 20), r = Math.Pow(10, rightDb / 20);

@@ -5,8 +5,9 @@ using Spoolwright.Bench.Measurements;
 namespace Spoolwright.Bench.Tests.Levels;
 
 /// <summary>
-/// The stated uncertainty of noise against its truth over many seeds. Truth is the value that the capture itself has, by <see cref="RealisedNoise"/>;
-/// of hum and mains frequency what was put in. How far another capture may differ is told in the method, and held against the level of the process.
+/// The stated uncertainty of noise against its truth over many seeds. Truth is the value that the capture itself has, by
+/// <see cref="RealisedNoise"/>; of hum and mains frequency what was put in. How far another capture may differ is told in the method, and
+/// held against the level of the process.
 /// </summary>
 public sealed class NoiseCoverageTests
 {
@@ -26,14 +27,16 @@ public sealed class NoiseCoverageTests
     [MemberData(nameof(Painted))]
     public void Noise_OverAThousandSeeds_LiesWithinItsUncertaintyNineteenTimesOfTwenty(string colour) => Check(colour, 1000, 0);
 
-    // What windows leave of white noise is known in closed form, and is what is stated to a hundredth: √(2Σ(w − 1/N)²) = 0.01496 dB at k = 2 for the six windows w of
-    // this capture, of which 95.5 % of the errors lie within. The first thousand seeds have 97.6 % within, three of their standard deviations too many.
+    // What windows leave of white noise is known in closed form, and is what is stated to a hundredth: √(2Σ(w − 1/N)²) = 0.01496 dB at k =
+    // 2 for the six windows w of this capture, of which 95.5 % of the errors lie within. The first thousand seeds have 97.6 % within, three
+    // of their standard deviations too many.
     [Fact]
     [Trait("Category", "Long")]
     public void WhiteNoise_OverThreeThousandSeeds_LiesWithinItsUncertaintyNineteenTimesOfTwenty() => Check("white", 3000, 0);
 
-    // Colours of noise that no constant was made for: pink by relaxations an octave apart; a fall of 6 dB an octave from 2 kHz on; a rise as of a
-    // differentiated signal, as amplifiers with treble equalization have; and hum as loud as the hiss, which counts in what is weighted.
+    // Colours of noise that no constant was made for: pink by relaxations an octave apart; a fall of 6 dB an octave from 2 kHz on; a rise
+    // as of a differentiated signal, as amplifiers with treble equalization have; and hum as loud as the hiss, which counts in what is
+    // weighted.
     private static void Paint(LevelSound sound, string colour)
     {
         double[] shares = [.. Enumerable.Range(0, 12).Select(k => 1 - Math.Exp(-2 * Math.PI * 10 * Math.Pow(2, k) / Rate))];
@@ -115,7 +118,10 @@ public sealed class NoiseCoverageTests
             if (r.Quantity is "noise-a" or "noise-468" or "noise-unweighted")
             {
                 chance.TryAdd(r.Quantity, []);
-                chance[r.Quantity].Add((r.Value, double.Parse(Regex.Match(r.Method, "up to ([0-9.]+) dB").Groups[1].Value, CultureInfo.InvariantCulture)));
+                chance[r.Quantity]
+                    .Add(
+                        (r.Value, double.Parse(Regex.Match(r.Method, "up to ([0-9.]+) dB").Groups[1].Value, CultureInfo.InvariantCulture))
+                    );
             }
         }
 
@@ -131,7 +137,11 @@ public sealed class NoiseCoverageTests
     {
         var mean = list.Average(c => c.Value);
         var spread = 2 * Math.Sqrt(list.Average(c => Math.Pow(c.Value - mean, 2)));
-        TestContext.Current.TestOutputHelper?.WriteLine(FormattableString.Invariant($"{quantity} from capture to capture: said {list.Average(c => c.Stated):0.000}, seen {spread:0.000}"));
+        TestContext.Current.TestOutputHelper?.WriteLine(
+            FormattableString.Invariant(
+                $"{quantity} from capture to capture: said {list.Average(c => c.Stated):0.000}, seen {spread:0.000}"
+            )
+        );
         Assert.InRange(list.Average(c => c.Stated), (spread * 0.75) - 0.005, (spread * 1.35) + 0.005);
     }
 }

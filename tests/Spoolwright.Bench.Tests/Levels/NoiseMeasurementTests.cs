@@ -30,7 +30,9 @@ public sealed class NoiseMeasurementTests : IDisposable
 
         foreach (var line in theirs[0].GetProperty("lines").EnumerateArray())
         {
-            var hum = ours.Readings.Where(r => r.Quantity == "hum" && r.Channel == Channel.Left).MinBy(r => Math.Abs(r.FrequencyHz!.Value - line[0].GetDouble()))!;
+            var hum = ours
+                .Readings.Where(r => r.Quantity == "hum" && r.Channel == Channel.Left)
+                .MinBy(r => Math.Abs(r.FrequencyHz!.Value - line[0].GetDouble()))!;
             Assert.Equal(line[0].GetDouble(), hum.FrequencyHz!.Value, 0.2);
             Assert.Equal(line[1].GetDouble(), hum.Value, 0.3);
         }
@@ -45,12 +47,20 @@ public sealed class NoiseMeasurementTests : IDisposable
         var path = Path.Combine(_folder, "sox.wav");
         Outside.Run("sox", "sox", "-R", "-n", "-r", "44100", "-b", "24", "-c", "1", path, "synth", "10", "whitenoise", "gain", "-40");
         var stated = Outside.Run("sox", "sox", path, "-n", "stat");
-        var rms = double.Parse(stated.Split('\n').Single(l => l.StartsWith("RMS     amplitude", StringComparison.Ordinal)).Split(':')[1], System.Globalization.CultureInfo.InvariantCulture);
+        var rms = double.Parse(
+            stated.Split('\n').Single(l => l.StartsWith("RMS     amplitude", StringComparison.Ordinal)).Split(':')[1],
+            System.Globalization.CultureInfo.InvariantCulture
+        );
         var band = 10 * Math.Log10((22050 - 22.4) / 22050);
-        Assert.Equal((20 * Math.Log10(rms)) + 3.0103 + band, Value(Outside.Measured("noise", path), "noise-unweighted", Channel.Left), 0.05);
+        Assert.Equal(
+            (20 * Math.Log10(rms)) + 3.0103 + band,
+            Value(Outside.Measured("noise", path), "noise-unweighted", Channel.Left),
+            0.05
+        );
     }
 
-    // Law: white noise is so much weaker A-weighted by the integral of the curve [computed with SciPy's quad: −2.27 dB in 22.05 kHz would be; here by sums].
+    // Law: white noise is so much weaker A-weighted by the integral of the curve [computed with SciPy's quad: −2.27 dB in 22.05 kHz would
+    // be; here by sums].
     [Fact]
     public void Noise_RaisedBy10Db_ReadsTenDbMoreEverywhereAndTheRatioLess()
     {
@@ -94,7 +104,9 @@ public sealed class NoiseMeasurementTests : IDisposable
             Assert.Equal(mains, value, 0.03);
             for (var h = 1; h <= 4; h++)
             {
-                var line = result.Readings.Where(r => r.Quantity == "hum" && r.Channel == Channel.Right).MinBy(r => Math.Abs(r.FrequencyHz!.Value - (h * mains)))!;
+                var line = result
+                    .Readings.Where(r => r.Quantity == "hum" && r.Channel == Channel.Right)
+                    .MinBy(r => Math.Abs(r.FrequencyHz!.Value - (h * mains)))!;
                 Assert.Equal(h * mains, line.FrequencyHz!.Value, 0.3);
                 Assert.Equal(-62 - (2 * h), line.Value, Math.Max(0.3, 1.5 * line.Uncertainty!.Value));
             }
@@ -139,10 +151,24 @@ public sealed class NoiseMeasurementTests : IDisposable
     [Fact]
     public void Noise_WithAToneInIt_NamesIt()
     {
-        var most = NoiseMeasurement.Measure(new LevelSound(48000, 6, 2).Hiss(-66).Tone(1000, -40, -80, flutter: 0.001).Sound(), MeasurementSettings.None, null);
-        Assert.Contains(most.Notes, n => n.Code == "tone-in-noise" && n.Text.Contains("1000 Hz", StringComparison.Ordinal) && n.Text.Contains("left", StringComparison.Ordinal) && n.Text.Contains("no noise", StringComparison.Ordinal));
+        var most = NoiseMeasurement.Measure(
+            new LevelSound(48000, 6, 2).Hiss(-66).Tone(1000, -40, -80, flutter: 0.001).Sound(),
+            MeasurementSettings.None,
+            null
+        );
+        Assert.Contains(
+            most.Notes,
+            n =>
+                n.Code == "tone-in-noise"
+                && n.Text.Contains("1000 Hz", StringComparison.Ordinal)
+                && n.Text.Contains("left", StringComparison.Ordinal)
+                && n.Text.Contains("no noise", StringComparison.Ordinal)
+        );
         Assert.Contains(most.Notes, n => n.Code == "tone-in-noise" && n.Text.Contains("right", StringComparison.Ordinal));
-        Assert.DoesNotContain(NoiseMeasurement.Measure(new LevelSound(48000, 6, 2).Hiss(-66).Sound(), MeasurementSettings.None, null).Notes, n => n.Code == "tone-in-noise");
+        Assert.DoesNotContain(
+            NoiseMeasurement.Measure(new LevelSound(48000, 6, 2).Hiss(-66).Sound(), MeasurementSettings.None, null).Notes,
+            n => n.Code == "tone-in-noise"
+        );
     }
 
     [Theory]
@@ -173,9 +199,24 @@ public sealed class NoiseMeasurementTests : IDisposable
     [Fact]
     public void Noise_OfSilenceOrTooShort_IsRefusedInOneLine()
     {
-        Assert.Equal("silence", Assert.Throws<CannotMeasureException>(() => NoiseMeasurement.Measure(new LevelSound(48000, 3, 2).Sound(), MeasurementSettings.None, null)).Code);
-        Assert.Equal("too-short", Assert.Throws<CannotMeasureException>(() => NoiseMeasurement.Measure(new LevelSound(48000, 1.5, 2).Noise(-60).Sound(), MeasurementSettings.None, null)).Code);
+        Assert.Equal(
+            "silence",
+            Assert
+                .Throws<CannotMeasureException>(() =>
+                    NoiseMeasurement.Measure(new LevelSound(48000, 3, 2).Sound(), MeasurementSettings.None, null)
+                )
+                .Code
+        );
+        Assert.Equal(
+            "too-short",
+            Assert
+                .Throws<CannotMeasureException>(() =>
+                    NoiseMeasurement.Measure(new LevelSound(48000, 1.5, 2).Noise(-60).Sound(), MeasurementSettings.None, null)
+                )
+                .Code
+        );
     }
 
-    private static double Value(MeasurementResult result, string quantity, Channel channel) => result.Readings.Single(r => r.Quantity == quantity && r.Channel == channel).Value;
+    private static double Value(MeasurementResult result, string quantity, Channel channel) =>
+        result.Readings.Single(r => r.Quantity == quantity && r.Channel == channel).Value;
 }

@@ -10,14 +10,23 @@ internal static class Outside
 {
     /// <summary>What a script of tests/references prints.</summary>
     public static JsonElement Script(string script, params string[] arguments) =>
-        JsonDocument.Parse(Run("python3-scipy", "/usr/bin/python3", [Path.Combine(Root(), "tests", "references", script), .. arguments])).RootElement.Clone();
+        JsonDocument
+            .Parse(Run("python3-scipy", "/usr/bin/python3", [Path.Combine(Root(), "tests", "references", script), .. arguments]))
+            .RootElement.Clone();
 
     /// <summary>Runs a program; returns what it prints.</summary>
     public static string Run(string package, string program, params string[] arguments)
     {
         try
         {
-            using var process = Process.Start(new ProcessStartInfo(program, arguments) { RedirectStandardOutput = true, RedirectStandardError = true, UseShellExecute = false })!;
+            using var process = Process.Start(
+                new ProcessStartInfo(program, arguments)
+                {
+                    RedirectStandardOutput = true,
+                    RedirectStandardError = true,
+                    UseShellExecute = false,
+                }
+            )!;
             var errors = process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
             var text = process.StandardOutput.ReadToEnd();
             process.WaitForExit();

@@ -4,22 +4,30 @@ using System.Numerics;
 namespace Spoolwright.Bench.Tests.Levels;
 
 /// <summary>
-/// What a stretch of noise holds, the plain way: its whole spectrum weighed by the published formulas, and the quasi-peak detector sample by sample. Shares
-/// no code with the meters; only the detector's four constants are theirs (fitted to the burst tables, which are remembered).
+/// What a stretch of noise holds, the plain way: its whole spectrum weighed by the published formulas, and the quasi-peak detector sample
+/// by sample. Shares no code with the meters; only the detector's four constants are theirs (fitted to the burst tables, which are
+/// remembered).
 /// </summary>
 internal static class RealisedNoise
 {
     // Poles of the 468 network, rad/s [BS468-4].
     private static readonly Complex[] Poles =
     [
-        new(-25903.701, 0), new(-23615.535, 36379.909), new(-23615.535, -36379.909), new(-18743.747, 62460.156), new(-18743.747, -62460.156), new(-62675.170, 0),
+        new(-25903.701, 0),
+        new(-23615.535, 36379.909),
+        new(-23615.535, -36379.909),
+        new(-18743.747, 62460.156),
+        new(-18743.747, -62460.156),
+        new(-62675.170, 0),
     ];
 
     // What the formulas say at every bin of a length, once for all seeds.
-    private static readonly ConcurrentDictionary<(int Length, int RateHz), (double[] A, Complex[] Network, double Calibration)> Tables = new();
+    private static readonly ConcurrentDictionary<(int Length, int RateHz), (double[] A, Complex[] Network, double Calibration)> Tables =
+        new();
     private static readonly ConcurrentDictionary<int, Complex[]> Circles = new();
 
-    /// <summary>Levels of a power of two of samples, dBFS on the scale of a sine: A-weighted, unweighted, 468-weighted mean of the indication after 1.5 s.</summary>
+    /// <summary>Levels of a power of two of samples, dBFS on the scale of a sine: A-weighted, unweighted, 468-weighted mean of the
+    /// indication after 1.5 s.</summary>
     public static (double A, double Unweighted, double Quasi) Of(float[] sound, int rate)
     {
         var n = sound.Length;
@@ -47,7 +55,10 @@ internal static class RealisedNoise
     public static double Unweighted(float[] sound, int rate)
     {
         var z = Spectrum(sound);
-        return 10 * Math.Log10(2 * Enumerable.Range(1, (z.Length / 2) - 1).Where(k => InBand(k * (double)rate / z.Length)).Sum(k => Power(z[k], z.Length)));
+        return 10
+            * Math.Log10(
+                2 * Enumerable.Range(1, (z.Length / 2) - 1).Where(k => InBand(k * (double)rate / z.Length)).Sum(k => Power(z[k], z.Length))
+            );
     }
 
     private static bool InBand(double f) => f is >= 22.4 and <= 22_400;
@@ -100,8 +111,15 @@ internal static class RealisedNoise
     private static double AWeighted(double f)
     {
         var f2 = f * f;
-        return 12194.217 * 12194.217 * f2 * f2
-            / ((f2 + (20.598997 * 20.598997)) * Math.Sqrt((f2 + (107.65265 * 107.65265)) * (f2 + (737.86223 * 737.86223))) * (f2 + (12194.217 * 12194.217)));
+        return 12194.217
+            * 12194.217
+            * f2
+            * f2
+            / (
+                (f2 + (20.598997 * 20.598997))
+                * Math.Sqrt((f2 + (107.65265 * 107.65265)) * (f2 + (737.86223 * 737.86223)))
+                * (f2 + (12194.217 * 12194.217))
+            );
     }
 
     // Decimation in time, by the textbook.
@@ -118,7 +136,10 @@ internal static class RealisedNoise
         }
 
         var n = z.Length;
-        var circle = Circles.GetOrAdd(n, m => [.. Enumerable.Range(0, m / 2).Select(k => Complex.FromPolarCoordinates(1, -2 * Math.PI * k / m))]);
+        var circle = Circles.GetOrAdd(
+            n,
+            m => [.. Enumerable.Range(0, m / 2).Select(k => Complex.FromPolarCoordinates(1, -2 * Math.PI * k / m))]
+        );
         for (var length = 2; length <= n; length <<= 1)
         {
             for (var start = 0; start < n; start += length)

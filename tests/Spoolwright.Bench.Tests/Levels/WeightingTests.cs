@@ -138,7 +138,10 @@ public sealed class WeightingTests
     {
         var filter = new FourLaneFilter(Designed(Iec61672Edition2013.WeightingFilter, rate), Designed(Bs468Edition4.WeightingFilter, rate));
         var detector = new PeakHoldMeter(Bs468Edition4.Detector, rate);
-        var input = Enumerable.Range(0, (int)(seconds * rate)).Select(i => (float)(on(i / (double)rate) ? 0.1 * Math.Sin(2 * Math.PI * 5000 * i / rate) : 0)).ToArray();
+        var input = Enumerable
+            .Range(0, (int)(seconds * rate))
+            .Select(i => (float)(on(i / (double)rate) ? 0.1 * Math.Sin(2 * Math.PI * 5000 * i / rate) : 0))
+            .ToArray();
         var output = new Vector256<double>[input.Length];
         filter.Run(input, [], output);
         return detector.Run(output).Highest[0];

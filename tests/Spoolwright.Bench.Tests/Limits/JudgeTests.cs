@@ -58,7 +58,21 @@ public sealed class JudgeTests
     public void Bound_AgainstALimit_ProvesTheLowerOneAlone(double bound, double? min, double? max, Verdict expected)
     {
         var reading = Read("erase-depth", bound, null) with { Parts = [new UncertaintyPart(Bench.Reading.AtLeastPart, null)] };
-        Assert.Equal(expected, Judge.Reading(reading, new Limit { Quantity = "erase-depth", Min = min, Max = max, Source = "test" }).Verdict);
+        Assert.Equal(
+            expected,
+            Judge
+                .Reading(
+                    reading,
+                    new Limit
+                    {
+                        Quantity = "erase-depth",
+                        Min = min,
+                        Max = max,
+                        Source = "test",
+                    }
+                )
+                .Verdict
+        );
     }
 
     [Fact]
@@ -108,7 +122,10 @@ public sealed class JudgeTests
     [Fact]
     public void Limit_WithoutAReading_IsNotMeasuredOnce()
     {
-        var judged = Judge.Readings([Read("speed-error", 0, 0.01)], [Speed, Flutter, Response, Flutter with { Quantity = "flutter-line", FrequencyHz = 8 }]);
+        var judged = Judge.Readings(
+            [Read("speed-error", 0, 0.01)],
+            [Speed, Flutter, Response, Flutter with { Quantity = "flutter-line", FrequencyHz = 8 }]
+        );
 
         Assert.Equal([Verdict.Met, Verdict.NotMeasured, Verdict.NotMeasured, Verdict.NotMeasured], judged.Select(j => j.Verdict));
         Assert.All(judged.Skip(1), j => Assert.Contains("no reading", j.Reason, StringComparison.Ordinal));
@@ -117,7 +134,25 @@ public sealed class JudgeTests
     [Fact]
     public void Limit_OfAnotherCondition_IsPassedOver()
     {
-        Limit[] limits = [Speed with { SpeedCmPerS = 9.53 }, Speed with { SpeedCmPerS = 19.05 }, Speed with { Direction = Direction.Reverse }, Speed with { Direction = Direction.Forward }];
+        Limit[] limits =
+        [
+            Speed with
+            {
+                SpeedCmPerS = 9.53,
+            },
+            Speed with
+            {
+                SpeedCmPerS = 19.05,
+            },
+            Speed with
+            {
+                Direction = Direction.Reverse,
+            },
+            Speed with
+            {
+                Direction = Direction.Forward,
+            },
+        ];
 
         var judged = Judge.Readings([Read("speed-error", 0, 0.01)], limits, new Condition(Direction.Forward, 9.525));
 
@@ -128,7 +163,10 @@ public sealed class JudgeTests
     [Fact]
     public void Limit_OfAConditionThatIsNotStated_IsNotMeasuredAndSaysSo()
     {
-        var judged = Judge.Readings([Read("speed-error", 0, 0.01)], [Speed with { SpeedCmPerS = 19.05 }, Speed with { TapeSetting = "high" }]);
+        var judged = Judge.Readings(
+            [Read("speed-error", 0, 0.01)],
+            [Speed with { SpeedCmPerS = 19.05 }, Speed with { TapeSetting = "high" }]
+        );
 
         Assert.All(judged, j => Assert.Equal(Verdict.NotMeasured, j.Verdict));
         Assert.Contains("19.05 cm/s", judged[0].Reason, StringComparison.Ordinal);

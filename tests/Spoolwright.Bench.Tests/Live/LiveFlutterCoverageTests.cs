@@ -3,8 +3,8 @@ using Spoolwright.Bench.Live;
 namespace Spoolwright.Bench.Tests.Live;
 
 /// <summary>
-/// Live flutter over many seeds against closed forms: the weighting is 1 at 4 Hz by its definition, so that a sine of speed there of peak a reads a/√2 by rms, a by
-/// the quasi-peak indication, and a·sin(0.475π) by two sigma; unweighted likewise at any rate well within its band.
+/// Live flutter over many seeds against closed forms: the weighting is 1 at 4 Hz by its definition, so that a sine of speed there of peak a
+/// reads a/√2 by rms, a by the quasi-peak indication, and a·sin(0.475π) by two sigma; unweighted likewise at any rate well within its band.
 /// </summary>
 public sealed class LiveFlutterCoverageTests
 {
@@ -34,7 +34,10 @@ public sealed class LiveFlutterCoverageTests
                 {
                     var t = (double)(at + i) / Rate;
                     var place = (t * (1 + speed)) - (peak / 100 / (2 * Math.PI * 4) * Math.Cos((2 * Math.PI * 4 * t) + phase));
-                    (left[i], right[i]) = ((float)((0.25 * Math.Sin(2 * Math.PI * 3150 * place)) + (noise * Gauss(random))), (float)((0.25 * Math.Sin((2 * Math.PI * 3150 * place) - 0.3)) + (noise * Gauss(random))));
+                    (left[i], right[i]) = (
+                        (float)((0.25 * Math.Sin(2 * Math.PI * 3150 * place)) + (noise * Gauss(random))),
+                        (float)((0.25 * Math.Sin((2 * Math.PI * 3150 * place) - 0.3)) + (noise * Gauss(random)))
+                    );
                 }
 
                 meters.Add(left, right);
@@ -53,16 +56,23 @@ public sealed class LiveFlutterCoverageTests
             }
         }
 
-        var told = quantities.Select((quantity, q) =>
-        {
-            stated[q].Sort();
-            var spread = 2 * Math.Sqrt(errors[q].Average(e => e * e));
-            return FormattableString.Invariant($"{quantity}: {100.0 * inside[q] / Seeds:0.0} % within; median stated {stated[q][Seeds / 2]:0.00000} %, twice the rms error {spread:0.00000} %");
-        }).ToArray();
+        var told = quantities
+            .Select(
+                (quantity, q) =>
+                {
+                    stated[q].Sort();
+                    var spread = 2 * Math.Sqrt(errors[q].Average(e => e * e));
+                    return FormattableString.Invariant(
+                        $"{quantity}: {100.0 * inside[q] / Seeds:0.0} % within; median stated {stated[q][Seeds / 2]:0.00000} %, twice the rms error {spread:0.00000} %"
+                    );
+                }
+            )
+            .ToArray();
         foreach (var line in told)
             TestContext.Current.TestOutputHelper!.WriteLine(line);
         Assert.True(inside.All(n => n >= 0.93 * Seeds), string.Join("\n", told));
     }
 
-    private static double Gauss(Random random) => Math.Sqrt(-2 * Math.Log(1 - random.NextDouble())) * Math.Cos(2 * Math.PI * random.NextDouble());
+    private static double Gauss(Random random) =>
+        Math.Sqrt(-2 * Math.Log(1 - random.NextDouble())) * Math.Cos(2 * Math.PI * random.NextDouble());
 }

@@ -4,15 +4,16 @@ using Spoolwright.Bench.Tests.Bias;
 namespace Spoolwright.Bench.Tests.Live;
 
 /// <summary>
-/// The drop that the live hill shows once the hand rests past the peak, against the made-up tape's own curve, over hands drawn by chance. Noise: white up to 20 Hz, and
-/// a share of it as strong in every octave from 0.02 Hz on.
+/// The drop that the live hill shows once the hand rests past the peak, against the made-up tape's own curve, over hands drawn by chance.
+/// Noise: white up to 20 Hz, and a share of it as strong in every octave from 0.02 Hz on.
 /// </summary>
 public sealed class LiveHillCoverageTests(ITestOutputHelper output)
 {
     [Theory]
     [InlineData(0)]
     [InlineData(0.3)]
-    public void Drop_OfAFewDrawnHands_LiesWithinItsUncertainty(double slow) => Hold(slow, 100, 0.93 - (3 * Math.Sqrt(0.93 * 0.07 / 100)), 2.2);
+    public void Drop_OfAFewDrawnHands_LiesWithinItsUncertainty(double slow) =>
+        Hold(slow, 100, 0.93 - (3 * Math.Sqrt(0.93 * 0.07 / 100)), 2.2);
 
     // The design's bounds.
     [Theory]
@@ -39,8 +40,13 @@ public sealed class LiveHillCoverageTests(ITestOutputHelper output)
         }
 
         var inside = drops.Average(d => Math.Abs(d.Off) <= d.Stated ? 1.0 : 0);
-        double empirical = drops.Select(d => Math.Abs(d.Off)).Order().ElementAt((int)(0.95 * drops.Count)), median = drops.Select(d => d.Stated).Order().ElementAt(drops.Count / 2);
-        output.WriteLine(FormattableString.Invariant($"slow {slow}: {drops.Count} of {seeds}, inside {inside:0.000}, 95 % within {empirical:0.000}, stated {median:0.000}"));
+        double empirical = drops.Select(d => Math.Abs(d.Off)).Order().ElementAt((int)(0.95 * drops.Count)),
+            median = drops.Select(d => d.Stated).Order().ElementAt(drops.Count / 2);
+        output.WriteLine(
+            FormattableString.Invariant(
+                $"slow {slow}: {drops.Count} of {seeds}, inside {inside:0.000}, 95 % within {empirical:0.000}, stated {median:0.000}"
+            )
+        );
         Assert.True(drops.Count >= 0.99 * seeds, $"{drops.Count}");
         Assert.InRange(inside, least, most);
         Assert.True(median <= widest * empirical, $"stated {median:0.000}, empirical {empirical:0.000}");

@@ -16,11 +16,17 @@ public sealed class LiveMetersTests
     public void Skew_OfTonesTogether_AgreesWithTheFileWithinBothUncertainties(int rate, double skew)
     {
         using var sound = new LiveSound(rate, 4, [1000, 4000, 10_000], skew, flutter: [(7.6, 0.05)]);
-        var file = AzimuthMeasurement.Measure(sound, new MeasurementSettings(), null).Readings.First(r => r.Quantity == "time-skew" && r.FrequencyHz is null);
+        var file = AzimuthMeasurement
+            .Measure(sound, new MeasurementSettings(), null)
+            .Readings.First(r => r.Quantity == "time-skew" && r.FrequencyHz is null);
         var live = Feed(sound, 1024, Plain).Read(withRings: false);
         var reading = live.Readings.Single(r => r.Reading.Quantity == "time-skew").Reading;
         Assert.Equal(CycleChoice.Resolved, live.Skew!.Cycle);
-        Assert.InRange(reading.Value - file.Value, -reading.Uncertainty!.Value - file.Uncertainty!.Value, reading.Uncertainty.Value + file.Uncertainty.Value);
+        Assert.InRange(
+            reading.Value - file.Value,
+            -reading.Uncertainty!.Value - file.Uncertainty!.Value,
+            reading.Uncertainty.Value + file.Uncertainty.Value
+        );
         Assert.InRange(reading.Value - skew, -0.2, 0.2);
     }
 
@@ -39,8 +45,15 @@ public sealed class LiveMetersTests
     public void Level_OfOneTone_AgreesWithTheFileWithinBothUncertainties()
     {
         using var sound = new LiveSound(48_000, 4, [1000], 0, rightDb: -1.25);
-        var file = LoopbackMeasurement.Measure(sound, new MeasurementSettings(), null).Readings.Where(r => r.Quantity == "tone-level").ToArray();
-        var live = Feed(sound, 700, Plain).Read(withRings: false).Readings.Select(r => r.Reading).Where(r => r.Quantity == "tone-level").ToArray();
+        var file = LoopbackMeasurement
+            .Measure(sound, new MeasurementSettings(), null)
+            .Readings.Where(r => r.Quantity == "tone-level")
+            .ToArray();
+        var live = Feed(sound, 700, Plain)
+            .Read(withRings: false)
+            .Readings.Select(r => r.Reading)
+            .Where(r => r.Quantity == "tone-level")
+            .ToArray();
         foreach (var channel in new[] { Channel.Left, Channel.Right })
         {
             var (a, b) = (live.Single(r => r.Channel == channel), file.Single(r => r.Channel == channel));
@@ -54,11 +67,23 @@ public sealed class LiveMetersTests
         using var sound = new LiveSound(48_000, 30, [3150], 5, flutter: [(0.8, 0.06), (7.6, 0.08), (25, 0.03)], speedPercent: 0.31);
         var file = SpeedMeasurement.Measure(sound, new MeasurementSettings(), null).Readings;
         var live = Feed(sound, 480, Plain).Read(withRings: false).Readings.Select(r => r.Reading).ToArray();
-        foreach (var quantity in new[] { "wow-flutter-quasi-peak", "wow-flutter-two-sigma", "wow-flutter-rms", "wow-flutter-unweighted-rms", "speed-error" })
+        foreach (
+            var quantity in new[]
+            {
+                "wow-flutter-quasi-peak",
+                "wow-flutter-two-sigma",
+                "wow-flutter-rms",
+                "wow-flutter-unweighted-rms",
+                "speed-error",
+            }
+        )
         {
             var (a, b) = (live.Single(r => r.Quantity == quantity), file.Single(r => r.Quantity == quantity));
             var room = a.Uncertainty!.Value + b.Uncertainty!.Value + (quantity == "speed-error" ? 0.002 : 0); // the window is not the file: what 0.8 Hz leaves in 20 s, computed
-            Assert.True(Math.Abs(a.Value - b.Value) <= room, $"{quantity}: live {a.Value} ± {a.Uncertainty}, file {b.Value} ± {b.Uncertainty}");
+            Assert.True(
+                Math.Abs(a.Value - b.Value) <= room,
+                $"{quantity}: live {a.Value} ± {a.Uncertainty}, file {b.Value} ± {b.Uncertainty}"
+            );
         }
     }
 
@@ -70,7 +95,10 @@ public sealed class LiveMetersTests
         foreach (var block in new[] { 1, 333, 4096, 100_000 })
         {
             var other = Feed(sound, block, Plain).Read(withRings: false);
-            Assert.Equal(one.Readings.Select(r => (r.Reading.Quantity, r.Reading.Value)), other.Readings.Select(r => (r.Reading.Quantity, r.Reading.Value)));
+            Assert.Equal(
+                one.Readings.Select(r => (r.Reading.Quantity, r.Reading.Value)),
+                other.Readings.Select(r => (r.Reading.Quantity, r.Reading.Value))
+            );
         }
     }
 
@@ -100,7 +128,10 @@ public sealed class LiveMetersTests
         {
             for (var at = 0; at < sound.Left.Length; at += 1600)
             {
-                meters.Add(sound.Left.Slice(at, Math.Min(1600, sound.Left.Length - at)), sound.Right.Slice(at, Math.Min(1600, sound.Left.Length - at)));
+                meters.Add(
+                    sound.Left.Slice(at, Math.Min(1600, sound.Left.Length - at)),
+                    sound.Right.Slice(at, Math.Min(1600, sound.Left.Length - at))
+                );
                 meters.Read(withRings: false); // thirty times a second, as a page does
             }
         }
@@ -126,7 +157,9 @@ public sealed class LiveMetersTests
         };
         var capstan = 190.5 / (Math.PI * 8) * 1.002; // within its tolerance
         using var sound = new LiveSound(48_000, 15, [3150], 0, flutter: [(capstan, 0.1)]);
-        var rings = Feed(sound, 480, new LiveContext { Profile = profile, Condition = new Condition(Direction.Forward, 19.05) }).Read(withRings: true).Rings;
+        var rings = Feed(sound, 480, new LiveContext { Profile = profile, Condition = new Condition(Direction.Forward, 19.05) })
+            .Read(withRings: true)
+            .Rings;
         Assert.InRange(rings[0].PeakPercent, 0.09, 0.11);
         Assert.InRange(rings[0].RateHz, capstan * 0.9995, capstan * 1.0005);
         Assert.InRange(rings[1].PeakPercent, 0, 0.02);
@@ -159,7 +192,8 @@ public sealed class LiveMetersTests
         }));
     }
 
-    private static LiveMeters Feed(LiveSound sound, int block, LiveContext context) => Feed(sound, block, new LiveMeters(sound.SampleRateHz, context));
+    private static LiveMeters Feed(LiveSound sound, int block, LiveContext context) =>
+        Feed(sound, block, new LiveMeters(sound.SampleRateHz, context));
 
     private static LiveMeters Feed(LiveSound sound, int block, LiveMeters meters)
     {

@@ -3,13 +3,24 @@ using Spoolwright.Signal.Sound;
 
 namespace Spoolwright.Bench.Tests.Live;
 
-/// <summary>A deck's sound by formula: tones at once, one skew, sinusoidal flutter, white noise. Served as a source, whole or by blocks.</summary>
+/// <summary>A deck's sound by formula: tones at once, one skew, sinusoidal flutter, white noise. Served as a source, whole or by
+/// blocks.</summary>
 internal sealed class LiveSound : SoundSource
 {
     private readonly float[] _left, _right;
     private int _at;
 
-    public LiveSound(int rate, double seconds, double[] tonesHz, double skewMicroseconds, double rightDb = -0.5, (double Hz, double Percent)[]? flutter = null, double speedPercent = 0, int seed = 1, double noiseDb = -70)
+    public LiveSound(
+        int rate,
+        double seconds,
+        double[] tonesHz,
+        double skewMicroseconds,
+        double rightDb = -0.5,
+        (double Hz, double Percent)[]? flutter = null,
+        double speedPercent = 0,
+        int seed = 1,
+        double noiseDb = -70
+    )
     {
         SampleRateHz = rate;
         var n = (int)(rate * seconds);
@@ -64,5 +75,6 @@ internal sealed class LiveSound : SoundSource
         return place;
     }
 
-    private static double Gauss(Random random) => Math.Sqrt(-2 * Math.Log(1 - random.NextDouble())) * Math.Cos(2 * Math.PI * random.NextDouble());
+    private static double Gauss(Random random) =>
+        Math.Sqrt(-2 * Math.Log(1 - random.NextDouble())) * Math.Cos(2 * Math.PI * random.NextDouble());
 }

@@ -2,7 +2,8 @@ using Spoolwright.Bench.Tests.Distortion;
 
 namespace Spoolwright.Bench.Tests.Loopback;
 
-/// <summary>An interface wired to itself: tones in a row or at once, with a response, a delay of the right channel and white noise.</summary>
+/// <summary>An interface wired to itself: tones in a row or at once, with a response, a delay of the right channel and white
+/// noise.</summary>
 internal sealed record LoopbackSound
 {
     public int RateHz { get; init; } = 48000;

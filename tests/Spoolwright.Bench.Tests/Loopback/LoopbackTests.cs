@@ -18,11 +18,20 @@ public sealed class LoopbackTests
     {
         var sound = new LoopbackSound { RateHz = rate, AtOnce = atOnce, Seconds = atOnce ? 4 : 1.2, Third = atOnce ? 0 : 0.0001 };
         var result = LoopbackMeasurement.Measure(sound.Make(1), MeasurementSettings.None, null);
-        Assert.Equal(sound.Hz, result.Readings.Where(r => r.Quantity == "response" && r.Channel == Channel.Left).Select(r => r.FrequencyHz!.Value));
+        Assert.Equal(
+            sound.Hz,
+            result.Readings.Where(r => r.Quantity == "response" && r.Channel == Channel.Left).Select(r => r.FrequencyHz!.Value)
+        );
         foreach (var hz in sound.Hz)
         {
             Near(result, "response", Channel.Right, hz, sound.Response(hz) - sound.Response(1000));
-            Near(result, "tone-level", Channel.Left, hz, sound.LevelDb + sound.Response(hz) - (atOnce ? 20 * Math.Log10(sound.Hz.Length) : 0));
+            Near(
+                result,
+                "tone-level",
+                Channel.Left,
+                hz,
+                sound.LevelDb + sound.Response(hz) - (atOnce ? 20 * Math.Log10(sound.Hz.Length) : 0)
+            );
             Near(result, "phase", Channel.Both, hz, -360e-6 * hz * sound.SkewMicroseconds);
         }
 
@@ -65,7 +74,10 @@ public sealed class LoopbackTests
         var read = LoopbackFile.Parse(text);
         Assert.Empty(read.Problems);
         Assert.Equal(text, LoopbackFile.ToJson(read.Value!));
-        var wrong = LoopbackFile.Parse(text.Replace("2026-03-31", "31.3.2026", StringComparison.Ordinal).Replace("\"sampleRateHz\": 48000", "\"sampleRateHz\": \"x\"", StringComparison.Ordinal));
+        var wrong = LoopbackFile.Parse(
+            text.Replace("2026-03-31", "31.3.2026", StringComparison.Ordinal)
+                .Replace("\"sampleRateHz\": 48000", "\"sampleRateHz\": \"x\"", StringComparison.Ordinal)
+        );
         Assert.Null(wrong.Value);
         Assert.Contains(wrong.Problems, p => p.Line == 3 && p.Path == "measuredOn");
         Assert.Contains(wrong.Problems, p => p.Line == 4 && p.Path == "sampleRateHz");
@@ -74,7 +86,11 @@ public sealed class LoopbackTests
     [Fact]
     public void Calibration_BetweenItsTones_FollowsTheInterface_AndSaysNothingBeyond()
     {
-        var sound = new LoopbackSound { Hz = [20, 31.5, 50, 80, 125, 250, 500, 1000, 2000, 4000, 8000, 12500, 16000, 20000], Seconds = 0.8 };
+        var sound = new LoopbackSound
+        {
+            Hz = [20, 31.5, 50, 80, 125, 250, 500, 1000, 2000, 4000, 8000, 12500, 16000, 20000],
+            Seconds = 0.8,
+        };
         var calibration = Calibration(sound);
         foreach (var hz in new[] { 25.0, 40, 100, 700, 3000, 6000, 10000, 14000, 18000 })
         {
@@ -95,7 +111,12 @@ public sealed class LoopbackTests
     public void Calibration_ThatDoesNotFit_IsRefused(int rate, string? name, int days)
     {
         var calibration = Calibration(new LoopbackSound { Hz = [1000] });
-        var settings = MeasurementSettings.None with { InterfaceName = name, LoopbackMaxAgeDays = 30, CapturedOn = new DateOnly(2026, 3, 31).AddDays(days) };
+        var settings = MeasurementSettings.None with
+        {
+            InterfaceName = name,
+            LoopbackMaxAgeDays = 30,
+            CapturedOn = new DateOnly(2026, 3, 31).AddDays(days),
+        };
         Assert.Equal("loopback-does-not-fit", Assert.Throws<CannotMeasureException>(() => calibration.MustFit(rate, settings)).Code);
         calibration.MustFit(48000, settings with { InterfaceName = "bench left ", CapturedOn = new DateOnly(2026, 4, 30) });
     }
@@ -104,7 +125,13 @@ public sealed class LoopbackTests
     [Fact]
     public void PlaybackAndAzimuth_WithTheLoopback_LoseWhatTheInterfaceDoes()
     {
-        var bench = new LoopbackSound { Hz = [200, 400, 1000, 3150, 6300, 10000], Response = hz => -1.5 * Math.Pow(hz / 10000, 2), SkewMicroseconds = 4, NoiseDb = -70 };
+        var bench = new LoopbackSound
+        {
+            Hz = [200, 400, 1000, 3150, 6300, 10000],
+            Response = hz => -1.5 * Math.Pow(hz / 10000, 2),
+            SkewMicroseconds = 4,
+            NoiseDb = -70,
+        };
         var calibration = Calibration(bench with { Hz = [100, 200, 500, 1000, 2000, 5000, 8000, 9000], NoiseDb = -100 });
         var tape = new TestTape
         {
@@ -159,14 +186,22 @@ public sealed class LoopbackTests
                 writer.Write(left, right);
             }
 
-            var theirs = Levels.Outside.Script("loopback.py", [path, .. sound.Hz.Select(f => f.ToString(System.Globalization.CultureInfo.InvariantCulture))]);
+            var theirs = Levels.Outside.Script(
+                "loopback.py",
+                [path, .. sound.Hz.Select(f => f.ToString(System.Globalization.CultureInfo.InvariantCulture))]
+            );
             var ours = Levels.Outside.Measured("loopback", path);
-            double Ours(string quantity, Channel channel, double? hz) => Assert.Single(ours.Readings, r => r.Quantity == quantity && r.Channel == channel && r.FrequencyHz.Equals(hz)).Value;
+            double Ours(string quantity, Channel channel, double? hz) =>
+                Assert.Single(ours.Readings, r => r.Quantity == quantity && r.Channel == channel && r.FrequencyHz.Equals(hz)).Value;
             for (var i = 0; i < sound.Hz.Length; i++)
             {
                 var level = theirs.GetProperty("level")[i];
                 Assert.Equal(level[0].GetDouble(), Ours("tone-level", Channel.Left, sound.Hz[i]), 0.002);
-                Assert.Equal(level[1].GetDouble() - theirs.GetProperty("level")[2][1].GetDouble(), Ours("response", Channel.Right, sound.Hz[i]), 0.003);
+                Assert.Equal(
+                    level[1].GetDouble() - theirs.GetProperty("level")[2][1].GetDouble(),
+                    Ours("response", Channel.Right, sound.Hz[i]),
+                    0.003
+                );
                 Assert.Equal(theirs.GetProperty("phase")[i].GetDouble(), Ours("phase", Channel.Both, sound.Hz[i]), 0.02);
             }
 
@@ -182,11 +217,16 @@ public sealed class LoopbackTests
     [Fact]
     public void Tone_OfATape_IsToldAsNoWire()
     {
-        var result = LoopbackMeasurement.Measure(new Levels.LevelSound(48000, 5, 2).Hiss(-70).Tone(1000, -10, -10, 0, 5, 0.0005).Sound(), MeasurementSettings.None, null);
+        var result = LoopbackMeasurement.Measure(
+            new Levels.LevelSound(48000, 5, 2).Hiss(-70).Tone(1000, -10, -10, 0, 5, 0.0005).Sound(),
+            MeasurementSettings.None,
+            null
+        );
         Assert.Contains(result.Notes, n => n.Code == "unsteady-tone");
     }
 
-    // Law: what the interface does to harmonics is its response from the fundamental to each; its own distortion is a bound of unknown phase.
+    // Law: what the interface does to harmonics is its response from the fundamental to each; its own distortion is a bound of unknown
+    // phase.
     [Fact]
     public void Distortion_WithTheLoopback_LosesWhatTheInterfaceDoesToHarmonics()
     {
@@ -203,7 +243,9 @@ public sealed class LoopbackTests
             Seconds = 0.8,
         });
         var settings = MeasurementSettings.None with { Loopback = calibration };
-        var plain = DistortionMeasurement.Measure(heard.Make(4), MeasurementSettings.None, null).Readings.First(r => r.Quantity == "third-harmonic");
+        var plain = DistortionMeasurement
+            .Measure(heard.Make(4), MeasurementSettings.None, null)
+            .Readings.First(r => r.Quantity == "third-harmonic");
         var read = DistortionMeasurement.Measure(heard.Make(4), settings, null);
         var third = read.Readings.First(r => r.Quantity == "third-harmonic");
         var truth = 100 * 0.02 / Math.Sqrt(1 + (0.02 * 0.02));
@@ -214,7 +256,14 @@ public sealed class LoopbackTests
         Assert.True(third.Uncertainty > 0.029);
         Assert.Contains(read.Notes, n => n.Code == "interface-corrected");
         Assert.Equal(LoopbackFile.ToJson(calibration), LoopbackFile.ToJson(LoopbackFile.Parse(LoopbackFile.ToJson(calibration)).Value!));
-        Assert.Equal("loopback-does-not-fit", Assert.Throws<CannotMeasureException>(() => DistortionMeasurement.Measure((heard with { RateHz = 96000 }).Make(4), settings, null)).Code);
+        Assert.Equal(
+            "loopback-does-not-fit",
+            Assert
+                .Throws<CannotMeasureException>(() =>
+                    DistortionMeasurement.Measure((heard with { RateHz = 96000 }).Make(4), settings, null)
+                )
+                .Code
+        );
     }
 
     [Fact]
@@ -226,11 +275,22 @@ public sealed class LoopbackTests
 
     private static void Coverage(int seeds, double least, double most, double largest)
     {
-        var sound = new LoopbackSound { RateHz = 44100, Hz = [400, 1000, 10000], Seconds = 2, AtOnce = true, NoiseDb = -50, Response = hz => hz > 5000 ? -0.7 : 0 };
+        var sound = new LoopbackSound
+        {
+            RateHz = 44100,
+            Hz = [400, 1000, 10000],
+            Seconds = 2,
+            AtOnce = true,
+            NoiseDb = -50,
+            Response = hz => hz > 5000 ? -0.7 : 0,
+        };
         (string Quantity, Channel Channel, double? Hz, double Truth)[] asked =
         [
-            ("tone-level", Channel.Left, 1000, sound.LevelDb - (20 * Math.Log10(3))), ("response", Channel.Right, 10000, -0.7), ("phase", Channel.Both, 10000, -5.4),
-            ("time-skew", Channel.Both, null, 1.5), ("channel-balance", Channel.Both, 1000, 0.3),
+            ("tone-level", Channel.Left, 1000, sound.LevelDb - (20 * Math.Log10(3))),
+            ("response", Channel.Right, 10000, -0.7),
+            ("phase", Channel.Both, 10000, -5.4),
+            ("time-skew", Channel.Both, null, 1.5),
+            ("channel-balance", Channel.Both, 1000, 0.3),
         ];
         var errors = asked.Select(_ => new (double Error, double Stated)[seeds]).ToArray();
         Parallel.For(0, seeds, new ParallelOptions { MaxDegreeOfParallelism = 2 }, seed =>
@@ -250,7 +310,12 @@ public sealed class LoopbackTests
     }
 
     private static LoopbackCalibration Calibration(LoopbackSound sound) =>
-        LoopbackCalibration.Of(LoopbackMeasurement.Measure(sound.Make(9), MeasurementSettings.None, null), Capture, "Bench left", new DateOnly(2026, 3, 31));
+        LoopbackCalibration.Of(
+            LoopbackMeasurement.Measure(sound.Make(9), MeasurementSettings.None, null),
+            Capture,
+            "Bench left",
+            new DateOnly(2026, 3, 31)
+        );
 
     private static void Near(MeasurementResult result, string quantity, Channel channel, double? hz, double truth)
     {

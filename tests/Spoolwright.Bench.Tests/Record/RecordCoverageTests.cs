@@ -6,8 +6,8 @@ using Spoolwright.Signal.Programs;
 namespace Spoolwright.Bench.Tests.Record;
 
 /// <summary>
-/// Truth within the stated uncertainty of what the multitone and the markers give, over seeds of flutter and hiss. Truth is what the made-up tape was
-/// made with; each capture holds many tones, which count each by itself.
+/// Truth within the stated uncertainty of what the multitone and the markers give, over seeds of flutter and hiss. Truth is what the
+/// made-up tape was made with; each capture holds many tones, which count each by itself.
 /// </summary>
 public sealed class RecordCoverageTests
 {
@@ -23,12 +23,21 @@ public sealed class RecordCoverageTests
     [Trait("Category", "Long")]
     public void Multitone_ThousandSeeds_LiesWithinItsUncertaintyNineteenTimesOfTwenty() => Multitone(1000, 0);
 
-    public static TheoryData<double, double, bool> Tapes => new() { { 0.001, -70, false }, { 0.0003, -75, false }, { 0.001, -35, false }, { 0, -30, false }, { 0.001, -70, true } };
+    public static TheoryData<double, double, bool> Tapes =>
+        new()
+        {
+            { 0.001, -70, false },
+            { 0.0003, -75, false },
+            { 0.001, -35, false },
+            { 0, -30, false },
+            { 0.001, -70, true },
+        };
 
     // 80 seeds know a share of 95 % to 2.4 %.
     [Theory]
     [MemberData(nameof(Tapes))]
-    public void MonitorDelay_FewSeeds_LiesWithinItsUncertainty(double flutter, double hissDb, bool inHertz) => MonitorDelay(flutter, hissDb, inHertz, 80, 3);
+    public void MonitorDelay_FewSeeds_LiesWithinItsUncertainty(double flutter, double hissDb, bool inHertz) =>
+        MonitorDelay(flutter, hissDb, inHertz, 80, 3);
 
     [Theory]
     [Trait("Category", "Long")]
@@ -36,9 +45,10 @@ public sealed class RecordCoverageTests
     public void MonitorDelay_ThousandSeeds_LiesWithinItsUncertaintyNineteenTimesOfTwenty(double flutter, double hissDb, bool inHertz) =>
         MonitorDelay(flutter, hissDb, inHertz, 1000, 0);
 
-    // What the readings state is asked, all of it. A third of the decks has no leak, a third leaks behind the heads and a third before them, so that the tape
-    // holds it; half have hiss that all but hides products and leak. Products lie anywhere about what can be seen, evenly in decibels: of one level alone, four
-    // standard deviations out of the noise, those that read too low are not told at all, and what is told lies within oftener than stated.
+    // What the readings state is asked, all of it. A third of the decks has no leak, a third leaks behind the heads and a third before
+    // them, so that the tape holds it; half have hiss that all but hides products and leak. Products lie anywhere about what can be seen,
+    // evenly in decibels: of one level alone, four standard deviations out of the noise, those that read too low are not told at all, and
+    // what is told lies within oftener than stated.
     private static TapedDeck Drawn(int seed)
     {
         var random = new Random(seed + 40_000);
@@ -110,8 +120,8 @@ public sealed class RecordCoverageTests
             () => CoverageCheck.Holds("time-skew", errors["time-skew"], seeds, sigmas));
     }
 
-    // Every seed is a deck with flutter rates of its own, and its source stands anywhere between two samples: eight rates that were the same in all seeds made
-    // errors that lie evenly within bounds, of which more than 95 of 100 are within any honest ±.
+    // Every seed is a deck with flutter rates of its own, and its source stands anywhere between two samples: eight rates that were the
+    // same in all seeds made errors that lie evenly within bounds, of which more than 95 of 100 are within any honest ±.
     private static void MonitorDelay(double flutter, double hissDb, bool inHertz, int seeds, double sigmas)
     {
         var list = new (double Error, double Stated)[seeds];
@@ -134,6 +144,11 @@ public sealed class RecordCoverageTests
             list[seed - 1] = (reading.Value - (1000 * (deck.SourceAheadSeconds + TapedProgram.Delay(deck, seed, start, start + MarkerSweep.MarkerSeconds))), reading.Uncertainty!.Value);
         });
 
-        CoverageCheck.Holds(FormattableString.Invariant($"monitor-delay, flutter {flutter}, hiss {hissDb}, in hertz {inHertz}"), list, seeds, sigmas);
+        CoverageCheck.Holds(
+            FormattableString.Invariant($"monitor-delay, flutter {flutter}, hiss {hissDb}, in hertz {inHertz}"),
+            list,
+            seeds,
+            sigmas
+        );
     }
 }

@@ -25,10 +25,24 @@ public sealed class RecordReferenceTests : IDisposable
         var sound = TapedProgram.Play(program, new() { HissDb = -75, CornerHz = 9000 });
         Write(sound);
         var steps = program.Steps.Where(s => s.Tones[0].FrequencyHz is 63 or 1000 or 6300 or 12500).ToArray();
-        using var others = JsonDocument.Parse(Python("tones.py", [_file, .. steps.SelectMany(s => new[] { s.Tones[0].FrequencyHz, s.StartSeconds + 0.6, s.StartSeconds + s.Seconds + 0.4 }).Select(Word)]));
+        using var others = JsonDocument.Parse(
+            Python(
+                "tones.py",
+                [
+                    _file,
+                    .. steps
+                        .SelectMany(s => new[] { s.Tones[0].FrequencyHz, s.StartSeconds + 0.6, s.StartSeconds + s.Seconds + 0.4 })
+                        .Select(Word),
+                ]
+            )
+        );
         var result = RecordMeasurement.Measure(sound, MeasurementSettings.None, null);
         var level = steps.Select((s, i) => (s.Tones[0].FrequencyHz, Db: others.RootElement[i].GetProperty("left").GetDouble())).ToArray();
-        var reference = level.Where(l => l.FrequencyHz.Equals(1000)).Take(1).Concat(level.Where(l => l.FrequencyHz.Equals(1000)).TakeLast(1)).Average(l => l.Db);
+        var reference = level
+            .Where(l => l.FrequencyHz.Equals(1000))
+            .Take(1)
+            .Concat(level.Where(l => l.FrequencyHz.Equals(1000)).TakeLast(1))
+            .Average(l => l.Db);
         foreach (var (hz, db) in level.Where(l => !l.FrequencyHz.Equals(1000)))
         {
             var response = result.Readings.Single(r => r is { Quantity: "response", Channel: Channel.Left } && r.FrequencyHz.Equals(hz));
@@ -39,7 +53,13 @@ public sealed class RecordReferenceTests : IDisposable
         search.Add(sound.LeftSamples, sound.RightSamples);
         var marker = search.Finish().First(m => m.CaptureChannel == 0);
         var up = MarkerCode.Encode(program.Number, program.Variant)[0];
-        var theirs = double.Parse(Python("marker.py", [_file, Word(MarkerSweep.LowestHz), Word(MarkerSweep.HighestHz), Word(MarkerSweep.Seconds), up ? "1" : "0"]), CultureInfo.InvariantCulture);
+        var theirs = double.Parse(
+            Python(
+                "marker.py",
+                [_file, Word(MarkerSweep.LowestHz), Word(MarkerSweep.HighestHz), Word(MarkerSweep.Seconds), up ? "1" : "0"]
+            ),
+            CultureInfo.InvariantCulture
+        );
         Assert.Equal(theirs, marker.StartSeconds, 2e-5);
     }
 
@@ -64,7 +84,14 @@ public sealed class RecordReferenceTests : IDisposable
     private static string Python(string script, string[] arguments, [CallerFilePath] string here = "")
     {
         var path = Path.Combine(Path.GetDirectoryName(here)!, "..", "..", "references", script);
-        using var process = Process.Start(new ProcessStartInfo("/usr/bin/python3", [path, .. arguments]) { RedirectStandardOutput = true, RedirectStandardError = true, UseShellExecute = false })!;
+        using var process = Process.Start(
+            new ProcessStartInfo("/usr/bin/python3", [path, .. arguments])
+            {
+                RedirectStandardOutput = true,
+                RedirectStandardError = true,
+                UseShellExecute = false,
+            }
+        )!;
         var error = process.StandardError.ReadToEndAsync();
         var output = process.StandardOutput.ReadToEnd();
         process.WaitForExit();

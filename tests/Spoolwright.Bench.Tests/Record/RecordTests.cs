@@ -19,8 +19,15 @@ public sealed class RecordTests
         var result = Measure(TapedProgram.Play(Steps, deck));
         var responses = result.Readings.Where(r => r.Quantity == "response").ToArray();
         Assert.Equal(62, responses.Length);
-        Assert.All(responses, r => Assert.Equal(TapedProgram.Response(deck, r.FrequencyHz!.Value), r.Value, Math.Max(1.5 * r.Uncertainty!.Value, 0.01)));
-        Assert.Equal(TapedProgram.Response(deck, 20_000), result.Readings.Single(r => r is { Quantity: "response-min", Channel: Channel.Left }).Value, 0.2);
+        Assert.All(
+            responses,
+            r => Assert.Equal(TapedProgram.Response(deck, r.FrequencyHz!.Value), r.Value, Math.Max(1.5 * r.Uncertainty!.Value, 0.01))
+        );
+        Assert.Equal(
+            TapedProgram.Response(deck, 20_000),
+            result.Readings.Single(r => r is { Quantity: "response-min", Channel: Channel.Left }).Value,
+            0.2
+        );
         Assert.DoesNotContain(result.Readings, r => r.Quantity == "monitor-delay");
         Assert.Equal(2, result.Readings.Count(r => r.Quantity == "tone-level" && r.FrequencyHz == 10_000));
     }
@@ -32,8 +39,14 @@ public sealed class RecordTests
         var result = Measure(TapedProgram.Play(Many, deck));
         var responses = result.Readings.Where(r => r.Quantity == "response").ToArray();
         Assert.Equal(26, responses.Length);
-        Assert.All(responses, r => Assert.Equal(TapedProgram.Response(deck, r.FrequencyHz!.Value), r.Value, Math.Max(1.5 * r.Uncertainty!.Value, 0.002)));
-        Assert.All(result.Readings.Where(r => r is { Quantity: "separation", FrequencyHz: > 100 }), r => Assert.Equal(46, r.Value, Math.Max(1.5 * r.Uncertainty!.Value, 0.5)));
+        Assert.All(
+            responses,
+            r => Assert.Equal(TapedProgram.Response(deck, r.FrequencyHz!.Value), r.Value, Math.Max(1.5 * r.Uncertainty!.Value, 0.002))
+        );
+        Assert.All(
+            result.Readings.Where(r => r is { Quantity: "separation", FrequencyHz: > 100 }),
+            r => Assert.Equal(46, r.Value, Math.Max(1.5 * r.Uncertainty!.Value, 0.5))
+        );
         Assert.True(result.Readings.Count(r => r.Quantity == "separation") >= 14);
         Assert.Equal(12.5, result.Readings.Single(r => r is { Quantity: "time-skew", FrequencyHz: null }).Value, 0.005);
     }
@@ -52,7 +65,10 @@ public sealed class RecordTests
         var result = Measure(TapedProgram.Play(ProgramList.Make(ProgramList.Find("multitone")!, brief: true), deck));
         var responses = result.Readings.Where(r => r.Quantity == "response").ToArray();
         Assert.Equal(26, responses.Length);
-        Assert.All(responses, r => Assert.Equal(TapedProgram.Response(deck, r.FrequencyHz!.Value), r.Value, Math.Max(2 * r.Uncertainty!.Value, 0.003)));
+        Assert.All(
+            responses,
+            r => Assert.Equal(TapedProgram.Response(deck, r.FrequencyHz!.Value), r.Value, Math.Max(2 * r.Uncertainty!.Value, 0.003))
+        );
         Assert.All(responses, r => Assert.InRange(r.Uncertainty!.Value, 0, 0.02));
         var skew = result.Readings.Single(r => r is { Quantity: "time-skew", FrequencyHz: null });
         Assert.Equal(20, skew.Value, 0.02);
@@ -70,7 +86,8 @@ public sealed class RecordTests
         Assert.All(result.Readings, r => Assert.True(double.IsFinite(r.Value) && double.IsFinite(r.Uncertainty ?? 0)));
     }
 
-    // Summed half and half no marker can be told, and of the tones that stand together one is found: a level, and no response of one tone to itself.
+    // Summed half and half no marker can be told, and of the tones that stand together one is found: a level, and no response of one tone
+    // to itself.
     [Fact]
     public void Record_OfOneToneAlone_TellsItsLevelAndThatResponseIsNotMeasured()
     {
@@ -107,7 +124,16 @@ public sealed class RecordTests
     public void RecordsPart_PlaybackReadingsGiven_IsTheDifferenceWithBothUncertainties()
     {
         Reading Playback(string quantity, double value, double? uncertainty, Channel channel, double? hz) =>
-            new() { Quantity = quantity, Value = value, Unit = "dB", Uncertainty = uncertainty, Channel = channel, FrequencyHz = hz, Method = "given" };
+            new()
+            {
+                Quantity = quantity,
+                Value = value,
+                Unit = "dB",
+                Uncertainty = uncertainty,
+                Channel = channel,
+                FrequencyHz = hz,
+                Method = "given",
+            };
         var deck = new TapedDeck { HissDb = -75, RightLaterMicroseconds = 20 };
         var settings = new MeasurementSettings
         {
@@ -138,7 +164,18 @@ public sealed class RecordTests
             ReferenceHz = 1000,
             SkewMicroseconds = 12.5,
             SkewUncertaintyMicroseconds = 0.1,
-            Tones = [.. hz.Select(f => new LoopbackTone(f, TapedProgram.Response(deck, f), 0.005, TapedProgram.Response(deck, f), 0.005, Math.IEEERemainder(-360e-6 * f * 12.5, 360), 0.05))],
+            Tones =
+            [
+                .. hz.Select(f => new LoopbackTone(
+                    f,
+                    TapedProgram.Response(deck, f),
+                    0.005,
+                    TapedProgram.Response(deck, f),
+                    0.005,
+                    Math.IEEERemainder(-360e-6 * f * 12.5, 360),
+                    0.05
+                )),
+            ],
         };
         var result = RecordMeasurement.Measure(TapedProgram.Play(Many, deck), MeasurementSettings.None with { Loopback = loopback }, null);
         var within = result.Readings.Where(r => r is { Quantity: "response", FrequencyHz: > 31 and < 12_000 and not 1000 }).ToArray();
@@ -152,8 +189,21 @@ public sealed class RecordTests
         Assert.InRange(Math.Abs(skew.Value), 0, skew.Uncertainty!.Value);
         Assert.NotNull(Assert.Single(skew.Parts, p => p.Name == "interface").Expanded);
         Assert.Contains(result.Notes, n => n.Code == "interface-not-corrected");
-        Assert.Equal("loopback-does-not-fit", Assert.Throws<CannotMeasureException>(
-            () => RecordMeasurement.Measure(TapedProgram.Play(Many, deck), MeasurementSettings.None with { Loopback = loopback with { SampleRateHz = 44_100 } }, null)).Code);
+        Assert.Equal(
+            "loopback-does-not-fit",
+            Assert
+                .Throws<CannotMeasureException>(() =>
+                    RecordMeasurement.Measure(
+                        TapedProgram.Play(Many, deck),
+                        MeasurementSettings.None with
+                        {
+                            Loopback = loopback with { SampleRateHz = 44_100 },
+                        },
+                        null
+                    )
+                )
+                .Code
+        );
     }
 
     [Fact]
@@ -164,7 +214,11 @@ public sealed class RecordTests
         var sound = TapeCapture.Make([.. tones.SelectMany(t => new Stretch[] { new(null, 0.3), new(t, t.Seconds) })], deck, 4);
         var result = Measure(sound);
         Assert.Contains(result.Notes, n => n.Code == "no-marker");
-        Assert.Equal(TapeCapture.Response(deck, 10_000), result.Readings.First(r => r.Quantity == "response" && r.FrequencyHz == 10_000).Value, 0.1);
+        Assert.Equal(
+            TapeCapture.Response(deck, 10_000),
+            result.Readings.First(r => r.Quantity == "response" && r.FrequencyHz == 10_000).Value,
+            0.1
+        );
     }
 
     [Fact]
@@ -206,7 +260,10 @@ public sealed class RecordTests
     [Fact]
     public void Capture_SilentShortMonoDeadOrSwapped_IsToldAndNeverWrong()
     {
-        Assert.Equal("silence", Assert.Throws<CannotMeasureException>(() => Measure(new MemorySound(new float[96000], new float[96000], 48000))).Code);
+        Assert.Equal(
+            "silence",
+            Assert.Throws<CannotMeasureException>(() => Measure(new MemorySound(new float[96000], new float[96000], 48000))).Code
+        );
         Assert.Throws<CannotMeasureException>(() => Measure(new MemorySound(new float[100], new float[100], 48000)));
         var sound = TapedProgram.Play(Many, new() { HissDb = -80 });
         var mono = Measure(new MemorySound(sound.LeftSamples, [], 48000, channels: 1));

@@ -35,7 +35,8 @@ internal sealed record TapedDeck
     /// <summary>Leak into each side from the other before the tape, as a factor; below 0 the other way round.</summary>
     public double TapeLeak { get; init; }
 
-    /// <summary>Leak before the tape that rises with frequency, a quarter turn ahead: half of it is what a difference over two samples of 96 kHz is multiplied with.</summary>
+    /// <summary>Leak before the tape that rises with frequency, a quarter turn ahead: half of it is what a difference over two samples of
+    /// 96 kHz is multiplied with.</summary>
     public double TapeLeakRising { get; init; }
 
     public double RightDb { get; init; }
@@ -59,14 +60,17 @@ internal sealed record TapedDeck
     public double? SourceUntil { get; init; }
 }
 
-/// <summary>Plays a program through a made-up tape: rendered at 96 kHz, filtered by a law, read at displaced times by a windowed sinc.</summary>
+/// <summary>Plays a program through a made-up tape: rendered at 96 kHz, filtered by a law, read at displaced times by a windowed
+/// sinc.</summary>
 internal static class TapedProgram
 {
     private const int From = 96_000;
     private const int Half = 12;
 
-    /// <summary>The deck's own response at a frequency, dB against 1 kHz, with the thousandth of a decibel of ripple that the short sinc has.</summary>
-    public static double Response(TapedDeck deck, double hz) => (deck.CornerHz <= 0 ? 0 : Gain(deck, hz) - Gain(deck, 1000)) + Ripple(hz) - Ripple(1000);
+    /// <summary>The deck's own response at a frequency, dB against 1 kHz, with the thousandth of a decibel of ripple that the short sinc
+    /// has.</summary>
+    public static double Response(TapedDeck deck, double hz) =>
+        (deck.CornerHz <= 0 ? 0 : Gain(deck, hz) - Gain(deck, 1000)) + Ripple(hz) - Ripple(1000);
 
     public static MemorySound Play(SignalProgram program, TapedDeck deck, int seed = 1)
     {
@@ -115,7 +119,9 @@ internal static class TapedProgram
 
             var t = i / (double)deck.RateHz;
             var isSource = deck.SourceUntil is { } until && t < until;
-            left[i] = (float)(deck.LeftIsSource || isSource ? At(l, t + deck.SourceAheadSeconds) : x + (leak * y) + (hiss * Bias.BiasTurn.Normal(random)));
+            left[i] = (float)(
+                deck.LeftIsSource || isSource ? At(l, t + deck.SourceAheadSeconds) : x + (leak * y) + (hiss * Bias.BiasTurn.Normal(random))
+            );
             right[i] = (float)(isSource ? At(r, t) : gain * (y + (leak * x) + (hiss * Bias.BiasTurn.Normal(random))));
         }
 
@@ -132,10 +138,16 @@ internal static class TapedProgram
     private static Func<double, double> Displacement(TapedDeck deck, Random random)
     {
         // Every deck has rates of its own: one in each of eight stretches from 0.5 to 86 Hz.
-        var lines = Enumerable.Range(0, 8).Select(i => (Hz: 0.7 * Math.Pow(1.9, i + random.NextDouble() - 0.5), P: random.NextDouble() * 6.28)).ToArray();
+        var lines = Enumerable
+            .Range(0, 8)
+            .Select(i => (Hz: 0.7 * Math.Pow(1.9, i + random.NextDouble() - 0.5), P: random.NextDouble() * 6.28))
+            .ToArray();
         double Strength(double hz) => deck.FlutterInHertz ? Math.Sqrt(hz) : 1;
         var each = deck.Flutter * Math.Sqrt(2.0 / lines.Sum(x => Math.Pow(Strength(x.Hz), 2)));
-        return t => (t * deck.Speed) - deck.DelaySeconds + lines.Sum(x => each * Strength(x.Hz) / (2 * Math.PI * x.Hz) * Math.Sin((2 * Math.PI * x.Hz * t) + x.P));
+        return t =>
+            (t * deck.Speed)
+            - deck.DelaySeconds
+            + lines.Sum(x => each * Strength(x.Hz) / (2 * Math.PI * x.Hz) * Math.Sin((2 * Math.PI * x.Hz * t) + x.P));
     }
 
     private static readonly System.Collections.Concurrent.ConcurrentDictionary<(string, double), (float[], float[])> Rendered = new();

@@ -54,7 +54,10 @@ public sealed class SampleTests
         var file = Path.GetTempFileName();
         try
         {
-            File.WriteAllBytes(file, [.. source.Zip(tape).SelectMany(p => (byte[])[.. BitConverter.GetBytes(p.First), .. BitConverter.GetBytes(p.Second)])]);
+            File.WriteAllBytes(
+                file,
+                [.. source.Zip(tape).SelectMany(p => (byte[])[.. BitConverter.GetBytes(p.First), .. BitConverter.GetBytes(p.Second)])]
+            );
             var others = Outside.Script("coherence.py", file, "48000", "8192");
             Assert.Equal(others.GetProperty("level").GetDouble(), spectrum.Gain(315, 3150).Db, 0.002);
             foreach (var octave in others.GetProperty("octaves").EnumerateObject())
@@ -64,7 +67,11 @@ public sealed class SampleTests
             }
 
             // SciPy's coherence keeps the bias of a finite number of windows, some 1/90 of the rest.
-            Assert.Equal(others.GetProperty("unexplained").GetDouble(), 10 * Math.Log10(spectrum.Unexplained(20, 20_000) / spectrum.Power(20, 20_000).Source), 0.06);
+            Assert.Equal(
+                others.GetProperty("unexplained").GetDouble(),
+                10 * Math.Log10(spectrum.Unexplained(20, 20_000) / spectrum.Power(20, 20_000).Source),
+                0.06
+            );
         }
         finally
         {
@@ -106,13 +113,19 @@ public sealed class SampleTests
         {
             var into = (i / (double)Rate % 4) is var t && t is < 0.02 or > 3.98;
             if (!into)
-                Assert.Equal((int)(i / (4.0 * Rate)) % 2 == 0 ? sample.Source.Left[i] : sample.Tape.Left[i], sample.Switching.Left[i], 1e-6);
+                Assert.Equal(
+                    (int)(i / (4.0 * Rate)) % 2 == 0 ? sample.Source.Left[i] : sample.Tape.Left[i],
+                    sample.Switching.Left[i],
+                    1e-6
+                );
         }
 
         // At one level and in step: what is left is 60 dB under.
         double Power(float[] side) => side.Average(v => (double)v * v);
         Assert.True(10 * Math.Log10(Power(sample.Difference.Left) / Power(sample.Source.Left)) < -60);
-        Assert.True(10 * Math.Log10(Power([.. sample.Tape.Left.Zip(sample.Source.Left, (a, b) => a - b)]) / Power(sample.Source.Left)) < -50);
+        Assert.True(
+            10 * Math.Log10(Power([.. sample.Tape.Left.Zip(sample.Source.Left, (a, b) => a - b)]) / Power(sample.Source.Left)) < -50
+        );
     }
 
     [Fact]
@@ -126,7 +139,8 @@ public sealed class SampleTests
         Assert.Equal("backwards", Code(new SampleSound([.. sent.Left.Reverse()], [.. sent.Right.Reverse()], Rate)));
 
         var random = new Random(1);
-        float[] Other(float[] side) => [.. side.Select((v, i) => i < 4 * Rate || i > side.Length - (4 * Rate) ? v : (float)(0.1 * (random.NextDouble() - 0.5)))];
+        float[] Other(float[] side) =>
+            [.. side.Select((v, i) => i < 4 * Rate || i > side.Length - (4 * Rate) ? v : (float)(0.1 * (random.NextDouble() - 0.5)))];
         Assert.Equal("another-sound", Code(new SampleSound(Other(sent.Left), Other(sent.Right), Rate)));
     }
 

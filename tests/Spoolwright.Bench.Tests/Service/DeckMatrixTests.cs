@@ -46,7 +46,19 @@ public sealed class DeckMatrixTests
     [InlineData("record-level", Direction.Forward, false)]
     public void Azimuth_AfterAnAdjustment_IsInDoubtWhereItHangsOnIt(string what, Direction direction, bool doubt)
     {
-        var filed = Filed("azimuth", Fast, Mark.AsLeft, new Reading { Quantity = "azimuth-angle", Value = 1, Unit = "arcmin", Uncertainty = 0.1, Method = "test" });
+        var filed = Filed(
+            "azimuth",
+            Fast,
+            Mark.AsLeft,
+            new Reading
+            {
+                Quantity = "azimuth-angle",
+                Value = 1,
+                Unit = "arcmin",
+                Uncertainty = 0.1,
+                Method = "test",
+            }
+        );
         var before = Cell(Laid([filed], new Adjusted(what, new Condition(direction, 9.525), Noon.AddHours(-1))), "azimuth");
         var after = Cell(Laid([filed], new Adjusted(what, new Condition(direction, 9.525), Noon.AddHours(1))), "azimuth");
         Assert.Null(before.Doubt);
@@ -58,7 +70,19 @@ public sealed class DeckMatrixTests
     [Fact]
     public void AsFound_WhateverWasTurnedSince_IsNotInDoubt()
     {
-        var filed = Filed("azimuth", Fast, Mark.AsFound, new Reading { Quantity = "azimuth-angle", Value = 1, Unit = "arcmin", Uncertainty = 0.1, Method = "test" });
+        var filed = Filed(
+            "azimuth",
+            Fast,
+            Mark.AsFound,
+            new Reading
+            {
+                Quantity = "azimuth-angle",
+                Value = 1,
+                Unit = "arcmin",
+                Uncertainty = 0.1,
+                Method = "test",
+            }
+        );
         Assert.Null(Cell(Laid([filed], new Adjusted("azimuth", Fast, Noon.AddHours(1))), "azimuth").Doubt);
     }
 
@@ -66,11 +90,30 @@ public sealed class DeckMatrixTests
     public void Next_InTheOrderOfTheTrade_IsTheFirstThatIsOpen()
     {
         FiledMeasurement Tension(Direction direction) =>
-            Filed("tension", new Condition(direction, 19.05), Mark.AsLeft, new Reading { Quantity = "supply-tension", Value = 60, Unit = "gf", Uncertainty = 2, Method = "test", Direction = direction });
+            Filed(
+                "tension",
+                new Condition(direction, 19.05),
+                Mark.AsLeft,
+                new Reading
+                {
+                    Quantity = "supply-tension",
+                    Value = 60,
+                    Unit = "gf",
+                    Uncertainty = 2,
+                    Method = "test",
+                    Direction = direction,
+                }
+            );
         Assert.Equal("tension", Laid([]).Next!.Value.Cell.Measurement);
         Assert.Equal(Direction.Reverse, Laid([Tension(Direction.Forward)]).Next!.Value.Condition.Direction);
         Assert.Equal("speed", Laid([Tension(Direction.Forward), Tension(Direction.Reverse)]).Next!.Value.Cell.Measurement);
-        Assert.Equal("tension", Laid([Tension(Direction.Forward), Tension(Direction.Reverse)], new Adjusted("tension", Fast, Noon.AddHours(1))).Next!.Value.Cell.Measurement);
+        Assert.Equal(
+            "tension",
+            Laid(
+                [Tension(Direction.Forward), Tension(Direction.Reverse)],
+                new Adjusted("tension", Fast, Noon.AddHours(1))
+            ).Next!.Value.Cell.Measurement
+        );
     }
 
     [Fact]
@@ -89,9 +132,21 @@ public sealed class DeckMatrixTests
         return part.Rows.Single(r => r.Condition == Fast).Cells[column]!;
     }
 
-    private static FiledMeasurement Filed(string measurement, Condition condition, Mark mark, Reading reading) => new(
-        new CaptureEntry { Id = Guid.NewGuid(), JobId = Job, Capture = new Capture("a.wav", new string('0', 64), null, null, null), Condition = condition, Mark = mark, Measurement = measurement, MeasuredAt = Noon, ProgramVersion = "test" },
-        new MeasurementResult(measurement, [reading], [], []),
-        [],
-        Profile.Limits);
+    private static FiledMeasurement Filed(string measurement, Condition condition, Mark mark, Reading reading) =>
+        new(
+            new CaptureEntry
+            {
+                Id = Guid.NewGuid(),
+                JobId = Job,
+                Capture = new Capture("a.wav", new string('0', 64), null, null, null),
+                Condition = condition,
+                Mark = mark,
+                Measurement = measurement,
+                MeasuredAt = Noon,
+                ProgramVersion = "test",
+            },
+            new MeasurementResult(measurement, [reading], [], []),
+            [],
+            Profile.Limits
+        );
 }

@@ -28,9 +28,15 @@ public sealed class KeepingTests
         var doubted = SupplyBoard.Of([belt], [first, second], uses, [new LotDoubt { LotId = second.Root, Why = "cracked after a month" }])
             .Find("capstan belt 350");
         Assert.True(doubted.MustReorder);
-        Assert.Contains("doubted", Assert.Throws<EntryException>(() => SupplyBoard.LotFor(doubted, 1, "A2")).Message,
-            StringComparison.Ordinal);
-        Assert.Equal(new Money(9.90m, "EUR"), Fitted.CostOf([new(belt, first, Use(first, job, 2)), new(belt, second, Use(second, job, 1))], "EUR").Cost);
+        Assert.Contains(
+            "doubted",
+            Assert.Throws<EntryException>(() => SupplyBoard.LotFor(doubted, 1, "A2")).Message,
+            StringComparison.Ordinal
+        );
+        Assert.Equal(
+            new Money(9.90m, "EUR"),
+            Fitted.CostOf([new(belt, first, Use(first, job, 2)), new(belt, second, Use(second, job, 1))], "EUR").Cost
+        );
     }
 
     [Fact]
@@ -103,24 +109,40 @@ public sealed class KeepingTests
         var doubted = 0;
         for (var book = 0; book < 200; book++)
         {
-            var tape = New(new KeptInstrument
-            {
-                Kind = "test-tape",
-                Name = "T",
-                PlaysBefore = random.Next(4),
-                PlaysAtMost = random.Next(3) == 0 ? random.Next(1, 8) : null,
-                DueOn = random.Next(2) == 0 ? DateOnly.FromDateTime(At(random.Next(1, 13), random.Next(1, 28)).UtcDateTime) : null,
-            });
-            var events = Enumerable.Range(0, random.Next(5)).Select(n => New(new InstrumentEvent
-            {
-                InstrumentId = tape.Root,
-                Kind = (InstrumentEventKind)random.Next(5),
-                Since = At(random.Next(1, 13), random.Next(1, 28)).AddHours(random.Next(24)),
-                What = "x",
-                DueOn = random.Next(2) == 0 ? DateOnly.FromDateTime(At(random.Next(1, 13), random.Next(1, 28)).UtcDateTime) : null,
-            }) with
-            { Entered = At(12, 28).AddHours(n) }).ToList();
-            var history = new InstrumentHistory(tape, events, [.. Enumerable.Range(0, 6).Select(n => Lean("T", "test-tape", random.Next(1, 13), $"{n}"))]);
+            var tape = New(
+                new KeptInstrument
+                {
+                    Kind = "test-tape",
+                    Name = "T",
+                    PlaysBefore = random.Next(4),
+                    PlaysAtMost = random.Next(3) == 0 ? random.Next(1, 8) : null,
+                    DueOn = random.Next(2) == 0 ? DateOnly.FromDateTime(At(random.Next(1, 13), random.Next(1, 28)).UtcDateTime) : null,
+                }
+            );
+            var events = Enumerable
+                .Range(0, random.Next(5))
+                .Select(n =>
+                    New(
+                        new InstrumentEvent
+                        {
+                            InstrumentId = tape.Root,
+                            Kind = (InstrumentEventKind)random.Next(5),
+                            Since = At(random.Next(1, 13), random.Next(1, 28)).AddHours(random.Next(24)),
+                            What = "x",
+                            DueOn =
+                                random.Next(2) == 0 ? DateOnly.FromDateTime(At(random.Next(1, 13), random.Next(1, 28)).UtcDateTime) : null,
+                        }
+                    ) with
+                    {
+                        Entered = At(12, 28).AddHours(n),
+                    }
+                )
+                .ToList();
+            var history = new InstrumentHistory(
+                tape,
+                events,
+                [.. Enumerable.Range(0, 6).Select(n => Lean("T", "test-tape", random.Next(1, 13), $"{n}"))]
+            );
             var spans = history.DoubtedSpans();
             Assert.All(spans.Zip(spans.Skip(1)), s => Assert.True(s.First.Until < s.Second.From));
             for (var at = At(1, 1).AddDays(-40); at < At(12, 28).AddDays(60); at = at.AddHours(random.Next(1, 40)))

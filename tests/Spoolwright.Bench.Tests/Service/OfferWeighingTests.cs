@@ -84,8 +84,18 @@ public sealed class OfferWeighingTests
         // Nothing known, at the price where it just pays.
         Offer unknown = new() { ProfileName = "p", Seller = "s", Asked = new Money(0, "EUR"), Day = default };
         var most = OfferWeighing.Of(unknown, Earlier(null), Fetched(null), 16, 0, 20, null).MostToPay;
-        var near = OfferWeighing.Of(unknown with { Asked = new Money(Math.Round((decimal)most - 10, 2), "EUR") }, Earlier(null), Fetched(null),
-            16, 0, 20, null);
+        var near = OfferWeighing.Of(
+            unknown with
+            {
+                Asked = new Money(Math.Round((decimal)most - 10, 2), "EUR"),
+            },
+            Earlier(null),
+            Fetched(null),
+            16,
+            0,
+            20,
+            null
+        );
         Assert.True(near.Buy);
         Assert.NotEmpty(near.Questions);
         Assert.Equal(near.Questions.OrderByDescending(q => q.Worth).Select(q => q.Question.Id), near.Questions.Select(q => q.Question.Id));
@@ -98,14 +108,33 @@ public sealed class OfferWeighingTests
         }
 
         // Far from the edge no answer matters.
-        Assert.Empty(OfferWeighing.Of(unknown with { Asked = new Money(1, "EUR") }, Earlier(null), [.. Prices.Select(p => new FetchedPrice(10 * p, null))], 16, 0,
-            20, null).Questions);
-        Assert.Empty(OfferWeighing.Of(unknown with { Asked = new Money(5000, "EUR") }, Earlier(null), Fetched(null), 16, 0, 20, null).Questions);
+        Assert.Empty(
+            OfferWeighing
+                .Of(
+                    unknown with
+                    {
+                        Asked = new Money(1, "EUR"),
+                    },
+                    Earlier(null),
+                    [.. Prices.Select(p => new FetchedPrice(10 * p, null))],
+                    16,
+                    0,
+                    20,
+                    null
+                )
+                .Questions
+        );
+        Assert.Empty(
+            OfferWeighing.Of(unknown with { Asked = new Money(5000, "EUR") }, Earlier(null), Fetched(null), 16, 0, 20, null).Questions
+        );
 
         static double NetWith(OfferQuestion question, OfferAnswer answer, OfferWeighing weighing, double asked)
         {
             var u = question.Unasked;
-            return weighing.Price.Mean / u.Price * answer.Price - asked - weighing.Parts.Mean / u.Parts * answer.Parts - 20 * weighing.Hours.Mean / u.Hours * answer.Hours;
+            return weighing.Price.Mean / u.Price * answer.Price
+                - asked
+                - weighing.Parts.Mean / u.Parts * answer.Parts
+                - 20 * weighing.Hours.Mean / u.Hours * answer.Hours;
         }
     }
 
@@ -126,8 +155,11 @@ public sealed class OfferWeighingTests
         var weighing = OfferWeighing.Of(offer, [], [new(900, null), new(1000, null)], 16, 0, 20, 80);
         Assert.Contains("assumed", weighing.Hours.Basis, StringComparison.Ordinal);
         Assert.True(weighing.Hours.Variance > 0);
-        Assert.Contains("no price that a p fetched; note one", Assert.Throws<EntryException>(() => OfferWeighing.Of(offer, [], [], 16, 0, 20, 80))
-            .Message, StringComparison.Ordinal);
+        Assert.Contains(
+            "no price that a p fetched; note one",
+            Assert.Throws<EntryException>(() => OfferWeighing.Of(offer, [], [], 16, 0, 20, 80)).Message,
+            StringComparison.Ordinal
+        );
     }
 
     [Fact]

@@ -57,10 +57,22 @@ public sealed class PlanTests
     }
 
     [Theory]
-    [InlineData("""{"name":"p","stages":[{"stage":"clean","tasks":[{"key":"a","title":"t","why":"w","minutes":5,"before":["b"]},{"key":"b","title":"t","why":"w","minutes":5}]}]}""", "does not stand before it")]
-    [InlineData("""{"name":"p","stages":[{"stage":"clean","tasks":[{"key":"a","title":"t","why":"w","minutes":5,"before":["ab"]}]}]}""", "no task has the key \"ab\"")]
-    [InlineData("""{"name":"p","stages":[{"stage":"clean","tasks":[{"key":"a","title":"t","why":"w","minutes":5,"cautions":["mians"]}]}]}""", "did you mean \"mains\"?")]
-    [InlineData("""{"name":"p","stages":[{"stage":"strip","tasks":[{"key":"a","title":"t","why":"w","minutes":5,"caution ":"x"}]}]}""", "unknown property")]
+    [InlineData(
+        """{"name":"p","stages":[{"stage":"clean","tasks":[{"key":"a","title":"t","why":"w","minutes":5,"before":["b"]},{"key":"b","title":"t","why":"w","minutes":5}]}]}""",
+        "does not stand before it"
+    )]
+    [InlineData(
+        """{"name":"p","stages":[{"stage":"clean","tasks":[{"key":"a","title":"t","why":"w","minutes":5,"before":["ab"]}]}]}""",
+        "no task has the key \"ab\""
+    )]
+    [InlineData(
+        """{"name":"p","stages":[{"stage":"clean","tasks":[{"key":"a","title":"t","why":"w","minutes":5,"cautions":["mians"]}]}]}""",
+        "did you mean \"mains\"?"
+    )]
+    [InlineData(
+        """{"name":"p","stages":[{"stage":"strip","tasks":[{"key":"a","title":"t","why":"w","minutes":5,"caution ":"x"}]}]}""",
+        "unknown property"
+    )]
     [InlineData("""{"name":"p","stages":[{"stage":"strip","tasks":[]},{"stage":"intake","tasks":[]}]}""", "order of the trade")]
     [InlineData("""{"name":"p","stages":[]}""", "no task")]
     public void Plan_WithAMistake_IsRefusedAtItsPlace(string json, string says)

@@ -4,12 +4,21 @@ using Spoolwright.Bench.Tape;
 namespace Spoolwright.Bench.Tests.Tape;
 
 /// <summary>
-/// Flux levels against the table computed to two places from the formula of [IEC60094-1:1981] clause 15, and against values of [NAB:1965] as remembered.
+/// Flux levels against the table computed to two places from the formula of [IEC60094-1:1981] clause 15, and against values of [NAB:1965]
+/// as remembered.
 /// </summary>
 public sealed class EqualizationTests
 {
     // Columns: infinity/17.5, infinity/35, 3180/50, infinity/70, 3180/90, 3180/120 µs; reference table of figures, computed.
-    private static readonly (double Treble, double? Bass)[] Columns = [(17.5, null), (35, null), (50, 3180), (70, null), (90, 3180), (120, 3180)];
+    private static readonly (double Treble, double? Bass)[] Columns =
+    [
+        (17.5, null),
+        (35, null),
+        (50, 3180),
+        (70, null),
+        (90, 3180),
+        (120, 3180),
+    ];
 
     public static TheoryData<double, double[]> FluxTable => new()
     {
@@ -42,7 +51,8 @@ public sealed class EqualizationTests
         }
     }
 
-    // [NAB:1965] table of the reproducing characteristic, remembered; sign reversed, agreement within 0.1 dB is what the reference claims of it.
+    // [NAB:1965] table of the reproducing characteristic, remembered; sign reversed, agreement within 0.1 dB is what the reference claims
+    // of it.
     [Theory]
     [InlineData(20, -8.6)]
     [InlineData(30, -5.8)]

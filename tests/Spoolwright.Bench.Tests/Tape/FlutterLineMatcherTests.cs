@@ -79,7 +79,14 @@ public sealed class FlutterLineMatcherTests
     public void DenseRates_MakeTheSameLineLessSure()
     {
         // Rates 1.2 % apart, hardly more than a roller's tolerance: some rate fits any line.
-        var crowd = Enumerable.Range(0, 200).Select(i => new RotatingPart { Name = $"idler {i}", Kind = RotatingPartKind.Idler, DiameterMm = 6 * Math.Pow(1.012, i) });
+        var crowd = Enumerable
+            .Range(0, 200)
+            .Select(i => new RotatingPart
+            {
+                Name = $"idler {i}",
+                Kind = RotatingPartKind.Idler,
+                DiameterMm = 6 * Math.Pow(1.012, i),
+            });
         var crowded = RotatingRatesTests.Deck([.. Deck.RotatingParts, .. crowd]);
 
         var sparse = Single(2.03).Best!.Confidence;
@@ -153,7 +160,15 @@ public sealed class FlutterLineMatcherTests
 
     private static DeckProfile RandomDeck(Random random)
     {
-        var parts = new List<RotatingPart> { new() { Name = "capstan", Kind = RotatingPartKind.Capstan, DiameterMm = 5 + 9 * random.NextDouble() } };
+        var parts = new List<RotatingPart>
+        {
+            new()
+            {
+                Name = "capstan",
+                Kind = RotatingPartKind.Capstan,
+                DiameterMm = 5 + 9 * random.NextDouble(),
+            },
+        };
         var rollers = random.Next(1, 6);
         for (var i = 0; i < rollers; i++)
             parts.Add(new RotatingPart { Name = $"roller {i}", Kind = RotatingPartKind.Idler, DiameterMm = 8 + 32 * random.NextDouble() });
@@ -187,7 +202,8 @@ public sealed class FlutterLineMatcherTests
         return (lines, truth);
     }
 
-    private static double Normal(Random random) => Math.Sqrt(-2 * Math.Log(1 - random.NextDouble())) * Math.Cos(2 * Math.PI * random.NextDouble());
+    private static double Normal(Random random) =>
+        Math.Sqrt(-2 * Math.Log(1 - random.NextDouble())) * Math.Cos(2 * Math.PI * random.NextDouble());
 
     private static FlutterLineSeen Seen(double hz) => new(hz, 0.02, 0.001 * hz);
 

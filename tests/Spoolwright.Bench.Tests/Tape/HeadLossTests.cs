@@ -4,7 +4,8 @@ using Spoolwright.Bench.Tape;
 
 namespace Spoolwright.Bench.Tests.Tape;
 
-/// <summary>Losses at the head against the worked figures of the reference (computed there from the formulas cited), to their last place.</summary>
+/// <summary>Losses at the head against the worked figures of the reference (computed there from the formulas cited), to their last
+/// place.</summary>
 public sealed class HeadLossTests
 {
     // [SPACING-1951]
@@ -90,13 +91,15 @@ public sealed class HeadLossTests
         Assert.Equal(arcmin, AzimuthGeometry.AngleArcmin(skew, apart, speed), 9);
     }
 
-    // [AZIMUTH-2000]: 300 µrad, there taken as 1 arcmin (291 µrad), on 6.3 mm tape with 2 mm edge tracks makes 22° at 10 kHz and 19 cm/s, 45° at 9.5 cm/s.
+    // [AZIMUTH-2000]: 300 µrad, there taken as 1 arcmin (291 µrad), on 6.3 mm tape with 2 mm edge tracks makes 22° at 10 kHz and 19 cm/s,
+    // 45° at 9.5 cm/s.
     [Theory]
     [InlineData(19.05, 22)]
     [InlineData(9.525, 45)]
     public void InterTrackPhase_PublishedCase_LiesBetweenBothAngles(double speed, double degrees)
     {
-        double Phase(double arcmin) => Math.Abs(AzimuthGeometry.PhaseDegrees(AzimuthGeometry.TimeSkewMicroseconds(arcmin, 4.0, speed), 10000));
+        double Phase(double arcmin) =>
+            Math.Abs(AzimuthGeometry.PhaseDegrees(AzimuthGeometry.TimeSkewMicroseconds(arcmin, 4.0, speed), 10000));
 
         Assert.InRange(degrees, Phase(1), Phase(300e-6 * 180 * 60 / Math.PI));
     }
@@ -116,7 +119,8 @@ public sealed class HeadLossTests
     [InlineData(90, -3.01)]
     [InlineData(120, -6.02)]
     [InlineData(180, -200)]
-    public void MonoSum_WorkedFigure_IsMet(double degrees, double expectedDb) => Assert.Equal(expectedDb, AzimuthGeometry.MonoSumDb(degrees), 2);
+    public void MonoSum_WorkedFigure_IsMet(double degrees, double expectedDb) =>
+        Assert.Equal(expectedDb, AzimuthGeometry.MonoSumDb(degrees), 2);
 
     [Fact]
     public void TrackOffset_OfAReversePair_FollowsWhichTrackIsRight()

@@ -18,7 +18,20 @@ public sealed class RotatingRatesTests
     [InlineData(40, 38.1, 3.03)]
     public void Part_MovedByTheTape_TurnsAtTheWorkedRate(double diameter, double speed, double hz)
     {
-        var rate = Assert.Single(RotatingRates.Of(Deck(new RotatingPart { Name = "p", Kind = RotatingPartKind.Capstan, DiameterMm = diameter }), Direction.Forward, speed));
+        var rate = Assert.Single(
+            RotatingRates.Of(
+                Deck(
+                    new RotatingPart
+                    {
+                        Name = "p",
+                        Kind = RotatingPartKind.Capstan,
+                        DiameterMm = diameter,
+                    }
+                ),
+                Direction.Forward,
+                speed
+            )
+        );
 
         Assert.InRange(rate.LowHz, hz - 0.0051, hz + 0.0051);
         Assert.False(rate.IsRange);
@@ -29,8 +42,21 @@ public sealed class RotatingRatesTests
     {
         // 12 mm pulley at 25 turns a second, belt 0.35 m: 2.693 Hz, computed in the reference.
         var deck = Deck(
-            new RotatingPart { Name = "motor", Kind = RotatingPartKind.Motor, RateHz = 25 },
-            new RotatingPart { Name = "belt", Kind = RotatingPartKind.Belt, BeltLengthMm = 350, PulleyDiameterMm = 12, PulleyOn = "motor" });
+            new RotatingPart
+            {
+                Name = "motor",
+                Kind = RotatingPartKind.Motor,
+                RateHz = 25,
+            },
+            new RotatingPart
+            {
+                Name = "belt",
+                Kind = RotatingPartKind.Belt,
+                BeltLengthMm = 350,
+                PulleyDiameterMm = 12,
+                PulleyOn = "motor",
+            }
+        );
 
         Assert.Equal(2.693, RotatingRates.Of(deck, Direction.Forward, 19.05)[1].LowHz, 3);
     }

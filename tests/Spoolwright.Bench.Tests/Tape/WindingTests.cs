@@ -64,7 +64,8 @@ public sealed class WindingTests
     [InlineData(0.2, 3.46)]
     [InlineData(1, 17.23)]
     [InlineData(2, 34.28)]
-    public void Cents_OfASpeedError_AreTheWorkedFigures(double percent, double cents) => Assert.Equal(cents, SpeedAndStretch.Cents(percent), 2);
+    public void Cents_OfASpeedError_AreTheWorkedFigures(double percent, double cents) =>
+        Assert.Equal(cents, SpeedAndStretch.Cents(percent), 2);
 
     // Fluxivity table of the reference: dB columns computed.
     [Theory]

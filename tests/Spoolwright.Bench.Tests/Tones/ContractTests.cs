@@ -23,7 +23,15 @@ public sealed class ContractTests
         Corrections = [new(6300, 0.7)],
     };
 
-    private static readonly CaptureSettings Deck = new() { GainDb = -10, RightDb = -2, BassDb = 3, TrebleDb = -4, NoiseDb = -75, SkewMicroseconds = 12 };
+    private static readonly CaptureSettings Deck = new()
+    {
+        GainDb = -10,
+        RightDb = -2,
+        BassDb = 3,
+        TrebleDb = -4,
+        NoiseDb = -75,
+        SkewMicroseconds = 12,
+    };
 
     private static readonly DeckProfile Profile = new()
     {
@@ -46,7 +54,10 @@ public sealed class ContractTests
     [InlineData("output-level", "dBV")]
     [InlineData("output-level", "V")]
     public void Playback_LeafletTape_YieldsQuantityInItsUnit(string quantity, string unit) =>
-        Assert.Contains(Playback(new() { TestTape = Tape, FullScaleVoltsLeft = 1.5 }).Readings, r => r.Quantity == quantity && r.Unit == unit);
+        Assert.Contains(
+            Playback(new() { TestTape = Tape, FullScaleVoltsLeft = 1.5 }).Readings,
+            r => r.Quantity == quantity && r.Unit == unit
+        );
 
     [Theory]
     [InlineData("time-skew", "µs")]
@@ -83,7 +94,16 @@ public sealed class ContractTests
     [Fact]
     public void Playback_OutputLevels_AgreeInThreeUnits()
     {
-        var readings = Playback(new() { TestTape = Tape, FullScaleVoltsLeft = 1.5, FullScaleVoltsRight = 1.5 }).Readings.Where(r => r.Quantity == "output-level" && r.Channel == Channel.Left).ToArray();
+        var readings = Playback(
+            new()
+            {
+                TestTape = Tape,
+                FullScaleVoltsLeft = 1.5,
+                FullScaleVoltsRight = 1.5,
+            }
+        )
+            .Readings.Where(r => r.Quantity == "output-level" && r.Channel == Channel.Left)
+            .ToArray();
         var volts = readings.Single(r => r.Unit == "V").Value;
         Assert.Equal(1.5 * Math.Pow(10, -30 / 20.0), volts, 1e-4);
         Assert.Equal(20 * Math.Log10(volts), readings.Single(r => r.Unit == "dBV").Value, 1e-9);
@@ -94,10 +114,19 @@ public sealed class ContractTests
     public void Playback_UnknownFringing_IsNotedAndKeptOutOfExtremes()
     {
         var result = Playback(new() { TestTape = Tape });
-        Assert.Contains(result.Notes, n => n.Code == "fringing-unknown" && n.Text.Contains("31.5", StringComparison.Ordinal) && n.Text.Contains("125", StringComparison.Ordinal) && !n.Text.Contains("6300", StringComparison.Ordinal));
+        Assert.Contains(
+            result.Notes,
+            n =>
+                n.Code == "fringing-unknown"
+                && n.Text.Contains("31.5", StringComparison.Ordinal)
+                && n.Text.Contains("125", StringComparison.Ordinal)
+                && !n.Text.Contains("6300", StringComparison.Ordinal)
+        );
         Assert.All(result.Readings.Where(r => r.Quantity == "response" && r.FrequencyHz < 190), r => Assert.False(r.Judgeable));
         Assert.All(result.Readings.Where(r => r.Quantity == "response-max"), r => Assert.NotEqual(31.5, r.FrequencyHz));
-        var compensated = Playback(new() { TestTape = Tape with { RecordedTracks = RecordedTracksKind.SameAsDeck, FringingCompensated = true } });
+        var compensated = Playback(
+            new() { TestTape = Tape with { RecordedTracks = RecordedTracksKind.SameAsDeck, FringingCompensated = true } }
+        );
         Assert.All(compensated.Readings.Where(r => r.Quantity == "response-max"), r => Assert.Equal(31.5, r.FrequencyHz));
     }
 
@@ -107,8 +136,15 @@ public sealed class ContractTests
         var readings = Azimuth().Readings;
         var skew = Assert.Single(readings, r => r.Quantity == "time-skew" && r.FrequencyHz is null);
         Assert.Equal(12, skew.Value, 0.05);
-        Assert.All(readings.Where(r => r.Quantity == "time-skew"), r => Assert.Equal(12, r.Value, Math.Max(0.05, 2 * r.Uncertainty!.Value)));
-        Assert.Equal(Math.IEEERemainder(-360 * 10000 * 12e-6, 360), Assert.Single(readings, r => r.Quantity == "phase" && r.FrequencyHz.Equals(10000.0)).Value, 0.1);
+        Assert.All(
+            readings.Where(r => r.Quantity == "time-skew"),
+            r => Assert.Equal(12, r.Value, Math.Max(0.05, 2 * r.Uncertainty!.Value))
+        );
+        Assert.Equal(
+            Math.IEEERemainder(-360 * 10000 * 12e-6, 360),
+            Assert.Single(readings, r => r.Quantity == "phase" && r.FrequencyHz.Equals(10000.0)).Value,
+            0.1
+        );
 
         // Right lies lower by 3.97 mm and comes later: the upper end meets the tape sooner, a negative angle. 12 µs · 190.5 mm/s / 3.97 mm.
         var angle = Assert.Single(readings, r => r.Quantity == "azimuth-angle");
@@ -120,8 +156,25 @@ public sealed class ContractTests
     {
         Stretch Play(double hz, double level) => new(new TestTone(hz, level, 1.5, ToneRole.Azimuth), 1.5);
         var sound = TapeCapture.Make(
-            [Play(10000, -25), new(null, 0.4), Play(400, 0), new(null, 0.4), Play(10000, -25), new(null, 0.4), Play(1000, -10), new(null, 0.4), Play(8000, -30)],
-            new() { GainDb = -10, NoiseDb = -80, SkewMicroseconds = -21 }, 6);
+            [
+                Play(10000, -25),
+                new(null, 0.4),
+                Play(400, 0),
+                new(null, 0.4),
+                Play(10000, -25),
+                new(null, 0.4),
+                Play(1000, -10),
+                new(null, 0.4),
+                Play(8000, -30),
+            ],
+            new()
+            {
+                GainDb = -10,
+                NoiseDb = -80,
+                SkewMicroseconds = -21,
+            },
+            6
+        );
         var result = AzimuthMeasurement.Measure(sound, MeasurementSettings.None, null);
         Assert.Equal([400, 1000, 8000, 10000], result.Readings.Where(r => r.Quantity == "phase").Select(r => r.FrequencyHz!.Value).Order());
         Assert.Equal(-21, result.Readings.Single(r => r.Quantity == "time-skew" && r.FrequencyHz is null).Value, 0.05);
@@ -143,7 +196,11 @@ public sealed class ContractTests
         var whole = Playback(new() { TestTape = Tape }).Readings.Select(r => (r.Value, r.Uncertainty)).ToArray();
         foreach (var block in new[] { 997, 4096, 12345 })
         {
-            var again = PlaybackMeasurement.Measure(new MemorySound(Sound.LeftSamples, Sound.RightSamples, 32000, 2, block), new() { TestTape = Tape }, null);
+            var again = PlaybackMeasurement.Measure(
+                new MemorySound(Sound.LeftSamples, Sound.RightSamples, 32000, 2, block),
+                new() { TestTape = Tape },
+                null
+            );
             Assert.Equal(whole, again.Readings.Select(r => (r.Value, r.Uncertainty)));
         }
     }
@@ -164,7 +221,14 @@ public sealed class ContractTests
     public void Hum_Alone_IsNoTone()
     {
         var sound = TapeCapture.Make([new(null, 4)], new() { NoiseDb = -60, HumDb = -50 }, 5);
-        Assert.Equal("no-tone", Assert.Throws<CannotMeasureException>(() => TapeTones.Read(sound, [new(100, 0, 2, ToneRole.Reference), new(50, 0, 2, ToneRole.Response)], null)).Code);
+        Assert.Equal(
+            "no-tone",
+            Assert
+                .Throws<CannotMeasureException>(() =>
+                    TapeTones.Read(sound, [new(100, 0, 2, ToneRole.Reference), new(50, 0, 2, ToneRole.Response)], null)
+                )
+                .Code
+        );
     }
 
     [Fact]
@@ -189,8 +253,15 @@ public sealed class ContractTests
     public void Playback_TenMinutesAtHighRate_ReadsEveryTone()
     {
         double[] hz = [1000, 10000, 31.5, 63, 125, 250, 500, 2000, 4000, 8000, 12500, 16000];
-        var tape = Tape with { Tones = [.. hz.Select((f, i) => new TestTone(f, -10, 45, i == 0 ? ToneRole.Reference : ToneRole.Response))] };
-        var sound = TapeCapture.Make([.. tape.Tones.SelectMany(t => new Stretch[] { new(t, t.Seconds), new(null, 5) })], new() { RateHz = 96000 }, 3);
+        var tape = Tape with
+        {
+            Tones = [.. hz.Select((f, i) => new TestTone(f, -10, 45, i == 0 ? ToneRole.Reference : ToneRole.Response))],
+        };
+        var sound = TapeCapture.Make(
+            [.. tape.Tones.SelectMany(t => new Stretch[] { new(t, t.Seconds), new(null, 5) })],
+            new() { RateHz = 96000 },
+            3
+        );
         var result = PlaybackMeasurement.Measure(sound, new() { TestTape = tape }, null);
         Assert.Equal(24, result.Readings.Count(r => r.Quantity == "tone-level"));
     }
@@ -199,7 +270,11 @@ public sealed class ContractTests
     public void Measure_SourceThatCannotStartAgain_IsRefusedByName()
     {
         var live = new MemorySound(Sound.LeftSamples, Sound.RightSamples, 32000, rewinds: false);
-        Assert.Contains("twice", Assert.Throws<ArgumentException>("source", () => PlaybackMeasurement.Measure(live, new() { TestTape = Tape }, null)).Message, StringComparison.Ordinal);
+        Assert.Contains(
+            "twice",
+            Assert.Throws<ArgumentException>("source", () => PlaybackMeasurement.Measure(live, new() { TestTape = Tape }, null)).Message,
+            StringComparison.Ordinal
+        );
         Assert.Throws<ArgumentException>("source", () => AzimuthMeasurement.Measure(live, new() { TestTape = Tape }, null));
     }
 
@@ -252,9 +327,19 @@ public sealed class ContractTests
         lock (Sound)
         {
             Sound.Rewind();
-            return AzimuthMeasurement.Measure(Sound, new() { TestTape = Tape, Profile = Profile, Condition = new Condition(Direction.Forward, 19.05) }, null);
+            return AzimuthMeasurement.Measure(
+                Sound,
+                new()
+                {
+                    TestTape = Tape,
+                    Profile = Profile,
+                    Condition = new Condition(Direction.Forward, 19.05),
+                },
+                null
+            );
         }
     }
 
-    private static MemorySound Capture() => TapeCapture.Make([new(null, 0.4), .. Tape.Tones.SelectMany(t => new Stretch[] { new(t, t.Seconds), new(null, 0.5) })], Deck, 4);
+    private static MemorySound Capture() =>
+        TapeCapture.Make([new(null, 0.4), .. Tape.Tones.SelectMany(t => new Stretch[] { new(t, t.Seconds), new(null, 0.5) })], Deck, 4);
 }

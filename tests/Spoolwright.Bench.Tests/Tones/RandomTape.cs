@@ -5,7 +5,29 @@ namespace Spoolwright.Bench.Tests.Tones;
 /// <summary>Random test tapes like those of leaflets, and random ways to play them.</summary>
 internal sealed class RandomTape
 {
-    private static readonly double[] Rising = [31.5, 40, 50, 63, 80, 100, 125, 250, 315, 400, 500, 1000, 2000, 4000, 6300, 8000, 10000, 12500, 14000, 15000];
+    private static readonly double[] Rising =
+    [
+        31.5,
+        40,
+        50,
+        63,
+        80,
+        100,
+        125,
+        250,
+        315,
+        400,
+        500,
+        1000,
+        2000,
+        4000,
+        6300,
+        8000,
+        10000,
+        12500,
+        14000,
+        15000,
+    ];
     private static readonly double[] American = [15000, 12000, 10000, 7500, 5000, 2500, 1000, 700, 500, 250, 100, 75, 50, 30];
 
     public required IReadOnlyList<TestTone> Tones { get; init; }
@@ -104,7 +126,14 @@ internal sealed class RandomTape
     private static IEnumerable<Stretch> Played(Random r, List<TestTone> tones)
     {
         var gaps = r.Next(4);
-        double Gap() => gaps switch { 0 => 0, 1 => 0.3 + r.NextDouble(), 2 => 2 * r.NextDouble(), _ => r.Next(6) == 0 ? 5 * r.NextDouble() : 0.5 };
+        double Gap() =>
+            gaps switch
+            {
+                0 => 0,
+                1 => 0.3 + r.NextDouble(),
+                2 => 2 * r.NextDouble(),
+                _ => r.Next(6) == 0 ? 5 * r.NextDouble() : 0.5,
+            };
         var repeatFrom = r.Next(5) == 0 ? r.Next(tones.Count) : -1;
         for (var i = 0; i < tones.Count; i++)
         {

@@ -64,7 +64,13 @@ internal static class TapeCapture
         return (deck.BassDb * bass) + (deck.TrebleDb * treble * treble);
     }
 
-    public static MemorySound Make(IReadOnlyList<Stretch> stretches, CaptureSettings deck, int seed, float[]? speech = null, List<double>? levelsDb = null)
+    public static MemorySound Make(
+        IReadOnlyList<Stretch> stretches,
+        CaptureSettings deck,
+        int seed,
+        float[]? speech = null,
+        List<double>? levelsDb = null
+    )
     {
         var random = new Random(seed);
         var rate = (double)deck.RateHz;
@@ -150,9 +156,18 @@ internal static class TapeCapture
     private static float Sample(double x, bool clip) => (float)(clip ? Math.Clamp(x, -0.5, 0.5) : x);
 
     // Twelve uniform numbers would do as well; four are near enough to a bell for hiss.
-    private static double Normal(Random random) => (random.NextDouble() + random.NextDouble() + random.NextDouble() + random.NextDouble() - 2) * Math.Sqrt(3);
+    private static double Normal(Random random) =>
+        (random.NextDouble() + random.NextDouble() + random.NextDouble() + random.NextDouble() - 2) * Math.Sqrt(3);
 
-    private static void Tone(Span<float> left, Span<float> right, TestTone tone, CaptureSettings deck, double from, (double Hz, double P)[] wow, double phase)
+    private static void Tone(
+        Span<float> left,
+        Span<float> right,
+        TestTone tone,
+        CaptureSettings deck,
+        double from,
+        (double Hz, double P)[] wow,
+        double phase
+    )
     {
         var hz = tone.FrequencyHz * deck.Speed;
         var amplitude = Math.Pow(10, (deck.GainDb + tone.LevelDb + Response(deck, tone.FrequencyHz)) / 20);
@@ -213,7 +228,8 @@ internal static class TapeCapture
 }
 
 /// <summary>Sound held in memory, given out in blocks of any size.</summary>
-internal sealed class MemorySound(float[] left, float[] right, int rate, int channels = 2, int block = int.MaxValue, bool rewinds = true) : SoundSource
+internal sealed class MemorySound(float[] left, float[] right, int rate, int channels = 2, int block = int.MaxValue, bool rewinds = true)
+    : SoundSource
 {
     private int _at;
 

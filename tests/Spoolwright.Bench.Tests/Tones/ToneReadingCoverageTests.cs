@@ -5,7 +5,8 @@ using Spoolwright.Bench.Tape;
 
 namespace Spoolwright.Bench.Tests.Tones;
 
-/// <summary>Whether the truth lies within the stated uncertainty of every reading in 93 to 97 % of seeds, stated no more than 1.3 times too large (design 9).</summary>
+/// <summary>Whether the truth lies within the stated uncertainty of every reading in 93 to 97 % of seeds, stated no more than 1.3 times too
+/// large (design 9).</summary>
 public sealed class ToneReadingCoverageTests
 {
     private static readonly DirectionTracks Tracks = new(Direction.Forward, new TrackBand(0.1, 2.18), new TrackBand(4.07, 6.15));
@@ -74,7 +75,9 @@ public sealed class ToneReadingCoverageTests
         foreach (var (key, pairs) in all)
         {
             var share = pairs.Count(p => p.Error <= p.Stated) / (double)pairs.Count;
-            var ratio = pairs.Select(p => p.Stated).Order().ElementAt(pairs.Count / 2) / pairs.Select(p => p.Error).Order().ElementAt((int)(0.95 * pairs.Count));
+            var ratio =
+                pairs.Select(p => p.Stated).Order().ElementAt(pairs.Count / 2)
+                / pairs.Select(p => p.Error).Order().ElementAt((int)(0.95 * pairs.Count));
             lines.Add($"{key}: {share:0.000} within, stated {ratio:0.00} of empirical");
             if (pairs.Count != seeds || share < least || share > most || !(ratio <= largest))
             {

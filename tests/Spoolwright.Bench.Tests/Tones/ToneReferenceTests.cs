@@ -8,7 +8,8 @@ using Spoolwright.Signal.Sound;
 
 namespace Spoolwright.Bench.Tests.Tones;
 
-/// <summary>The same files measured by other programs: a sine fit after [IEEE1057:2017], cross-spectrum and flat-top window in SciPy, and SoX's own tones and meter.</summary>
+/// <summary>The same files measured by other programs: a sine fit after [IEEE1057:2017], cross-spectrum and flat-top window in SciPy, and
+/// SoX's own tones and meter.</summary>
 public sealed class ToneReferenceTests : IDisposable
 {
     private readonly string _file = Path.Combine(Path.GetTempPath(), Path.GetRandomFileName() + ".wav");
@@ -19,15 +20,38 @@ public sealed class ToneReferenceTests : IDisposable
     public void Tones_SteadyCapture_AgreeWithSineFitAndCrossSpectrum()
     {
         TestTone[] tones = [new(1000, 0, 2, ToneRole.Reference), new(63, -10, 3, ToneRole.Response), new(10000, -10, 2, ToneRole.Response)];
-        var tape = new TestTape { Name = "Reference", SpeedCmPerS = 19.05, Tones = tones };
-        var deck = new CaptureSettings { Flutter = 0, GainDb = -10, RightDb = -3, TrebleDb = -3, BassDb = 2, NoiseDb = -55, SkewMicroseconds = 7, Speed = 1.004 };
-        var sound = TapeCapture.Make([new(null, 0.5), .. tones.SelectMany(t => new Stretch[] { new(t, t.Seconds), new(null, 0.5) })], deck, 9);
+        var tape = new TestTape
+        {
+            Name = "Reference",
+            SpeedCmPerS = 19.05,
+            Tones = tones,
+        };
+        var deck = new CaptureSettings
+        {
+            Flutter = 0,
+            GainDb = -10,
+            RightDb = -3,
+            TrebleDb = -3,
+            BassDb = 2,
+            NoiseDb = -55,
+            SkewMicroseconds = 7,
+            Speed = 1.004,
+        };
+        var sound = TapeCapture.Make(
+            [new(null, 0.5), .. tones.SelectMany(t => new Stretch[] { new(t, t.Seconds), new(null, 0.5) })],
+            deck,
+            9
+        );
         WriteFloatWav(sound);
         double at = 0.5;
         var arguments = new List<string> { Path.Combine(References(), "tones.py"), _file };
         foreach (var tone in tones)
         {
-            arguments.AddRange(new[] { tone.FrequencyHz * deck.Speed, at + 0.02, at + tone.Seconds - 0.02 }.Select(v => v.ToString("R", CultureInfo.InvariantCulture)));
+            arguments.AddRange(
+                new[] { tone.FrequencyHz * deck.Speed, at + 0.02, at + tone.Seconds - 0.02 }.Select(v =>
+                    v.ToString("R", CultureInfo.InvariantCulture)
+                )
+            );
             at += tone.Seconds + 0.5;
         }
 
@@ -55,7 +79,9 @@ public sealed class ToneReferenceTests : IDisposable
 
         for (var i = 1; i < tones.Length; i++)
         {
-            var response = playback.Single(r => r.Quantity == "response" && r.Channel == Channel.Left && r.FrequencyHz.Equals(tones[i].FrequencyHz));
+            var response = playback.Single(r =>
+                r.Quantity == "response" && r.Channel == Channel.Left && r.FrequencyHz.Equals(tones[i].FrequencyHz)
+            );
             Assert.Equal(left[i] - left[0], response.Value, 1.5 * response.Uncertainty!.Value);
         }
     }
@@ -66,10 +92,19 @@ public sealed class ToneReferenceTests : IDisposable
     [InlineData(10000, -30)]
     public void Level_ToneOfSox_IsWhatSoxMadeAndMeters(double hz, double level)
     {
-        Run("sox", "sox", ["-n", "-r", "48000", "-c", "2", "-b", "32", "-e", "floating-point", _file, "synth", "3", "sine", Word(hz), "gain", Word(level)]);
+        Run(
+            "sox",
+            "sox",
+            ["-n", "-r", "48000", "-c", "2", "-b", "32", "-e", "floating-point", _file, "synth", "3", "sine", Word(hz), "gain", Word(level)]
+        );
         var stats = Run("sox", "sox", [_file, "-n", "stats"]);
         var rms = double.Parse(
-            stats.Split('\n').Single(l => l.StartsWith("RMS lev dB", StringComparison.Ordinal)).Split(' ', StringSplitOptions.RemoveEmptyEntries)[3], CultureInfo.InvariantCulture);
+            stats
+                .Split('\n')
+                .Single(l => l.StartsWith("RMS lev dB", StringComparison.Ordinal))
+                .Split(' ', StringSplitOptions.RemoveEmptyEntries)[3],
+            CultureInfo.InvariantCulture
+        );
         using var stream = File.OpenRead(_file);
         using var source = SoundFile.Open(stream);
         var figures = TapeTones.Read(source, [new(hz, 0, 3, ToneRole.Reference)], null).Found[0].Figures;
@@ -81,11 +116,17 @@ public sealed class ToneReferenceTests : IDisposable
 
     private static string Word(double value) => value.ToString("R", CultureInfo.InvariantCulture);
 
-    private static string References([CallerFilePath] string here = "") => Path.Combine(Path.GetDirectoryName(here)!, "..", "..", "references");
+    private static string References([CallerFilePath] string here = "") =>
+        Path.Combine(Path.GetDirectoryName(here)!, "..", "..", "references");
 
     private static string Run(string program, string package, string[] arguments)
     {
-        var start = new ProcessStartInfo(program, arguments) { RedirectStandardOutput = true, RedirectStandardError = true, UseShellExecute = false };
+        var start = new ProcessStartInfo(program, arguments)
+        {
+            RedirectStandardOutput = true,
+            RedirectStandardError = true,
+            UseShellExecute = false,
+        };
         try
         {
             using var process = Process.Start(start)!;

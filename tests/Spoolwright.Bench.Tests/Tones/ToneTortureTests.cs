@@ -5,7 +5,8 @@ using Spoolwright.Signal;
 
 namespace Spoolwright.Bench.Tests.Tones;
 
-/// <summary>Random tapes on random decks: no tone may be called another, and nearly every one must be found (the issue's words; computed).</summary>
+/// <summary>Random tapes on random decks: no tone may be called another, and nearly every one must be found (the issue's words;
+/// computed).</summary>
 public sealed class ToneTortureTests
 {
     [Fact]
@@ -50,7 +51,16 @@ public sealed class ToneTortureTests
         Assert.True(missed.Count <= 0.01 * present, $"{missed.Count} of {present}:\n" + string.Join('\n', missed));
     }
 
-    private static void Judge(int seed, RandomTape drawn, TapeTones? read, bool allOpen, List<string> wrong, List<string> missed, ref int present, ref int open)
+    private static void Judge(
+        int seed,
+        RandomTape drawn,
+        TapeTones? read,
+        bool allOpen,
+        List<string> wrong,
+        List<string> missed,
+        ref int present,
+        ref int open
+    )
     {
         var rate = drawn.Deck.RateHz;
         double at = 0;
@@ -71,13 +81,17 @@ public sealed class ToneTortureTests
             {
                 double from = run.FirstFrame / (double)rate, to = run.LastFrame / (double)rate;
                 var under = spans.Where(s => Math.Min(s.To, to) - Math.Max(s.From, from) > 0.25).Select(s => s.Tone).ToArray();
-                var twins = read!.Notes.Any(n => n.Code == "ambiguous-tone" && n.Text.StartsWith(ToneIdentification.Name(found.Tone), StringComparison.Ordinal));
+                var twins = read!.Notes.Any(n =>
+                    n.Code == "ambiguous-tone" && n.Text.StartsWith(ToneIdentification.Name(found.Tone), StringComparison.Ordinal)
+                );
 
                 // Equal tones that follow one another without a gap are one stretch of sound.
                 if (!under.Contains(found.Tone)
                     && !(twins && under.Any(u => u.FrequencyHz.Equals(found.Tone.FrequencyHz) && u.LevelDb.Equals(found.Tone.LevelDb))))
                 {
-                    wrong.Add($"seed {seed}: {from:0.0} to {to:0.0} s called {found.Tone.Role} {found.Tone.FrequencyHz} at {found.Tone.LevelDb}, is {string.Join(", ", under.Select(u => $"{u.Role} {u.FrequencyHz} at {u.LevelDb}"))}");
+                    wrong.Add(
+                        $"seed {seed}: {from:0.0} to {to:0.0} s called {found.Tone.Role} {found.Tone.FrequencyHz} at {found.Tone.LevelDb}, is {string.Join(", ", under.Select(u => $"{u.Role} {u.FrequencyHz} at {u.LevelDb}"))}"
+                    );
                 }
             }
         }
@@ -96,23 +110,40 @@ public sealed class ToneTortureTests
                 continue;
             }
 
-            if (allOpen || notes.Any(n => n.Code == "ambiguous-tone" && n.Text.StartsWith(ToneIdentification.Name(tone), StringComparison.Ordinal)))
+            if (
+                allOpen
+                || notes.Any(n => n.Code == "ambiguous-tone" && n.Text.StartsWith(ToneIdentification.Name(tone), StringComparison.Ordinal))
+            )
             {
                 open++;
                 continue;
             }
 
             // An equal tone right beside it without a gap: both are one stretch, which bears one of the names.
-            if (spans.Any(s => s.Tone != tone && s.Tone.FrequencyHz.Equals(tone.FrequencyHz) && s.Tone.LevelDb.Equals(tone.LevelDb) && (Math.Abs(s.From - to) < 0.35 || Math.Abs(s.To - from) < 0.35)))
+            if (
+                spans.Any(s =>
+                    s.Tone != tone
+                    && s.Tone.FrequencyHz.Equals(tone.FrequencyHz)
+                    && s.Tone.LevelDb.Equals(tone.LevelDb)
+                    && (Math.Abs(s.From - to) < 0.35 || Math.Abs(s.To - from) < 0.35)
+                )
+            )
             {
                 present--;
                 continue;
             }
 
-            missed.Add($"seed {seed}: {tone.Role} {tone.FrequencyHz} at {tone.LevelDb} from {from:0.0} to {to:0.0} s{(read is null ? " (nothing found)" : "")}");
+            missed.Add(
+                $"seed {seed}: {tone.Role} {tone.FrequencyHz} at {tone.LevelDb} from {from:0.0} to {to:0.0} s{(read is null ? " (nothing found)" : "")}"
+            );
             if (read is not null)
             {
-                Assert.Contains(notes, n => n.Code is "missing-tone" or "doubtful-tone" && n.Text.StartsWith(ToneIdentification.Name(tone), StringComparison.Ordinal));
+                Assert.Contains(
+                    notes,
+                    n =>
+                        n.Code is "missing-tone" or "doubtful-tone"
+                        && n.Text.StartsWith(ToneIdentification.Name(tone), StringComparison.Ordinal)
+                );
             }
         }
     }

@@ -45,7 +45,10 @@ public class LearnersDeckTests
             var board = new ControlBoard(LearnersDeck.Healthy(3));
             var before = board.Deck;
             board.Turn(name, 0.2);
-            var (forward, reverse) = (Told(before, TapeDirection.Forward) != Told(board.Deck, TapeDirection.Forward), Told(before, TapeDirection.Reverse) != Told(board.Deck, TapeDirection.Reverse));
+            var (forward, reverse) = (
+                Told(before, TapeDirection.Forward) != Told(board.Deck, TapeDirection.Forward),
+                Told(before, TapeDirection.Reverse) != Told(board.Deck, TapeDirection.Reverse)
+            );
             Assert.Equal(name.StartsWith("forward", StringComparison.Ordinal), forward);
             Assert.Equal(name.StartsWith("reverse", StringComparison.Ordinal), reverse);
             Assert.Equal(name == "speed", !before.Speeds.SequenceEqual(board.Deck.Speeds));
@@ -81,7 +84,11 @@ public class LearnersDeckTests
         var deck = LearnersDeck.Healthy(5);
         foreach (var kind in FaultKind.All)
         {
-            var place = new FaultPlace(kind.HasDirection ? TapeDirection.Reverse : null, kind.HasSide ? PracticeSide.Right : null, kind.HasSetting ? "high" : null);
+            var place = new FaultPlace(
+                kind.HasDirection ? TapeDirection.Reverse : null,
+                kind.HasSide ? PracticeSide.Right : null,
+                kind.HasSetting ? "high" : null
+            );
             var changed = new HiddenFault(kind, place, 1.5).Into(deck);
             Assert.NotEqual(deck, changed);
             changed.MustPlay();
@@ -113,8 +120,19 @@ public class LearnersDeckTests
         Assert.Equal(Told(deck.Board.Deck, TapeDirection.Forward), Told(again.Board.Deck, TapeDirection.Forward));
 
         // Whoever opens the file is warned before the answers.
-        Assert.True(text.IndexOf("ANSWERS", StringComparison.Ordinal) < deck.HiddenFaults.Min(f => text.IndexOf(f.Name, StringComparison.Ordinal)));
-        foreach (var broken in new[] { "", "[]", "{}", text.Replace("0.", "x.", StringComparison.Ordinal), text.Replace("shaftTurns", "shaft", StringComparison.Ordinal) })
+        Assert.True(
+            text.IndexOf("ANSWERS", StringComparison.Ordinal) < deck.HiddenFaults.Min(f => text.IndexOf(f.Name, StringComparison.Ordinal))
+        );
+        foreach (
+            var broken in new[]
+            {
+                "",
+                "[]",
+                "{}",
+                text.Replace("0.", "x.", StringComparison.Ordinal),
+                text.Replace("shaftTurns", "shaft", StringComparison.Ordinal),
+            }
+        )
             Assert.Throws<FormatException>(() => LearnersDeckFile.Read(broken));
     }
 
@@ -141,7 +159,11 @@ public class LearnersDeckTests
     [Fact]
     public void Fault_OfATrimmer_IsMendedByTurningIt()
     {
-        var fault = new HiddenFault(FaultKind.Find("record-level")!, new FaultPlace(TapeDirection.Forward, PracticeSide.Left, "normal"), 1.4);
+        var fault = new HiddenFault(
+            FaultKind.Find("record-level")!,
+            new FaultPlace(TapeDirection.Forward, PracticeSide.Left, "normal"),
+            1.4
+        );
         var deck = new LearnersDeck(21, [fault]);
         double Error() => deck.Board.Deck.Recorder!.Forward.Left.In("normal").LevelDb;
         var start = Error();

@@ -3,7 +3,8 @@ using Spoolwright.Practice.Tape;
 
 namespace Spoolwright.Practice.Tests.Physics;
 
-/// <summary>Losses heard in the sound against worked figures of shared/reference/tape-physics.md (tagged computed there, from the formulas of the keys).</summary>
+/// <summary>Losses heard in the sound against worked figures of shared/reference/tape-physics.md (tagged computed there, from the formulas
+/// of the keys).</summary>
 public class HeadLossesInSoundTests
 {
     [Theory]
@@ -70,7 +71,8 @@ public class HeadLossesInSoundTests
     }
 
     [Theory]
-    // [FRINGING-1972] figures quoted for 1 mm quarter tracks, 19.05 cm/s, 30 Hz (section 7.4 of standards-figures.md), and worked table entries.
+    // [FRINGING-1972] figures quoted for 1 mm quarter tracks, 19.05 cm/s, 30 Hz (section 7.4 of standards-figures.md), and worked table
+    // entries.
     [InlineData(30, 19.05, 6.04, 8.98)]
     [InlineData(63, 19.05, 3.41, 5.80)]
     [InlineData(250, 19.05, 0.99, 1.89)]
@@ -118,7 +120,8 @@ public class HeadLossesInSoundTests
         double Gain(double hertz, double speed)
         {
             var options = Decks.Options(speed, seconds: 4, rate: 48000);
-            return Decks.Hear(deck, Decks.ForwardTracksOnly(hertz, speed), options).Left - Decks.Hear(Decks.Perfect(), Decks.ForwardTracksOnly(hertz, speed), options).Left;
+            return Decks.Hear(deck, Decks.ForwardTracksOnly(hertz, speed), options).Left
+                - Decks.Hear(Decks.Perfect(), Decks.ForwardTracksOnly(hertz, speed), options).Left;
         }
 
         foreach (var hertz in new[] { 31.75, 50, 90 })

@@ -3,7 +3,8 @@ using Spoolwright.Practice.Physics;
 
 namespace Spoolwright.Practice.Tests.Physics;
 
-/// <summary>Equalization heard in the sound. Worked figures of shared/reference/standards-figures.md, section 2 (computed there from the formula of the key).</summary>
+/// <summary>Equalization heard in the sound. Worked figures of shared/reference/standards-figures.md, section 2 (computed there from the
+/// formula of the key).</summary>
 public class ReplayCurveInSoundTests
 {
     [Theory]
@@ -45,7 +46,8 @@ public class ReplayCurveInSoundTests
         var options = Decks.Options(38.1, seconds: 4);
         var curve = new ReplayCurve(35, null);
         double Off(double f) =>
-            Decks.Hear(Decks.Perfect(), Decks.Tone(f, 38.1) with { Curve = curve }, options).Left - Decks.Hear(Decks.Perfect(), Decks.Tone(f, 38.1), options).Left;
+            Decks.Hear(Decks.Perfect(), Decks.Tone(f, 38.1) with { Curve = curve }, options).Left
+            - Decks.Hear(Decks.Perfect(), Decks.Tone(f, 38.1), options).Left;
         Assert.Equal(expectedDb, Off(hertz) - Off(1000), 0.01);
     }
 
@@ -69,7 +71,9 @@ public class ReplayCurveInSoundTests
     {
         var deck = Decks.With(h => h.With(PracticeSide.Right, c => c with { TrebleTrimPercent = 20 }));
         var heard = Decks.Hear(deck, Decks.Tone(10000), Decks.Options());
-        var expected = Listening.Decibels(new ReplayCurve(60, 3180).Replay(10000).Magnitude / new ReplayCurve(50, 3180).Replay(10000).Magnitude);
+        var expected = Listening.Decibels(
+            new ReplayCurve(60, 3180).Replay(10000).Magnitude / new ReplayCurve(50, 3180).Replay(10000).Magnitude
+        );
         Assert.Equal(expected, heard.Right - heard.Left, 1e-3);
         Assert.InRange(expected, 1.3, 1.6);
     }

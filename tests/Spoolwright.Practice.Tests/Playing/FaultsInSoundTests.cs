@@ -9,7 +9,14 @@ namespace Spoolwright.Practice.Tests.Playing;
 /// <summary>Every named fault is heard where it should be, and nowhere else.</summary>
 public class FaultsInSoundTests
 {
-    private static readonly PlayOptions Pass = new() { SpeedCmPerS = 19.05, DurationSeconds = 4, SampleRateHz = 32000, StartSeconds = 0.5, LeadInSeconds = 0.1 };
+    private static readonly PlayOptions Pass = new()
+    {
+        SpeedCmPerS = 19.05,
+        DurationSeconds = 4,
+        SampleRateHz = 32000,
+        StartSeconds = 0.5,
+        LeadInSeconds = 0.1,
+    };
 
     // A tape with something of everything: bass, treble, a voice.
     private static readonly PracticeTape Tape = new()
@@ -112,16 +119,25 @@ public class FaultsInSoundTests
     public static TheoryData<string> ChannelNames => [.. ChannelFaults.Keys];
 
     public static TheoryData<string> OtherNames =>
-    [
-        .. HeadFaults.Keys.Select(k => "Head." + k), .. DeckFaults.Keys.Select(k => "Deck." + k), .. TapeFaults.Keys.Select(k => "Tape." + k),
-        .. PassFaults.Keys.Select(k => "Pass." + k),
-    ];
+        [
+            .. HeadFaults.Keys.Select(k => "Head." + k),
+            .. DeckFaults.Keys.Select(k => "Deck." + k),
+            .. TapeFaults.Keys.Select(k => "Tape." + k),
+            .. PassFaults.Keys.Select(k => "Pass." + k),
+        ];
 
     [Theory]
     [MemberData(nameof(ChannelNames))]
     public void ChannelFault_OfOneSide_IsHeardThereAndOnTheOtherSideNotAtAll(string name)
     {
-        var quiet = Deck with { Forward = Deck.Forward with { Left = Deck.Forward.Left with { CrosstalkDb = -300 }, Right = Deck.Forward.Right with { CrosstalkDb = -300 } } };
+        var quiet = Deck with
+        {
+            Forward = Deck.Forward with
+            {
+                Left = Deck.Forward.Left with { CrosstalkDb = -300 },
+                Right = Deck.Forward.Right with { CrosstalkDb = -300 },
+            },
+        };
         var healthy = Listening.Record(quiet.Play(Tape, Pass));
         var ill = Listening.Record((quiet with { Forward = quiet.Forward.With(PracticeSide.Left, ChannelFaults[name]) }).Play(Tape, Pass));
         Assert.True(Difference(healthy.Left, ill.Left) > 1e-4, $"left differs by {Difference(healthy.Left, ill.Left)}");
@@ -151,7 +167,8 @@ public class FaultsInSoundTests
     [Fact]
     public void Tables_OfFaults_NameEveryParameterThereIs()
     {
-        static IEnumerable<string> Of(Type type) => type.GetProperties(BindingFlags.Public | BindingFlags.Instance).Where(p => p.CanWrite).Select(p => p.Name);
+        static IEnumerable<string> Of(Type type) =>
+            type.GetProperties(BindingFlags.Public | BindingFlags.Instance).Where(p => p.CanWrite).Select(p => p.Name);
         Assert.Empty(Of(typeof(PracticeChannel)).Except(ChannelFaults.Keys));
         Assert.Empty(Of(typeof(PracticeHead)).Except(HeadFaults.Keys));
 
@@ -165,7 +182,10 @@ public class FaultsInSoundTests
     [Fact]
     public void ReverseHead_WithEveryFault_LeavesForwardAsItIs()
     {
-        var ill = Deck with { Reverse = Deck.Reverse with { AzimuthArcmin = 20, GapUm = 9, Left = Deck.Reverse.Left with { LevelTrimDb = -9 } } };
+        var ill = Deck with
+        {
+            Reverse = Deck.Reverse with { AzimuthArcmin = 20, GapUm = 9, Left = Deck.Reverse.Left with { LevelTrimDb = -9 } },
+        };
         Assert.Equal(Listening.Record(Deck.Play(Tape, Pass)).Left, Listening.Record(ill.Play(Tape, Pass)).Left);
         var reverse = Pass with { Direction = TapeDirection.Reverse };
         Assert.NotEqual(Listening.Record(Deck.Play(Tape, reverse)).Left, Listening.Record(ill.Play(Tape, reverse)).Left);
@@ -177,20 +197,27 @@ public class FaultsInSoundTests
     [InlineData("TrebleTrimPercent", -100.0)]
     public void Fault_OutsideItsBounds_IsRefusedByName(string name, double value)
     {
-        PracticeChannel Change(PracticeChannel c) => name switch
-        {
-            "SpacingUm" => c with { SpacingUm = value },
-            "LevelTrimDb" => c with { LevelTrimDb = value },
-            _ => c with { TrebleTrimPercent = value },
-        };
-        var error = Assert.Throws<ArgumentOutOfRangeException>(() => (Deck with { Forward = Deck.Forward.With(PracticeSide.Right, Change) }).Play(Tape, Pass));
+        PracticeChannel Change(PracticeChannel c) =>
+            name switch
+            {
+                "SpacingUm" => c with { SpacingUm = value },
+                "LevelTrimDb" => c with { LevelTrimDb = value },
+                _ => c with { TrebleTrimPercent = value },
+            };
+        var error = Assert.Throws<ArgumentOutOfRangeException>(() =>
+            (Deck with { Forward = Deck.Forward.With(PracticeSide.Right, Change) }).Play(Tape, Pass)
+        );
         Assert.Equal(name, error.ParamName);
         Assert.Equal(value, error.ActualValue);
     }
 
     [Fact]
     public void Speed_TheDeckDoesNotHave_IsRefused() =>
-        Assert.Contains("4.76", Assert.Throws<ArgumentException>(() => Deck.Play(Tape, Pass with { SpeedCmPerS = 4.76 })).Message, StringComparison.Ordinal);
+        Assert.Contains(
+            "4.76",
+            Assert.Throws<ArgumentException>(() => Deck.Play(Tape, Pass with { SpeedCmPerS = 4.76 })).Message,
+            StringComparison.Ordinal
+        );
 
     private static double Difference(float[] a, float[] b)
     {

@@ -60,7 +60,9 @@ public class NoiseInSoundTests
     public void LeadIn_BeforeTheTapeRuns_HasHumAndNoToneOrHiss()
     {
         var deck = Decks.With(h => h.With(PracticeSide.Left, c => c with { HumDb = [-40] }));
-        var (left, right) = Listening.Record(deck.Play(Decks.Tone(1000) with { HissDb = -40 }, Decks.Options(seconds: 2, rate: Rate) with { LeadInSeconds = 1 }));
+        var (left, right) = Listening.Record(
+            deck.Play(Decks.Tone(1000) with { HissDb = -40 }, Decks.Options(seconds: 2, rate: Rate) with { LeadInSeconds = 1 })
+        );
         Assert.Equal(-52, Dbfs(left.AsSpan(0, Rate)), 0.01);
         Assert.Equal(0, Listening.Rms(right.AsSpan(0, Rate)));
         Assert.True(Dbfs(right.AsSpan(Rate + 500, 40000)) > -14);

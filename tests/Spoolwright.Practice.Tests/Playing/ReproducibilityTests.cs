@@ -76,7 +76,9 @@ public class ReproducibilityTests
     [InlineData(17999.7)]
     public void Tone_OfAPerfectDeck_HasNothingBesideItAboveSinglePrecision(double hertz)
     {
-        var (left, _) = Listening.Record(Decks.Perfect().Play(Decks.ForwardTracksOnly(hertz), Decks.Options(seconds: 4) with { StartSeconds = 500 }));
+        var (left, _) = Listening.Record(
+            Decks.Perfect().Play(Decks.ForwardTracksOnly(hertz), Decks.Options(seconds: 4) with { StartSeconds = 500 })
+        );
         var tone = Listening.Tone(left, hertz, 96000);
         var rest = new float[left.Length];
         for (var i = 0; i < rest.Length; i++)
@@ -89,7 +91,15 @@ public class ReproducibilityTests
     [Fact]
     public void Faults_WildButAllowed_NeverLeaveFullScaleOrGiveNoNumber()
     {
-        var gen = Gen.Select(Gen.Double[0, 60], Gen.Double[-40, 20], Gen.Double[-300, 300], Gen.Double[-90, 400], Gen.Double[0, 10], Gen.Double[-40, 40], Gen.Long);
+        var gen = Gen.Select(
+            Gen.Double[0, 60],
+            Gen.Double[-40, 20],
+            Gen.Double[-300, 300],
+            Gen.Double[-90, 400],
+            Gen.Double[0, 10],
+            Gen.Double[-40, 40],
+            Gen.Long
+        );
         gen.Sample(
             fault =>
             {
@@ -97,8 +107,18 @@ public class ReproducibilityTests
                 var deck = AutoReverseDeck.AsFound with { Seed = seed, Speeds = [new PracticeSpeed(19.05, Decks.Fast, speed)] };
                 deck = deck with
                 {
-                    Forward = (deck.Forward with { AzimuthArcmin = azimuth, GapUm = spacing / 2 })
-                        .With(PracticeSide.Left, c => c with { SpacingUm = spacing, SpacingWanderUmRms = spacing / 2, LevelTrimDb = level, TrebleTrimPercent = treble, BassTrimPercent = treble }),
+                    Forward = (deck.Forward with { AzimuthArcmin = azimuth, GapUm = spacing / 2 }).With(
+                        PracticeSide.Left,
+                        c =>
+                            c with
+                            {
+                                SpacingUm = spacing,
+                                SpacingWanderUmRms = spacing / 2,
+                                LevelTrimDb = level,
+                                TrebleTrimPercent = treble,
+                                BassTrimPercent = treble,
+                            }
+                    ),
                     Transport = deck.Transport with { Noises = [new SpeedNoise("storm", 0.5, 200, rms)], WeaveArcminRms = rms * 3 },
                 };
                 using var session = deck.Play(
@@ -106,8 +126,14 @@ public class ReproducibilityTests
                     new PlayOptions { SpeedCmPerS = 19.05, DurationSeconds = 6, Seed = seed, SampleRateHz = 32000, ReferenceDbfs = 0 });
                 var (left, right) = Listening.Record(session.Sound);
                 var truth = session.Truth;
-                return Array.TrueForAll(left, x => Math.Abs(x) <= 1) && Array.TrueForAll(right, x => Math.Abs(x) <= 1)
-                    && truth.Tones.All(t => double.IsFinite(t.LeftDbfs) && double.IsFinite(t.RightDbfs) && double.IsFinite(t.TimeSkewMicroseconds) && double.IsFinite(t.FrequencyHz))
+                return Array.TrueForAll(left, x => Math.Abs(x) <= 1)
+                    && Array.TrueForAll(right, x => Math.Abs(x) <= 1)
+                    && truth.Tones.All(t =>
+                        double.IsFinite(t.LeftDbfs)
+                        && double.IsFinite(t.RightDbfs)
+                        && double.IsFinite(t.TimeSkewMicroseconds)
+                        && double.IsFinite(t.FrequencyHz)
+                    )
                     && truth.SpeedRatios.All(double.IsFinite);
             },
             iter: 25,
@@ -136,7 +162,10 @@ public class ReproducibilityTests
     [Fact]
     public void Practice_RefersToNothingThatMeasures()
     {
-        var names = typeof(PracticeDeck).Assembly.GetReferencedAssemblies().Select(a => a.Name!).Where(n => n.StartsWith("Spoolwright", StringComparison.Ordinal));
+        var names = typeof(PracticeDeck)
+            .Assembly.GetReferencedAssemblies()
+            .Select(a => a.Name!)
+            .Where(n => n.StartsWith("Spoolwright", StringComparison.Ordinal));
         Assert.Equal(["Spoolwright.Signal"], names);
     }
 }

@@ -100,11 +100,20 @@ public class SkewInSoundTests
     [Fact]
     public void Leak_OfTheOtherChannel_IsInTheTruthAsInTheSound()
     {
-        var deck = Decks.With(h => (h with { AzimuthArcmin = 3 }).With(PracticeSide.Left, c => c with { CrosstalkDb = -30, LevelTrimDb = -3 }));
+        var deck = Decks.With(h =>
+            (h with { AzimuthArcmin = 3 }).With(PracticeSide.Left, c => c with { CrosstalkDb = -30, LevelTrimDb = -3 })
+        );
         using var session = deck.Play(Decks.Tone(10000), Decks.Options());
         var truth = session.Truth.Tones[0];
         var heard = Decks.Hear(deck, Decks.Tone(10000), Decks.Options());
-        var tight = Decks.Hear(deck with { Forward = deck.Forward.With(PracticeSide.Left, c => c with { CrosstalkDb = -300 }) }, Decks.Tone(10000), Decks.Options());
+        var tight = Decks.Hear(
+            deck with
+            {
+                Forward = deck.Forward.With(PracticeSide.Left, c => c with { CrosstalkDb = -300 }),
+            },
+            Decks.Tone(10000),
+            Decks.Options()
+        );
         Assert.Equal(truth.LeftDbfs + 12, heard.Left, 1e-4);
         Assert.Equal(truth.PhaseDegrees, heard.Phase, 1e-3);
         Assert.True(Math.Abs(heard.Phase - tight.Phase) > 1);

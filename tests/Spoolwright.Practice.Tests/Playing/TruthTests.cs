@@ -90,7 +90,8 @@ public class TruthTests
     [Fact]
     public void Scrape_AboveThousandHertz_WidensAToneAsItsRmsSays()
     {
-        // Narrow-band phase modulation by a wave of fm and peak deviation Δf leaves two lines of Δf/(2fm); for noise in a narrow band the powers add.
+        // Narrow-band phase modulation by a wave of fm and peak deviation Δf leaves two lines of Δf/(2fm); for noise in a narrow band the
+        // powers add.
         var deck = Decks.Perfect() with { Transport = new PracticeTransport { Noises = [new SpeedNoise("scrape", 1150, 1250, 0.2)] } };
         var (left, _) = Listening.Record(deck.Play(Decks.Tone(6000), Decks.Options(19.05, 20, Rate)));
         var tone = Listening.Tone(left, 6000, Rate).Magnitude;
@@ -112,8 +113,20 @@ public class TruthTests
             ],
             Strips = [],
         };
-        var deck = Decks.With(h => h with { AzimuthArcmin = 1.2, GapUm = 2, GapFactor = null, FringingFactor = null, Bump = new HeadBump(1.5, 6, HeadBumpShape.Rippled) });
-        deck = deck with { Forward = deck.Forward.With(PracticeSide.Right, c => c with { TrebleTrimPercent = -12, LevelTrimDb = -0.7, SpacingUm = 0.4 }) };
+        var deck = Decks.With(h =>
+            h with
+            {
+                AzimuthArcmin = 1.2,
+                GapUm = 2,
+                GapFactor = null,
+                FringingFactor = null,
+                Bump = new HeadBump(1.5, 6, HeadBumpShape.Rippled),
+            }
+        );
+        deck = deck with
+        {
+            Forward = deck.Forward.With(PracticeSide.Right, c => c with { TrebleTrimPercent = -12, LevelTrimDb = -0.7, SpacingUm = 0.4 }),
+        };
         foreach (var backward in new[] { false, true })
         {
             var options = Decks.Options(19.05, 12, Rate) with { StartSeconds = 0, LeadInSeconds = 0.4, Backward = backward };
@@ -125,14 +138,20 @@ public class TruthTests
             {
                 var from = (int)((tone.StartSeconds + 0.1) * Rate);
                 var length = (int)((tone.EndSeconds - tone.StartSeconds - 0.2) * Rate);
-                var (l, r) = (Listening.Tone(left.AsSpan(from, length), tone.FrequencyHz, Rate), Listening.Tone(right.AsSpan(from, length), tone.FrequencyHz, Rate));
+                var (l, r) = (
+                    Listening.Tone(left.AsSpan(from, length), tone.FrequencyHz, Rate),
+                    Listening.Tone(right.AsSpan(from, length), tone.FrequencyHz, Rate)
+                );
                 Assert.True(tone.Whole);
                 Assert.Equal(tone.LeftDbfs, Listening.Decibels(l.Magnitude), 2e-4);
                 Assert.Equal(tone.RightDbfs, Listening.Decibels(r.Magnitude), 2e-4);
                 Assert.Equal(tone.PhaseDegrees, (r / l).Phase * 180 / Math.PI, 2e-3);
                 Assert.Equal(0, Listening.Rms(left.AsSpan((int)((tone.StartSeconds - 0.1) * Rate), (int)(0.099 * Rate))), 1e-9);
                 Assert.Equal(0, Listening.Rms(left.AsSpan((int)((tone.EndSeconds + 0.001) * Rate), (int)(0.09 * Rate))), 1e-9);
-                Assert.True(Listening.Rms(left.AsSpan((int)((tone.StartSeconds + 0.0045) * Rate), 200)) > 0.5 * l.Magnitude / Math.Sqrt(2) || tone.FrequencyHz < 100);
+                Assert.True(
+                    Listening.Rms(left.AsSpan((int)((tone.StartSeconds + 0.0045) * Rate), 200)) > 0.5 * l.Magnitude / Math.Sqrt(2)
+                        || tone.FrequencyHz < 100
+                );
             }
         }
     }

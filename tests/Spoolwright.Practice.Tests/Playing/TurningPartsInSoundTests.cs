@@ -4,12 +4,20 @@ using Spoolwright.Practice.Tape;
 
 namespace Spoolwright.Practice.Tests.Playing;
 
-/// <summary>Lines in the flutter, demodulated from the sound, against worked figures of shared/reference/tape-physics.md, section 3. [WINDING]</summary>
+/// <summary>Lines in the flutter, demodulated from the sound, against worked figures of shared/reference/tape-physics.md, section 3.
+/// [WINDING]</summary>
 public class TurningPartsInSoundTests
 {
     private const int Rate = 32000;
 
-    private static (double Hertz, double PercentPeak) Line(PracticeDeck deck, PracticeTape tape, PlayOptions options, double nearHz, double withinHz, int hop = 128)
+    private static (double Hertz, double PercentPeak) Line(
+        PracticeDeck deck,
+        PracticeTape tape,
+        PlayOptions options,
+        double nearHz,
+        double withinHz,
+        int hop = 128
+    )
     {
         var (left, _) = Listening.Record(deck.Play(tape, options));
         var deviation = Listening.Deviation(left, tape.Tones[0].FrequencyHz * options.SpeedCmPerS / tape.SpeedCmPerS, Rate, 2 * hop, hop);
@@ -25,7 +33,13 @@ public class TurningPartsInSoundTests
     [InlineData(PracticePartKind.Capstan, 10, 38.1, 38.1, 12.13)]
     [InlineData(PracticePartKind.PinchRoller, 30, 19.05, 19.05, 2.02)]
     [InlineData(PracticePartKind.PinchRoller, 40, 9.525, 9.53, 0.76)]
-    public void Eccentricity_OfAPartOnTheTape_ShowsAtItsWorkedRate(PracticePartKind kind, double diameterMm, double speed, double workedAt, double expectedHz)
+    public void Eccentricity_OfAPartOnTheTape_ShowsAtItsWorkedRate(
+        PracticePartKind kind,
+        double diameterMm,
+        double speed,
+        double workedAt,
+        double expectedHz
+    )
     {
         var deck = Decks.With(new PracticePart { Name = "part", Kind = kind, DiameterMm = diameterMm, EccentricityUm = 5 });
         var tape = Decks.Tone(3150, speed);
@@ -45,7 +59,16 @@ public class TurningPartsInSoundTests
     [Fact]
     public void Coupling_OfAPinchRoller_LetsItsShareThrough()
     {
-        var deck = Decks.With(new PracticePart { Name = "pinch", Kind = PracticePartKind.PinchRoller, DiameterMm = 30, EccentricityUm = 60, Coupling = 0.1 });
+        var deck = Decks.With(
+            new PracticePart
+            {
+                Name = "pinch",
+                Kind = PracticePartKind.PinchRoller,
+                DiameterMm = 30,
+                EccentricityUm = 60,
+                Coupling = 0.1,
+            }
+        );
         var line = Line(deck, Decks.Tone(3150), Decks.Options(19.05, 16, Rate), 2.02, 0.1);
         Assert.Equal(0.04, line.PercentPeak, 0.0004);
     }
@@ -74,8 +97,23 @@ public class TurningPartsInSoundTests
     {
         // Section 3.1: belt 0.35 m, 2.693 Hz.
         var deck = Decks.With(
-            new PracticePart { Name = "motor", Kind = PracticePartKind.Motor, RateHz = 25, Harmonics = [new(1, 0.02)] },
-            new PracticePart { Name = "belt", Kind = PracticePartKind.Belt, BeltLengthMm = 350, PulleyDiameterMm = 12, PulleyOn = "motor", Harmonics = [new(1, 0.04)] });
+            new PracticePart
+            {
+                Name = "motor",
+                Kind = PracticePartKind.Motor,
+                RateHz = 25,
+                Harmonics = [new(1, 0.02)],
+            },
+            new PracticePart
+            {
+                Name = "belt",
+                Kind = PracticePartKind.Belt,
+                BeltLengthMm = 350,
+                PulleyDiameterMm = 12,
+                PulleyOn = "motor",
+                Harmonics = [new(1, 0.04)],
+            }
+        );
         var options = Decks.Options(19.05, 16, Rate);
         Assert.Equal(2.693, Line(deck, Decks.Tone(3150), options, 2.7, 0.1).Hertz, 0.004);
         Assert.Equal(25.0, Line(deck, Decks.Tone(3150), options, 25, 0.1).Hertz, 0.004);
@@ -120,8 +158,22 @@ public class TurningPartsInSoundTests
     public void Backward_AtTheTapesBeginning_EmptiesTheReelThatHoldsIt()
     {
         // Played backward from 100 s in, what has passed lies on the reel the tape leaves: 19.05 m on the hub.
-        var deck = Decks.With(new PracticePart { Name = "supply", Kind = PracticePartKind.SupplyReel, Harmonics = [new(1, 0.1)] });
-        using var session = deck.Play(Decks.Tone(3150, seconds: 100), Decks.Options(19.05, 8, Rate) with { StartSeconds = 0, Backward = true });
+        var deck = Decks.With(
+            new PracticePart
+            {
+                Name = "supply",
+                Kind = PracticePartKind.SupplyReel,
+                Harmonics = [new(1, 0.1)],
+            }
+        );
+        using var session = deck.Play(
+            Decks.Tone(3150, seconds: 100),
+            Decks.Options(19.05, 8, Rate) with
+            {
+                StartSeconds = 0,
+                Backward = true,
+            }
+        );
         var radius = Math.Sqrt(900 + (19.05 * 50 / Math.PI));
         Assert.Equal(190.5 / (2 * Math.PI * radius), session.Truth.Lines[0].FromHz, 1e-3);
     }
@@ -142,11 +194,26 @@ public class TurningPartsInSoundTests
     [Fact]
     public void Part_OfTheOtherDirection_LeavesThisOneAlone()
     {
-        var deck = Decks.With(new PracticePart { Name = "pinch", Kind = PracticePartKind.PinchRoller, DiameterMm = 30, EccentricityUm = 90, Direction = TapeDirection.Reverse });
+        var deck = Decks.With(
+            new PracticePart
+            {
+                Name = "pinch",
+                Kind = PracticePartKind.PinchRoller,
+                DiameterMm = 30,
+                EccentricityUm = 90,
+                Direction = TapeDirection.Reverse,
+            }
+        );
         var options = Decks.Options(seconds: 0.2);
-        Assert.Equal(Listening.Record(Decks.Perfect().Play(Decks.Tone(3150), options)).Left, Listening.Record(deck.Play(Decks.Tone(3150), options)).Left);
+        Assert.Equal(
+            Listening.Record(Decks.Perfect().Play(Decks.Tone(3150), options)).Left,
+            Listening.Record(deck.Play(Decks.Tone(3150), options)).Left
+        );
         var reverse = options with { Direction = TapeDirection.Reverse };
-        Assert.NotEqual(Listening.Record(Decks.Perfect().Play(Decks.Tone(3150), reverse)).Left, Listening.Record(deck.Play(Decks.Tone(3150), reverse)).Left);
+        Assert.NotEqual(
+            Listening.Record(Decks.Perfect().Play(Decks.Tone(3150), reverse)).Left,
+            Listening.Record(deck.Play(Decks.Tone(3150), reverse)).Left
+        );
     }
 
     [Fact]

@@ -11,7 +11,8 @@ public class BiasInSoundTests
     [Fact]
     public void Peak_OfTenKilohertz_LiesAtLessBiasThanThatOfOneKilohertz()
     {
-        // Reference notes 2.4, memory: the peak at 1 kHz lies at 1.5 to 2.5 dB more bias than at 10 kHz; ours is a deck of its own, within 1 dB of that.
+        // Reference notes 2.4, memory: the peak at 1 kHz lies at 1.5 to 2.5 dB more bias than at 10 kHz; ours is a deck of its own, within
+        // 1 dB of that.
         var truth = Truth(Recorders.Perfect());
         Assert.InRange(truth.ToBiasPeakDb(PracticeSide.Left, 1000) - truth.ToBiasPeakDb(PracticeSide.Left), 1, 3.5);
         Assert.True(truth.ToBiasPeakDb(PracticeSide.Left) < 0);
@@ -30,7 +31,8 @@ public class BiasInSoundTests
     [Fact]
     public void Overbias_LowersDistortionAndTreble()
     {
-        // Common practice, no source, and reference notes 2.2: 2 dB under the working point more distortion and more treble; 2 dB over it the reverse.
+        // Common practice, no source, and reference notes 2.2: 2 dB under the working point more distortion and more treble; 2 dB over it
+        // the reverse.
         var (under, right, over) = (Truth(Trimmed(-2)), Truth(Trimmed(0)), Truth(Trimmed(2)));
         double Third(RecordTruth t) => t.ThirdHarmonicPercent(PracticeSide.Left, 1000, 0);
         Assert.InRange(Third(under) / Third(right), 1.2, 1.9);
@@ -93,8 +95,25 @@ public class BiasInSoundTests
     public void TapeKinds_DifferInEveryWay()
     {
         Assert.True(TapeStock.All.Count >= 3);
-        var truths = TapeStock.All.Select(s => Truth(Recorders.Perfect() with { Recorder = Recorders.Perfect().Recorder! with { Settings = [new RecordSetting("normal", s)] } }, stock: s)).ToArray();
-        foreach (var figure in new Func<RecordTruth, double>[] { t => t.MolDbfs(PracticeSide.Left), t => t.SaturationDbfs(PracticeSide.Left), t => t.NoiseDbfs(PracticeSide.Left, NoiseWeight.A) })
+        var truths = TapeStock
+            .All.Select(s =>
+                Truth(
+                    Recorders.Perfect() with
+                    {
+                        Recorder = Recorders.Perfect().Recorder! with { Settings = [new RecordSetting("normal", s)] },
+                    },
+                    stock: s
+                )
+            )
+            .ToArray();
+        foreach (
+            var figure in new Func<RecordTruth, double>[]
+            {
+                t => t.MolDbfs(PracticeSide.Left),
+                t => t.SaturationDbfs(PracticeSide.Left),
+                t => t.NoiseDbfs(PracticeSide.Left, NoiseWeight.A),
+            }
+        )
             Assert.Equal(truths.Length, truths.Select(t => Math.Round(figure(t), 1)).Distinct().Count());
 
         // Set up for each, every tape is level: 1 kHz comes back at the level asked for.

@@ -63,9 +63,16 @@ internal static class Recorders
     public static PracticeDeck WithTrims(Func<RecordTrims, RecordTrims> change) =>
         With(h => h.With(PracticeSide.Left, c => c.With("normal", change)).With(PracticeSide.Right, c => c.With("normal", change)));
 
-    public static RecordOptions Options(double speed = 19.05, int rate = 96000) => new() { SpeedCmPerS = speed, Setting = "normal", SampleRateHz = rate };
+    public static RecordOptions Options(double speed = 19.05, int rate = 96000) =>
+        new()
+        {
+            SpeedCmPerS = speed,
+            Setting = "normal",
+            SampleRateHz = rate,
+        };
 
-    public static RecordedTape Blank(TapeStock? stock = null, double speed = 19.05, int rate = 96000) => RecordedTape.Blank(stock ?? Still, speed, rate);
+    public static RecordedTape Blank(TapeStock? stock = null, double speed = 19.05, int rate = 96000) =>
+        RecordedTape.Blank(stock ?? Still, speed, rate);
 
     /// <summary>Off tape, the first half second after the delay left out.</summary>
     public static (float[] Left, float[] Right, RecordTruth Truth) Monitor(
@@ -79,5 +86,6 @@ internal static class Recorders
     }
 
     /// <summary>Level of a tone off tape, dBFS as a full-scale sine is 0.</summary>
-    public static double Level(float[] sound, double hertz, int rate = 96000) => Listening.Decibels(Listening.Tone(sound, hertz, rate).Magnitude);
+    public static double Level(float[] sound, double hertz, int rate = 96000) =>
+        Listening.Decibels(Listening.Tone(sound, hertz, rate).Magnitude);
 }

@@ -14,14 +14,25 @@ public class NoiseAndNeighboursTests
     [Fact]
     public void Noise_Unweighted_IsWhatTheTruthSays()
     {
-        var (left, _, truth) = Recorders.Monitor(Recorders.Perfect(), Fed.Tone(1000, -200), stock: Recorders.Still with { HissDb = -55 }, seconds: 5);
+        var (left, _, truth) = Recorders.Monitor(
+            Recorders.Perfect(),
+            Fed.Tone(1000, -200),
+            stock: Recorders.Still with
+            {
+                HissDb = -55,
+            },
+            seconds: 5
+        );
 
         // Plain sum of power by Fourier transform of stretches, 22.4 Hz to 22.4 kHz.
         var fft = new Signal.Spectra.Fft(1 << 16);
         var power = 0.0;
         for (var at = 0; at < 5; at++)
         {
-            var re = left.Skip(at << 16).Take(1 << 16).Select((x, i) => x * Math.Sqrt(8 / 3.0) * Math.Pow(Math.Sin(Math.PI * i / 65536), 2)).ToArray();
+            var re = left.Skip(at << 16)
+                .Take(1 << 16)
+                .Select((x, i) => x * Math.Sqrt(8 / 3.0) * Math.Pow(Math.Sin(Math.PI * i / 65536), 2))
+                .ToArray();
             var im = new double[1 << 16];
             fft.Forward(re, im);
             for (var k = 16; k < 15292; k++)
@@ -58,7 +69,13 @@ public class NoiseAndNeighboursTests
         static double Rest(float[] sound, double hertz)
         {
             var tone = Listening.Tone(sound, hertz, 96000);
-            return Listening.Decibels(Listening.Rms([.. sound.Select((x, i) => (float)(x - (tone.Magnitude * Math.Cos((2 * Math.PI * (hertz / 96000 * i % 1)) + tone.Phase))))]) * Math.Sqrt(2));
+            return Listening.Decibels(
+                Listening.Rms([
+                    .. sound.Select(
+                        (x, i) => (float)(x - (tone.Magnitude * Math.Cos((2 * Math.PI * (hertz / 96000 * i % 1)) + tone.Phase)))
+                    ),
+                ]) * Math.Sqrt(2)
+            );
         }
 
         var loud = Recorders.Monitor(Recorders.Perfect(), Fed.Tone(8000, -10), stock: stock);
@@ -83,7 +100,14 @@ public class NoiseAndNeighboursTests
     public void Separation_OfALeakingPair_IsWhatTheTruthSays()
     {
         var deck = Recorders.Perfect();
-        deck = deck with { Forward = deck.Forward with { Left = deck.Forward.Left with { CrosstalkDb = -44 }, Right = deck.Forward.Right with { CrosstalkDb = -52 } } };
+        deck = deck with
+        {
+            Forward = deck.Forward with
+            {
+                Left = deck.Forward.Left with { CrosstalkDb = -44 },
+                Right = deck.Forward.Right with { CrosstalkDb = -52 },
+            },
+        };
         var (left, right, truth) = Recorders.Monitor(deck, Fed.Tones(1000, -10, 3700, -10));
         Assert.Equal(52, truth.SeparationDb(PracticeSide.Left, 1000), 0.1);
         Assert.Equal(truth.SeparationDb(PracticeSide.Left, 1000), Recorders.Level(left, 1000) - Recorders.Level(right, 1000), 0.05);
@@ -93,7 +117,8 @@ public class NoiseAndNeighboursTests
     [Fact]
     public void OtherDirection_IsHeardBackwardsAtTheLevelTold()
     {
-        // A tone that rises while recorded in reverse falls when its leak is heard forward; low tones spread through the tape, high ones only leak.
+        // A tone that rises while recorded in reverse falls when its leak is heard forward; low tones spread through the tape, high ones
+        // only leak.
         var deck = Recorders.Perfect();
         deck = deck with { Recorder = deck.Recorder!.With(TapeDirection.Forward, h => h with { OtherDirectionDb = -50 }) };
         const double Length = 4;
@@ -178,7 +203,8 @@ public class NoiseAndNeighboursTests
         });
     }
 
-    private static float[] Programmed(Func<double, double> wave, int frames = 4 * 96000) => [.. Enumerable.Range(0, frames).Select(i => (float)wave(i / 96000.0))];
+    private static float[] Programmed(Func<double, double> wave, int frames = 4 * 96000) =>
+        [.. Enumerable.Range(0, frames).Select(i => (float)wave(i / 96000.0))];
 
     private static double Hear(PracticeDeck deck, RecordedTape tape, double hertz)
     {

@@ -11,8 +11,17 @@ public class RecordReproducibilityTests
 {
     private static PracticeDeck Uneven => AutoReverseDeck.AsFound with { Recorder = new PracticeRecorder() };
 
-    private static MonitorSession Session(long seed = 3, int rate = 44100) => Uneven.Monitor(
-        RecordedTape.Blank(TapeStock.Polwen, 19.05, rate), Recorders.Options(rate: rate) with { Seed = seed, BiasMoves = [new(0.2, 0), new(0.9, -3)] }, Fed.Tone(6300, -10, rate), 1.2);
+    private static MonitorSession Session(long seed = 3, int rate = 44100) =>
+        Uneven.Monitor(
+            RecordedTape.Blank(TapeStock.Polwen, 19.05, rate),
+            Recorders.Options(rate: rate) with
+            {
+                Seed = seed,
+                BiasMoves = [new(0.2, 0), new(0.9, -3)],
+            },
+            Fed.Tone(6300, -10, rate),
+            1.2
+        );
 
     [Fact]
     public void Monitor_OfTheSameSeed_IsTheSameSampleForSample()
@@ -84,8 +93,22 @@ public class RecordReproducibilityTests
         Assert.Throws<ArgumentException>(() => session.Feed(new float[10], new float[9]));
         var tape = session.Finish();
         Assert.Throws<InvalidOperationException>(() => session.Feed(new float[10], new float[10]));
-        Assert.Throws<ArgumentException>(() => Recorders.Perfect().Play(tape, new PlayOptions { SpeedCmPerS = 19.05, DurationSeconds = 1, SampleRateHz = 96000 }));
-        Assert.Throws<ArgumentException>(() => Recorders.Perfect().Record(Recorders.Blank(), Recorders.Options() with { Setting = "none" }));
+        Assert.Throws<ArgumentException>(() =>
+            Recorders
+                .Perfect()
+                .Play(
+                    tape,
+                    new PlayOptions
+                    {
+                        SpeedCmPerS = 19.05,
+                        DurationSeconds = 1,
+                        SampleRateHz = 96000,
+                    }
+                )
+        );
+        Assert.Throws<ArgumentException>(() =>
+            Recorders.Perfect().Record(Recorders.Blank(), Recorders.Options() with { Setting = "none" })
+        );
         Assert.Throws<ArgumentException>(() => Decks.Perfect().Record(Recorders.Blank(), Recorders.Options()));
     }
 

@@ -30,7 +30,11 @@ public class RecordingInSoundTests
     {
         foreach (var hertz in new[] { 1000.0, 12000, 17000 })
         {
-            var (left, right, truth) = Recorders.Monitor(Recorders.Perfect(), Fed.Tones(hertz, -20, hertz, -10, rate), Recorders.Options(rate: rate));
+            var (left, right, truth) = Recorders.Monitor(
+                Recorders.Perfect(),
+                Fed.Tones(hertz, -20, hertz, -10, rate),
+                Recorders.Options(rate: rate)
+            );
             Assert.Equal(truth.LevelDbfs(PracticeSide.Left, hertz, -20), Recorders.Level(left, hertz, rate), 0.01);
             Assert.Equal(truth.LevelDbfs(PracticeSide.Right, hertz, -10), Recorders.Level(right, hertz, rate), 0.01);
         }
@@ -87,11 +91,17 @@ public class RecordingInSoundTests
     [Fact]
     public void Saturation_OfTenKilohertz_IsReachedAndNotPassed()
     {
-        var levels = new[] { 6.0, 10, 14 }.Select(db =>
-        {
-            var (left, _, truth) = Recorders.Monitor(Recorders.Perfect(), Fed.Tone(10000, db - 2), seconds: 1.5);
-            return (Heard: Recorders.Level(left, 10000), Told: truth.LevelDbfs(PracticeSide.Left, 10000, db - 2), Most: truth.SaturationDbfs(PracticeSide.Left));
-        }).ToArray();
+        var levels = new[] { 6.0, 10, 14 }
+            .Select(db =>
+            {
+                var (left, _, truth) = Recorders.Monitor(Recorders.Perfect(), Fed.Tone(10000, db - 2), seconds: 1.5);
+                return (
+                    Heard: Recorders.Level(left, 10000),
+                    Told: truth.LevelDbfs(PracticeSide.Left, 10000, db - 2),
+                    Most: truth.SaturationDbfs(PracticeSide.Left)
+                );
+            })
+            .ToArray();
         Assert.All(levels, l => Assert.Equal(l.Told, l.Heard, 0.02));
         Assert.All(levels, l => Assert.InRange(l.Heard, l.Most - 6, l.Most));
         Assert.True(levels[2].Heard > levels[1].Heard && levels[2].Heard - levels[1].Heard < 1.5);
@@ -100,7 +110,8 @@ public class RecordingInSoundTests
     [Fact]
     public void Skew_OfARecordHeadAskew_HasTheSignOfTheDesign()
     {
-        // x_R(t) = x_L(t − τ): lines recorded askew by +3' lean the other way against a straight replay head, so the right track comes later.
+        // x_R(t) = x_L(t − τ): lines recorded askew by +3' lean the other way against a straight replay head, so the right track comes
+        // later.
         var deck = Recorders.With(h => h with { AzimuthArcmin = 3 });
         var (left, right, truth) = Recorders.Monitor(deck, Fed.Tone(2000, -20));
         var phase = (Listening.Tone(right, 2000, 96000) / Listening.Tone(left, 2000, 96000)).Phase;
@@ -126,8 +137,15 @@ public class RecordingInSoundTests
     [InlineData(47.124, 1.95, 2.05)]
     public void Flutter_RecordedAndHeardAtOnce_AddsByTheDistanceOfTheHeads(double mm, double least, double most)
     {
-        // [FLUTTER-NOTE] and reference notes 3.6, computed: a capstan of 10 mm cancels over one turn of it between the heads, and doubles over one and a half.
-        var capstan = new PracticePart { Name = "capstan", Kind = PracticePartKind.Capstan, DiameterMm = 10, Harmonics = [new PartHarmonic(1, 0.2)] };
+        // [FLUTTER-NOTE] and reference notes 3.6, computed: a capstan of 10 mm cancels over one turn of it between the heads, and doubles
+        // over one and a half.
+        var capstan = new PracticePart
+        {
+            Name = "capstan",
+            Kind = PracticePartKind.Capstan,
+            DiameterMm = 10,
+            Harmonics = [new PartHarmonic(1, 0.2)],
+        };
         var deck = Recorders.With(h => h with { ToReplayMm = mm }) with { Transport = new PracticeTransport { Parts = [capstan] } };
         var (left, _, _) = Recorders.Monitor(deck, Fed.Tone(3150, -10), seconds: 5);
         var deviation = Listening.Deviation(left, 3150, 96000, 2400, 480);
@@ -148,7 +166,16 @@ public class RecordingInSoundTests
             session.Feed(l, r);
         }
 
-        using var play = deck.Play(session.Finish(), new Practice.Playing.PlayOptions { SpeedCmPerS = 19.05, StartSeconds = 0.5, DurationSeconds = 2, InterfaceNoiseDbfs = -400 });
+        using var play = deck.Play(
+            session.Finish(),
+            new Practice.Playing.PlayOptions
+            {
+                SpeedCmPerS = 19.05,
+                StartSeconds = 0.5,
+                DurationSeconds = 2,
+                InterfaceNoiseDbfs = -400,
+            }
+        );
         var (left, _) = Listening.Record(play.Sound);
         Assert.Equal(Recorders.Level(Recorders.Monitor(deck, Fed.Tone(5000, -10)).Left, 5000), Recorders.Level(left, 5000), 0.002);
     }

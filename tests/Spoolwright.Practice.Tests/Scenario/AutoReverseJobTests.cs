@@ -81,9 +81,11 @@ public class AutoReverseJobTests
             Assert.InRange(after.Truth.ApparentAzimuthArcmin, -0.8, 0.8);
             var reference = before.Truth.Tones.First(t => t.Tone.LevelDb == 0);
 
-            // At 1 kHz stands the balance of 1.4 dB, what the low treble trimmer takes from the right, and forward what 2 µm of dirt take from the left.
+            // At 1 kHz stands the balance of 1.4 dB, what the low treble trimmer takes from the right, and forward what 2 µm of dirt take
+            // from the left.
             var nominal = RestorersTapes.Curve(found.SpeedCmPerS).TrebleMicroseconds;
-            double Trimmed(double percent) => Listening.Decibels(new ReplayCurve(nominal * (1 + (percent / 100)), 3180).Replay(1000).Magnitude);
+            double Trimmed(double percent) =>
+                Listening.Decibels(new ReplayCurve(nominal * (1 + (percent / 100)), 3180).Replay(1000).Magnitude);
             var balance = 1.4 + Trimmed(6) - Trimmed(-14) - (forward ? 54.575 * 2 * 1000 / (found.SpeedCmPerS * 1e4) : 0);
             Assert.Equal(balance, reference.LeftDbfs - reference.LeftFringingDb - reference.RightDbfs + reference.RightFringingDb, 0.05);
             var (top, low) = (Treble(before.Truth.Tones), Treble(after.Truth.Tones));

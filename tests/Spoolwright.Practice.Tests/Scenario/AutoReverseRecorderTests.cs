@@ -19,7 +19,12 @@ public class AutoReverseRecorderTests
             foreach (var side in new[] { PracticeSide.Left, PracticeSide.Right })
             {
                 foreach (var hertz in new[] { 40.0, 100, 400, 3000, 8000, 12500, 16000 })
-                    response.Add((Truth(AutoReverseDeck.AsLeft, setting, direction).ResponseDb(side, hertz), Truth(AutoReverseDeck.AsFound, setting, direction).ResponseDb(side, hertz)));
+                    response.Add(
+                        (
+                            Truth(AutoReverseDeck.AsLeft, setting, direction).ResponseDb(side, hertz),
+                            Truth(AutoReverseDeck.AsFound, setting, direction).ResponseDb(side, hertz)
+                        )
+                    );
             }
         }
 
@@ -41,7 +46,17 @@ public class AutoReverseRecorderTests
     private static RecordTruth Truth(PracticeDeck deck, string setting, TapeDirection direction)
     {
         var stock = deck.Recorder!.Setting(setting).LaidOutFor;
-        using var session = deck.Monitor(RecordedTape.Blank(stock, 19.05), new RecordOptions { SpeedCmPerS = 19.05, Setting = setting, Direction = direction }, Fed.Tone(1000, -20), 1);
+        using var session = deck.Monitor(
+            RecordedTape.Blank(stock, 19.05),
+            new RecordOptions
+            {
+                SpeedCmPerS = 19.05,
+                Setting = setting,
+                Direction = direction,
+            },
+            Fed.Tone(1000, -20),
+            1
+        );
         return session.Truth;
     }
 }

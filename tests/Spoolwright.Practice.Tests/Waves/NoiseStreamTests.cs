@@ -12,7 +12,19 @@ public class NoiseStreamTests
     {
         var deck = Decks.With(h => h.With(PracticeSide.Left, c => c with { NoiseDb = -20 }));
         var tape = Decks.Tone(1000) with { Tones = [new PracticeTone(1000, 0, 1, GapSeconds: 60)] };
-        var (left, _) = Listening.Record(deck.Play(tape, new PlayOptions { SpeedCmPerS = 19.05, DurationSeconds = 20, SampleRateHz = 40000, InterfaceNoiseDbfs = -400, ReferenceDbfs = -12 }));
+        var (left, _) = Listening.Record(
+            deck.Play(
+                tape,
+                new PlayOptions
+                {
+                    SpeedCmPerS = 19.05,
+                    DurationSeconds = 20,
+                    SampleRateHz = 40000,
+                    InterfaceNoiseDbfs = -400,
+                    ReferenceDbfs = -12,
+                }
+            )
+        );
         var sigma = Listening.Rms(left);
         var n = (double)left.Length;
         double Share(double within) => left.Count(x => Math.Abs(x) < within * sigma) / n;

@@ -71,7 +71,8 @@ public sealed class AlignmentTests
             Assert.Equal(expected[i], course[i], 1e-9);
     }
 
-    /// <summary>A piece through a tape whose speed drifts and flutters, under hiss: the lag comes back to some microseconds wherever the piece sounds.</summary>
+    /// <summary>A piece through a tape whose speed drifts and flutters, under hiss: the lag comes back to some microseconds wherever the
+    /// piece sounds.</summary>
     [Theory]
     [InlineData(1, 0.001, 4.1)]
     [InlineData(2, 0.0005, 8)]
@@ -79,7 +80,8 @@ public sealed class AlignmentTests
     public void Lag_OfAPieceUnderFlutterAndHiss_IsFoundWithinMicroseconds(int seed, double flutter, double hertz)
     {
         var (left, right) = Piece.Render(seed, Rate);
-        double Lag(double t) => 0.004 + (0.0002 * t) + (flutter / (2 * Math.PI * hertz) * Math.Sin(2 * Math.PI * hertz * t)) + (0.003 * Math.Sin(0.15 * t));
+        double Lag(double t) =>
+            0.004 + (0.0002 * t) + (flutter / (2 * Math.PI * hertz) * Math.Sin(2 * Math.PI * hertz * t)) + (0.003 * Math.Sin(0.15 * t));
         var chance = new Random(seed);
         float[] Late(float[] side)
         {
@@ -90,7 +92,10 @@ public sealed class AlignmentTests
 
         var course = new LagSearch().Find((left, right), (Late(left), Late(right)), Rate)!;
         var errors = Enumerable.Range(100, course.Lags.Length - 1000).Select(i => course.Lags[i] - Lag(i * course.StepSeconds)).ToArray();
-        Assert.True(Math.Sqrt(errors.Average(e => e * e)) < 15e-6, $"rms {1e6 * Math.Sqrt(errors.Average(e => e * e)):0.0} µs, most {1e6 * errors.Max(Math.Abs):0.0} µs");
+        Assert.True(
+            Math.Sqrt(errors.Average(e => e * e)) < 15e-6,
+            $"rms {1e6 * Math.Sqrt(errors.Average(e => e * e)):0.0} µs, most {1e6 * errors.Max(Math.Abs):0.0} µs"
+        );
         Assert.Equal(0.0002, course.Line().Slope, 0.0002);
     }
 

@@ -1,6 +1,7 @@
 namespace Spoolwright.Signal.Tests.Distortion;
 
-/// <summary>A tone through a memoryless curve and a wandering tape, by plain trigonometry: harmonics of known size at n times the phase.</summary>
+/// <summary>A tone through a memoryless curve and a wandering tape, by plain trigonometry: harmonics of known size at n times the
+/// phase.</summary>
 internal sealed record DistortedTone
 {
     public double RateHz { get; init; } = 48000;
@@ -38,8 +39,19 @@ internal sealed record DistortedTone
     {
         var random = new Random(seed);
         var n = (int)(RateHz * Seconds);
-        var lines = Flutter == 0 ? [] : Enumerable.Range(0, 24)
-            .Select(i => (Hz: 0.5 + (99.5 * (i + random.NextDouble()) / 24), A: Flutter * Math.Sqrt(2.0 / 24), P: 2 * Math.PI * random.NextDouble())).ToArray();
+        var lines =
+            Flutter == 0
+                ? []
+                : Enumerable
+                    .Range(0, 24)
+                    .Select(i =>
+                        (
+                            Hz: 0.5 + (99.5 * (i + random.NextDouble()) / 24),
+                            A: Flutter * Math.Sqrt(2.0 / 24),
+                            P: 2 * Math.PI * random.NextDouble()
+                        )
+                    )
+                    .ToArray();
         var phases = Harmonics.Select(_ => 2 * Math.PI * random.NextDouble()).ToArray();
         var start = 2 * Math.PI * random.NextDouble();
         var noise = SnrDb is { } snr ? Amplitude / Math.Sqrt(2) * Math.Pow(10, -snr / 20) * Math.Sqrt(RateHz / 2 / 20000) : 0;

@@ -30,7 +30,17 @@ public sealed class HarmonicTrackerTests
     {
         for (var seed = 1; seed <= 5; seed++)
         {
-            var figures = Measured(new DistortedTone { FrequencyHz = hz, RateHz = rate, Flutter = 0.001, Drift = drift }.Make(seed), hz, rate);
+            var figures = Measured(
+                new DistortedTone
+                {
+                    FrequencyHz = hz,
+                    RateHz = rate,
+                    Flutter = 0.001,
+                    Drift = drift,
+                }.Make(seed),
+                hz,
+                rate
+            );
             Assert.InRange(100 * figures.Ratio(2, figures.Orders).Value, 0, 0.003);
         }
     }
@@ -42,7 +52,11 @@ public sealed class HarmonicTrackerTests
     [InlineData(0.005)]
     public void Harmonics_UnderFlutter_KeepTheirSize(double flutter)
     {
-        var tone = new DistortedTone { Harmonics = [0.002, 0.003, 0, 0.0005, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0.0007], Flutter = flutter };
+        var tone = new DistortedTone
+        {
+            Harmonics = [0.002, 0.003, 0, 0.0005, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0.0007],
+            Flutter = flutter,
+        };
         var figures = Measured(tone.Make(3), 1000, 48000);
         Assert.Equal(0.2, 100 * figures.Ratio(2, 2).Value, 0.002);
         Assert.Equal(0.3, 100 * figures.Ratio(3, 3).Value, 0.002);
@@ -66,7 +80,8 @@ public sealed class HarmonicTrackerTests
         Assert.Equal(third / Math.Sqrt((first * first) + (third * third)), figures.Ratio(3, 3).Value, 1e-6);
         Assert.InRange(figures.Ratio(2, 2).Value, 0, 1e-6);
 
-        // The cube flattens the tops: the third harmonic stands half a turn off three times the fundamental's phase, so it adds at the crossing.
+        // The cube flattens the tops: the third harmonic stands half a turn off three times the fundamental's phase, so it adds at the
+        // crossing.
         Assert.Equal(Math.PI, Math.Abs(figures.Harmonic(3).Phase), 0.001);
     }
 
@@ -97,7 +112,15 @@ public sealed class HarmonicTrackerTests
 
     private static void Coverage(int seeds, double least, double most, double largest)
     {
-        var tone = new DistortedTone { RateHz = 44100, FrequencyHz = 1500, Seconds = 0.7, SnrDb = 45, Flutter = 0.001, Harmonics = [0.002, 0.01, 0, 0.001] };
+        var tone = new DistortedTone
+        {
+            RateHz = 44100,
+            FrequencyHz = 1500,
+            Seconds = 0.7,
+            SnrDb = 45,
+            Flutter = 0.001,
+            Harmonics = [0.002, 0.01, 0, 0.001],
+        };
         var errors = new (double Error, double Stated)[3][];
         for (var q = 0; q < 3; q++)
         {
@@ -116,8 +139,12 @@ public sealed class HarmonicTrackerTests
         for (var q = 0; q < 3; q++)
         {
             var share = errors[q].Count(e => e.Error <= e.Stated) / (double)seeds;
-            var ratio = errors[q].Select(e => e.Stated).Order().ElementAt(seeds / 2) / errors[q].Select(e => e.Error).Order().ElementAt((int)(0.95 * seeds));
-            TestContext.Current.TestOutputHelper?.WriteLine(FormattableString.Invariant($"{q}: {share:0.000} within, stated {ratio:0.00} of empirical"));
+            var ratio =
+                errors[q].Select(e => e.Stated).Order().ElementAt(seeds / 2)
+                / errors[q].Select(e => e.Error).Order().ElementAt((int)(0.95 * seeds));
+            TestContext.Current.TestOutputHelper?.WriteLine(
+                FormattableString.Invariant($"{q}: {share:0.000} within, stated {ratio:0.00} of empirical")
+            );
             Assert.InRange(share, least, most);
             Assert.InRange(ratio, 0, largest);
         }

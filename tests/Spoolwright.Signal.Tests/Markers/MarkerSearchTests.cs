@@ -43,11 +43,28 @@ public sealed class MarkerSearchTests
 
     [Theory]
     [MemberData(nameof(Decks))]
-    public void Marker_ThroughADeck_IsFoundWhereItStands(string name, double speed, double flutter, double noise, double falls, bool backwards, bool swapped)
+    public void Marker_ThroughADeck_IsFoundWhereItStands(
+        string name,
+        double speed,
+        double flutter,
+        double noise,
+        double falls,
+        bool backwards,
+        bool swapped
+    )
     {
         for (var seed = 1; seed <= 3; seed++)
         {
-            var deck = new MarkerDeck { RateHz = 32000, Speed = speed, Flutter = flutter, NoiseDb = noise, FallsAboveHz = falls, Backwards = backwards, Swapped = swapped };
+            var deck = new MarkerDeck
+            {
+                RateHz = 32000,
+                Speed = speed,
+                Flutter = flutter,
+                NoiseDb = noise,
+                FallsAboveHz = falls,
+                Backwards = backwards,
+                Swapped = swapped,
+            };
             var (left, right, middle) = MarkerSound.Make(17, 6, 1.1, 4, deck, seed);
             var found = MarkerSound.Search(left, right, deck.RateHz);
             Assert.True(found.Count == 2, $"{name}: {found.Count}");
@@ -86,8 +103,22 @@ public sealed class MarkerSearchTests
         foreach (var delay in new[] { 0.0656, 0.1312, 0.1575, 0.2623, 0.5247 })
         {
             var (a, b, _) = MarkerSound.Make(3, 1, 0.7, 5, new() { LevelDb = -20 });
-            var (c, d, _) = MarkerSound.Make(3, 1, 0.7 + delay, 5, new() { LevelDb = -23, Flutter = 0.0002, NoiseDb = -40 });
-            var found = MarkerSound.Search([.. a.Zip(c, (x, y) => x + y)], [.. b.Zip(d, (x, y) => x + y)], 48000).Where(m => m.CaptureChannel == 0).ToArray();
+            var (c, d, _) = MarkerSound.Make(
+                3,
+                1,
+                0.7 + delay,
+                5,
+                new()
+                {
+                    LevelDb = -23,
+                    Flutter = 0.0002,
+                    NoiseDb = -40,
+                }
+            );
+            var found = MarkerSound
+                .Search([.. a.Zip(c, (x, y) => x + y)], [.. b.Zip(d, (x, y) => x + y)], 48000)
+                .Where(m => m.CaptureChannel == 0)
+                .ToArray();
             Assert.Equal(2, found.Length);
             Assert.Equal(delay, found[1].MiddleSeconds - found[0].MiddleSeconds, 1e-4);
         }
@@ -131,13 +162,17 @@ public sealed class MarkerSearchTests
                 brown = (0.995 * brown) + (0.02 * MarkerSound.Normal(random));
                 var beat = Math.Exp(-8 * (t % 0.25));
                 phase += 2 * Math.PI * (glide + (4000 * Math.Abs((t * 6.25 % 2) - 1))) / 32000;
-                left[i] = (float)((second % 4) switch
-                {
-                    0 => (0.1 * beat * notes.Sum(f => Math.Sin(2 * Math.PI * f * t) + (0.4 * Math.Sin(6 * Math.PI * f * t)))) + (0.05 * beat * MarkerSound.Normal(random)) + brown,
-                    1 => 0.3 * MarkerSound.Normal(random),
-                    2 => 0.2 * Math.Sin(phase), // a siren, up and down about as fast as a sweep
-                    _ => 0.2 * Math.Sin(2 * Math.PI * notes[0] * t),
-                });
+                left[i] = (float)(
+                    (second % 4) switch
+                    {
+                        0 => (0.1 * beat * notes.Sum(f => Math.Sin(2 * Math.PI * f * t) + (0.4 * Math.Sin(6 * Math.PI * f * t))))
+                            + (0.05 * beat * MarkerSound.Normal(random))
+                            + brown,
+                        1 => 0.3 * MarkerSound.Normal(random),
+                        2 => 0.2 * Math.Sin(phase), // a siren, up and down about as fast as a sweep
+                        _ => 0.2 * Math.Sin(2 * Math.PI * notes[0] * t),
+                    }
+                );
                 right[i] = (float)(0.5 * left[i] + (0.01 * MarkerSound.Normal(random)));
             }
 

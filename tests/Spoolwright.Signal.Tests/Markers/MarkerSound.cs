@@ -35,13 +35,24 @@ internal sealed record MarkerDeck
 internal static class MarkerSound
 {
     /// <summary>Sound of that length, the marker begins at <paramref name="start"/> s (backwards: that is where its end stands).</summary>
-    public static (float[] Left, float[] Right, double TrueMiddle) Make(int program, int variant, double start, double seconds, MarkerDeck deck, int seed = 1)
+    public static (float[] Left, float[] Right, double TrueMiddle) Make(
+        int program,
+        int variant,
+        double start,
+        double seconds,
+        MarkerDeck deck,
+        int seed = 1
+    )
     {
         var random = new Random(seed);
         var sweeps = MarkerCode.Encode(program, variant);
         var n = (int)(seconds * deck.RateHz);
-        float[] left = new float[n], right = new float[n];
-        var lines = Enumerable.Range(0, 12).Select(i => (Hz: 0.5 * Math.Pow(200, i / 11.0), P: random.NextDouble() * 2 * Math.PI)).ToArray();
+        float[] left = new float[n],
+            right = new float[n];
+        var lines = Enumerable
+            .Range(0, 12)
+            .Select(i => (Hz: 0.5 * Math.Pow(200, i / 11.0), P: random.NextDouble() * 2 * Math.PI))
+            .ToArray();
         var each = deck.Flutter * Math.Sqrt(2.0 / lines.Length);
         double Displaced(double t) => lines.Sum(l => each / (2 * Math.PI * l.Hz) * Math.Sin((2 * Math.PI * l.Hz * t) + l.P));
         double Program(double t) => (t - start + Displaced(t) - Displaced(start)) * deck.Speed;
@@ -104,7 +115,8 @@ internal static class MarkerSound
         return search.Finish();
     }
 
-    public static double Normal(Random random) => Math.Sqrt(-2 * Math.Log(1 - random.NextDouble())) * Math.Cos(2 * Math.PI * random.NextDouble());
+    public static double Normal(Random random) =>
+        Math.Sqrt(-2 * Math.Log(1 - random.NextDouble())) * Math.Cos(2 * Math.PI * random.NextDouble());
 
     private static void LowPass(float[] x, MarkerDeck deck)
     {

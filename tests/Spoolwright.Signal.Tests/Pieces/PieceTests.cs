@@ -36,12 +36,22 @@ public sealed class PieceTests
         var spectrum = new WelchSpectrum(8192, Rate);
         spectrum.Add([.. left.Select(v => (double)v)]);
         var density = spectrum.Density();
-        double Octave(double hz) => Enumerable.Range(0, density.Length).Where(k => k * spectrum.BinHz > hz / Math.Sqrt(2) && k * spectrum.BinHz <= hz * Math.Sqrt(2)).Sum(k => density[k]);
-        var octaves = new double[] { 63, 125, 250, 500, 1000, 2000, 4000, 8000 }.Select(Octave).ToArray();
+        double Octave(double hz) =>
+            Enumerable
+                .Range(0, density.Length)
+                .Where(k => k * spectrum.BinHz > hz / Math.Sqrt(2) && k * spectrum.BinHz <= hz * Math.Sqrt(2))
+                .Sum(k => density[k]);
+        var octaves = new double[] { 63, 125, 250, 500, 1000, 2000, 4000, 8000 }
+            .Select(Octave)
+            .ToArray();
         Assert.All(octaves, p => Assert.True(10 * Math.Log10(p / octaves.Max()) > -50));
 
         // Loud against quiet, tenths of a second of the first forty: the softest twentieth lies 15 dB under the loudest.
-        var loudness = Enumerable.Range(0, 400).Select(i => new ArraySegment<float>(left, i * Rate / 10, Rate / 10).Average(v => (double)v * v)).Order().ToArray();
+        var loudness = Enumerable
+            .Range(0, 400)
+            .Select(i => new ArraySegment<float>(left, i * Rate / 10, Rate / 10).Average(v => (double)v * v))
+            .Order()
+            .ToArray();
         Assert.True(10 * Math.Log10(loudness[^1] / loudness[20]) > 15);
     }
 
@@ -50,8 +60,18 @@ public sealed class PieceTests
     {
         var (left, right) = Piece.Render(1, Rate);
         using var marked = new MarkedSound([.. left.Select(v => 0.3f * v)], [.. right.Select(v => 0.3f * v)], Rate, -12);
-        float[] allLeft = new float[marked.Frames!.Value], allRight = new float[allLeft.Length];
-        for (int at = 0, n; (n = marked.Read(allLeft.AsSpan(at, Math.Min(777, allLeft.Length - at)), allRight.AsSpan(at, Math.Min(777, allLeft.Length - at)))) > 0;)
+        float[] allLeft = new float[marked.Frames!.Value],
+            allRight = new float[allLeft.Length];
+        for (
+            int at = 0, n;
+            (
+                n = marked.Read(
+                    allLeft.AsSpan(at, Math.Min(777, allLeft.Length - at)),
+                    allRight.AsSpan(at, Math.Min(777, allLeft.Length - at))
+                )
+            ) > 0;
+
+        )
             at += n;
         var search = new MarkerSearch(Rate, 2);
         search.Add(allLeft, allRight);

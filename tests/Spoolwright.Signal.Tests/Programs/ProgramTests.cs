@@ -39,12 +39,18 @@ public sealed class ProgramTests
         search.Add(left, right);
         var word = search.Finish()[0].Word;
         var told = ProgramList.OfMarker(word.Program, word.Variant)!;
-        Assert.Equal(brief.Steps.Select(s => (s.StartSeconds, s.Seconds, s.Tones.Count)), told.Steps.Select(s => (s.StartSeconds, s.Seconds, s.Tones.Count)));
+        Assert.Equal(
+            brief.Steps.Select(s => (s.StartSeconds, s.Seconds, s.Tones.Count)),
+            told.Steps.Select(s => (s.StartSeconds, s.Seconds, s.Tones.Count))
+        );
     }
 
     [Fact]
     public void BriefForm_WhereThereIsNone_IsRefused() =>
-        Assert.Equal("brief", Assert.Throws<ArgumentException>(() => ProgramList.Make(ProgramList.Find("response")!, brief: true)).ParamName);
+        Assert.Equal(
+            "brief",
+            Assert.Throws<ArgumentException>(() => ProgramList.Make(ProgramList.Find("response")!, brief: true)).ParamName
+        );
 
     [Fact]
     public void Step_AtItsMiddle_HasItsLevelUnderReference()
@@ -72,7 +78,13 @@ public sealed class ProgramTests
     [Fact]
     public void Multitone_TonesAndProducts_StandApart()
     {
-        double[] all = [.. ProgramList.CommonTones, .. ProgramList.LeftTones, .. ProgramList.RightTones, .. ProgramList.Products.Select(p => p.Hz)];
+        double[] all =
+        [
+            .. ProgramList.CommonTones,
+            .. ProgramList.LeftTones,
+            .. ProgramList.RightTones,
+            .. ProgramList.Products.Select(p => p.Hz),
+        ];
         var sorted = all.Order().ToArray();
         Assert.All(sorted.Zip(sorted[1..]), pair => Assert.True(pair.Second / pair.First > 1.05, $"{pair}"));
     }
@@ -81,7 +93,13 @@ public sealed class ProgramTests
     [Fact]
     public void Multitone_ProductsOfSecondAndThirdOrder_KeepClearOfEveryTone()
     {
-        double[] places = [.. ProgramList.CommonTones, .. ProgramList.LeftTones, .. ProgramList.RightTones, .. ProgramList.Products.Select(p => p.Hz)];
+        double[] places =
+        [
+            .. ProgramList.CommonTones,
+            .. ProgramList.LeftTones,
+            .. ProgramList.RightTones,
+            .. ProgramList.Products.Select(p => p.Hz),
+        ];
         var looked = 0;
         foreach (var side in new[] { ProgramList.LeftTones, ProgramList.RightTones })
         {
@@ -97,14 +115,23 @@ public sealed class ProgramTests
                 foreach (var place in places.Where(place => Math.Abs(hz - place) < ProgramList.ClearHz(place)))
                 {
                     // What a place of its own was made for: −1·a + 1·b and so on.
-                    Assert.Contains(ProgramList.Products, p => p.Hz.Equals(place) && product.Count(i => signed[i].Equals(Math.Sign(p.TimesA) * 1000.0)) == Math.Abs(p.TimesA)
-                        && product.Count(i => signed[i].Equals(Math.Sign(p.TimesB) * 3150.0)) == Math.Abs(p.TimesB) && product.Length == p.Order);
+                    Assert.Contains(
+                        ProgramList.Products,
+                        p =>
+                            p.Hz.Equals(place)
+                            && product.Count(i => signed[i].Equals(Math.Sign(p.TimesA) * 1000.0)) == Math.Abs(p.TimesA)
+                            && product.Count(i => signed[i].Equals(Math.Sign(p.TimesB) * 3150.0)) == Math.Abs(p.TimesB)
+                            && product.Length == p.Order
+                    );
                 }
             }
         }
 
         Assert.Equal(2 * 2 * 1638, looked); // both signs of 1638 a side
-        Assert.All(ProgramList.LeftTones.Concat(ProgramList.RightTones), f => Assert.True(ProgramList.ThirdOctaves.Min(t => Math.Abs((f / t) - 1)) <= 0.0101, $"{f}"));
+        Assert.All(
+            ProgramList.LeftTones.Concat(ProgramList.RightTones),
+            f => Assert.True(ProgramList.ThirdOctaves.Min(t => Math.Abs((f / t) - 1)) <= 0.0101, $"{f}")
+        );
     }
 
     [Fact]

@@ -27,7 +27,9 @@ internal sealed class FlacBytes
         for (var at = 0; at < total; at += block)
         {
             var length = Math.Min(block, total - at);
-            file.AddRange(Frame([.. channels.Select(c => c[at..(at + length)])], bits, number, kind, order, assignment, wasted, isVariable));
+            file.AddRange(
+                Frame([.. channels.Select(c => c[at..(at + length)])], bits, number, kind, order, assignment, wasted, isVariable)
+            );
             number += isVariable ? length : 1;
         }
 
@@ -114,9 +116,17 @@ internal sealed class FlacBytes
         }
 
         var shift = kind == Kind.Linear ? 4 : 0;
-        var residuals = Enumerable.Range(order, samples.Length - order)
-            .Select(i => samples[i] - (weights.Select((w, j) => w * samples[i - 1 - j]).Sum() >> shift)).ToArray();
-        PutResiduals(residuals, samples.Length % 4 == 0 && samples.Length / 4 >= order ? 2 : 0, samples.Length, order, kind == Kind.FixedEscaped);
+        var residuals = Enumerable
+            .Range(order, samples.Length - order)
+            .Select(i => samples[i] - (weights.Select((w, j) => w * samples[i - 1 - j]).Sum() >> shift))
+            .ToArray();
+        PutResiduals(
+            residuals,
+            samples.Length % 4 == 0 && samples.Length / 4 >= order ? 2 : 0,
+            samples.Length,
+            order,
+            kind == Kind.FixedEscaped
+        );
     }
 
     private void PutResiduals(long[] residuals, int partitionOrder, int length, int order, bool isEscaped)

@@ -138,7 +138,11 @@ public class FlacReadingTests
         var block = FlacBytes.File([channels[0][..96], channels[1][..96]], 16, 48000, 96, Kind.Verbatim).Length - 51;
         byte[] without = [.. file[..(51 + (3 * block))], .. file[(51 + (4 * block))..]];
         using var reader = Open(without);
-        Assert.Contains("block 4 follows where 3 must", Assert.Throws<CannotMeasureException>(() => All(reader)).Message, StringComparison.Ordinal);
+        Assert.Contains(
+            "block 4 follows where 3 must",
+            Assert.Throws<CannotMeasureException>(() => All(reader)).Message,
+            StringComparison.Ordinal
+        );
     }
 
     [Fact]

@@ -5,7 +5,8 @@ using static Spoolwright.Signal.Tests.Sound.SoundReading;
 
 namespace Spoolwright.Signal.Tests.Sound;
 
-/// <summary>Our readers against files written by other programs of the operating system (computed: flac 1.4.2, sox 14.4.2 of Debian 12).</summary>
+/// <summary>Our readers against files written by other programs of the operating system (computed: flac 1.4.2, sox 14.4.2 of Debian
+/// 12).</summary>
 public sealed class OracleSoundTests : IDisposable
 {
     private readonly string _folder = Directory.CreateTempSubdirectory("spoolwright-sound-").FullName;
@@ -47,7 +48,10 @@ public sealed class OracleSoundTests : IDisposable
                 Assert.Equal(Channel(samples, channels, pair.Left - 1, bits), left);
                 Assert.Equal(channels == 1 ? [] : Channel(samples, channels, pair.Right - 1, bits), right);
                 Assert.Empty(reader.Notes);
-                Assert.Equal(new SoundFormat(SoundContainer.Flac, SampleEncoding.SignedInteger, bits, 96000, channels, samples.Length / channels), reader.Format);
+                Assert.Equal(
+                    new SoundFormat(SoundContainer.Flac, SampleEncoding.SignedInteger, bits, 96000, channels, samples.Length / channels),
+                    reader.Format
+                );
             }
         }
     }

@@ -29,12 +29,25 @@ internal static class SoundBytes
     public static byte[] Format(int tag, int channels, int rate, int bits, int? blockAlign = null)
     {
         var align = blockAlign ?? channels * ((bits + 7) / 8);
-        return Join(Le((ulong)tag, 2), Le((ulong)channels, 2), Le((ulong)rate, 4), Le((ulong)(rate * align), 4), Le((ulong)align, 2), Le((ulong)bits, 2));
+        return Join(
+            Le((ulong)tag, 2),
+            Le((ulong)channels, 2),
+            Le((ulong)rate, 4),
+            Le((ulong)(rate * align), 4),
+            Le((ulong)align, 2),
+            Le((ulong)bits, 2)
+        );
     }
 
-    public static byte[] Extensible(int tag, int channels, int rate, int bits, int validBits) => Join(
-        Format(0xFFFE, channels, rate, bits), Le(22, 2), Le((ulong)validBits, 2), Le(channels == 1 ? 4 : (1ul << channels) - 1, 4), Le((ulong)tag, 2),
-        [0, 0, 0, 0, 0x10, 0, 0x80, 0, 0, 0xAA, 0, 0x38, 0x9B, 0x71]);
+    public static byte[] Extensible(int tag, int channels, int rate, int bits, int validBits) =>
+        Join(
+            Format(0xFFFE, channels, rate, bits),
+            Le(22, 2),
+            Le((ulong)validBits, 2),
+            Le(channels == 1 ? 4 : (1ul << channels) - 1, 4),
+            Le((ulong)tag, 2),
+            [0, 0, 0, 0, 0x10, 0, 0x80, 0, 0, 0xAA, 0, 0x38, 0x9B, 0x71]
+        );
 
     public static byte[] Wav(byte[] format, byte[] data, uint? dataSize = null, uint? riffSize = null)
     {
@@ -91,7 +104,15 @@ internal static class SoundBytes
         var random = new Random(seed);
         var samples = new int[count];
         for (var i = 0; i < count; i++)
-            samples[i] = random.Next(16) switch { 0 => int.MinValue, 1 => int.MaxValue, 2 => 0, 3 => -1, 4 => 1 << 8, _ => random.Next(int.MinValue, int.MaxValue) };
+            samples[i] = random.Next(16) switch
+            {
+                0 => int.MinValue,
+                1 => int.MaxValue,
+                2 => 0,
+                3 => -1,
+                4 => 1 << 8,
+                _ => random.Next(int.MinValue, int.MaxValue),
+            };
         return samples;
     }
 

@@ -5,8 +5,8 @@ using static Spoolwright.Signal.Tests.Sound.SoundBytes;
 namespace Spoolwright.Signal.Tests.Sound;
 
 /// <summary>
-/// Broken files of every kind: bits flipped, numbers replaced by extreme ones, pieces cut out, doubled or swapped between files, ends cut off,
-/// and FLAC blocks whose checksums were made right again afterwards, so that the decoder behind them is reached.
+/// Broken files of every kind: bits flipped, numbers replaced by extreme ones, pieces cut out, doubled or swapped between files, ends cut
+/// off, and FLAC blocks whose checksums were made right again afterwards, so that the decoder behind them is reached.
 /// </summary>
 public class SoundFuzzTests
 {
@@ -48,7 +48,10 @@ public class SoundFuzzTests
             {
                 refused++;
                 reached.Add(e.Code == "damaged" ? e.Message.Split(": ")[1].Split('.')[0] : e.Code);
-                Assert.True(e.Code.Length > 0 && !e.Message.Contains('\n', StringComparison.Ordinal), $"seed {seed}, input {input}: {e.Message}");
+                Assert.True(
+                    e.Code.Length > 0 && !e.Message.Contains('\n', StringComparison.Ordinal),
+                    $"seed {seed}, input {input}: {e.Message}"
+                );
             }
             catch (ArgumentOutOfRangeException e) when (e.ParamName == "channels")
             {
@@ -89,11 +92,17 @@ public class SoundFuzzTests
         {
             Assert.InRange(frames, 1, 1000);
             for (var i = 0; i < frames; i++)
-                Assert.True(float.IsFinite(left[i]) && (reader.Channels == 1 || float.IsFinite(right[i])), $"frame {total + i} is {left[i]}, {right[i]}");
+                Assert.True(
+                    float.IsFinite(left[i]) && (reader.Channels == 1 || float.IsFinite(right[i])),
+                    $"frame {total + i} is {left[i]}, {right[i]}"
+                );
         }
 
         Assert.True(reader.Frames is null || total <= reader.Frames);
-        Assert.All(reader.Notes, n => Assert.True(n.Code.Length > 0 && n.Text.EndsWith('.') && !n.Text.Contains("NaN", StringComparison.Ordinal), n.Text));
+        Assert.All(
+            reader.Notes,
+            n => Assert.True(n.Code.Length > 0 && n.Text.EndsWith('.') && !n.Text.Contains("NaN", StringComparison.Ordinal), n.Text)
+        );
     }
 
     private static byte[] Break(byte[][] files, Random random)
@@ -166,7 +175,12 @@ public class SoundFuzzTests
         {
             foreach (var (bits, assignment) in (ReadOnlySpan<(int, int)>)[(16, -1), (24, 10), (32, 8), (32, 9), (8, 9)])
             {
-                long[][] channels = [.. Enumerable.Range(0, 2).Select(c => noise.Where((_, i) => i % 2 == c).Select(s => (long)s >> (38 - Math.Min(bits, 24)) << 1).ToArray())];
+                long[][] channels =
+                [
+                    .. Enumerable
+                        .Range(0, 2)
+                        .Select(c => noise.Where((_, i) => i % 2 == c).Select(s => (long)s >> (38 - Math.Min(bits, 24)) << 1).ToArray()),
+                ];
                 files.Add(FlacBytes.File(channels, bits, 96000, 32, kind, 3, assignment));
             }
         }

@@ -225,7 +225,9 @@ public class SoundInspectorTests
         var random = new Random(seed);
         var tone = new float[Rate];
         for (var i = 0; i < tone.Length; i++)
-            tone[i] = (float)((peak * Math.Sin((2 * Math.PI * hz * i / Rate) + phase)) + (noise * ((2 * random.NextDouble()) - 1) * Math.Sqrt(3)));
+            tone[i] = (float)(
+                (peak * Math.Sin((2 * Math.PI * hz * i / Rate) + phase)) + (noise * ((2 * random.NextDouble()) - 1) * Math.Sqrt(3))
+            );
         return tone;
     }
 

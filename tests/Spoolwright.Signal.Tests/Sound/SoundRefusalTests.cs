@@ -89,7 +89,10 @@ public class SoundRefusalTests
         foreach (var bytes in (int[])[1, 2, 3, 4])
         {
             var samples = Noise(2 * 133, bytes).Select(s => s >> (32 - (8 * bytes)) << (32 - (8 * bytes))).ToArray();
-            using var reader = Open(Wav(Format(1, 2, 48000, 8 * bytes), Integers(samples, bytes, isUnsigned: bytes == 1)), new ChannelPair(2, 1));
+            using var reader = Open(
+                Wav(Format(1, 2, 48000, 8 * bytes), Integers(samples, bytes, isUnsigned: bytes == 1)),
+                new ChannelPair(2, 1)
+            );
             var (left, right) = All(reader);
             Assert.Equal(Channel(samples, 2, 1, 8 * bytes), left);
             Assert.Equal(Channel(samples, 2, 0, 8 * bytes), right);

@@ -119,7 +119,8 @@ public class SparseSoundTests
                 }
 
                 at -= header.Length;
-                var bits = at % size < 4 ? BitConverter.SingleToUInt32Bits(at / size / 2147483648f) : BitConverter.SingleToUInt32Bits(0.25f);
+                var bits =
+                    at % size < 4 ? BitConverter.SingleToUInt32Bits(at / size / 2147483648f) : BitConverter.SingleToUInt32Bits(0.25f);
                 buffer[i] = (byte)(bits >> (int)(8 * (at % 4)));
             }
 

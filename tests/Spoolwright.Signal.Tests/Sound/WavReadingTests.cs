@@ -37,8 +37,15 @@ public class WavReadingTests
         Assert.Empty(reader.Notes);
         Assert.Equal(
             new SoundFormat(
-                SoundContainer.Wav, bytes == 1 ? SampleEncoding.UnsignedInteger : SampleEncoding.SignedInteger, bits, 96000, channels, 1237),
-            reader.Format);
+                SoundContainer.Wav,
+                bytes == 1 ? SampleEncoding.UnsignedInteger : SampleEncoding.SignedInteger,
+                bits,
+                96000,
+                channels,
+                1237
+            ),
+            reader.Format
+        );
         Assert.Equal(1237, reader.Frames);
     }
 
@@ -61,7 +68,10 @@ public class WavReadingTests
         var random = new Random(5);
         var samples = Enumerable.Range(0, 999 * channels).Select(_ => (random.NextDouble() * 4) - 2).ToArray();
         var singles = samples.Select(s => (float)s).ToArray();
-        foreach (var file in (byte[][])[Wav(Format(3, channels, 44100, 32), Floats(singles)), Wav(Format(3, channels, 44100, 64), Doubles(samples))])
+        foreach (
+            var file in (byte[][])
+                [Wav(Format(3, channels, 44100, 32), Floats(singles)), Wav(Format(3, channels, 44100, 64), Doubles(samples))]
+        )
         {
             using var reader = Open(file);
             var (left, right) = All(reader, 100, 7);
@@ -158,7 +168,9 @@ public class WavReadingTests
         var note = Assert.Single(reader.Notes);
         Assert.Equal("truncated", note.Code);
         Assert.Equal(
-            "The file ends at 1.500 s, but its header promises 2.000 s: 96002 bytes (0.500 s) are missing. Copy or capture it again.", note.Text);
+            "The file ends at 1.500 s, but its header promises 2.000 s: 96002 bytes (0.500 s) are missing. Copy or capture it again.",
+            note.Text
+        );
         Assert.Equal(47999, All(reader).Left.Length);
     }
 

@@ -21,7 +21,10 @@ public class WavWriterTests
         using (var writer = new WavWriter(stream, 88200, channels, samples, leaveOpen: true))
         {
             for (var at = 0; at < left.Length; at += 777)
-                writer.Write(left.AsSpan(at, Math.Min(777, left.Length - at)), channels == 2 ? right.AsSpan(at, Math.Min(777, left.Length - at)) : default);
+                writer.Write(
+                    left.AsSpan(at, Math.Min(777, left.Length - at)),
+                    channels == 2 ? right.AsSpan(at, Math.Min(777, left.Length - at)) : default
+                );
             Assert.Equal(10_001, writer.Frames);
             Assert.Equal(0, writer.ClippedSamples);
         }

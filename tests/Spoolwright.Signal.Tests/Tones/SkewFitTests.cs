@@ -5,7 +5,29 @@ namespace Spoolwright.Signal.Tests.Tones;
 /// <summary>The cycle: right wherever the tones allow it, said to be open where they do not (design 6). Figures computed.</summary>
 public sealed class SkewFitTests
 {
-    private static readonly double[] Usual = [31.5, 63, 125, 250, 315, 400, 500, 700, 1000, 2000, 3150, 4000, 6300, 8000, 10000, 12500, 14000, 15000, 16000, 18000];
+    private static readonly double[] Usual =
+    [
+        31.5,
+        63,
+        125,
+        250,
+        315,
+        400,
+        500,
+        700,
+        1000,
+        2000,
+        3150,
+        4000,
+        6300,
+        8000,
+        10000,
+        12500,
+        14000,
+        15000,
+        16000,
+        18000,
+    ];
 
     [Fact]
     public void Fit_RandomTonesAndElectronics_TakesRightCycleWhereResolved()
@@ -20,7 +42,9 @@ public sealed class SkewFitTests
             var skew = 1000 * (r.NextDouble() - 0.5);
             var electronics = 1 + r.NextDouble();
             var turned = r.Next(5) == 0 && tones.Length >= 4 && tones[^1] > 2 * tones[0];
-            var phases = tones.Select(f => new TonePhase(f, Wrap((-360 * f * skew * 1e-6) + (electronics * Normal(r)) + (turned ? 180 : 0)), 0.1)).ToArray();
+            var phases = tones
+                .Select(f => new TonePhase(f, Wrap((-360 * f * skew * 1e-6) + (electronics * Normal(r)) + (turned ? 180 : 0)), 0.1))
+                .ToArray();
             var fit = SkewFit.Of(phases, 600);
             var off = Math.Abs(fit.Microseconds - skew) * 1e-6 * 360 * tones[^1];
             if (fit.Resolved && !turned)
@@ -43,7 +67,10 @@ public sealed class SkewFitTests
             }
         }
 
-        TestContext.Current.TestOutputHelper?.WriteLine($"{resolved} resolved, {allowed} allowed, {wrong.Count} wrong, {shy.Count} shy\n" + string.Join('\n', wrong.Take(10).Concat(shy.Take(10))));
+        TestContext.Current.TestOutputHelper?.WriteLine(
+            $"{resolved} resolved, {allowed} allowed, {wrong.Count} wrong, {shy.Count} shy\n"
+                + string.Join('\n', wrong.Take(10).Concat(shy.Take(10)))
+        );
         Assert.Empty(wrong);
         Assert.True(shy.Count <= allowed / 200, string.Join('\n', shy.Take(20)));
         Assert.True(allowed > 1500);
@@ -71,7 +98,10 @@ public sealed class SkewFitTests
             var r = new Random(seed);
             var skew = 600 * (r.NextDouble() - 0.5);
             double[] tones = [125, 400, 1000, 6300, 10000, 16000];
-            var fit = SkewFit.Of([.. tones.Select(f => new TonePhase(f, Wrap(180 - (360 * f * skew * 1e-6) + (1.5 * Normal(r))), 0.1))], 1000);
+            var fit = SkewFit.Of(
+                [.. tones.Select(f => new TonePhase(f, Wrap(180 - (360 * f * skew * 1e-6) + (1.5 * Normal(r))), 0.1))],
+                1000
+            );
             Assert.True(fit.PolarityReversed && fit.Resolved);
             Assert.Equal(skew, fit.Microseconds, 2.0);
         }
@@ -98,7 +128,10 @@ public sealed class SkewFitTests
             var r = new Random(seed);
             double[] tones = [400, 1000, 4000, 10000, 15000];
             const double Skew = 12.5;
-            var fit = SkewFit.Of([.. tones.Select((f, i) => new TonePhase(f, Wrap((-360 * f * Skew * 1e-6) + (0.1 * (i + 1) * Normal(r))), 0.2 * (i + 1)))], 1000);
+            var fit = SkewFit.Of(
+                [.. tones.Select((f, i) => new TonePhase(f, Wrap((-360 * f * Skew * 1e-6) + (0.1 * (i + 1) * Normal(r))), 0.2 * (i + 1)))],
+                1000
+            );
             coverage.Add(fit.Microseconds - Skew, fit.UncertaintyMicroseconds);
             var worse = SkewFit.Of([.. tones.Select(f => new TonePhase(f, Wrap((-360 * f * Skew * 1e-6) + (1.5 * Normal(r))), 0.2))], 1000);
             pulled.Add(worse.Microseconds - Skew, worse.UncertaintyMicroseconds);

@@ -2,7 +2,8 @@ using Spoolwright.Signal.Tones;
 
 namespace Spoolwright.Signal.Tests.Tones;
 
-/// <summary>Whether level, phase and frequency of a tone reach the bound that white noise sets. Bounds after [IEEE1057:2017] and the Cramér-Rao inequality.</summary>
+/// <summary>Whether level, phase and frequency of a tone reach the bound that white noise sets. Bounds after [IEEE1057:2017] and the
+/// Cramér-Rao inequality.</summary>
 public sealed class ToneBoundTests
 {
     private const int Seeds = 200;

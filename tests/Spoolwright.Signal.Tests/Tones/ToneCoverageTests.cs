@@ -1,6 +1,7 @@
 namespace Spoolwright.Signal.Tests.Tones;
 
-/// <summary>Whether truth lies within the stated uncertainty as often as it says, and the uncertainty is no larger than it need be (design 9).</summary>
+/// <summary>Whether truth lies within the stated uncertainty as often as it says, and the uncertainty is no larger than it need be (design
+/// 9).</summary>
 public sealed class ToneCoverageTests
 {
     private static readonly Lock Gate = new();
@@ -16,8 +17,14 @@ public sealed class ToneCoverageTests
     [InlineData(10000, 4, 0, 0.001, 0, false)]
     [InlineData(10000, 4, -4, 0.001, 0, false)]
     [InlineData(1000, 4, -6, 0.001, 0, false)]
-    public void Probe_NoisyTone_HoldsTruthWithinUncertainty(double hz, double seconds, double snr, double flutter, double movement, bool hum) =>
-        Check(400, 0.033, hz, seconds, snr, flutter, movement, hum);
+    public void Probe_NoisyTone_HoldsTruthWithinUncertainty(
+        double hz,
+        double seconds,
+        double snr,
+        double flutter,
+        double movement,
+        bool hum
+    ) => Check(400, 0.033, hz, seconds, snr, flutter, movement, hum);
 
     [Theory]
     [Trait("Category", "Long")]
@@ -30,8 +37,14 @@ public sealed class ToneCoverageTests
     [InlineData(10000, 4, 0, 0.001, 0, false)]
     [InlineData(10000, 4, -4, 0.001, 0, false)]
     [InlineData(1000, 4, -6, 0.001, 0, false)]
-    public void Probe_ThousandsOfNoisyTones_HoldTruthWithinUncertainty(double hz, double seconds, double snr, double flutter, double movement, bool hum) =>
-        Check(3000, 0, hz, seconds, snr, flutter, movement, hum);
+    public void Probe_ThousandsOfNoisyTones_HoldTruthWithinUncertainty(
+        double hz,
+        double seconds,
+        double snr,
+        double flutter,
+        double movement,
+        bool hum
+    ) => Check(3000, 0, hz, seconds, snr, flutter, movement, hum);
 
     private static void Check(int seeds, double allowance, double hz, double seconds, double snr, double flutter, double movement, bool hum)
     {
@@ -109,7 +122,9 @@ internal sealed class Coverage
     public double Share => _pairs.Count(p => p.Error <= p.Stated) / (double)_pairs.Count;
 
     /// <summary>Median stated over the 95th percentile of the errors.</summary>
-    public double Ratio => _pairs.Select(p => p.Stated).Order().ElementAt(_pairs.Count / 2) / _pairs.Select(p => p.Error).Order().ElementAt((int)(0.95 * _pairs.Count));
+    public double Ratio =>
+        _pairs.Select(p => p.Stated).Order().ElementAt(_pairs.Count / 2)
+        / _pairs.Select(p => p.Error).Order().ElementAt((int)(0.95 * _pairs.Count));
 
     public void Check(string what, double allowance = 0)
     {

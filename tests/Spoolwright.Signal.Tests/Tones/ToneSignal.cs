@@ -55,7 +55,10 @@ internal sealed record ToneSignal
         var moves = Lines(random, LevelMovementDb / 8.686, 0.1, 3);
         var start = random.Uniform() * 2 * Math.PI;
         var hums = HumDb is { } hum
-            ? Enumerable.Range(1, 5).Select(k => Complex.FromPolarCoordinates(a * Math.Pow(10, hum / 20) / k, random.Uniform() * 2 * Math.PI)).ToArray()
+            ? Enumerable
+                .Range(1, 5)
+                .Select(k => Complex.FromPolarCoordinates(a * Math.Pow(10, hum / 20) / k, random.Uniform() * 2 * Math.PI))
+                .ToArray()
             : [];
         var turns = hums.Select((_, k) => Complex.FromPolarCoordinates(1, 2 * Math.PI * (k + 1) * MainsHz / RateHz)).ToArray();
         var displaced = Grid(t => lines.Sum(l => l.A / (2 * Math.PI * l.Hz) * Math.Sin((2 * Math.PI * l.Hz * t) + l.P)));
@@ -98,8 +101,10 @@ internal sealed record ToneSignal
             fromHz + ((toHz - fromHz) * (i + random.Uniform()) / Count), rms * Math.Sqrt(2.0 / Count), random.Uniform() * 2 * Math.PI))];
     }
 
-    // Slow movements are sampled at 4 kHz, 5 ms to spare at both ends, and read by cubic interpolation (error below 1e-4 of the movement at 100 Hz).
-    private double[] Grid(Func<double, double> of) => [.. Enumerable.Range(0, (int)(Seconds * 4000) + 48).Select(i => of((i - 20) / 4000.0))];
+    // Slow movements are sampled at 4 kHz, 5 ms to spare at both ends, and read by cubic interpolation (error below 1e-4 of the movement at
+    // 100 Hz).
+    private double[] Grid(Func<double, double> of) =>
+        [.. Enumerable.Range(0, (int)(Seconds * 4000) + 48).Select(i => of((i - 20) / 4000.0))];
 
     private static double At(double[] grid, double t)
     {

@@ -9,7 +9,8 @@ internal static class BookRoutes
     public static void Map(IEndpointRouteBuilder app, BookShelf shelf)
     {
         void Page(string address, Func<BookVisit, BookPage> page) => app.MapGet("/api/book/" + address, BookVisit.Ask(shelf, page));
-        void Write(string address, IReadOnlyDictionary<string, Func<BookVisit, Written>> verbs) => app.MapPost($"/api/book/{address}/{{verb}}", BookVisit.Write(shelf, verbs));
+        void Write(string address, IReadOnlyDictionary<string, Func<BookVisit, Written>> verbs) =>
+            app.MapPost($"/api/book/{address}/{{verb}}", BookVisit.Write(shelf, verbs));
 
         Page("job/{job:guid}", JobPage.Of);
         Write("job/{job:guid}", JobWrites.Verbs);

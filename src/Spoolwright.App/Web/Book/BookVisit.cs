@@ -52,18 +52,24 @@ internal sealed class BookVisit(HttpContext context, ServiceBook book, JsonEleme
         PageSender.Send(context, page(new BookVisit(context, shelf.Book, default))));
 
     /// <summary>Answers a question that gives no page.</summary>
-    public static RequestDelegate Answer(BookShelf shelf, Func<BookVisit, HttpContext, Task> answer) => context => Guarded(context, () => answer(new BookVisit(context, shelf.Book, default), context));
+    public static RequestDelegate Answer(BookShelf shelf, Func<BookVisit, HttpContext, Task> answer) =>
+        context => Guarded(context, () => answer(new BookVisit(context, shelf.Book, default), context));
 
     /// <summary>Writes what the address's verb says.</summary>
-    public static RequestDelegate Write(BookShelf shelf, IReadOnlyDictionary<string, Func<BookVisit, Written>> verbs) => context => Guarded(context, async () =>
-    {
-        var verb = (string?)context.Request.RouteValues["verb"] ?? "";
-        if (!verbs.TryGetValue(verb, out var write))
-            throw new EntryException($"nothing is called {verb} here");
-        context.Features.Get<IHttpMaxRequestBodySizeFeature>()!.MaxRequestBodySize = LargestBody;
-        using var body = await WebJson.Body(context).ConfigureAwait(false);
-        await Send(context, write(new BookVisit(context, shelf.Book, body.RootElement))).ConfigureAwait(false);
-    });
+    public static RequestDelegate Write(BookShelf shelf, IReadOnlyDictionary<string, Func<BookVisit, Written>> verbs) =>
+        context =>
+            Guarded(
+                context,
+                async () =>
+                {
+                    var verb = (string?)context.Request.RouteValues["verb"] ?? "";
+                    if (!verbs.TryGetValue(verb, out var write))
+                        throw new EntryException($"nothing is called {verb} here");
+                    context.Features.Get<IHttpMaxRequestBodySizeFeature>()!.MaxRequestBodySize = LargestBody;
+                    using var body = await WebJson.Body(context).ConfigureAwait(false);
+                    await Send(context, write(new BookVisit(context, shelf.Book, body.RootElement))).ConfigureAwait(false);
+                }
+            );
 
     /// <summary>Says what was written.</summary>
     public static Task Send(HttpContext context, Written written) => WebJson.Send(context, json =>
@@ -89,14 +95,16 @@ internal sealed class BookVisit(HttpContext context, ServiceBook book, JsonEleme
         {
             await WebJson.Refuse(context, "What was sent is larger than this call takes.").ConfigureAwait(false);
         }
-        catch (Exception e) when (e is EntryException or ServiceBookException or FormatException or IOException or UnauthorizedAccessException)
+        catch (Exception e)
+            when (e is EntryException or ServiceBookException or FormatException or IOException or UnauthorizedAccessException)
         {
             await WebJson.Refuse(context, Sentence(e.Message)).ConfigureAwait(false);
         }
     }
 
     /// <summary>The id in the address.</summary>
-    public Guid Id(string name) => Guid.TryParse((string?)context.Request.RouteValues[name], out var id) ? id : throw new EntryException($"{name} is no id");
+    public Guid Id(string name) =>
+        Guid.TryParse((string?)context.Request.RouteValues[name], out var id) ? id : throw new EntryException($"{name} is no id");
 
     /// <summary>A text in the address.</summary>
     public string Route(string name) => Uri.UnescapeDataString((string?)context.Request.RouteValues[name] ?? "");
@@ -104,7 +112,8 @@ internal sealed class BookVisit(HttpContext context, ServiceBook book, JsonEleme
     public string Query(string name) => context.Request.Query[name].ToString();
 
     /// <summary>A text that was said; null: none, or blanks.</summary>
-    public string? Text(string name) => said.ValueKind == JsonValueKind.Object && WebJson.Text(said, name)?.Trim() is { Length: > 0 } text ? text : null;
+    public string? Text(string name) =>
+        said.ValueKind == JsonValueKind.Object && WebJson.Text(said, name)?.Trim() is { Length: > 0 } text ? text : null;
 
     public string Need(string name, string what) => Text(name) ?? throw new EntryException($"{what} is missing");
 
@@ -124,12 +133,21 @@ internal sealed class BookVisit(HttpContext context, ServiceBook book, JsonEleme
 
     public DateOnly? MaybeDay(string name) => Text(name) is { } text ? TypedDay.Parse(text, Today) : null;
 
-    public decimal? Number(string name) => Text(name) is not { } text ? null
-        : decimal.TryParse(text, NumberStyles.AllowLeadingSign | NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out var number) ? number
+    public decimal? Number(string name) =>
+        Text(name) is not { } text ? null
+        : decimal.TryParse(
+            text,
+            NumberStyles.AllowLeadingSign | NumberStyles.AllowDecimalPoint,
+            CultureInfo.InvariantCulture,
+            out var number
+        )
+            ? number
         : throw new EntryException($"\"{text}\" is no number; a decimal point is a point here");
 
-    public int? Whole(string name) => Number(name) is not { } number ? null
-        : number == decimal.Truncate(number) && Math.Abs(number) < 1_000_000 ? (int)number : throw new EntryException($"{name}: {number} is no whole number");
+    public int? Whole(string name) =>
+        Number(name) is not { } number ? null
+        : number == decimal.Truncate(number) && Math.Abs(number) < 1_000_000 ? (int)number
+        : throw new EntryException($"{name}: {number} is no whole number");
 
     /// <summary>A moment in the shop's zone.</summary>
     public string When(DateTimeOffset at) => TimeZoneInfo.ConvertTime(at, Zone).ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture);
@@ -139,5 +157,6 @@ internal sealed class BookVisit(HttpContext context, ServiceBook book, JsonEleme
     /// <summary>The name of an entry's table.</summary>
     public static string TableOf(BookEntry entry) => KebabWord.Of(entry.GetType().Name).Replace('-', '_');
 
-    private static string Sentence(string text) => text.Length == 0 ? text : char.ToUpperInvariant(text[0]) + text[1..] + (text[^1] is '.' or '?' or '!' or '…' ? "" : ".");
+    private static string Sentence(string text) =>
+        text.Length == 0 ? text : char.ToUpperInvariant(text[0]) + text[1..] + (text[^1] is '.' or '?' or '!' or '…' ? "" : ".");
 }

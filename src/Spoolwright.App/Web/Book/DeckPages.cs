@@ -7,30 +7,83 @@ namespace Spoolwright.App.Web.Book;
 /// <summary>Decks with their owners and jobs.</summary>
 internal static class DeckPages
 {
-    public static IReadOnlyDictionary<string, Func<BookVisit, Written>> ListVerbs { get; } = new Dictionary<string, Func<BookVisit, Written>> { ["take-in"] = TakeIn };
+    public static IReadOnlyDictionary<string, Func<BookVisit, Written>> ListVerbs { get; } =
+        new Dictionary<string, Func<BookVisit, Written>> { ["take-in"] = TakeIn };
 
-    public static IReadOnlyDictionary<string, Func<BookVisit, Written>> Verbs { get; } = new Dictionary<string, Func<BookVisit, Written>>
-    {
-        ["owner"] = v => new Written("the owner is written down", new JobDesk(v.Book).NewOwner(v.Id("deck"), v.Need("name", "the owner's name"), v.PastDay("since"), v.Text("contact"))),
-        ["correct-owner"] = v => new Written("it stands now; the earlier entry stays in the book", new JobDesk(v.Book).CorrectOwner(v.Id("deck"), v.NeedId("owner"), v.Need("name", "the owner's name"), v.PastDay("since"), v.Text("contact"))),
-        ["take-back-owner"] = v => new Written("it is taken back; the entry stays in the book", v.Book.Withdraw<DeckOwner>(v.NeedId("owner"), v.Need("why", "the reason"))),
-        ["open"] = Open,
-    };
+    public static IReadOnlyDictionary<string, Func<BookVisit, Written>> Verbs { get; } =
+        new Dictionary<string, Func<BookVisit, Written>>
+        {
+            ["owner"] = v => new Written(
+                "the owner is written down",
+                new JobDesk(v.Book).NewOwner(v.Id("deck"), v.Need("name", "the owner's name"), v.PastDay("since"), v.Text("contact"))
+            ),
+            ["correct-owner"] = v => new Written(
+                "it stands now; the earlier entry stays in the book",
+                new JobDesk(v.Book).CorrectOwner(
+                    v.Id("deck"),
+                    v.NeedId("owner"),
+                    v.Need("name", "the owner's name"),
+                    v.PastDay("since"),
+                    v.Text("contact")
+                )
+            ),
+            ["take-back-owner"] = v => new Written(
+                "it is taken back; the entry stays in the book",
+                v.Book.Withdraw<DeckOwner>(v.NeedId("owner"), v.Need("why", "the reason"))
+            ),
+            ["open"] = Open,
+        };
 
     public static BookPage List(BookVisit v)
     {
         var lines = v.Book.DeckLines(v.Most);
         var count = v.Book.DeckCount();
-        var owners = v.Book.Look(w => w.Standing<DeckOwner>(nameof(DeckOwner.DeckId), lines.Select(d => (object)d.Id))).GroupBy(o => o.DeckId).ToDictionary(g => g.Key, g => JobDesk.InOrder(g)[^1].Name);
+        var owners = v
+            .Book.Look(w => w.Standing<DeckOwner>(nameof(DeckOwner.DeckId), lines.Select(d => (object)d.Id)))
+            .GroupBy(o => o.DeckId)
+            .ToDictionary(g => g.Key, g => JobDesk.InOrder(g)[^1].Name);
         return new BookPage("Decks")
         {
-            Lines = [count > BookVisit.MostRows ? $"{count} decks, the {BookVisit.MostRows} last worked on shown; / finds every other, and CSV and JSON have all." : $"{count} decks, the one last worked on first."],
+            Lines =
+            [
+                count > BookVisit.MostRows
+                    ? $"{count} decks, the {BookVisit.MostRows} last worked on shown; / finds every other, and CSV and JSON have all."
+                    : $"{count} decks, the one last worked on first.",
+            ],
             Tables =
             [
-                new PageTable("decks", "Decks",
-                    [new("profile", "Kind"), new("serial_number", "Serial number"), new("owner", "Owner"), new("jobs", "Jobs", ColumnKind.Figures), new("open_jobs", "Open", ColumnKind.Figures), new("last_opened", "Last opened"), new("description", "Description")],
-                    [.. lines.Select(d => new PageRow([d.ProfileName, d.SerialNumber, owners.GetValueOrDefault(d.Id), d.Jobs, d.OpenJobs, d.LastOpened is { } at ? v.When(at)[..10] : null, d.Description], d.Id.ToString(), $"/book/deck/{d.Id}"))])
-                { Empty = "The book has no deck yet: A takes one in.", Count = count },
+                new PageTable(
+                    "decks",
+                    "Decks",
+                    [
+                        new("profile", "Kind"),
+                        new("serial_number", "Serial number"),
+                        new("owner", "Owner"),
+                        new("jobs", "Jobs", ColumnKind.Figures),
+                        new("open_jobs", "Open", ColumnKind.Figures),
+                        new("last_opened", "Last opened"),
+                        new("description", "Description"),
+                    ],
+                    [
+                        .. lines.Select(d => new PageRow(
+                            [
+                                d.ProfileName,
+                                d.SerialNumber,
+                                owners.GetValueOrDefault(d.Id),
+                                d.Jobs,
+                                d.OpenJobs,
+                                d.LastOpened is { } at ? v.When(at)[..10] : null,
+                                d.Description,
+                            ],
+                            d.Id.ToString(),
+                            $"/book/deck/{d.Id}"
+                        )),
+                    ]
+                )
+                {
+                    Empty = "The book has no deck yet: A takes one in.",
+                    Count = count,
+                },
             ],
             More = json => PageSender.Words(json, "profiles", new ProfileDesk(v.Book).Names()),
         };
@@ -41,7 +94,10 @@ internal static class DeckPages
         var deck = v.Book.ReadDeck(v.Id("deck"));
         var jobs = v.Book.Jobs(deck.Id);
         var owners = v.Book.Everything<DeckOwner>(deck.Id);
-        var offers = v.Book.Look(w => w.Standing<Offer>(nameof(Offer.ProfileName), deck.ProfileName)).Where(o => string.Equals(o.SerialNumber, deck.SerialNumber, StringComparison.OrdinalIgnoreCase)).ToList();
+        var offers = v
+            .Book.Look(w => w.Standing<Offer>(nameof(Offer.ProfileName), deck.ProfileName))
+            .Where(o => string.Equals(o.SerialNumber, deck.SerialNumber, StringComparison.OrdinalIgnoreCase))
+            .ToList();
         return new BookPage($"{deck.ProfileName}, {deck.SerialNumber}")
         {
             Lines = deck.Description.Length > 0 ? [deck.Description] : [],
@@ -63,7 +119,13 @@ internal static class DeckPages
     private static Written TakeIn(BookVisit v)
     {
         var json = v.Text("file") ?? new ProfileDesk(v.Book).Text(v.Need("profile", "the kind of deck"));
-        var deck = new JobDesk(v.Book).TakeIn(json, v.Need("serial", "the serial number"), v.Text("description") ?? "", v.Text("owner"), v.PastDay("since"));
+        var deck = new JobDesk(v.Book).TakeIn(
+            json,
+            v.Need("serial", "the serial number"),
+            v.Text("description") ?? "",
+            v.Text("owner"),
+            v.PastDay("since")
+        );
         return new Written($"{deck.ProfileName} {deck.SerialNumber} is in the book") { To = $"/book/deck/{deck.Id}" };
     }
 

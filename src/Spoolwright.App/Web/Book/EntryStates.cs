@@ -21,5 +21,6 @@ internal static class EntryStates
     }
 
     /// <summary>The columns that <see cref="Rows"/> adds.</summary>
-    public static IReadOnlyList<PageColumn> Columns { get; } = [new("state", "State", ColumnKind.State), new("why", "Why it was taken back")];
+    public static IReadOnlyList<PageColumn> Columns { get; } =
+    [new("state", "State", ColumnKind.State), new("why", "Why it was taken back")];
 }

@@ -9,15 +9,33 @@ namespace Spoolwright.App.Web.Book;
 /// <summary>Decks of a kind side by side.</summary>
 internal static class FieldPages
 {
-    public static BookPage Kinds(BookVisit v) => new("Kinds of deck")
-    {
-        Lines = ["Enter lays all decks of a kind side by side: spread as found and as left, repeatability, hours."],
-        Tables =
-        [
-            new PageTable("kinds", "Kinds", [new("profile", "Kind"), new("decks", "Decks", ColumnKind.Figures), new("jobs", "Jobs", ColumnKind.Figures), new("open", "Open", ColumnKind.Figures)],
-                [.. v.Book.ProfileLines().Select(p => new PageRow([p.ProfileName, p.Decks, p.Jobs, p.OpenJobs], p.ProfileName, $"/book/field/{Uri.EscapeDataString(p.ProfileName)}"))]),
-        ],
-    };
+    public static BookPage Kinds(BookVisit v) =>
+        new("Kinds of deck")
+        {
+            Lines = ["Enter lays all decks of a kind side by side: spread as found and as left, repeatability, hours."],
+            Tables =
+            [
+                new PageTable(
+                    "kinds",
+                    "Kinds",
+                    [
+                        new("profile", "Kind"),
+                        new("decks", "Decks", ColumnKind.Figures),
+                        new("jobs", "Jobs", ColumnKind.Figures),
+                        new("open", "Open", ColumnKind.Figures),
+                    ],
+                    [
+                        .. v
+                            .Book.ProfileLines()
+                            .Select(p => new PageRow(
+                                [p.ProfileName, p.Decks, p.Jobs, p.OpenJobs],
+                                p.ProfileName,
+                                $"/book/field/{Uri.EscapeDataString(p.ProfileName)}"
+                            )),
+                    ]
+                ),
+            ],
+        };
 
     public static BookPage One(BookVisit v, string profile)
     {
@@ -30,17 +48,31 @@ internal static class FieldPages
             Lines =
             [
                 $"{shown.SelectMany(q => q.Decks).Select(d => d.DeckId).Distinct().Count()} decks with readings; of each the last as found and as left counts.",
-                .. deck is null ? Array.Empty<string>()
-                    : [shown.Any(q => q.StandOf(deck.Id) is not null) ? $"{deck.SerialNumber} is the one looked for: the column Stands says how many others lie below it as left, and it is the diamond in the plots."
-                        : $"{deck.SerialNumber} has no readings as left yet, so it stands nowhere among them."],
+                .. deck is null
+                    ? Array.Empty<string>()
+                    :
+                    [
+                        shown.Any(q => q.StandOf(deck.Id) is not null)
+                            ? $"{deck.SerialNumber} is the one looked for: the column Stands says how many others lie below it as left, and it is the diamond in the plots."
+                            : $"{deck.SerialNumber} has no readings as left yet, so it stands nowhere among them.",
+                    ],
             ],
             Links = [new("the plots on a page of their own", "/record/field" + query, Apart: true)],
             Tables =
             [
                 new PageTable("spread", "Spread over the decks",
                     [
-                        new("quantity", "Quantity"), new("unit", "Unit"), new("decks", "Decks", ColumnKind.Figures), new("found_least", "Found, least", ColumnKind.Figures), new("found_median", "middle", ColumnKind.Figures), new("found_most", "most", ColumnKind.Figures),
-                        new("left_least", "Left, least", ColumnKind.Figures), new("left_median", "middle", ColumnKind.Figures), new("left_most", "most", ColumnKind.Figures), new("gain_mean", "Gain, mean", ColumnKind.Figures), new("stands", "Stands"),
+                        new("quantity", "Quantity"),
+                        new("unit", "Unit"),
+                        new("decks", "Decks", ColumnKind.Figures),
+                        new("found_least", "Found, least", ColumnKind.Figures),
+                        new("found_median", "middle", ColumnKind.Figures),
+                        new("found_most", "most", ColumnKind.Figures),
+                        new("left_least", "Left, least", ColumnKind.Figures),
+                        new("left_median", "middle", ColumnKind.Figures),
+                        new("left_most", "most", ColumnKind.Figures),
+                        new("gain_mean", "Gain, mean", ColumnKind.Figures),
+                        new("stands", "Stands"),
                     ],
                     [.. shown.Select(q => new PageRow(
                         [
@@ -76,8 +108,12 @@ internal static class FieldPages
         return context.Response.WriteAsync(FieldReport.Write(Data(v)));
     }
 
-    private static FieldData Data(BookVisit v) => new FieldDesk(v.Book).Of(v.Query("profile"), Guid.TryParse(v.Query("deck"), out var id) ? v.Book.ReadDeck(id) : null);
+    private static FieldData Data(BookVisit v) =>
+        new FieldDesk(v.Book).Of(v.Query("profile"), Guid.TryParse(v.Query("deck"), out var id) ? v.Book.ReadDeck(id) : null);
 
     // Five figures: enough for any of these quantities, and no tail of a division.
-    internal static double? Round(double? value) => value is { } v && double.IsFinite(v) && v != 0 ? Math.Round(v, Math.Clamp(4 - (int)Math.Floor(Math.Log10(Math.Abs(v))), 0, 8)) : value;
+    internal static double? Round(double? value) =>
+        value is { } v && double.IsFinite(v) && v != 0
+            ? Math.Round(v, Math.Clamp(4 - (int)Math.Floor(Math.Log10(Math.Abs(v))), 0, 8))
+            : value;
 }

@@ -25,7 +25,8 @@ internal static class InstrumentPages
         })),
     };
 
-    public static IReadOnlyDictionary<string, Func<BookVisit, Written>> Verbs { get; } = new Dictionary<string, Func<BookVisit, Written>> { ["note"] = Note };
+    public static IReadOnlyDictionary<string, Func<BookVisit, Written>> Verbs { get; } =
+        new Dictionary<string, Func<BookVisit, Written>> { ["note"] = Note };
 
     public static BookPage List(BookVisit v)
     {
@@ -33,7 +34,10 @@ internal static class InstrumentPages
         var all = new InstrumentDesk(v.Book).Histories();
         return new BookPage("Instruments")
         {
-            Lines = ["What is found out about an instrument shows on every reading that leaned on it, backwards in time too. Enter lists which decks it touched."],
+            Lines =
+            [
+                "What is found out about an instrument shows on every reading that leaned on it, backwards in time too. Enter lists which decks it touched.",
+            ],
             Tables =
             [
                 new PageTable("instruments", "Register",
@@ -81,8 +85,17 @@ internal static class InstrumentPages
     {
         var since = v.MaybeDay("since") is { } day ? TypedTime.At(day, TimeOnly.MinValue, v.Zone) : v.Book.Now;
         var desk = new InstrumentDesk(v.Book);
-        var note = desk.Note(desk.History(v.Id("instrument")).Instrument.Name, v.Word("kind", InstrumentEventKind.Doubt), since, v.Need("what", "what happened"), v.MaybeDay("due"));
+        var note = desk.Note(
+            desk.History(v.Id("instrument")).Instrument.Name,
+            v.Word("kind", InstrumentEventKind.Doubt),
+            since,
+            v.Need("what", "what happened"),
+            v.MaybeDay("due")
+        );
         var touched = desk.Touched(desk.History(v.Id("instrument")), 1);
-        return new Written($"{KebabWord.Plain(note.Kind)} is written down{(touched.Measurements > 0 ? $"; {touched.Measurements} measurements on {touched.Decks} decks carry a warning" : "")}", note);
+        return new Written(
+            $"{KebabWord.Plain(note.Kind)} is written down{(touched.Measurements > 0 ? $"; {touched.Measurements} measurements on {touched.Decks} decks carry a warning" : "")}",
+            note
+        );
     }
 }

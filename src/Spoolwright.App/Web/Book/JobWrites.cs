@@ -38,16 +38,48 @@ internal static class JobWrites
 
     private static Written Clock(BookVisit v)
     {
-        var entry = new PlanDesk(v.Book).Toggle(v.Id("job"), v.Need("task", "the task"), v.Zone, v.Text("anyway"), v.Text("seen") switch { "running" => true, "standing" => false, _ => null });
+        var entry = new PlanDesk(v.Book).Toggle(
+            v.Id("job"),
+            v.Need("task", "the task"),
+            v.Zone,
+            v.Text("anyway"),
+            v.Text("seen") switch
+            {
+                "running" => true,
+                "standing" => false,
+                _ => null,
+            }
+        );
         var task = new PlanDesk(v.Book).Board(v.Id("job")).TitleOf(entry.TaskKey);
-        return new Written(entry.Ended is null ? $"the clock of “{task}” runs" : $"the clock of “{task}” has stopped after {TypedTime.Words(entry.Length(v.Book.Now))}", entry);
+        return new Written(
+            entry.Ended is null
+                ? $"the clock of “{task}” runs"
+                : $"the clock of “{task}” has stopped after {TypedTime.Words(entry.Length(v.Book.Now))}",
+            entry
+        );
     }
 
     private static Written AddTask(BookVisit v)
     {
         var title = v.Need("title", "the task's title");
-        var key = string.Join('-', title.ToLowerInvariant().Split(' ', StringSplitOptions.RemoveEmptyEntries).Select(w => new string([.. w.Where(char.IsAsciiLetterOrDigit)])).Where(w => w.Length > 0));
-        var task = new PlanDesk(v.Book).AddTask(v.Id("job"), v.Word("stage", Stage.Rebuild), key.Length is > 0 and <= 60 ? key : key.Length == 0 ? "task" : key[..60], title, v.Text("why") ?? "", v.Whole("minutes") ?? 30);
+        var key = string.Join(
+            '-',
+            title
+                .ToLowerInvariant()
+                .Split(' ', StringSplitOptions.RemoveEmptyEntries)
+                .Select(w => new string([.. w.Where(char.IsAsciiLetterOrDigit)]))
+                .Where(w => w.Length > 0)
+        );
+        var task = new PlanDesk(v.Book).AddTask(
+            v.Id("job"),
+            v.Word("stage", Stage.Rebuild),
+            key.Length is > 0 and <= 60 ? key
+                : key.Length == 0 ? "task"
+                : key[..60],
+            title,
+            v.Text("why") ?? "",
+            v.Whole("minutes") ?? 30
+        );
         return new Written($"{task.Title} was added", task);
     }
 
@@ -60,28 +92,54 @@ internal static class JobWrites
 
     private static Written Tick(BookVisit v)
     {
-        var result = new CheckDesk(v.Book).Tick(v.Id("job"), v.Need("key", "the check"), v.Word("mark", Mark.AsFound), v.Word("outcome", CheckOutcome.Works), v.Text("note"));
+        var result = new CheckDesk(v.Book).Tick(
+            v.Id("job"),
+            v.Need("key", "the check"),
+            v.Word("mark", Mark.AsFound),
+            v.Word("outcome", CheckOutcome.Works),
+            v.Text("note")
+        );
         return new Written($"{result.CheckKey}: {KebabWord.Plain(result.Outcome)}, {KebabWord.Plain(result.Mark)}", result);
     }
 
     private static Written Tape(BookVisit v)
     {
         var tape = new CheckDesk(v.Book).Load(v.Id("job"), v.Word("kind", LoadedTapeKind.None), v.Text("name"));
-        return new Written(CheckBoard.RecordWarning(tape) ?? (tape.Name is { } name ? $"{name} lies in the deck" : "no tape lies in the deck"), tape);
+        return new Written(
+            CheckBoard.RecordWarning(tape) ?? (tape.Name is { } name ? $"{name} lies in the deck" : "no tape lies in the deck"),
+            tape
+        );
     }
 
     private static Written Fit(BookVisit v)
     {
         var (desk, supply) = (new SupplyDesk(v.Book), v.Need("supply", "the supply"));
-        var use = desk.Fit(v.Id("job"), supply, v.Number("quantity") ?? 1, v.Need("place", "where it was fitted"), v.Day("day"), v.Text("lot"));
+        var use = desk.Fit(
+            v.Id("job"),
+            supply,
+            v.Number("quantity") ?? 1,
+            v.Need("place", "where it was fitted"),
+            v.Day("day"),
+            v.Text("lot")
+        );
         var stock = desk.Board().Find(supply);
-        return new Written($"{SupplyBoard.Plain(use.Quantity)} {stock.Supply.Unit} of {stock.Supply.Name}: {use.Place}{(stock.MustReorder ? $"; {SupplyBoard.Plain(stock.Left)} left, order again" : "")}", use);
+        return new Written(
+            $"{SupplyBoard.Plain(use.Quantity)} {stock.Supply.Unit} of {stock.Supply.Name}: {use.Place}{(stock.MustReorder ? $"; {SupplyBoard.Plain(stock.Left)} left, order again" : "")}",
+            use
+        );
     }
 
     private static Written Sold(BookVisit v)
     {
         var (job, _) = v.Book.JobHead(v.Id("job"));
-        var sale = new OfferDesk(v.Book).Sell(job, v.NeedMoney("price", "the price"), v.Day("day"), v.Need("buyer", "the buyer"), v.Whole("months"), v.Text("terms"));
+        var sale = new OfferDesk(v.Book).Sell(
+            job,
+            v.NeedMoney("price", "the price"),
+            v.Day("day"),
+            v.Need("buyer", "the buyer"),
+            v.Whole("months"),
+            v.Text("terms")
+        );
         // The buyer became the owner in the same breath; both are undone together.
         var owner = v.Book.Standing<DeckOwner>(job.DeckId).LastOrDefault(o => o.Name == sale.Buyer && o.Since == sale.Day);
         return new Written($"sold to {sale.Buyer} for {sale.Price}", owner is null ? [sale] : [sale, owner]);

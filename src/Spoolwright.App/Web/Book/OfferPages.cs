@@ -26,11 +26,30 @@ internal static class OfferPages
         ["price"] = v => new Written("the price is written down", new OfferDesk(v.Book).AddPrice(v.Need("profile", "the kind of deck"), v.NeedMoney("price", "the price"), v.Day("day"), v.Need("where", "where it was seen"))),
     };
 
-    public static IReadOnlyDictionary<string, Func<BookVisit, Written>> Verbs { get; } = new Dictionary<string, Func<BookVisit, Written>>
-    {
-        ["learn"] = v => new Written("what was known before stays in the book", new OfferDesk(v.Book).Learn(Find(v), o => Said(v, o) with { Asked = v.Money("asked") ?? o.Asked, Remark = v.Text("remark") ?? o.Remark })),
-        ["decide"] = v => new Written($"the offer is {v.Need("decision", "what became of it")}", new OfferDesk(v.Book).Learn(Find(v), o => o with { Decision = v.Word("decision", OfferDecision.Open), JobId = v.Text("job") is { } job ? new JobDesk(v.Book).Find(job).Id : o.JobId, Remark = v.Text("remark") ?? o.Remark })),
-    };
+    public static IReadOnlyDictionary<string, Func<BookVisit, Written>> Verbs { get; } =
+        new Dictionary<string, Func<BookVisit, Written>>
+        {
+            ["learn"] = v => new Written(
+                "what was known before stays in the book",
+                new OfferDesk(v.Book).Learn(
+                    Find(v),
+                    o => Said(v, o) with { Asked = v.Money("asked") ?? o.Asked, Remark = v.Text("remark") ?? o.Remark }
+                )
+            ),
+            ["decide"] = v => new Written(
+                $"the offer is {v.Need("decision", "what became of it")}",
+                new OfferDesk(v.Book).Learn(
+                    Find(v),
+                    o =>
+                        o with
+                        {
+                            Decision = v.Word("decision", OfferDecision.Open),
+                            JobId = v.Text("job") is { } job ? new JobDesk(v.Book).Find(job).Id : o.JobId,
+                            Remark = v.Text("remark") ?? o.Remark,
+                        }
+                )
+            ),
+        };
 
     public static BookPage List(BookVisit v)
     {
@@ -41,13 +60,52 @@ internal static class OfferPages
             Lines = ["Enter weighs the one chosen: margin, hourly earning, and the questions worth asking first."],
             Tables =
             [
-                new PageTable("offers", "Offers",
-                    [new("day", "Day"), new("profile", "Kind"), new("serial_number", "Serial number"), new("asked", "Asked", ColumnKind.Figures), new("seller", "Seller"), new("decision", "Became", ColumnKind.State), new("remark", "Remark")],
-                    [.. offers.Select(o => new PageRow([BookVisit.Day(o.Day), o.ProfileName, o.SerialNumber, o.Asked.ToString(), o.Seller, KebabWord.Plain(o.Decision), o.Remark], o.Root.ToString(), $"/book/offer/{o.Root}"))])
-                { Empty = "No offer is written down: A adds one.", Count = ofOffers },
-                new PageTable("prices", "Prices fetched elsewhere", [new("day", "Day"), new("profile", "Kind"), new("price", "Price", ColumnKind.Figures), new("where", "Where")],
-                    [.. prices.Select(p => new PageRow([BookVisit.Day(p.Day), p.ProfileName, p.Price.ToString(), p.Source], p.Id.ToString()))])
-                { Count = ofPrices },
+                new PageTable(
+                    "offers",
+                    "Offers",
+                    [
+                        new("day", "Day"),
+                        new("profile", "Kind"),
+                        new("serial_number", "Serial number"),
+                        new("asked", "Asked", ColumnKind.Figures),
+                        new("seller", "Seller"),
+                        new("decision", "Became", ColumnKind.State),
+                        new("remark", "Remark"),
+                    ],
+                    [
+                        .. offers.Select(o => new PageRow(
+                            [
+                                BookVisit.Day(o.Day),
+                                o.ProfileName,
+                                o.SerialNumber,
+                                o.Asked.ToString(),
+                                o.Seller,
+                                KebabWord.Plain(o.Decision),
+                                o.Remark,
+                            ],
+                            o.Root.ToString(),
+                            $"/book/offer/{o.Root}"
+                        )),
+                    ]
+                )
+                {
+                    Empty = "No offer is written down: A adds one.",
+                    Count = ofOffers,
+                },
+                new PageTable(
+                    "prices",
+                    "Prices fetched elsewhere",
+                    [new("day", "Day"), new("profile", "Kind"), new("price", "Price", ColumnKind.Figures), new("where", "Where")],
+                    [
+                        .. prices.Select(p => new PageRow(
+                            [BookVisit.Day(p.Day), p.ProfileName, p.Price.ToString(), p.Source],
+                            p.Id.ToString()
+                        )),
+                    ]
+                )
+                {
+                    Count = ofPrices,
+                },
             ],
             More = json => PageSender.Words(json, "profiles", new ProfileDesk(v.Book).Names()),
         };
@@ -63,7 +121,10 @@ internal static class OfferPages
         };
         try
         {
-            var weighed = new OfferDesk(v.Book).Weigh(offer, new OfferTerms(Parts: v.Query("parts") is { Length: > 0 } typed ? Money.Parse(typed, v.Shop.Currency) : null));
+            var weighed = new OfferDesk(v.Book).Weigh(
+                offer,
+                new OfferTerms(Parts: v.Query("parts") is { Length: > 0 } typed ? Money.Parse(typed, v.Shop.Currency) : null)
+            );
             return Weighed(offer, weighed, lines);
         }
         catch (EntryException e)
@@ -103,17 +164,34 @@ internal static class OfferPages
     private static PageRow Within(string what, Foreseen f, int decimals, string unit)
     {
         var within = Bench.Instruments.Confidence.Student(f.Freedom) * Math.Sqrt(f.Variance);
-        return new PageRow([what, Math.Round(f.Mean, decimals), Math.Round(Math.Max(0, f.Mean - within), decimals), Math.Round(f.Mean + within, decimals), unit, f.Basis]);
+        return new PageRow([
+            what,
+            Math.Round(f.Mean, decimals),
+            Math.Round(Math.Max(0, f.Mean - within), decimals),
+            Math.Round(f.Mean + within, decimals),
+            unit,
+            f.Basis,
+        ]);
     }
 
-    private static PageRow Ends(string what, Range95 range, int decimals, string unit, string basis) => new(
-        [what, Math.Round(range.Middle, decimals), range.Low is { } low ? Math.Round(low, decimals) : null, range.High is { } high ? Math.Round(high, decimals) : null, unit, range.Low is null ? $"{basis}; too uncertain for a range" : basis]);
+    private static PageRow Ends(string what, Range95 range, int decimals, string unit, string basis) =>
+        new([
+            what,
+            Math.Round(range.Middle, decimals),
+            range.Low is { } low ? Math.Round(low, decimals) : null,
+            range.High is { } high ? Math.Round(high, decimals) : null,
+            unit,
+            range.Low is null ? $"{basis}; too uncertain for a range" : basis,
+        ]);
 
     private static Offer Find(BookVisit v) => v.Book.Look(w => w.Current<Offer>(v.Id("offer")));
 
     private static Offer Said(BookVisit v, Offer offer)
     {
-        string[] parts = [.. new[] { "heads", "motors", "case", "electronics" }.Where(p => v.Text(p) is not null).Select(p => $"{p}={v.Text(p)}")];
+        string[] parts =
+        [
+            .. new[] { "heads", "motors", "case", "electronics" }.Where(p => v.Text(p) is not null).Select(p => $"{p}={v.Text(p)}"),
+        ];
         return offer with
         {
             Working = v.Word("works", offer.Working),

@@ -14,7 +14,9 @@ internal static class PageSender
     {
         if (context.Request.Query["table"].ToString() is { Length: > 0 } name)
         {
-            var table = page.Tables.FirstOrDefault(t => t.Id == name) ?? throw new EntryException($"this page has no table {name}; it has {string.Join(", ", page.Tables.Select(t => t.Id))}");
+            var table =
+                page.Tables.FirstOrDefault(t => t.Id == name)
+                ?? throw new EntryException($"this page has no table {name}; it has {string.Join(", ", page.Tables.Select(t => t.Id))}");
             return SendFile(context, table.Id, [.. table.Columns.Select(c => c.Key)], table.Rows.Select(r => r.Cells));
         }
 

@@ -47,13 +47,45 @@ internal static class SupplyPages
             throw new EntryException($"no lot has the number {number}");
         return new BookPage($"Lot {number}")
         {
-            Lines = [.. lots.Select(l => $"{l.Supply.Name}, from {l.Lot.Lot.Supplier}, {l.Lot.Lot.Received:yyyy-MM-dd}: {SupplyBoard.Plain(l.Lot.Left)} of {SupplyBoard.Plain(l.Lot.Lot.Quantity)} {l.Supply.Unit} left."), $"{SupplyDesk.Holders(where)}."],
+            Lines =
+            [
+                .. lots.Select(l =>
+                    $"{l.Supply.Name}, from {l.Lot.Lot.Supplier}, {l.Lot.Lot.Received:yyyy-MM-dd}: {SupplyBoard.Plain(l.Lot.Left)} of {SupplyBoard.Plain(l.Lot.Lot.Quantity)} {l.Supply.Unit} left."
+                ),
+                $"{SupplyDesk.Holders(where)}.",
+            ],
             Warnings = [.. lots.SelectMany(l => l.Lot.Doubts.Select(d => $"Doubted on {v.When(d.Entered)[..10]}: {d.Why}"))],
             Tables =
             [
-                new PageTable("recall", "Where it went", [new("day", "Day"), new("deck", "Deck"), new("job", "Job"), new("place", "Where"), new("quantity", "How much", ColumnKind.Figures), new("owner", "Owner")],
-                    [.. where.Select(w => new PageRow([BookVisit.Day(w.Use.Day), $"{w.Deck.ProfileName} {w.Deck.SerialNumber}", JobDesk.Number(w.Job), w.Use.Place, w.Use.Quantity, w.Owner], w.Use.Id.ToString(), $"/book/job/{w.Job.Id}"))])
-                { Empty = "Nothing of it was fitted in a deck." },
+                new PageTable(
+                    "recall",
+                    "Where it went",
+                    [
+                        new("day", "Day"),
+                        new("deck", "Deck"),
+                        new("job", "Job"),
+                        new("place", "Where"),
+                        new("quantity", "How much", ColumnKind.Figures),
+                        new("owner", "Owner"),
+                    ],
+                    [
+                        .. where.Select(w => new PageRow(
+                            [
+                                BookVisit.Day(w.Use.Day),
+                                $"{w.Deck.ProfileName} {w.Deck.SerialNumber}",
+                                JobDesk.Number(w.Job),
+                                w.Use.Place,
+                                w.Use.Quantity,
+                                w.Owner,
+                            ],
+                            w.Use.Id.ToString(),
+                            $"/book/job/{w.Job.Id}"
+                        )),
+                    ]
+                )
+                {
+                    Empty = "Nothing of it was fitted in a deck.",
+                },
             ],
         };
     }
@@ -63,6 +95,12 @@ internal static class SupplyPages
         var number = v.Need("lot", "the lot");
         var before = v.Book.Everything<LotDoubt>().Select(d => d.Id).ToHashSet();
         var recall = new SupplyDesk(v.Book).Doubt(number, v.Need("why", "what is wrong with it"));
-        return new Written($"lot {number} is doubted; {SupplyDesk.Holders(recall)}", [.. v.Book.Standing<LotDoubt>().Where(d => !before.Contains(d.Id))]) { To = $"/book/lot/{Uri.EscapeDataString(number)}" };
+        return new Written(
+            $"lot {number} is doubted; {SupplyDesk.Holders(recall)}",
+            [.. v.Book.Standing<LotDoubt>().Where(d => !before.Contains(d.Id))]
+        )
+        {
+            To = $"/book/lot/{Uri.EscapeDataString(number)}",
+        };
     }
 }

@@ -11,13 +11,28 @@ internal static class SymptomPages
         var found = SymptomBook.Find(question.Length > 200 ? question[..200] : question);
         return new BookPage(question.Length == 0 ? "What you see and hear" : $"What you see and hear: “{question}”")
         {
-            Lines = ["What is marked [memory] is known in the trade and was found in no document. Measure before you adjust, change one thing, measure the same again."],
+            Lines =
+            [
+                "What is marked [memory] is known in the trade and was found in no document. Measure before you adjust, change one thing, measure the same again.",
+            ],
             Warnings = ["Mains and stored charge: leave work on them to those licensed for it."],
             Tables =
             [
-                new PageTable("symptoms", "Symptoms", [new("said", "You see or hear"), new("means", "It is likely"), new("try", "What tells"), new("readings", "Readings tell of"), new("tag", "Rests on")],
-                    [.. found.Select(s => new PageRow([s.Said, s.Means, s.Try, Names(s), $"[{s.Tag}]"]))])
-                { Empty = "No row holds all of these words." },
+                new PageTable(
+                    "symptoms",
+                    "Symptoms",
+                    [
+                        new("said", "You see or hear"),
+                        new("means", "It is likely"),
+                        new("try", "What tells"),
+                        new("readings", "Readings tell of"),
+                        new("tag", "Rests on"),
+                    ],
+                    [.. found.Select(s => new PageRow([s.Said, s.Means, s.Try, Names(s), $"[{s.Tag}]"]))]
+                )
+                {
+                    Empty = "No row holds all of these words.",
+                },
             ],
         };
     }

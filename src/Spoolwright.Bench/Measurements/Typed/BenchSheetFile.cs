@@ -19,8 +19,8 @@ public static class BenchSheetFile
     private static readonly Dimension[] Pull = [Dimension.Force, Dimension.Torque];
 
     /// <summary>
-    /// Reads a sheet. Bad text never throws: every problem is listed with its line and column. An unknown property is an error: a reading that is
-    /// silently left out would be taken as read.
+    /// Reads a sheet. Bad text never throws: every problem is listed with its line and column. An unknown property is an error: a reading
+    /// that is silently left out would be taken as read.
     /// </summary>
     /// <param name="json">The file's text.</param>
     public static ParsedFile<BenchSheet> Parse(string json)
@@ -42,7 +42,10 @@ public static class BenchSheetFile
         var hub = Millimetres(fields, "hubRadius");
         var full = Millimetres(fields, "fullRadius");
         if (hub >= full)
-            problems.Error(fields.Any("fullRadius")!, $"the full reel's radius, {Quoted.Number(full.Value)} mm, must lie above the hub's, {Quoted.Number(hub.Value)} mm");
+            problems.Error(
+                fields.Any("fullRadius")!,
+                $"the full reel's radius, {Quoted.Number(full.Value)} mm, must lie above the hub's, {Quoted.Number(hub.Value)} mm"
+            );
         var sheet = new BenchSheet
         {
             Tape = tape,
@@ -131,11 +134,15 @@ public static class BenchSheetFile
         var time = AmountFields.Positive(fields, "time", [Dimension.Time], Unit.Second);
         fields.ReportUnknown();
         if (loop is null || stretch is null)
-            problems.Error(part, "a stop says whether it threw a loop and whether it stretched the tape: \"loop\" and \"stretch\", true or false");
+            problems.Error(
+                part,
+                "a stop says whether it threw a loop and whether it stretched the tape: \"loop\" and \"stretch\", true or false"
+            );
         return loop is { } l && stretch is { } s ? new StopRow(direction, fill, l, s, time) : null;
     }
 
-    private static Direction? DirectionOf(ObjectFields fields) => DeckWords.FindDirection(fields.Word("direction", [.. DeckWords.Directions]));
+    private static Direction? DirectionOf(ObjectFields fields) =>
+        DeckWords.FindDirection(fields.Word("direction", [.. DeckWords.Directions]));
 
     private static T? Word<T>(ObjectFields fields, string name, string[] words, bool required = false)
         where T : struct, Enum => fields.Word(name, words, required) is { } word ? (T)(object)Array.IndexOf(words, word) : null;
@@ -150,7 +157,10 @@ public static class BenchSheetFile
         var value = amount.In(unit);
         if (value >= least && value <= most)
             return value;
-        fields.Problems.Error(fields.Any(name)!, $"{amount} makes no sense here; expected from {Quoted.Number(least)} to {Quoted.Number(most)} {unit.Symbol}");
+        fields.Problems.Error(
+            fields.Any(name)!,
+            $"{amount} makes no sense here; expected from {Quoted.Number(least)} to {Quoted.Number(most)} {unit.Symbol}"
+        );
         return null;
     }
 }

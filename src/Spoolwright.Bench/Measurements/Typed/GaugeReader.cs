@@ -4,7 +4,8 @@ using Spoolwright.Signal;
 
 namespace Spoolwright.Bench.Measurements.Typed;
 
-/// <summary>Turns the rows of a sheet into figures, through the gauges' curves where there are any, and gathers what has to be said of them.</summary>
+/// <summary>Turns the rows of a sheet into figures, through the gauges' curves where there are any, and gathers what has to be said of
+/// them.</summary>
 internal sealed class GaugeReader(BenchSheet sheet, SheetSettings settings)
 {
     private readonly List<Note> notes = [];
@@ -16,7 +17,12 @@ internal sealed class GaugeReader(BenchSheet sheet, SheetSettings settings)
     public void NoteFew(int readings, string place)
     {
         if (readings == 2)
-            Note(Signal.Note.Hint("few-repeats", $"{(place.Length > 0 ? place + ": " : "")}two readings say little of how they scatter, so their uncertainty is large; take three or more, or one with its own uncertainty"));
+            Note(
+                Signal.Note.Hint(
+                    "few-repeats",
+                    $"{(place.Length > 0 ? place + ": " : "")}two readings say little of how they scatter, so their uncertainty is large; take three or more, or one with its own uncertainty"
+                )
+            );
     }
 
     public void Note(Note note)
@@ -34,7 +40,9 @@ internal sealed class GaugeReader(BenchSheet sheet, SheetSettings settings)
         var isTorque = row.Readings[0].Unit.Dimension == Dimension.Torque;
         var kind = isTorque ? GaugeKind.Torque : ofForce;
         var unit = isTorque ? Unit.GramForceCentimetre : Unit.GramForce;
-        return settings.Gauges.FirstOrDefault(g => g.Gauge.Kind == kind) is { } curve ? ByCurve(row, curve, unit, place) : Plain(row, kind, unit, place);
+        return settings.Gauges.FirstOrDefault(g => g.Gauge.Kind == kind) is { } curve
+            ? ByCurve(row, curve, unit, place)
+            : Plain(row, kind, unit, place);
     }
 
     /// <summary>Radius of a row: as measured, else by how full the reel was, else null.</summary>
@@ -48,7 +56,9 @@ internal sealed class GaugeReader(BenchSheet sheet, SheetSettings settings)
     /// <summary>Radius of a reel filled so, by the sheet's or the profile's reels.</summary>
     public TypedRadius? OfFill(ReelFill fill)
     {
-        var reel = settings.Profile?.RotatingParts.FirstOrDefault(p => p.Kind == Decks.RotatingPartKind.SupplyReel && p.FullRadiusMm is not null);
+        var reel = settings.Profile?.RotatingParts.FirstOrDefault(p =>
+            p.Kind == Decks.RotatingPartKind.SupplyReel && p.FullRadiusMm is not null
+        );
         var (hub, full) = (sheet.HubRadiusMm ?? reel?.HubRadiusMm, sheet.FullRadiusMm ?? reel?.FullRadiusMm);
         if (hub is not { } r || full is not { } big || big <= r)
             return null;
@@ -83,9 +93,19 @@ internal sealed class GaugeReader(BenchSheet sheet, SheetSettings settings)
         }
 
         if (figure.ScattersMore)
-            Note(Signal.Note.Warning("unsteady", $"{place}: the readings scatter by more than twice what the gauge does; the deck itself is unsteady there"));
+            Note(
+                Signal.Note.Warning(
+                    "unsteady",
+                    $"{place}: the readings scatter by more than twice what the gauge does; the deck itself is unsteady there"
+                )
+            );
         var scale = gauge.Unit.Si / unit.Si;
-        return new TypedFigure(figure.Value * scale, unit, [.. figure.Parts.Select(p => p with { Expanded = p.Expanded * scale })], How(curve))
+        return new TypedFigure(
+            figure.Value * scale,
+            unit,
+            [.. figure.Parts.Select(p => p with { Expanded = p.Expanded * scale })],
+            How(curve)
+        )
         {
             Gauge = figure,
             Scale = scale,
@@ -111,7 +131,12 @@ internal sealed class GaugeReader(BenchSheet sheet, SheetSettings settings)
                 $"no file of a {kind.ToString().ToLowerInvariant()} gauge was given: its readings are taken as they stand, their uncertainty is not known, and no limit can be proven; calibrate it (docs/guide/gauges.md)"));
         }
 
-        return new TypedFigure(mean, unit, parts, row.Uncertainty is null ? "as the gauge showed it, not calibrated" : "as the gauge showed it, its uncertainty as stated")
+        return new TypedFigure(
+            mean,
+            unit,
+            parts,
+            row.Uncertainty is null ? "as the gauge showed it, not calibrated" : "as the gauge showed it, its uncertainty as stated"
+        )
         {
             TypedUnit = row.Readings[0].Unit,
         };
@@ -128,8 +153,10 @@ internal sealed class GaugeReader(BenchSheet sheet, SheetSettings settings)
         }
         else if (!string.Equals(threaded.Trim(), calibrated.Trim(), StringComparison.OrdinalIgnoreCase))
         {
-            throw new CannotMeasureException("other-tape",
-                $"\"{gauge.Name}\" was calibrated on {calibrated}, but {threaded} was threaded, whose stiffness shifts the reading by an unknown amount; calibrate it on {threaded}");
+            throw new CannotMeasureException(
+                "other-tape",
+                $"\"{gauge.Name}\" was calibrated on {calibrated}, but {threaded} was threaded, whose stiffness shifts the reading by an unknown amount; calibrate it on {threaded}"
+            );
         }
     }
 

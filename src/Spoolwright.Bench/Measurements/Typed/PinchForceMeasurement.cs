@@ -10,7 +10,10 @@ internal static class PinchForceMeasurement
     public static MeasurementResult Measure(BenchSheet sheet, SheetSettings settings)
     {
         if (sheet.PinchForce.Count == 0)
-            throw new CannotMeasureException("no-rows", "the sheet has no \"pinchForce\" rows; write {\"criterion\": \"tape-stops\", \"readings\": [\"1.9 kgf\"]}, or give --reading");
+            throw new CannotMeasureException(
+                "no-rows",
+                "the sheet has no \"pinchForce\" rows; write {\"criterion\": \"tape-stops\", \"readings\": [\"1.9 kgf\"]}, or give --reading"
+            );
         var reader = new GaugeReader(sheet, settings);
         List<Reading> readings = [];
         foreach (var row in sheet.PinchForce)
@@ -23,7 +26,15 @@ internal static class PinchForceMeasurement
                     $"what told that the roller was lifted is not stated ({string.Join(", ", BenchSheetFile.Criteria)}); the three give different forces, so say \"criterion\""));
             }
 
-            readings.AddRange(PlaceReadings.Of(Quantity.PinchForce, reader.Figure(row, GaugeKind.Force, place.Length > 0 ? place : "the pinch roller"), place, direction, settings.Unit));
+            readings.AddRange(
+                PlaceReadings.Of(
+                    Quantity.PinchForce,
+                    reader.Figure(row, GaugeKind.Force, place.Length > 0 ? place : "the pinch roller"),
+                    place,
+                    direction,
+                    settings.Unit
+                )
+            );
         }
 
         return new MeasurementResult("pinch-force", readings, reader.Notes, []);

@@ -7,8 +7,8 @@ namespace Spoolwright.Bench.Measurements.Typed;
 internal static class PlaceReadings
 {
     /// <summary>
-    /// The reading, and after it the same in another unit: the one asked for, else the one typed, else N or mN·m. The first alone, in the quantity's own unit, is
-    /// held against limits.
+    /// The reading, and after it the same in another unit: the one asked for, else the one typed, else N or mN·m. The first alone, in the
+    /// quantity's own unit, is held against limits.
     /// </summary>
     public static IEnumerable<Reading> Of(Quantity quantity, TypedFigure figure, string place, Direction? direction, Unit? asked)
     {
@@ -37,17 +37,25 @@ internal static class PlaceReadings
     }
 
     /// <summary>A reading of something that is made of several figures.</summary>
-    public static Reading Made(Quantity quantity, double value, IReadOnlyList<UncertaintyPart> parts, string method, string place, Direction? direction) => new()
-    {
-        Quantity = quantity.Id,
-        Value = value,
-        Unit = quantity.Unit,
-        Uncertainty = TypedFigure.IsKnown(parts) ? Instruments.GaugeFigure.Total(parts) : null,
-        Parts = parts,
-        Method = method,
-        Place = place,
-        Direction = direction,
-    };
+    public static Reading Made(
+        Quantity quantity,
+        double value,
+        IReadOnlyList<UncertaintyPart> parts,
+        string method,
+        string place,
+        Direction? direction
+    ) =>
+        new()
+        {
+            Quantity = quantity.Id,
+            Value = value,
+            Unit = quantity.Unit,
+            Uncertainty = TypedFigure.IsKnown(parts) ? Instruments.GaugeFigure.Total(parts) : null,
+            Parts = parts,
+            Method = method,
+            Place = place,
+            Direction = direction,
+        };
 
     /// <summary>Such as <c>supply, full, forward</c>; what is not stated is left out.</summary>
     public static string Place(params ReadOnlySpan<string?> words)

@@ -7,11 +7,15 @@ namespace Spoolwright.Bench.Measurements.Typed;
 /// <summary>Tension of the tape at each reel, how far it spreads from full to empty, and the torque behind it.</summary>
 internal static class TensionMeasurement
 {
-    /// <exception cref="CannotMeasureException">There is no row of tension, a reading lies outside of the gauge's curve, or a torque has no radius.</exception>
+    /// <exception cref="CannotMeasureException">There is no row of tension, a reading lies outside of the gauge's curve, or a torque has no
+    /// radius.</exception>
     public static MeasurementResult Measure(BenchSheet sheet, SheetSettings settings)
     {
         if (sheet.Tension.Count == 0)
-            throw new CannotMeasureException("no-rows", "the sheet has no \"tension\" rows; write {\"reel\": \"supply\", \"fill\": \"full\", \"readings\": [\"62 gf\"]}, or give --reading");
+            throw new CannotMeasureException(
+                "no-rows",
+                "the sheet has no \"tension\" rows; write {\"reel\": \"supply\", \"fill\": \"full\", \"readings\": [\"62 gf\"]}, or give --reading"
+            );
         var reader = new GaugeReader(sheet, settings);
         List<Reading> tensions = [], torques = [];
         var placed = new List<PlacedTension>();
@@ -24,7 +28,10 @@ internal static class TensionMeasurement
             var radius = reader.Radius(row);
             var isTorque = read.Unit.Dimension == Dimension.Torque;
             if (isTorque && radius is null)
-                throw new CannotMeasureException("no-radius", $"{place}: a torque makes a tension at a radius, which is not stated; give \"radius\", or \"hubRadius\", \"fullRadius\" and \"fill\"");
+                throw new CannotMeasureException(
+                    "no-radius",
+                    $"{place}: a torque makes a tension at a radius, which is not stated; give \"radius\", or \"hubRadius\", \"fullRadius\" and \"fill\""
+                );
             var tension = isTorque ? read.Through(radius!, toForce: true) : read;
             tensions.AddRange(PlaceReadings.Of(ReelQuantities.Tension(reel, row.Mode), tension, place, direction, settings.Unit));
             if (radius is not null)

@@ -9,11 +9,15 @@ internal static class TorqueMeasurement
 {
     private static readonly ReelFill[] Fills = [ReelFill.Full, ReelFill.Half, ReelFill.Empty];
 
-    /// <exception cref="CannotMeasureException">There is no row of torque or brakes, a reading lies outside of the gauge's curve, or a force has no radius.</exception>
+    /// <exception cref="CannotMeasureException">There is no row of torque or brakes, a reading lies outside of the gauge's curve, or a
+    /// force has no radius.</exception>
     public static MeasurementResult Measure(BenchSheet sheet, SheetSettings settings)
     {
         if (sheet.Torque.Count == 0 && sheet.Brakes.Count == 0)
-            throw new CannotMeasureException("no-rows", "the sheet has no \"torque\" rows; write {\"reel\": \"take-up\", \"readings\": [\"300 g·cm\"]}, or give --reading");
+            throw new CannotMeasureException(
+                "no-rows",
+                "the sheet has no \"torque\" rows; write {\"reel\": \"take-up\", \"readings\": [\"300 g·cm\"]}, or give --reading"
+            );
         var reader = new GaugeReader(sheet, settings);
         List<Reading> torques = [], tensions = [];
         foreach (var row in sheet.Torque)
@@ -27,7 +31,9 @@ internal static class TorqueMeasurement
             {
                 // A string's radius and the tape's are measured apart.
                 var at = PlaceReadings.Place(PlaceReadings.Word(reel), PlaceReadings.Word(fill), PlaceReadings.Word(direction));
-                tensions.AddRange(PlaceReadings.Of(ReelQuantities.Tension(reel, row.Mode), Tension(torque, radius), at, direction, settings.Unit));
+                tensions.AddRange(
+                    PlaceReadings.Of(ReelQuantities.Tension(reel, row.Mode), Tension(torque, radius), at, direction, settings.Unit)
+                );
             }
         }
 
@@ -43,7 +49,10 @@ internal static class TorqueMeasurement
             return read;
         return row.RadiusMm is { } mm
             ? read.Through(new TypedRadius(mm, row.RadiusUncertaintyMm ?? TypedRadius.RulerMm), toForce: false)
-            : throw new CannotMeasureException("no-radius", $"{place}: a force makes a torque at a radius, which is not stated; give the radius at which the string left the reel (\"radius\", --radius)");
+            : throw new CannotMeasureException(
+                "no-radius",
+                $"{place}: a force makes a torque at a radius, which is not stated; give the radius at which the string left the reel (\"radius\", --radius)"
+            );
     }
 
     private static TypedFigure Tension(TypedFigure torque, TypedRadius radius)

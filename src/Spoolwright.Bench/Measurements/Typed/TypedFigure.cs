@@ -31,7 +31,8 @@ internal sealed record TypedFigure(double Value, Unit Unit, IReadOnlyList<Uncert
     /// <summary>Whether the main parts are known.</summary>
     public static bool IsKnown(IReadOnlyList<UncertaintyPart> parts) => parts.Count > 0 && parts.All(p => p.Expanded is not null);
 
-    /// <summary>The torque that this force makes at a radius, M = T·r; or, with <paramref name="toForce"/>, the force that this torque makes there.</summary>
+    /// <summary>The torque that this force makes at a radius, M = T·r; or, with <paramref name="toForce"/>, the force that this torque
+    /// makes there.</summary>
     public TypedFigure Through(TypedRadius radius, bool toForce)
     {
         var cm = radius.Mm / 10;
@@ -51,8 +52,8 @@ internal sealed record TypedFigure(double Value, Unit Unit, IReadOnlyList<Uncert
     }
 
     /// <summary>
-    /// Parts of the uncertainty of own × this + others × <paramref name="other"/>: through the curve where one gauge read both, so that what it errs in both alike
-    /// falls out. A radius that is the same for both is one part, and so falls out of a ratio.
+    /// Parts of the uncertainty of own × this + others × <paramref name="other"/>: through the curve where one gauge read both, so that
+    /// what it errs in both alike falls out. A radius that is the same for both is one part, and so falls out of a ratio.
     /// </summary>
     public IReadOnlyList<UncertaintyPart> With(double own, TypedFigure other, double others, bool sameRadius = false)
     {
@@ -63,7 +64,9 @@ internal sealed record TypedFigure(double Value, Unit Unit, IReadOnlyList<Uncert
         if (Gauge is { } a && other.Gauge is { } b && ReferenceEquals(a.Curve, b.Curve))
             return [.. a.PartsWith(own * Scale, b, others * other.Scale), .. radius];
         var first = Uncertainty is { } u ? Math.Sqrt(Math.Max(0, u * u - RadiusPart * RadiusPart)) * own : (double?)null;
-        var second = other.Uncertainty is { } w ? Math.Sqrt(Math.Max(0, w * w - other.RadiusPart * other.RadiusPart)) * others : (double?)null;
+        var second = other.Uncertainty is { } w
+            ? Math.Sqrt(Math.Max(0, w * w - other.RadiusPart * other.RadiusPart)) * others
+            : (double?)null;
         return [new("first", first is { } f ? Math.Abs(f) : null), new("second", second is { } s ? Math.Abs(s) : null), .. radius];
     }
 
@@ -82,5 +85,6 @@ internal sealed record TypedRadius(double Mm, double UncertaintyMm, bool FromFil
     /// <summary>A fill told by eye, mm (k = 2): common practice, no source.</summary>
     public const double ByEyeMm = 2;
 
-    public string Described => FormattableString.Invariant($"radius ±{UncertaintyMm:0.##} mm{(FromFill ? " by how full the reel was" : "")}");
+    public string Described =>
+        FormattableString.Invariant($"radius ±{UncertaintyMm:0.##} mm{(FromFill ? " by how full the reel was" : "")}");
 }

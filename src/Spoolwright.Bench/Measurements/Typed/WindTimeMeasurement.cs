@@ -20,7 +20,10 @@ internal static class WindTimeMeasurement
     public static MeasurementResult Measure(BenchSheet sheet, SheetSettings settings)
     {
         if (sheet.WindTime.Count == 0)
-            throw new CannotMeasureException("no-rows", "the sheet has no \"windTime\" rows; write {\"direction\": \"forward\", \"readings\": [\"1:35\"]}, or give --reading");
+            throw new CannotMeasureException(
+                "no-rows",
+                "the sheet has no \"windTime\" rows; write {\"direction\": \"forward\", \"readings\": [\"1:35\"]}, or give --reading"
+            );
         var reader = new GaugeReader(sheet, settings);
         var facts = sheet.Wind;
         var (hub, full) = (reader.OfFill(ReelFill.Empty), reader.OfFill(ReelFill.Full));
@@ -51,13 +54,26 @@ internal static class WindTimeMeasurement
             if (length is { } metres)
             {
                 var speed = metres / time.Value;
-                readings.Add(PlaceReadings.Made(
-                    Quantity.WindSpeed, speed, [new("time", speed * time.Uncertainty / time.Value), new("length", null)], "length of tape over the time measured", place, direction));
+                readings.Add(
+                    PlaceReadings.Made(
+                        Quantity.WindSpeed,
+                        speed,
+                        [new("time", speed * time.Uncertainty / time.Value), new("length", null)],
+                        "length of tape over the time measured",
+                        place,
+                        direction
+                    )
+                );
             }
         }
 
         if (expected is null)
-            reader.Note(Note.Hint("no-expected-time", "the time to expect needs \"windSpeed\" with the length of tape, or \"reelRate\" with the reels' radii and the tape's thickness or length"));
+            reader.Note(
+                Note.Hint(
+                    "no-expected-time",
+                    "the time to expect needs \"windSpeed\" with the length of tape, or \"reelRate\" with the reels' radii and the tape's thickness or length"
+                )
+            );
         return new MeasurementResult("wind-time", readings, reader.Notes, []);
     }
 
@@ -77,7 +93,14 @@ internal static class WindTimeMeasurement
         ];
         if (n > 1)
             parts.Add(new("repeatability", Confidence.Factor(n - 1) * Math.Sqrt(read.Sum(r => (r - mean) * (r - mean)) / (n - 1) / n)));
-        return new TypedFigure(mean, Unit.Second, parts, row.Uncertainty is null ? "stopwatch in the hand; its reaction time of 0.3 s (k = 2) is common practice" : "stopwatch, its uncertainty as stated");
+        return new TypedFigure(
+            mean,
+            Unit.Second,
+            parts,
+            row.Uncertainty is null
+                ? "stopwatch in the hand; its reaction time of 0.3 s (k = 2) is common practice"
+                : "stopwatch, its uncertainty as stated"
+        );
     }
 
     private static Reading? Expected(WindFacts facts, TypedRadius? hub, TypedRadius? full, double? thickness, double? length)
@@ -96,8 +119,16 @@ internal static class WindTimeMeasurement
         // A thickness that came from length and radii of this very reel holds the air already.
         var air = facts.ThicknessMicrometres is null ? 0 : seconds * ThicknessShare;
         return PlaceReadings.Made(
-            Quantity.WindTimeExpected, seconds,
-            [new("radii", perMm * Math.Sqrt(hub.UncertaintyMm * hub.UncertaintyMm + full.UncertaintyMm * full.UncertaintyMm)), new("thickness", air), new("rate", null)],
-            "turns of the driven reel over its steady rate, without starting and stopping [WINDING]", "", null);
+            Quantity.WindTimeExpected,
+            seconds,
+            [
+                new("radii", perMm * Math.Sqrt(hub.UncertaintyMm * hub.UncertaintyMm + full.UncertaintyMm * full.UncertaintyMm)),
+                new("thickness", air),
+                new("rate", null),
+            ],
+            "turns of the driven reel over its steady rate, without starting and stopping [WINDING]",
+            "",
+            null
+        );
     }
 }

@@ -74,13 +74,27 @@ public sealed record CheckBoard(IReadOnlyList<CheckOnBoard> Checks, IReadOnlyLis
     /// test for electrical safety that is open in the plan. That one is done, or left out in words that the buyer reads.
     /// </summary>
     public IReadOnlyList<OpenPoint> OpenPoints =>
-    [
-        .. Faults.Where(f => f.State == FaultState.Open).Select(f => new OpenPoint(ShortKey(f.Id), "fault", $"{f.Assembly}: {f.What}")),
-        .. Checks.Where(c => c.IsOpenFault).Select(c => new OpenPoint(c.Check.Key, c.Check.Area, $"{c.Check.Title}: {c.AsLeft!.Note}")),
-        .. Checks.Where(c => c.IsUntried && c.Accepted is null).Select(c => new OpenPoint(
-            c.Check.Key, c.Check.Area, $"{c.Check.Title}: {(c.AsLeft is { } left ? $"could not be tried as left ({left.Note})" : "not tried as left")}")),
-        .. SafetyTest is { State: TaskState.Open } test ? [new OpenPoint(test.Task.Key, "plan", $"{test.Task.Title}: open in the plan; have it done, or accept in words that it was not")] : Array.Empty<OpenPoint>(),
-    ];
+        [
+            .. Faults.Where(f => f.State == FaultState.Open).Select(f => new OpenPoint(ShortKey(f.Id), "fault", $"{f.Assembly}: {f.What}")),
+            .. Checks.Where(c => c.IsOpenFault).Select(c => new OpenPoint(c.Check.Key, c.Check.Area, $"{c.Check.Title}: {c.AsLeft!.Note}")),
+            .. Checks
+                .Where(c => c.IsUntried && c.Accepted is null)
+                .Select(c => new OpenPoint(
+                    c.Check.Key,
+                    c.Check.Area,
+                    $"{c.Check.Title}: {(c.AsLeft is { } left ? $"could not be tried as left ({left.Note})" : "not tried as left")}"
+                )),
+            .. SafetyTest is { State: TaskState.Open } test
+                ?
+                [
+                    new OpenPoint(
+                        test.Task.Key,
+                        "plan",
+                        $"{test.Task.Title}: open in the plan; have it done, or accept in words that it was not"
+                    ),
+                ]
+                : Array.Empty<OpenPoint>(),
+        ];
 
     /// <summary>What blocks the sign-off in one line, the first few named; null: nothing does.</summary>
     public string? OpenInWords => OpenPoints is { Count: > 0 } open

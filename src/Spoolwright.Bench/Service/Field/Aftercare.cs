@@ -8,7 +8,8 @@ namespace Spoolwright.Bench.Service.Field;
 /// <param name="LeftAt">When.</param>
 /// <param name="Later">The later reading.</param>
 /// <param name="LaterAt">When.</param>
-/// <param name="Uncertainty">Of the change, expanded (k = 2): root of the sum of squares of both, and of how one's own measuring repeats where that is known; null where one is not known.</param>
+/// <param name="Uncertainty">Of the change, expanded (k = 2): root of the sum of squares of both, and of how one's own measuring repeats
+/// where that is known; null where one is not known.</param>
 /// <param name="Limit">A limit it is held to; null: none.</param>
 /// <param name="Margin">Distance of the later reading to its limit; null: none.</param>
 /// <param name="LimitReached">

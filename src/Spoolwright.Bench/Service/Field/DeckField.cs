@@ -8,8 +8,8 @@ namespace Spoolwright.Bench.Service.Field;
 /// <param name="AsFound">Spread over the decks as found; null: none.</param>
 /// <param name="AsLeft">Spread over the decks as left; null: none.</param>
 /// <param name="Gain">
-/// Spread of what each deck gained, positive is better: nearer to 0 where a quantity lies either side of it, less where less is better, more
-/// where more is. Null: no deck has both, or neither is better.
+/// Spread of what each deck gained, positive is better: nearer to 0 where a quantity lies either side of it, less where less is better,
+/// more where more is. Null: no deck has both, or neither is better.
 /// </param>
 /// <param name="Decks">Each deck's last reading, as found and as left.</param>
 public sealed record FieldQuantity(FieldKey Key, Spread? AsFound, Spread? AsLeft, Spread? Gain, IReadOnlyList<FieldDeck> Decks)

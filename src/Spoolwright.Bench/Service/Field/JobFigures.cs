@@ -41,12 +41,19 @@ public sealed record JobFigures(Guid DeckId, string SerialNumber, IReadOnlyList<
     }
 
     // The same deck, condition, mark, instruments and day; superseded ones count, typed ones do not.
-    private static IEnumerable<RepeatSum> Repeated(IEnumerable<FieldReading> readings) => readings.Where(r => r.Measured)
-        .GroupBy(r => (r.Key, r.Mark, r.Instruments, Day: DateOnly.FromDateTime(r.MeasuredAt.UtcDateTime)))
-        .Where(g => g.Select(r => r.MeasurementId).Distinct().Count() > 1)
-        .Select(g => (g.Key.Key.Quantity, g.Key.Key.Unit, Spread: Spread.Of(g.Select(r => r.Value))))
-        .GroupBy(g => (g.Quantity, g.Unit))
-        .Select(q => new RepeatSum(q.Key.Quantity, q.Key.Unit,
-            q.Sum(g => (g.Spread.Count - 1) * g.Spread.Deviation!.Value * g.Spread.Deviation.Value), q.Sum(g => g.Spread.Count - 1), q.Count()))
-        .Where(r => double.IsFinite(r.Squares)); // figures near the largest there are say nothing of how measuring repeats
+    private static IEnumerable<RepeatSum> Repeated(IEnumerable<FieldReading> readings) =>
+        readings
+            .Where(r => r.Measured)
+            .GroupBy(r => (r.Key, r.Mark, r.Instruments, Day: DateOnly.FromDateTime(r.MeasuredAt.UtcDateTime)))
+            .Where(g => g.Select(r => r.MeasurementId).Distinct().Count() > 1)
+            .Select(g => (g.Key.Key.Quantity, g.Key.Key.Unit, Spread: Spread.Of(g.Select(r => r.Value))))
+            .GroupBy(g => (g.Quantity, g.Unit))
+            .Select(q => new RepeatSum(
+                q.Key.Quantity,
+                q.Key.Unit,
+                q.Sum(g => (g.Spread.Count - 1) * g.Spread.Deviation!.Value * g.Spread.Deviation.Value),
+                q.Sum(g => g.Spread.Count - 1),
+                q.Count()
+            ))
+            .Where(r => double.IsFinite(r.Squares)); // figures near the largest there are say nothing of how measuring repeats
 }

@@ -16,13 +16,27 @@ public sealed record TaskTime(string Key, string Title, Stage Stage, int Ordinal
     /// <param name="tasks">The job's tasks that stand.</param>
     /// <param name="marks">Every mark that stands, oldest first.</param>
     /// <param name="clock">Every sitting that stands.</param>
-    public static IReadOnlyList<TaskTime> Of(IReadOnlyList<JobTask> tasks, IReadOnlyList<TaskMark> marks, IReadOnlyList<ClockEntry> clock) =>
-        Of(PlanBoard.Of(tasks, marks, [.. clock.Where(c => !c.Runs)], default));
+    public static IReadOnlyList<TaskTime> Of(
+        IReadOnlyList<JobTask> tasks,
+        IReadOnlyList<TaskMark> marks,
+        IReadOnlyList<ClockEntry> clock
+    ) => Of(PlanBoard.Of(tasks, marks, [.. clock.Where(c => !c.Runs)], default));
 
     /// <summary>The tasks of a board on which no clock is running.</summary>
     public static IReadOnlyList<TaskTime> Of(PlanBoard board)
     {
         ArgumentNullException.ThrowIfNull(board);
-        return [.. board.Tasks.Select(t => new TaskTime(t.Task.Key, t.Task.Title, t.Task.Stage, t.Task.Ordinal, t.Task.MinutesForeseen, t.State, t.Spent))];
+        return
+        [
+            .. board.Tasks.Select(t => new TaskTime(
+                t.Task.Key,
+                t.Task.Title,
+                t.Task.Stage,
+                t.Task.Ordinal,
+                t.Task.MinutesForeseen,
+                t.State,
+                t.Spent
+            )),
+        ];
     }
 }

@@ -3,7 +3,8 @@ namespace Spoolwright.Bench.Service.Plans;
 /// <summary>A task of one job, laid out from a plan; it stays as it was when the plan changes later.</summary>
 public sealed record JobTask : BookEntry
 {
-    /// <summary>Key of the task that has the finished deck tested for electrical safety: while a plan has it open, nothing is signed.</summary>
+    /// <summary>Key of the task that has the finished deck tested for electrical safety: while a plan has it open, nothing is
+    /// signed.</summary>
     public const string SafetyTest = "safety-test";
 
     public required Guid JobId { get; init; }

@@ -72,7 +72,9 @@ public sealed record PlanBoard(IReadOnlyList<TaskOnBoard> Tasks)
     {
         ArgumentNullException.ThrowIfNull(task);
         if (task.WaitsFor.Count > 0 && string.IsNullOrWhiteSpace(anyway))
-            throw new EntryException($"{task.Task.Key} waits for {string.Join(", ", task.WaitsFor.Select(w => w.Key))}; do that first, or say why it is begun all the same");
+            throw new EntryException(
+                $"{task.Task.Key} waits for {string.Join(", ", task.WaitsFor.Select(w => w.Key))}; do that first, or say why it is begun all the same"
+            );
     }
 
     private static TimeSpan Sum<T>(IEnumerable<T> items, Func<T, TimeSpan> length) => new(items.Sum(i => length(i).Ticks));

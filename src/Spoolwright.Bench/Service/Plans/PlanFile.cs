@@ -79,8 +79,10 @@ public static partial class PlanFile
         var word = fields.Word("stage", [.. KebabWord.All<Stage>()], required: true);
         var stage = word is null ? Stage.Intake : KebabWord.Parse<Stage>(word, "stage");
         if (word is not null && stage <= last)
-            problems.Error(fields.Any("stage")!,
-                $"{word} stands after {KebabWord.Of(last.Value)}; the stages go in the order of the trade: {string.Join(", ", KebabWord.All<Stage>())}");
+            problems.Error(
+                fields.Any("stage")!,
+                $"{word} stands after {KebabWord.Of(last.Value)}; the stages go in the order of the trade: {string.Join(", ", KebabWord.All<Stage>())}"
+            );
         foreach (var item in fields.Items("tasks", required: true))
         {
             if (ReadTask(item, stage, problems) is not { } task)

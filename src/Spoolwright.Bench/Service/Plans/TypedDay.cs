@@ -71,7 +71,11 @@ public static partial class TypedDay
     private static DateOnly OfYear(Group year, int month, int dayOfMonth, DateOnly today)
     {
         if (year.Success)
-            return new DateOnly(int.Parse(year.Length == 2 ? "20" + year.Value : year.Value, CultureInfo.InvariantCulture), month, dayOfMonth);
+            return new DateOnly(
+                int.Parse(year.Length == 2 ? "20" + year.Value : year.Value, CultureInfo.InvariantCulture),
+                month,
+                dayOfMonth
+            );
         // Without a year: the last such day.
         var day = new DateOnly(today.Year, month, dayOfMonth);
         return day > today ? day.AddYears(-1) : day;

@@ -57,7 +57,9 @@ public sealed partial record TypedTime(DateOnly Day, DateTimeOffset? Started, Da
     {
         ArgumentNullException.ThrowIfNull(zone);
         var local = day.ToDateTime(TimeOnly.MinValue, DateTimeKind.Unspecified);
-        return Possible(local, zone) is [var first, ..] ? first : new DateTimeOffset(local, zone.GetUtcOffset(new DateTimeOffset(local, TimeSpan.Zero).AddDays(-1)));
+        return Possible(local, zone) is [var first, ..]
+            ? first
+            : new DateTimeOffset(local, zone.GetUtcOffset(new DateTimeOffset(local, TimeSpan.Zero).AddDays(-1)));
     }
 
     // By the offsets themselves: zones whose winter time is written as the exception (Dublin) have changes that IsInvalidTime overlooks.
@@ -117,7 +119,9 @@ public sealed partial record TypedTime(DateOnly Day, DateTimeOffset? Started, Da
     {
         // Neither two digits of hours nor three digits behind a comma can be told from what else people write so; a wrong hour is paid for.
         if (ClockLike().IsMatch(rest))
-            throw new EntryException($"\"{text}\" may be a time of day: write from when to when, such as 14:05-15:20, or a length such as {LengthWords(rest)}");
+            throw new EntryException(
+                $"\"{text}\" may be a time of day: write from when to when, such as 14:05-15:20, or a length such as {LengthWords(rest)}"
+            );
         if (Thousands().IsMatch(rest))
             throw new EntryException($"\"{text}\": the comma may be a decimal sign or part the thousands; write a point, such as 1.5 h");
         if (Colon().Match(rest) is { Success: true } colon)
@@ -125,7 +129,11 @@ public sealed partial record TypedTime(DateOnly Day, DateTimeOffset? Started, Da
                 int.Parse(colon.Groups["m"].Value, CultureInfo.InvariantCulture), 0);
         // Nobody counts who says so.
         if (rest is "an hour" or "one hour" or "half an hour" or "half hour" or "quarter of an hour" or "a quarter of an hour")
-            return TimeSpan.FromMinutes(rest.Contains("quarter", StringComparison.Ordinal) ? 15 : rest.StartsWith("half", StringComparison.Ordinal) ? 30 : 60);
+            return TimeSpan.FromMinutes(
+                rest.Contains("quarter", StringComparison.Ordinal) ? 15
+                : rest.StartsWith("half", StringComparison.Ordinal) ? 30
+                : 60
+            );
         if (Hours().Match(rest) is { Success: true } hours)
             return Times(Number(hours.Groups["h"].Value), 60) + Times(Number(hours.Groups["m"].Value), 1);
         if (Minutes().Match(rest) is { Success: true } minutes)
@@ -135,7 +143,8 @@ public sealed partial record TypedTime(DateOnly Day, DateTimeOffset? Started, Da
         throw new EntryException($"\"{text}\" is no time; {Expected}");
     }
 
-    private static string LengthWords(string colon) => $"{int.Parse(colon.AsSpan(0, 2), NumberStyles.None, CultureInfo.InvariantCulture)} h {colon[3..5]} min";
+    private static string LengthWords(string colon) =>
+        $"{int.Parse(colon.AsSpan(0, 2), NumberStyles.None, CultureInfo.InvariantCulture)} h {colon[3..5]} min";
 
     // Kept within what a TimeSpan holds, so that an absurd figure is refused by its length and not by an overflow.
     private static TimeSpan Times(double number, int minutes) => TimeSpan.FromMinutes(Math.Round(Math.Min(number, 100_000) * minutes, 2));
@@ -149,10 +158,16 @@ public sealed partial record TypedTime(DateOnly Day, DateTimeOffset? Started, Da
         return part + (digits.Length == 0 ? 0 : double.Parse(digits, NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture));
     }
 
-    [GeneratedRegex(@"\s*(?:[\u2010-\u2015\u2212]|\bto\b|\buntil\b|\btill\b)\s*", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]
+    [GeneratedRegex(
+        @"\s*(?:[\u2010-\u2015\u2212]|\bto\b|\buntil\b|\btill\b)\s*",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture
+    )]
     private static partial Regex Dashes();
 
-    [GeneratedRegex(@"^(?:from\s+)?(?<a>\d{1,2})(?:[:.h](?<am>\d{2}))?\s*(?<ah>am|pm)?\s*-\s*(?<b>\d{1,2})(?:[:.h](?<bm>\d{2}))?\s*(?<bh>am|pm)?$", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]
+    [GeneratedRegex(
+        @"^(?:from\s+)?(?<a>\d{1,2})(?:[:.h](?<am>\d{2}))?\s*(?<ah>am|pm)?\s*-\s*(?<b>\d{1,2})(?:[:.h](?<bm>\d{2}))?\s*(?<bh>am|pm)?$",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture
+    )]
     private static partial Regex Span();
 
     [GeneratedRegex(@"^(?!00)\d{2}:[0-5]\d$", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]
@@ -164,9 +179,15 @@ public sealed partial record TypedTime(DateOnly Day, DateTimeOffset? Started, Da
     [GeneratedRegex(@"^(?<h>\d{1,3}):(?<m>[0-5]\d)(?:\s*h(?:ours?)?)?$", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]
     private static partial Regex Colon();
 
-    [GeneratedRegex(@"^(?<h>\d{1,6}(?:[.,]\d{1,4})?|\d{0,3}\s?[½¼¾])\s*(?:h|hrs?|hours?)(?:\s*(?:and\s+)?(?<m>\d{1,4})\s*(?:m|mins?|minutes?)?)?$", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]
+    [GeneratedRegex(
+        @"^(?<h>\d{1,6}(?:[.,]\d{1,4})?|\d{0,3}\s?[½¼¾])\s*(?:h|hrs?|hours?)(?:\s*(?:and\s+)?(?<m>\d{1,4})\s*(?:m|mins?|minutes?)?)?$",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture
+    )]
     private static partial Regex Hours();
 
-    [GeneratedRegex(@"^(?<m>\d{1,6}(?:[.,]\d{1,4})?)\s*(?:m|mins?|minutes?|')$", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]
+    [GeneratedRegex(
+        @"^(?<m>\d{1,6}(?:[.,]\d{1,4})?)\s*(?:m|mins?|minutes?|')$",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture
+    )]
     private static partial Regex Minutes();
 }

@@ -88,7 +88,10 @@ public sealed record InstrumentHistory(KeptInstrument Instrument, IReadOnlyList<
     /// </summary>
     public IReadOnlyList<DoubtedSpan> DoubtedSpans()
     {
-        var changes = Events.Select(e => e.Since).Concat(Events.Select(e => e.DueOn).Append(Instrument.DueOn).OfType<DateOnly>().Select(After)).ToList();
+        var changes = Events
+            .Select(e => e.Since)
+            .Concat(Events.Select(e => e.DueOn).Append(Instrument.DueOn).OfType<DateOnly>().Select(After))
+            .ToList();
         if (Instrument.PlaysAtMost is { } most && most - Instrument.PlaysBefore is var left && left < Plays.Count)
             changes.Add(left < 0 ? DateTimeOffset.MinValue : Plays[left]);
         DateTimeOffset[] from = [.. changes.Append(DateTimeOffset.MinValue).Distinct().Order()];

@@ -41,7 +41,8 @@ public sealed record KeptInstrument : BookEntry
         ArgumentNullException.ThrowIfNull(kind);
         var word = kind.Trim().ToLowerInvariant().Replace(' ', '-').Replace('_', '-');
         // Readings lean on an instrument by its kind's word: a tape kept as "testtape" would count no play.
-        return Array.Find(Kinds, k => k.Replace("-", "", StringComparison.Ordinal) == word.Replace("-", "", StringComparison.Ordinal)) ?? word;
+        return Array.Find(Kinds, k => k.Replace("-", "", StringComparison.Ordinal) == word.Replace("-", "", StringComparison.Ordinal))
+            ?? word;
     }
 
     public override void Check()

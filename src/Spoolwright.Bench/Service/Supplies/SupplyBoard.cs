@@ -58,7 +58,9 @@ public sealed record SupplyBoard(IReadOnlyList<SupplyStock> Supplies)
         return found.Count switch
         {
             1 => found[0],
-            0 => throw new EntryException($"the shop keeps no \"{name}\"{Files.NearestWord.Question(name, Supplies.Select(s => s.Supply.Name))}"),
+            0 => throw new EntryException(
+                $"the shop keeps no \"{name}\"{Files.NearestWord.Question(name, Supplies.Select(s => s.Supply.Name))}"
+            ),
             _ => throw new EntryException($"several supplies begin with \"{name}\": {string.Join(", ", found.Select(s => s.Supply.Name))}"),
         };
     }
@@ -75,16 +77,24 @@ public sealed record SupplyBoard(IReadOnlyList<SupplyStock> Supplies)
         ArgumentNullException.ThrowIfNull(stock);
         if (number is not null)
         {
-            var named = stock.Lots.FirstOrDefault(l => string.Equals(l.Lot.Number, number.Trim(), StringComparison.OrdinalIgnoreCase))
-                ?? throw new EntryException($"{stock.Supply.Name} has no lot {number}; it has {string.Join(", ", stock.Lots.Select(l => l.Lot.Number))}");
+            var named =
+                stock.Lots.FirstOrDefault(l => string.Equals(l.Lot.Number, number.Trim(), StringComparison.OrdinalIgnoreCase))
+                ?? throw new EntryException(
+                    $"{stock.Supply.Name} has no lot {number}; it has {string.Join(", ", stock.Lots.Select(l => l.Lot.Number))}"
+                );
             if (named.Doubts.Count > 0)
                 throw new EntryException($"lot {named.Lot.Number} of {stock.Supply.Name} is doubted: {named.Doubts[^1].Why}");
-            return named.Left >= quantity ? named
-                : throw new EntryException($"lot {named.Lot.Number} of {stock.Supply.Name} has {Plain(named.Left)} {stock.Supply.Unit} left, not {Plain(quantity)}; count the stock again or take from another");
+            return named.Left >= quantity
+                ? named
+                : throw new EntryException(
+                    $"lot {named.Lot.Number} of {stock.Supply.Name} has {Plain(named.Left)} {stock.Supply.Unit} left, not {Plain(quantity)}; count the stock again or take from another"
+                );
         }
 
         return stock.Lots.FirstOrDefault(l => l.Doubts.Count == 0 && l.Left >= quantity)
-            ?? throw new EntryException($"no lot of {stock.Supply.Name} holds {Plain(quantity)} {stock.Supply.Unit}; {Plain(stock.Left)} are left in all");
+            ?? throw new EntryException(
+                $"no lot of {stock.Supply.Name} holds {Plain(quantity)} {stock.Supply.Unit}; {Plain(stock.Left)} are left in all"
+            );
     }
 
     /// <summary>A quantity without a tail of zeros.</summary>

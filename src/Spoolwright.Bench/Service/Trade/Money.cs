@@ -39,9 +39,17 @@ public readonly record struct Money(decimal Amount, string Currency)
     public static Money Read(string text)
     {
         ArgumentNullException.ThrowIfNull(text);
-        return text.Split(' ') is [var number, var currency] && IsCurrency(currency)
-            && decimal.TryParse(number, NumberStyles.AllowLeadingSign | NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out var amount)
-            ? new Money(amount, currency) : throw Wrong(text);
+        return
+            text.Split(' ') is [var number, var currency]
+            && IsCurrency(currency)
+            && decimal.TryParse(
+                number,
+                NumberStyles.AllowLeadingSign | NumberStyles.AllowDecimalPoint,
+                CultureInfo.InvariantCulture,
+                out var amount
+            )
+            ? new Money(amount, currency)
+            : throw Wrong(text);
     }
 
     /// <summary>
@@ -83,6 +91,10 @@ public readonly record struct Money(decimal Amount, string Currency)
 
     private static EntryException Wrong(string text) => new($"\"{text}\" is no amount of money; expected such as 120 EUR or 49.90");
 
-    private Money Same(Money other) => Currency == other.Currency ? this
-        : throw new EntryException($"{this} and {other} are of different currencies and cannot be reckoned together; give both in one, at the rate you paid");
+    private Money Same(Money other) =>
+        Currency == other.Currency
+            ? this
+            : throw new EntryException(
+                $"{this} and {other} are of different currencies and cannot be reckoned together; give both in one, at the rate you paid"
+            );
 }

@@ -65,10 +65,20 @@ public sealed record OfferWeighing
         // Each earlier job is freed of what was known of its deck, so that easy decks do not promise an easy one.
         var freed = earlier.Select(e => (Job: e, Effect: Effect(e.Known))).ToList();
         var hours = Foreseen.From([.. freed.Select(e => e.Job.Hours / e.Effect.Hours)], plannedHours, 0.3, "earlier jobs");
-        var parts = Foreseen.From([.. freed.Select(e => e.Job.Parts / e.Effect.Parts)], partsOtherwise, 0.5, "earlier jobs",
-            $"no closed job on a {offer.ProfileName} says what its parts cost; say what they would cost (W on the offer's page, or spoolwright offer weigh OFFER --parts AMOUNT)");
-        var price = Foreseen.From([.. prices.Select(p => p.Price / Effect(p.Known).Price)], null, 0.2, "prices",
-            $"the book knows of no price that a {offer.ProfileName} fetched; note one (spoolwright offer price, or F on the page of offers)");
+        var parts = Foreseen.From(
+            [.. freed.Select(e => e.Job.Parts / e.Effect.Parts)],
+            partsOtherwise,
+            0.5,
+            "earlier jobs",
+            $"no closed job on a {offer.ProfileName} says what its parts cost; say what they would cost (W on the offer's page, or spoolwright offer weigh OFFER --parts AMOUNT)"
+        );
+        var price = Foreseen.From(
+            [.. prices.Select(p => p.Price / Effect(p.Known).Price)],
+            null,
+            0.2,
+            "prices",
+            $"the book knows of no price that a {offer.ProfileName} fetched; note one (spoolwright offer price, or F on the page of offers)"
+        );
         var asked = (double)offer.Asked.Amount;
         var open = OfferQuestion.All.Where(q => q.AnswerOf(offer) is null).ToList();
 

@@ -116,8 +116,12 @@ public sealed record ListingText : BookEntry
         AtMost(Words, "the listing's words");
         AtMost(Sample, "the sample's address", 1000);
         // It becomes a link, so that no address which does something else than lead there may stand in it.
-        Hold(Sample is null || !Sample.Contains(':', StringComparison.Ordinal) || (Uri.TryCreate(Sample, UriKind.Absolute, out var to) && to.Scheme is "https" or "http"),
-            $"\"{Sample}\" is no address of a sound sample; expected such as https://shop.example/sample.html, or a file's name");
+        Hold(
+            Sample is null
+                || !Sample.Contains(':', StringComparison.Ordinal)
+                || (Uri.TryCreate(Sample, UriKind.Absolute, out var to) && to.Scheme is "https" or "http"),
+            $"\"{Sample}\" is no address of a sound sample; expected such as https://shop.example/sample.html, or a file's name"
+        );
     }
 }
 

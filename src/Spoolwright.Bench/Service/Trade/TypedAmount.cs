@@ -16,11 +16,17 @@ internal static partial class TypedAmount
         {
             string whole = either.Groups["whole"].Value, rest = either.Groups["rest"].Value;
             // Three decimals are written with a fourth, which nobody takes for thousands.
-            throw new EntryException($"\"{text}\" may be {whole}{rest} or {whole}.{rest}: write {whole}{rest}, or {whole}.{(rest[2] == '0' ? rest[..2] : rest + "0")}");
+            throw new EntryException(
+                $"\"{text}\" may be {whole}{rest} or {whole}.{rest}: write {whole}{rest}, or {whole}.{(rest[2] == '0' ? rest[..2] : rest + "0")}"
+            );
         }
 
         var match = Whole().Match(number);
-        return match.Success ? string.Create(CultureInfo.InvariantCulture, $"{match.Groups["sign"]}{Digits(match.Groups["whole"].Value)}.{match.Groups["rest"].Value}0")
+        return match.Success
+            ? string.Create(
+                CultureInfo.InvariantCulture,
+                $"{match.Groups["sign"]}{Digits(match.Groups["whole"].Value)}.{match.Groups["rest"].Value}0"
+            )
             : number;
     }
 
@@ -30,7 +36,9 @@ internal static partial class TypedAmount
     private static partial Regex Either();
 
     // Thousands by one mark throughout, then the other mark with the decimals, or a dash for none.
-    [GeneratedRegex(@"^(?<sign>-?)(?:(?<whole>\d+|\d{1,3}(?:,\d{3})+|\d{1,3}(?:[ ']\d{3})+)(?:\.(?:(?<rest>\d*)|[-–]{1,2}))?|(?<whole>\d+|\d{1,3}(?:\.\d{3})+|\d{1,3}(?:[ ']\d{3})+)(?:,(?:(?<rest>\d*)|[-–]{1,2}))?|(?<whole>)[.,](?<rest>\d+))$",
-        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]
+    [GeneratedRegex(
+        @"^(?<sign>-?)(?:(?<whole>\d+|\d{1,3}(?:,\d{3})+|\d{1,3}(?:[ ']\d{3})+)(?:\.(?:(?<rest>\d*)|[-–]{1,2}))?|(?<whole>\d+|\d{1,3}(?:\.\d{3})+|\d{1,3}(?:[ ']\d{3})+)(?:,(?:(?<rest>\d*)|[-–]{1,2}))?|(?<whole>)[.,](?<rest>\d+))$",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture
+    )]
     private static partial Regex Whole();
 }

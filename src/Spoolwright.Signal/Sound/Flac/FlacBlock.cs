@@ -32,7 +32,10 @@ internal sealed class FlacBlock
         Fault = "a block's coding is broken";
         for (var channel = 0; channel < _info.Channels; channel++)
         {
-            var isSide = header.Assignment == FlacFrameHeader.SideRight ? channel == 0 : header.Assignment >= FlacFrameHeader.LeftSide && channel == 1;
+            var isSide =
+                header.Assignment == FlacFrameHeader.SideRight
+                    ? channel == 0
+                    : header.Assignment >= FlacFrameHeader.LeftSide && channel == 1;
             var samples = _samples[channel].AsSpan(0, FlacSubframe.History + _frames);
             var isGood = isSide && _info.Bits == 32
                 ? FlacSubframe.DecodeWide(ref bits, samples[FlacSubframe.History..], _wide.AsSpan(0, _frames))

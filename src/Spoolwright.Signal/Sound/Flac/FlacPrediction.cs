@@ -63,7 +63,8 @@ internal static class FlacPrediction
     /// <summary>Restores a block coded by a linear predictor.</summary>
     /// <param name="coefficients">Weight of the latest sample first; 1 to 32 of them.</param>
     /// <param name="shift">Places that the sum is shifted down by.</param>
-    /// <param name="samples"><see cref="FlacSubframe.History"/> zeros, then the block: as many samples as coefficients, then residuals.</param>
+    /// <param name="samples"><see cref="FlacSubframe.History"/> zeros, then the block: as many samples as coefficients, then
+    /// residuals.</param>
     public static void Restore(ReadOnlySpan<int> coefficients, int shift, Span<int> samples)
     {
         // Padded with zero weights to a multiple of four; the history before the block makes room for them.
@@ -129,7 +130,11 @@ internal static class FlacPrediction
         for (var i = 1; i <= count; i++)
         {
             ref var at = ref Unsafe.Add(ref s, i);
-            var sum = (w7 * Unsafe.Add(ref at, -8)) + (w6 * Unsafe.Add(ref at, -7)) + (w5 * Unsafe.Add(ref at, -6)) + (w4 * Unsafe.Add(ref at, -5));
+            var sum =
+                (w7 * Unsafe.Add(ref at, -8))
+                + (w6 * Unsafe.Add(ref at, -7))
+                + (w5 * Unsafe.Add(ref at, -6))
+                + (w4 * Unsafe.Add(ref at, -5));
             sum += (w3 * Unsafe.Add(ref at, -4)) + (w2 * Unsafe.Add(ref at, -3)) + (w1 * Unsafe.Add(ref at, -2));
             at += (int)((sum + (w0 * a)) >> shift);
             a = at;
@@ -139,13 +144,32 @@ internal static class FlacPrediction
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static void RestoreTwelve(ReadOnlySpan<long> w, int shift, ref int s, int count)
     {
-        long w0 = w[0], w1 = w[1], w2 = w[2], w3 = w[3], w4 = w[4], w5 = w[5], w6 = w[6], w7 = w[7], w8 = w[8], w9 = w[9], w10 = w[10], w11 = w[11];
+        long w0 = w[0],
+            w1 = w[1],
+            w2 = w[2],
+            w3 = w[3],
+            w4 = w[4],
+            w5 = w[5],
+            w6 = w[6],
+            w7 = w[7],
+            w8 = w[8],
+            w9 = w[9],
+            w10 = w[10],
+            w11 = w[11];
         long a = s;
         for (var i = 1; i <= count; i++)
         {
             ref var at = ref Unsafe.Add(ref s, i);
-            var sum = (w11 * Unsafe.Add(ref at, -12)) + (w10 * Unsafe.Add(ref at, -11)) + (w9 * Unsafe.Add(ref at, -10)) + (w8 * Unsafe.Add(ref at, -9));
-            sum += (w7 * Unsafe.Add(ref at, -8)) + (w6 * Unsafe.Add(ref at, -7)) + (w5 * Unsafe.Add(ref at, -6)) + (w4 * Unsafe.Add(ref at, -5));
+            var sum =
+                (w11 * Unsafe.Add(ref at, -12))
+                + (w10 * Unsafe.Add(ref at, -11))
+                + (w9 * Unsafe.Add(ref at, -10))
+                + (w8 * Unsafe.Add(ref at, -9));
+            sum +=
+                (w7 * Unsafe.Add(ref at, -8))
+                + (w6 * Unsafe.Add(ref at, -7))
+                + (w5 * Unsafe.Add(ref at, -6))
+                + (w4 * Unsafe.Add(ref at, -5));
             sum += (w3 * Unsafe.Add(ref at, -4)) + (w2 * Unsafe.Add(ref at, -3)) + (w1 * Unsafe.Add(ref at, -2));
             at += (int)((sum + (w0 * a)) >> shift);
             a = at;

@@ -26,7 +26,13 @@ internal sealed class FlacReader : SoundFileReader
     private FlacReader(SoundStream source, FlacStreamInfo info, long firstFrame, ChannelPair? channels, List<Note> notes)
         : base(
             new SoundFormat(
-                SoundContainer.Flac, SampleEncoding.SignedInteger, info.Bits, info.SampleRateHz, info.Channels, info.Frames > 0 ? info.Frames : null),
+                SoundContainer.Flac,
+                SampleEncoding.SignedInteger,
+                info.Bits,
+                info.SampleRateHz,
+                info.Channels,
+                info.Frames > 0 ? info.Frames : null
+            ),
             channels,
             notes)
     {
