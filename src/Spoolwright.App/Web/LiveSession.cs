@@ -11,8 +11,8 @@ using Spoolwright.Storage;
 namespace Spoolwright.App.Web;
 
 /// <summary>
-/// What is done at the bench: which deck and condition, where the sound comes from, the meters it runs through, what is sent, what is kept,
-/// and what was turned. Sound, commands and pictures come from different threads; all of it is behind one lock, and none of it waits.
+/// What is done at the bench: which deck and condition, where the sound comes from, the meters it runs through, what is sent, what is kept, and what was turned.
+/// Sound, commands and pictures come from different threads; all of it is behind one lock, and none of it waits.
 /// </summary>
 internal sealed partial class LiveSession(BookShelf shelf) : IDisposable
 {
@@ -74,8 +74,7 @@ internal sealed partial class LiveSession(BookShelf shelf) : IDisposable
             {
                 Carry(command);
             }
-            catch (Exception e)
-                when (e is ServiceBookException or Cli.CallException or ArgumentException or IOException or UnauthorizedAccessException)
+            catch (Exception e) when (e is ServiceBookException or Cli.CallException or ArgumentException or IOException or UnauthorizedAccessException)
             {
                 _problem = e.Message;
             }
@@ -234,20 +233,10 @@ internal sealed partial class LiveSession(BookShelf shelf) : IDisposable
         }
 
         var speed = WebJson.Number(command, "speed") ?? profile?.SpeedsCmPerS[^1] ?? 19.05;
-        var setting =
-            WebJson.Text(command, "setting") is { Length: > 0 } word
-            && (profile is null || profile.TapeSettings.Contains(word, StringComparer.Ordinal))
-                ? word
-                : profile?.TapeSettings.FirstOrDefault();
-        var condition = new Condition(
-            DeckWords.FindDirection(WebJson.Text(command, "direction")) ?? Direction.Forward,
-            Math.Clamp(speed, 1, 200),
-            setting
-        );
+        var setting = WebJson.Text(command, "setting") is { Length: > 0 } word && (profile is null || profile.TapeSettings.Contains(word, StringComparer.Ordinal)) ? word : profile?.TapeSettings.FirstOrDefault();
+        var condition = new Condition(DeckWords.FindDirection(WebJson.Text(command, "direction")) ?? Direction.Forward, Math.Clamp(speed, 1, 200), setting);
         var parsed = WebJson.Text(command, "tape") is { Length: > 0 } leaflet ? TestTapeFile.Parse(leaflet) : null;
-        _tape = parsed is null
-            ? null
-            : parsed.Value ?? throw new Cli.CallException("The test tape's leaflet cannot be used: " + parsed.Problems[0]);
+        _tape = parsed is null ? null : parsed.Value ?? throw new Cli.CallException("The test tape's leaflet cannot be used: " + parsed.Problems[0]);
         if (_tape is not null && _input == "microphone" && _context.Sent is not null)
         {
             Silence();
@@ -292,24 +281,14 @@ internal sealed partial class LiveSession(BookShelf shelf) : IDisposable
 
     private LiveMeters Meters(int rate)
     {
-        _context = _context with
-        {
-            PlaybackSkew = _context.Sent is null ? null : _playbackSkews.Of(DeckHeard, _practice is null ? _job : null, _context.Condition),
-        };
+        _context = _context with { PlaybackSkew = _context.Sent is null ? null : _playbackSkews.Of(DeckHeard, _practice is null ? _job : null, _context.Condition) };
         return new LiveMeters(rate, _context);
     }
 
     private void Open(string input, int rate)
     {
         _meters = Meters(rate);
-        (_input, _rate, _toThrow, _nextBlock, _lastBlock, _lostBlocks) = (
-            input,
-            rate,
-            input == "practice" ? 0 : (long)(ThrownAwaySeconds * rate),
-            0,
-            0,
-            0
-        );
+        (_input, _rate, _toThrow, _nextBlock, _lastBlock, _lostBlocks) = (input, rate, input == "practice" ? 0 : (long)(ThrownAwaySeconds * rate), 0, 0, 0);
         _desks.Clear();
     }
 
@@ -356,9 +335,7 @@ internal sealed partial class LiveSession(BookShelf shelf) : IDisposable
         if (_meters is null)
             throw new Cli.CallException("There is no sound to keep: choose an input first (I).");
         var (job, condition) = Filed("A capture");
-        var entry = Catalogue.Find(WebJson.Text(command, "measurement") ?? "") is { Measure: not null } found
-            ? found
-            : throw new Cli.CallException("There is no such measurement of sound.");
+        var entry = Catalogue.Find(WebJson.Text(command, "measurement") ?? "") is { Measure: not null } found ? found : throw new Cli.CallException("There is no such measurement of sound.");
         var mark = MarkOf(command);
         var supersede = !command.TryGetProperty("supersede", out var wish) || wish.ValueKind != JsonValueKind.False;
         var seconds = WebJson.Number(command, "seconds");
@@ -371,12 +348,7 @@ internal sealed partial class LiveSession(BookShelf shelf) : IDisposable
 
         _kept = new KeptCapture(
             shelf,
-            new KeepRequest(entry, new FiledUnder(job, condition, mark, supersede), _context, _input == "practice")
-            {
-                Seconds = seconds,
-                AtOnce = _program is not null || entry.Id is "noise",
-                Input = _inputName.Length > 0 ? _inputName : "the browser's input",
-            },
+            new KeepRequest(entry, new FiledUnder(job, condition, mark, supersede), _context, _input == "practice") { Seconds = seconds, AtOnce = _program is not null || entry.Id is "noise", Input = _inputName.Length > 0 ? _inputName : "the browser's input" },
             _rate,
             _meters.Breaks);
     }
@@ -388,9 +360,7 @@ internal sealed partial class LiveSession(BookShelf shelf) : IDisposable
         if (string.IsNullOrEmpty(reason) || reason.Length > 500)
             throw new Cli.CallException("Say in a few words why it could not run.");
         var measurement = WebJson.Text(command, "measurement");
-        shelf.Book.FileUnmeasured(
-            new Bench.Service.Unmeasured(job, Filer.Of(measurement ?? "", condition), MarkOf(command), reason, measurement)
-        );
+        shelf.Book.FileUnmeasured(new Bench.Service.Unmeasured(job, Filer.Of(measurement ?? "", condition), MarkOf(command), reason, measurement));
     }
 
     // Something that has no screw on a desk, such as a bent tension arm.
@@ -402,11 +372,5 @@ internal sealed partial class LiveSession(BookShelf shelf) : IDisposable
         shelf.Adjusted.Add(job, what, condition);
     }
 
-    private static Mark MarkOf(JsonElement command) =>
-        WebJson.Text(command, "mark") switch
-        {
-            "as-found" => Mark.AsFound,
-            "first-run" => Mark.FirstRun,
-            _ => Mark.AsLeft,
-        };
+    private static Mark MarkOf(JsonElement command) => WebJson.Text(command, "mark") switch { "as-found" => Mark.AsFound, "first-run" => Mark.FirstRun, _ => Mark.AsLeft };
 }

@@ -60,11 +60,7 @@ public sealed class BookCallsTests(YearBook year) : IClassFixture<YearBook>
         using (var raw = BookOnDisk.Raw(Path.Combine(bench.Folder, "service-book.db")))
             raw.Execute("DELETE FROM cause_lesson");
         using var early = await Get(client, bench, "/api/book/causes");
-        Assert.Contains(
-            $"of {finished} finished jobs are weighed so far; the others are being weighed",
-            early.RootElement.GetProperty("lines").ToString(),
-            StringComparison.Ordinal
-        );
+        Assert.Contains($"of {finished} finished jobs are weighed so far; the others are being weighed", early.RootElement.GetProperty("lines").ToString(), StringComparison.Ordinal);
         Assert.True(early.RootElement.GetProperty("weighedJobs").GetInt32() < finished);
         while (bench.Shelf.Learner.Works)
             await Task.Delay(20, Stop);
@@ -90,10 +86,7 @@ public sealed class BookCallsTests(YearBook year) : IClassFixture<YearBook>
         Assert.Equal(bench.Shelf.Book.Decks().Count, decks.RootElement.GetProperty("tables")[0].GetProperty("count").GetInt32());
         using var job = await Get(client, bench, $"/api/book/job/{bench.Job}");
         var board = new PlanDesk(bench.Shelf.Book).Board(bench.Job);
-        Assert.Equal(
-            board.Tasks.Select(t => t.Task.Title),
-            job.RootElement.GetProperty("tables")[0].GetProperty("rows").EnumerateArray().Select(r => r.GetProperty("cells")[1].GetString())
-        );
+        Assert.Equal(board.Tasks.Select(t => t.Task.Title), job.RootElement.GetProperty("tables")[0].GetProperty("rows").EnumerateArray().Select(r => r.GetProperty("cells")[1].GetString()));
         Assert.Equal(["/api/book/search?q="], empty);
     }
 
@@ -103,27 +96,11 @@ public sealed class BookCallsTests(YearBook year) : IClassFixture<YearBook>
         await using var bench = await Bench.StartOnYear(year);
         using var client = new HttpClient();
         var before = bench.Shelf.Book.Lately(1)[0].Id;
-        foreach (
-            var address in new[]
-            {
-                $"job/{bench.Job}/clock",
-                $"job/{bench.Job}/fault",
-                "parts/doubt",
-                "offers/add",
-                "decks/take-in",
-                "instruments/keep",
-                "book/undo",
-                "book/shop",
-                $"photo/{bench.Job}?assembly=x",
-            }
-        )
+        foreach (var address in new[] { $"job/{bench.Job}/clock", $"job/{bench.Job}/fault", "parts/doubt", "offers/add", "decks/take-in", "instruments/keep", "book/undo", "book/shop", $"photo/{bench.Job}?assembly=x" })
         {
             foreach (var origin in new[] { null, "http://evil.example", "null" })
             {
-                using var call = new HttpRequestMessage(HttpMethod.Post, $"{bench.Origin}/api/book/{address}")
-                {
-                    Content = new StringContent("""{"task":"intake","assembly":"x","what":"y"}"""),
-                };
+                using var call = new HttpRequestMessage(HttpMethod.Post, $"{bench.Origin}/api/book/{address}") { Content = new StringContent("""{"task":"intake","assembly":"x","what":"y"}""") };
                 if (origin is not null)
                     call.Headers.Add("Origin", origin);
                 using var answer = await client.SendAsync(call, Stop);
@@ -147,28 +124,13 @@ public sealed class BookCallsTests(YearBook year) : IClassFixture<YearBook>
         using var stopped = await Post(client, bench, $"job/{job.Id}/clock", new { task });
         Assert.Null(new PlanDesk(book).Board(job.Id).Find(task).Running);
         var entry = stopped.RootElement.GetProperty("entries")[0];
-        using var undone = await Post(
-            client,
-            bench,
-            "book/undo",
-            new { table = entry.GetProperty("table").GetString(), id = entry.GetProperty("id").GetString() }
-        );
+        using var undone = await Post(client, bench, "book/undo", new { table = entry.GetProperty("table").GetString(), id = entry.GetProperty("id").GetString() });
         Assert.NotNull(new PlanDesk(book).Board(job.Id).Find(task).Running); // it runs on, as before the slip
         Assert.Equal(3, book.Everything<ClockEntry>(job.Id).Count);
         var again = undone.RootElement.GetProperty("entries")[0];
-        await Post(
-            client,
-            bench,
-            "book/undo",
-            new { table = again.GetProperty("table").GetString(), id = again.GetProperty("id").GetString() }
-        );
+        await Post(client, bench, "book/undo", new { table = again.GetProperty("table").GetString(), id = again.GetProperty("id").GetString() });
         Assert.Null(new PlanDesk(book).Board(job.Id).Find(task).Running);
-        using var stale = await Post(
-            client,
-            bench,
-            "book/undo",
-            new { table = entry.GetProperty("table").GetString(), id = entry.GetProperty("id").GetString() }
-        );
+        using var stale = await Post(client, bench, "book/undo", new { table = entry.GetProperty("table").GetString(), id = entry.GetProperty("id").GetString() });
         Assert.Contains("already", stale.RootElement.GetProperty("problem").GetString(), StringComparison.Ordinal);
     }
 
@@ -186,22 +148,12 @@ public sealed class BookCallsTests(YearBook year) : IClassFixture<YearBook>
     [Theory]
     [InlineData("job/{job}/tick", """{"key":"nothing-such","outcome":"works"}""", "no check is called nothing-such", true)]
     [InlineData("job/{job}/enter", """{"task":"intake","time":"soon"}""", "soon", false)]
-    [InlineData(
-        "job/{job}/cost",
-        """{"amount":"12","what":"x","day":"2199-01-01"}""",
-        "2199-01-01 lies in the future; it is written down once it has happened",
-        false
-    )]
+    [InlineData("job/{job}/cost", """{"amount":"12","what":"x","day":"2199-01-01"}""", "2199-01-01 lies in the future; it is written down once it has happened", false)]
     [InlineData("job/{job}/cost", """{"amount":"1,500","what":"x"}""", "rite 1500, or 1.50", false)]
     [InlineData("job/{job}/nonsense", "{}", "Nothing is called nonsense", false)]
     [InlineData("parts/receive", """{"supply":"nothing"}""", "missing", false)]
     [InlineData("book/undo", """{"table":"deck","id":"00000000-0000-0000-0000-000000000001"}""", "keeps no entries in deck", false)]
-    [InlineData(
-        "book/undo",
-        """{"table":"fault; DROP TABLE fault","id":"00000000-0000-0000-0000-000000000001"}""",
-        "keeps no entries",
-        false
-    )]
+    [InlineData("book/undo", """{"table":"fault; DROP TABLE fault","id":"00000000-0000-0000-0000-000000000001"}""", "keeps no entries", false)]
     public async Task Writes_ThatMakeNoSense_AreRefusedInOneLine(string address, string said, string expected, bool capital)
     {
         await using var bench = await Bench.StartOnYear(year);
@@ -237,18 +189,9 @@ public sealed class BookCallsTests(YearBook year) : IClassFixture<YearBook>
         desk.AddPrice("Marrowby 99", new Money(900, "EUR"), day, "auction");
         string address = $"/api/book/offer/{offer.Root}";
         using var without = await Get(client, bench, address);
-        Assert.StartsWith(
-            "It cannot be weighed: no closed job on a Marrowby 99 says what its parts cost",
-            without.RootElement.GetProperty("warnings")[0].GetString(),
-            StringComparison.Ordinal
-        );
+        Assert.StartsWith("It cannot be weighed: no closed job on a Marrowby 99 says what its parts cost", without.RootElement.GetProperty("warnings")[0].GetString(), StringComparison.Ordinal);
         using var weighed = await Get(client, bench, address + "?parts=60,50");
-        var parts = weighed
-            .RootElement.GetProperty("tables")[0]
-            .GetProperty("rows")
-            .EnumerateArray()
-            .Single(r => r.GetProperty("cells")[0].GetString() == "Parts")
-            .GetProperty("cells");
+        var parts = weighed.RootElement.GetProperty("tables")[0].GetProperty("rows").EnumerateArray().Single(r => r.GetProperty("cells")[0].GetString() == "Parts").GetProperty("cells");
         var known = desk.Weigh(offer, new OfferTerms(Parts: new Money(60.5m, "EUR"))).Weighing.Parts.Mean;
         Assert.Equal(Math.Round(known), parts[1].GetDouble());
         using var wrong = await Get(client, bench, address + "?parts=some");
@@ -261,29 +204,15 @@ public sealed class BookCallsTests(YearBook year) : IClassFixture<YearBook>
         await using var bench = await Bench.StartOnYear(year);
         using var client = new HttpClient();
         new CheckDesk(bench.Shelf.Book).AddFault(bench.Job, "head block", "groove by a wandering guide", Spoolwright.Bench.Mark.AsFound);
-        foreach (
-            var (words, kind, page) in new[]
-            {
-                ("740 0391", "deck", "/book/deck/"),
-                ("wandering", "fault", $"/book/job/{bench.Job}"),
-                ("B-4402", "lot", "/book/lot/B-4402"),
-                ("sprayed throughout", "offer", "/book/offer/"),
-                ("dust cover", "accessory", $"/book/job/{bench.Job}"),
-                ("Ashgrove", "sale", "/book/money/"),
-                ("Ashgrove", "owner", "/book/deck/"),
-                ("Brandreth", "offer", "/book/offer/"),
-            }
-        )
+        foreach (var (words, kind, page) in new[]
+        {
+            ("740 0391", "deck", "/book/deck/"), ("wandering", "fault", $"/book/job/{bench.Job}"), ("B-4402", "lot", "/book/lot/B-4402"), ("sprayed throughout", "offer", "/book/offer/"), ("dust cover", "accessory", $"/book/job/{bench.Job}"),
+            ("Ashgrove", "sale", "/book/money/"), ("Ashgrove", "owner", "/book/deck/"), ("Brandreth", "offer", "/book/offer/"),
+        })
         {
             using var found = await Get(client, bench, "/api/book/search?q=" + Uri.EscapeDataString(words));
             var rows = found.RootElement.GetProperty("tables")[0].GetProperty("rows").EnumerateArray().ToList();
-            Assert.True(
-                rows.Exists(r =>
-                    r.GetProperty("cells")[0].GetString() == kind
-                    && r.GetProperty("to").GetString()!.StartsWith(page, StringComparison.Ordinal)
-                ),
-                $"{words} as {kind}: {string.Join(" | ", rows)}"
-            );
+            Assert.True(rows.Exists(r => r.GetProperty("cells")[0].GetString() == kind && r.GetProperty("to").GetString()!.StartsWith(page, StringComparison.Ordinal)), $"{words} as {kind}: {string.Join(" | ", rows)}");
         }
 
         // What was taken back is not found; what was corrected is found as it stands.
@@ -304,12 +233,7 @@ public sealed class BookCallsTests(YearBook year) : IClassFixture<YearBook>
         using var sold = await Post(client, bench, $"job/{bench.Job}/sold", new { price = "900", buyer = "P. Lark" });
         Assert.Equal(before + 1, bench.Shelf.Book.Standing<DeckOwner>(deck).Count);
         foreach (var entry in sold.RootElement.GetProperty("entries").EnumerateArray().Reverse())
-            await Post(
-                client,
-                bench,
-                "book/undo",
-                new { table = entry.GetProperty("table").GetString(), id = entry.GetProperty("id").GetString() }
-            );
+            await Post(client, bench, "book/undo", new { table = entry.GetProperty("table").GetString(), id = entry.GetProperty("id").GetString() });
         Assert.Equal(before, bench.Shelf.Book.Standing<DeckOwner>(deck).Count);
         Assert.Empty(bench.Shelf.Book.Standing<Sale>(bench.Job));
     }
@@ -321,37 +245,14 @@ public sealed class BookCallsTests(YearBook year) : IClassFixture<YearBook>
         var deck = book.JobHead(bench.Job).Deck;
         return
         [
-            $"/api/book/job/{bench.Job}",
-            $"/api/book/money/{bench.Job}",
-            $"/api/book/photos/{bench.Job}",
-            $"/api/book/listing/{bench.Job}",
-            $"/api/book/signing/{bench.Job}",
-            $"/api/book/aftercare/{book.Jobs(book.Jobs().Single(j => j.What.StartsWith("Measured again", StringComparison.Ordinal)).DeckId)[0].Id}",
-            "/api/book/decks",
-            $"/api/book/deck/{deck.Id}",
-            "/api/book/offers",
-            $"/api/book/offer/{new OfferDesk(book).Offers().Last(o => o.Decision == OfferDecision.Open).Root}",
-            "/api/book/parts",
-            "/api/book/lot/B-4402",
-            "/api/book/instruments",
-            $"/api/book/instrument/{new InstrumentDesk(book).Histories().First(h => h.Events.Count > 0).Instrument.Root}",
-            "/api/book/kinds",
-            $"/api/book/field/{Uri.EscapeDataString(deck.ProfileName)}?deck={deck.Id}",
-            $"/api/book/ails/{book.Jobs().First(j => j.Closed is not null).Id}",
-            "/api/book/causes",
-            "/api/book/symptoms",
-            "/api/book/symptoms?q=dull",
-            "/api/book/search?q=",
-            "/api/book/search?q=740",
-            "/api/book/lately",
-            "/api/book/plans",
-            "/api/book/shop",
-            "/api/book/tables",
+            $"/api/book/job/{bench.Job}", $"/api/book/money/{bench.Job}", $"/api/book/photos/{bench.Job}", $"/api/book/listing/{bench.Job}", $"/api/book/signing/{bench.Job}", $"/api/book/aftercare/{book.Jobs(book.Jobs().Single(j => j.What.StartsWith("Measured again", StringComparison.Ordinal)).DeckId)[0].Id}", "/api/book/decks", $"/api/book/deck/{deck.Id}", "/api/book/offers",
+            $"/api/book/offer/{new OfferDesk(book).Offers().Last(o => o.Decision == OfferDecision.Open).Root}", "/api/book/parts", "/api/book/lot/B-4402", "/api/book/instruments",
+            $"/api/book/instrument/{new InstrumentDesk(book).Histories().First(h => h.Events.Count > 0).Instrument.Root}", "/api/book/kinds", $"/api/book/field/{Uri.EscapeDataString(deck.ProfileName)}?deck={deck.Id}",
+            $"/api/book/ails/{book.Jobs().First(j => j.Closed is not null).Id}", "/api/book/causes", "/api/book/symptoms", "/api/book/symptoms?q=dull", "/api/book/search?q=", "/api/book/search?q=740", "/api/book/lately", "/api/book/plans", "/api/book/shop", "/api/book/tables",
         ];
     }
 
-    private static async Task<JsonDocument> Get(HttpClient client, Bench bench, string address) =>
-        JsonDocument.Parse(await client.GetStringAsync(new Uri(bench.Origin + address), Stop));
+    private static async Task<JsonDocument> Get(HttpClient client, Bench bench, string address) => JsonDocument.Parse(await client.GetStringAsync(new Uri(bench.Origin + address), Stop));
 
     private static HttpRequestMessage Call(Bench bench, string address, string said)
     {

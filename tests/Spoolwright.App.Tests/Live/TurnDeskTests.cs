@@ -14,8 +14,8 @@ using Spoolwright.Practice.Tape;
 namespace Spoolwright.App.Tests.Live;
 
 /// <summary>
-/// Every adjustment of the bench on a practice deck whose controls were turned away, without a browser and faster than it plays: turned as
-/// the desk advises, each control comes within its limits in few turns.
+/// Every adjustment of the bench on a practice deck whose controls were turned away, without a browser and faster than it plays: turned as the desk advises, each
+/// control comes within its limits in few turns.
 /// </summary>
 public sealed class TurnDeskTests
 {
@@ -55,22 +55,14 @@ public sealed class TurnDeskTests
         }
 
         var hills = string.Join("; ", bench.Hills.Select(h => h.ToString()));
-        Assert.All(
-            bench.Desk.Lines,
-            l =>
-                Assert.True(
-                    l.Advice is { Outcome: TurnOutcome.Met },
-                    $"{l.Control.Name}: {l.Now?.Reading.Value} {l.Now?.Reading.Unit}, {l.Advice?.Outcome} {l.Advice?.Reason}, moves {l.Moves}; {hills}"
-                )
-        );
+        Assert.All(bench.Desk.Lines, l => Assert.True(l.Advice is { Outcome: TurnOutcome.Met }, $"{l.Control.Name}: {l.Now?.Reading.Value} {l.Now?.Reading.Unit}, {l.Advice?.Outcome} {l.Advice?.Reason}, moves {l.Moves}; {hills}"));
         Assert.All(bench.Desk.Lines, l => Assert.InRange(l.Moves, 0, 6));
         Assert.All(bench.Desk.Lines, l => Assert.Equal(Verdict.Met, l.Now!.Judgement!.Verdict));
         if (id != "bias")
             Assert.Contains(bench.Desk.Lines, l => l.Moves > 0); // it was turned away: something had to be turned
     }
 
-    // The playback head leans by 1.4 arcmin; what the record head is set to is the tape, not that lean: 3 arcmin of it are the limit, 14 a
-    // turn.
+    // The playback head leans by 1.4 arcmin; what the record head is set to is the tape, not that lean: 3 arcmin of it are the limit, 14 a turn.
     [Fact]
     public void RecordHead_BehindALeaningPlaybackHead_IsSetSquareToTheTape()
     {
@@ -87,10 +79,7 @@ public sealed class TurnDeskTests
         }
 
         var at = bench.Desk.Lines[0];
-        Assert.True(
-            at.Advice is { Outcome: TurnOutcome.Met },
-            $"{at.Now?.Reading.Value} µs, {at.Advice?.Outcome} {at.Advice?.Reason}, moves {at.Moves}"
-        );
+        Assert.True(at.Advice is { Outcome: TurnOutcome.Met }, $"{at.Now?.Reading.Value} µs, {at.Advice?.Outcome} {at.Advice?.Reason}, moves {at.Moves}");
         Assert.InRange(at.Moves, 1, 4);
         Assert.InRange(learner.Board.Control("forward.record-azimuth").WiperTurns, square - (3.0 / 14), square + (3.0 / 14));
     }
@@ -98,17 +87,8 @@ public sealed class TurnDeskTests
     [Fact]
     public void RecordHead_WithNoWordOfThePlaybackHead_HasNoFigure()
     {
-        var meters = new LiveMeters(
-            Rate,
-            new LiveContext
-            {
-                Profile = Profile,
-                Condition = new Condition(Direction.Forward, 19.05, "normal"),
-                Sent = SentSignal.Find("response", 19.05),
-            }
-        );
-        float[] left = new float[Rate],
-            right = new float[Rate];
+        var meters = new LiveMeters(Rate, new LiveContext { Profile = Profile, Condition = new Condition(Direction.Forward, 19.05, "normal"), Sent = SentSignal.Find("response", 19.05) });
+        float[] left = new float[Rate], right = new float[Rate];
         for (var i = 0; i < Rate; i++)
             left[i] = right[i] = (float)(0.1 * Math.Sin(2 * Math.PI * 1000 * i / Rate));
         meters.Add(left, right);
@@ -118,8 +98,7 @@ public sealed class TurnDeskTests
         Assert.Null(LiveAdjustment.Find("record-azimuth")!.Reading(picture, new LiveContext(), Channel.Both));
     }
 
-    // Its right replay head is dirty: no trimmer brings 10 kHz up there, and the desk says so after going no other way than towards the
-    // stop.
+    // Its right replay head is dirty: no trimmer brings 10 kHz up there, and the desk says so after going no other way than towards the stop.
     [Theory]
     [InlineData("record-equalization", "response")]
     [InlineData("equalization", "azimuth")]
@@ -177,14 +156,7 @@ public sealed class TurnDeskTests
             }
         }
 
-        Assert.All(
-            bench.Desk.Lines,
-            l =>
-                Assert.True(
-                    l.Advice is { Outcome: TurnOutcome.Met },
-                    $"{l.Control.Name} at {l.Control.Now().Start}: {l.Now?.Reading.Value} ± {l.Now?.Reading.Uncertainty}, {l.Advice?.Outcome} {l.Advice?.Reason}; {string.Join("; ", bench.Hills)}"
-                )
-        );
+        Assert.All(bench.Desk.Lines, l => Assert.True(l.Advice is { Outcome: TurnOutcome.Met }, $"{l.Control.Name} at {l.Control.Now().Start}: {l.Now?.Reading.Value} ± {l.Now?.Reading.Uncertainty}, {l.Advice?.Outcome} {l.Advice?.Reason}; {string.Join("; ", bench.Hills)}"));
     }
 
     private static string[] Names(string id) => id switch
@@ -211,9 +183,7 @@ public sealed class TurnDeskTests
         public FastBench(LearnersDeck learner, LiveAdjustment adjustment, string[] names, string sound)
         {
             _learner = learner;
-            var sent = adjustment.Id is "bias" or "record-azimuth" or "record-level" or "record-equalization"
-                ? SentSignal.Find(sound, 19.05)
-                : null;
+            var sent = adjustment.Id is "bias" or "record-azimuth" or "record-level" or "record-equalization" ? SentSignal.Find(sound, 19.05) : null;
             _tape = sent is null ? PracticeTapes.Of(sound, 19.05) : null;
             _context = new LiveContext
             {
@@ -227,18 +197,7 @@ public sealed class TurnDeskTests
             if (adjustment.Id == "record-azimuth")
                 _context = _context with { PlaybackSkew = Played() };
             _meters = new LiveMeters(Rate, _context);
-            Desk = new TurnDesk(
-                adjustment,
-                [
-                    .. names.Select(n => new DeskControl(
-                        n,
-                        n.Contains("left") ? Channel.Left
-                            : n.Contains("right") ? Channel.Right
-                            : Channel.Both,
-                        () => Now(n, adjustment)
-                    )),
-                ]
-            );
+            Desk = new TurnDesk(adjustment, [.. names.Select(n => new DeskControl(n, n.Contains("left") ? Channel.Left : n.Contains("right") ? Channel.Right : Channel.Both, () => Now(n, adjustment)))]);
         }
 
         public TurnDesk Desk { get; }
@@ -255,35 +214,14 @@ public sealed class TurnDeskTests
         private PlaybackSkew Played()
         {
             var tape = PracticeTapes.Of("azimuth", 19.05);
-            var meters = new LiveMeters(
-                Rate,
-                _context with
-                {
-                    Sent = null,
-                    TestTape = TestTapeFile.Parse(TestTapeLeaflet.ToJson(tape)).Value,
-                }
-            );
-            using var pass = _learner.Board.Deck.Play(
-                tape,
-                new PlayOptions
-                {
-                    SpeedCmPerS = 19.05,
-                    DurationSeconds = tape.Seconds,
-                    SampleRateHz = Rate,
-                    Seed = 3,
-                    ReferenceDbfs = -12,
-                }
-            );
-            float[] left = new float[Picture],
-                right = new float[Picture];
+            var meters = new LiveMeters(Rate, _context with { Sent = null, TestTape = TestTapeFile.Parse(TestTapeLeaflet.ToJson(tape)).Value });
+            using var pass = _learner.Board.Deck.Play(tape, new PlayOptions { SpeedCmPerS = 19.05, DurationSeconds = tape.Seconds, SampleRateHz = Rate, Seed = 3, ReferenceDbfs = -12 });
+            float[] left = new float[Picture], right = new float[Picture];
             LiveSkew? sharpest = null;
             while (pass.Sound.Read(left, right) is > 0 and var n)
             {
                 meters.Add(left.AsSpan(0, n), right.AsSpan(0, n));
-                if (
-                    meters.Read(withRings: false).Skew is { Cycle: not CycleChoice.Nearest } skew
-                    && skew.Uncertainty <= (sharpest?.Uncertainty ?? 1)
-                )
+                if (meters.Read(withRings: false).Skew is { Cycle: not CycleChoice.Nearest } skew && skew.Uncertainty <= (sharpest?.Uncertainty ?? 1))
                     sharpest = skew;
             }
 
@@ -294,13 +232,8 @@ public sealed class TurnDeskTests
         public void OverSlowly(int row)
         {
             var name = Desk.Lines[row].Control.Name;
-            bool Stands(string side, double drop) =>
-                Desk.Lines[row].Now is { } now && now.Reading.Class == side && Math.Abs(now.Reading.Value) > drop;
-            for (
-                var i = 0;
-                i < 40 && !Stands("under", 2) && _learner.Board.Control(name) is var knob && knob.ShaftTurns > knob.LeastTurns + 0.005;
-                i++
-            )
+            bool Stands(string side, double drop) => Desk.Lines[row].Now is { } now && now.Reading.Class == side && Math.Abs(now.Reading.Value) > drop;
+            for (var i = 0; i < 40 && !Stands("under", 2) && _learner.Board.Control(name) is var knob && knob.ShaftTurns > knob.LeastTurns + 0.005; i++)
             {
                 TurnByKeys(name, [-0.02]);
                 Hear(0.15);
@@ -347,23 +280,8 @@ public sealed class TurnDeskTests
         {
             var deck = _learner.Board.Deck;
             var frames = (int)(seconds * Rate);
-            float[] left = new float[Picture],
-                right = new float[Picture];
-            using var pass = _tape is { } tape
-                ? (IDisposable)
-                    deck.Play(
-                        tape,
-                        new PlayOptions
-                        {
-                            SpeedCmPerS = 19.05,
-                            StartSeconds = _at,
-                            DurationSeconds = seconds,
-                            SampleRateHz = Rate,
-                            Seed = 3,
-                            ReferenceDbfs = -12,
-                        }
-                    )
-                : Recording(deck, seconds + 0.5);
+            float[] left = new float[Picture], right = new float[Picture];
+            using var pass = _tape is { } tape ? (IDisposable)deck.Play(tape, new PlayOptions { SpeedCmPerS = 19.05, StartSeconds = _at, DurationSeconds = seconds, SampleRateHz = Rate, Seed = 3, ReferenceDbfs = -12 }) : Recording(deck, seconds + 0.5);
             var sound = pass is PlaySession play ? play.Sound : ((MonitorSession)pass).Sound;
             _meters.PassOverJoint();
             if (_tape is null)
@@ -379,21 +297,11 @@ public sealed class TurnDeskTests
             _at += seconds;
         }
 
-        private MonitorSession Recording(PracticeDeck deck, double seconds) =>
-            deck.Monitor(
-                RecordedTape.Blank(deck.Recorder!.Setting("normal").LaidOutFor, 19.05, Rate, 600),
-                new RecordOptions
-                {
-                    SpeedCmPerS = 19.05,
-                    Setting = "normal",
-                    SampleRateHz = Rate,
-                    StartSeconds = _at,
-                    Seed = 3,
-                    ReferenceDbfs = -12,
-                },
-                new SteadyTones(_context.Sent!, Rate, -12, _at),
-                seconds
-            );
+        private MonitorSession Recording(PracticeDeck deck, double seconds) => deck.Monitor(
+            RecordedTape.Blank(deck.Recorder!.Setting("normal").LaidOutFor, 19.05, Rate, 600),
+            new RecordOptions { SpeedCmPerS = 19.05, Setting = "normal", SampleRateHz = Rate, StartSeconds = _at, Seed = 3, ReferenceDbfs = -12 },
+            new SteadyTones(_context.Sent!, Rate, -12, _at),
+            seconds);
 
         private static void Skip(Spoolwright.Signal.Sound.SoundSource sound, int frames, float[] left, float[] right)
         {
@@ -404,15 +312,7 @@ public sealed class TurnDeskTests
         private Control Now(string name, LiveAdjustment adjustment)
         {
             var control = _learner.Board.Control(name);
-            return new Control
-            {
-                Name = name,
-                Unit = TurnUnit.Turn,
-                From = control.LeastTurns,
-                To = control.MostTurns,
-                Start = control.ShaftTurns,
-                Kind = adjustment.Control,
-            };
+            return new Control { Name = name, Unit = TurnUnit.Turn, From = control.LeastTurns, To = control.MostTurns, Start = control.ShaftTurns, Kind = adjustment.Control };
         }
     }
 }
