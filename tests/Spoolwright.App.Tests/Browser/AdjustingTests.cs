@@ -35,6 +35,7 @@ public sealed class AdjustingTests(ChromiumFixture chromium)
         if (name == "bias")
             await OverThePeak(page);
         await ChromiumFixture.Until(page, $"/\\d/.test(document.querySelector('{value}').textContent)", 20);
+        await chromium.Picture(page, $"found-{name}");
         var rows = await page.Locator(".row").CountAsync();
         for (var row = 0; row < rows; row++)
         {
