@@ -22,29 +22,16 @@ internal static class BookSearchSources
         Of("supply", "'supply'", "e.name", "e.kind", "e.remark"),
         Source("lot", "s.name || ', lot ' || e.number", "NULL", "NULL", " JOIN supply s ON s.id = e.supply_id", "e.supplier", "e.remark"),
         Source(
-            "supply_use",
-            "s.name || ', lot ' || l.number",
-            "j.deck_id",
-            "e.job_id",
-            " JOIN lot l ON l.id = e.lot_id JOIN supply s ON s.id = l.supply_id LEFT JOIN job j ON j.id = e.job_id",
-            "e.place"
+            "supply_use", "s.name || ', lot ' || l.number", "j.deck_id", "e.job_id",
+            " JOIN lot l ON l.id = e.lot_id JOIN supply s ON s.id = l.supply_id LEFT JOIN job j ON j.id = e.job_id", "e.place"
         ),
         Source(
-            "lot_doubt",
-            "s.name || ', lot ' || l.number",
-            "NULL",
-            "NULL",
-            " JOIN lot l ON l.id = e.lot_id JOIN supply s ON s.id = l.supply_id",
-            "e.why"
+            "lot_doubt", "s.name || ', lot ' || l.number", "NULL", "NULL",
+            " JOIN lot l ON l.id = e.lot_id JOIN supply s ON s.id = l.supply_id", "e.why"
         ),
         Of("kept_instrument", "e.kind || ' ' || e.name", "e.serial_number", "e.certificate", "e.remark"),
         Source(
-            "instrument_event",
-            "i.kind || ' ' || i.name",
-            "NULL",
-            "NULL",
-            " JOIN kept_instrument i ON i.id = e.instrument_id",
-            "e.what"
+            "instrument_event", "i.kind || ' ' || i.name", "NULL", "NULL", " JOIN kept_instrument i ON i.id = e.instrument_id", "e.what"
         ),
         Source("deck_owner", "'owner'", "e.deck_id", "NULL", "", "e.name", "e.contact"),
         Source("offer", "'offer, ' || e.profile_name", "NULL", "e.job_id", "", "e.serial_number", "e.seller", "e.missing", "e.remark"),

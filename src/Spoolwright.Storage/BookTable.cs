@@ -43,14 +43,7 @@ internal sealed record BookTable(string Name, IReadOnlyList<BookColumn> Columns,
     /// </summary>
     public static readonly IReadOnlySet<string> Apart = new HashSet<string>(StringComparer.Ordinal)
     {
-        "schema_step",
-        "capture_part",
-        "search_entry",
-        "search_word",
-        "leaning",
-        "job_digest",
-        "cause_lesson",
-        "write_ticket",
+        "schema_step", "capture_part", "search_entry", "search_word", "leaning", "job_digest", "cause_lesson", "write_ticket",
     };
 
     public string Select => $"SELECT {string.Join(", ", Columns.Select(c => c.Name))} FROM {Name} ORDER BY {string.Join(", ", Key)}";

@@ -5,56 +5,23 @@ internal static class LargeWords
 {
     private static readonly string[] AllFaults =
     [
-        "belts turned to tar",
-        "pinch roller glazed",
-        "reel motor hums",
-        "capstan bearing dry",
-        "counter belt missing",
-        "relay contacts black",
-        "head worn to the shim",
-        "brake pads gone",
-        "lamp of the left meter dark",
-        "pot of the right input scratches",
-        "idler slips in reverse",
-        "solenoid weak when warm",
-        "oil on the flywheel",
-        "foil sensor dirty",
-        "supply reel table runs out of true",
-        "feet perished",
+        "belts turned to tar", "pinch roller glazed", "reel motor hums", "capstan bearing dry", "counter belt missing",
+        "relay contacts black", "head worn to the shim", "brake pads gone", "lamp of the left meter dark",
+        "pot of the right input scratches", "idler slips in reverse", "solenoid weak when warm", "oil on the flywheel", "foil sensor dirty",
+        "supply reel table runs out of true", "feet perished",
     ];
 
     private static readonly string[] AllWork =
     [
-        "Belts replaced",
-        "Rollers replaced",
-        "Transport stripped and cleaned",
-        "Relays cleaned",
-        "Head block rebuilt",
-        "Brakes lined anew",
-        "Meters lit again",
-        "Bearings oiled",
-        "Azimuth set",
-        "Bias set for the new tape",
-        "Run in for four hours",
-        "Speed trimmed",
+        "Belts replaced", "Rollers replaced", "Transport stripped and cleaned", "Relays cleaned", "Head block rebuilt", "Brakes lined anew",
+        "Meters lit again", "Bearings oiled", "Azimuth set", "Bias set for the new tape", "Run in for four hours", "Speed trimmed",
     ];
 
     private static readonly string[] First = ["Ada", "Bram", "Cleo", "Dov", "Edda", "Finn", "Gwen", "Hal", "Ines", "Jory", "Kit", "Lena"];
 
     private static readonly string[] Last =
     [
-        "Almsby",
-        "Birchet",
-        "Corwell",
-        "Dunmarsh",
-        "Eastly",
-        "Farholt",
-        "Gorseway",
-        "Hollin",
-        "Ivory",
-        "Jessop",
-        "Kelder",
-        "Lowmoor",
+        "Almsby", "Birchet", "Corwell", "Dunmarsh", "Eastly", "Farholt", "Gorseway", "Hollin", "Ivory", "Jessop", "Kelder", "Lowmoor",
     ];
 
     /// <summary>One to <paramref name="most"/> faults.</summary>

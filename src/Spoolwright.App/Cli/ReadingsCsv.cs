@@ -9,21 +9,8 @@ public static class ReadingsCsv
 {
     private static readonly string[] Names =
     [
-        "file",
-        "measurement",
-        "quantity",
-        "value",
-        "unit",
-        "uncertainty",
-        "channel",
-        "frequencyHz",
-        "verdict",
-        "part",
-        "confidence",
-        "judgeable",
-        "method",
-        "sha256",
-        "place",
+        "file", "measurement", "quantity", "value", "unit", "uncertainty", "channel", "frequencyHz", "verdict", "part", "confidence",
+        "judgeable", "method", "sha256", "place",
     ];
 
     /// <summary>Writes every reading; <c>verdict</c> is the worst of the limits that speak of it, empty where none does.</summary>

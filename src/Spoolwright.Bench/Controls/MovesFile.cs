@@ -7,14 +7,7 @@ public static class MovesFile
 {
     private static readonly string[] Kinds =
     [
-        "other",
-        "azimuth-screw",
-        "playback-level",
-        "playback-equalization",
-        "bias",
-        "record-level",
-        "record-equalization",
-        "speed",
+        "other", "azimuth-screw", "playback-level", "playback-equalization", "bias", "record-level", "record-equalization", "speed",
     ];
     private static readonly string[] Approaches = ["cw", "ccw", "up", "down"];
     private static readonly string[] Channels = ["both", "left", "right"];

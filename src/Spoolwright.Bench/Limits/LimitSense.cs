@@ -73,21 +73,8 @@ public static class LimitSenses
     // Words of the trade that leave the detector, band or weighting open.
     private static readonly HashSet<string> Vague = new(StringComparer.OrdinalIgnoreCase)
     {
-        "wow-flutter",
-        "wow-and-flutter",
-        "wow",
-        "flutter",
-        "w&f",
-        "wf",
-        "wow-flutter-weighted",
-        "wow-flutter-unweighted",
-        "wow-flutter-peak",
-        "flutter-weighted",
-        "flutter-unweighted",
-        "wrms",
-        "din",
-        "scrape",
-        "scrape-flutter",
+        "wow-flutter", "wow-and-flutter", "wow", "flutter", "w&f", "wf", "wow-flutter-weighted", "wow-flutter-unweighted",
+        "wow-flutter-peak", "flutter-weighted", "flutter-unweighted", "wrms", "din", "scrape", "scrape-flutter",
     };
 
     /// <summary>What a single figure means for the quantity; <see cref="LimitSense.Interval"/> where nothing is agreed.</summary>

@@ -7,13 +7,8 @@ public sealed class Browser : IAsyncLifetime
 {
     private static readonly string[] Flags =
     [
-        "--no-sandbox",
-        "--disable-gpu",
-        "--disable-quic",
-        "--no-first-run",
-        "--disable-background-networking",
-        "--disable-component-update",
-        "--disable-sync",
+        "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+        "--disable-component-update", "--disable-sync",
     ];
 
     private IPlaywright? _playwright;

@@ -23,15 +23,8 @@ public sealed class ChromiumFixture : IAsyncLifetime
                 ExecutablePath = "/usr/bin/chromium",
                 Args =
                 [
-                    "--no-sandbox",
-                    "--disable-gpu",
-                    "--disable-quic",
-                    "--no-first-run",
-                    "--disable-background-networking",
-                    "--disable-component-update",
-                    "--disable-sync",
-                    "--use-fake-device-for-media-stream",
-                    "--use-fake-ui-for-media-stream",
+                    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+                    "--disable-component-update", "--disable-sync", "--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream",
                     $"--use-file-for-fake-audio-capture={Sound.Whole}%noloop",
                 ],
             }

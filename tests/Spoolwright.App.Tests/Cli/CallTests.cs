@@ -26,11 +26,7 @@ public sealed class CallTests(SoundFixture sound) : IClassFixture<SoundFixture>
     [InlineData("\"-1\" is not a voltage", "measure", "playback", "x.wav", "--test-tape", "t", "--full-scale-volts", "-1")]
     [InlineData("'--test-tape' is required", "measure", "playback", "x.wav")]
     [InlineData(
-        "measure speed does not read response; measure loopback, playback and record do",
-        "measure",
-        "speed",
-        "x.wav",
-        "--limit",
+        "measure speed does not read response; measure loopback, playback and record do", "measure", "speed", "x.wav", "--limit",
         "response=3"
     )]
     [InlineData("names no detector", "measure", "speed", "x.wav", "--limit", "wow-flutter=0.1")]
@@ -224,16 +220,7 @@ public sealed class CallTests(SoundFixture sound) : IClassFixture<SoundFixture>
             "3150",
             "--profile",
             sound.Write("deck.json", Profile),
-            "--direction",
-            "reverse",
-            "--speed",
-            "19",
-            "--supply-radius",
-            "80.5",
-            "--takeup-radius",
-            "60",
-            "--clock-uncertainty",
-            "25"
+            "--direction", "reverse", "--speed", "19", "--supply-radius", "80.5", "--takeup-radius", "60", "--clock-uncertainty", "25"
         );
         Assert.Equal((ExitCode.Done, ""), (run.Code, run.Error));
         Assert.NotNull(seen);

@@ -71,13 +71,7 @@ public sealed class OutputTests(SoundFixture sound) : IClassFixture<SoundFixture
             "measure",
             "speed",
             sound.Capture,
-            "--json",
-            "--limit",
-            "wow-flutter-quasi-peak=0.09",
-            "--limit",
-            "speed-error=1",
-            "--limit",
-            "wow-rms=0.1"
+            "--json", "--limit", "wow-flutter-quasi-peak=0.09", "--limit", "speed-error=1", "--limit", "wow-rms=0.1"
         );
         Assert.Equal(ExitCode.LimitNotMet, run.Code);
         using var json = JsonDocument.Parse(run.Output);

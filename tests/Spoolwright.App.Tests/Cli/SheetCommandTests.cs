@@ -38,17 +38,7 @@ public sealed class SheetCommandTests(SoundFixture sound) : IClassFixture<SoundF
     public void Json_OfAReadingInTheCall_HasNoFileAndBothUnits()
     {
         var run = CliRun.Of(
-            "measure",
-            "tension",
-            "--reading",
-            "62 gf",
-            "--reel",
-            "supply",
-            "--radius",
-            "60mm",
-            "--direction",
-            "forward",
-            "--gauge",
+            "measure", "tension", "--reading", "62 gf", "--reel", "supply", "--radius", "60mm", "--direction", "forward", "--gauge",
             Gauge,
             "--tape",
             "long-play 35 µm",

@@ -72,15 +72,8 @@ public sealed class DemoTests(DemoFixture demo) : IClassFixture<DemoFixture>
             .ToArray();
         string[] hidden =
         [
-            "speed",
-            "pinch-roller reverse",
-            "replay-azimuth reverse",
-            "dirty-replay-head forward, left",
-            "bias forward, left, normal",
-            "bias forward, right, normal",
-            "record-azimuth forward",
-            "record-azimuth reverse",
-            "erase-head reverse",
+            "speed", "pinch-roller reverse", "replay-azimuth reverse", "dirty-replay-head forward, left", "bias forward, left, normal",
+            "bias forward, right, normal", "record-azimuth forward", "record-azimuth reverse", "erase-head reverse",
         ];
         Assert.All(hidden, h => Assert.Contains(h, named));
         Assert.Equal(Spoolwright.Bench.Causes.ExplanationWord.NothingFound, said.Left!.Word);
@@ -93,13 +86,7 @@ public sealed class DemoTests(DemoFixture demo) : IClassFixture<DemoFixture>
         foreach (
             var quantity in new[]
             {
-                "speed-error",
-                "drift",
-                "wow-flutter-quasi-peak",
-                "wow-flutter-rms",
-                "channel-balance",
-                "azimuth-angle",
-                "response",
+                "speed-error", "drift", "wow-flutter-quasi-peak", "wow-flutter-rms", "channel-balance", "azimuth-angle", "response",
             }
         )
             Assert.All(Judged(quantity, Mark.AsLeft, null), v => Assert.Equal(Verdict.Met, v));

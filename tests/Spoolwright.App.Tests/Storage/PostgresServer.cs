@@ -85,15 +85,7 @@ internal sealed partial class PostgresServer : IDisposable
                 folder,
                 "-p",
                 $"{Port}",
-                "-c",
-                "listen_addresses=127.0.0.1",
-                "-c",
-                "fsync=off",
-                "-c",
-                "max_connections=200",
-                "-c",
-                "logging_collector=on",
-                "-c",
+                "-c", "listen_addresses=127.0.0.1", "-c", "fsync=off", "-c", "max_connections=200", "-c", "logging_collector=on", "-c",
                 $"log_directory={folder}",
             ];
             process = Process.Start(

@@ -11,12 +11,7 @@ public sealed partial class StorageRuleTests
     /// what jobs taught), and tickets between a bench and its server.</summary>
     private static readonly string[] MayChange =
     [
-        "Journal.cs",
-        "CaptureTable.cs",
-        "CauseLessons.cs",
-        "PostgresEngine.Tickets.cs",
-        "SearchIndex.cs",
-        "Summaries.cs",
+        "Journal.cs", "CaptureTable.cs", "CauseLessons.cs", "PostgresEngine.Tickets.cs", "SearchIndex.cs", "Summaries.cs",
     ];
 
     [Fact]

@@ -72,13 +72,8 @@ public class WeighedFigureTests
             .ToArray();
         string[] hidden =
         [
-            "dirty-replay-head forward, left",
-            "dirty-replay-head forward, right",
-            "dirty-replay-head reverse, left",
-            "dirty-replay-head reverse, right",
-            "replay-azimuth reverse",
-            "replay-eq forward, left",
-            "replay-eq reverse, right",
+            "dirty-replay-head forward, left", "dirty-replay-head forward, right", "dirty-replay-head reverse, left",
+            "dirty-replay-head reverse, right", "replay-azimuth reverse", "replay-eq forward, left", "replay-eq reverse, right",
         ];
         Assert.Equal(hidden, named);
     }

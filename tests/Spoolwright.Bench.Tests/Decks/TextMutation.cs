@@ -7,19 +7,9 @@ internal static class TextMutation
 {
     private static readonly string[] Pieces =
     [
-        "{",
-        "}",
-        "[",
-        "]",
-        ",",
-        ":",
+        "{", "}", "[", "]", ",", ":",
         "\"",
-        "null",
-        "true",
-        "1e999",
-        "-0",
-        "1e-400",
-        "NaN",
+        "null", "true", "1e999", "-0", "1e-400", "NaN",
         "\\ud800",
         "\"\\ud800\"",
         "\\u0000",

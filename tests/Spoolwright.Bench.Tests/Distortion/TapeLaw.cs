@@ -9,18 +9,8 @@ internal static class TapeLaw
 {
     public static IReadOnlyList<string> Names { get; } =
     [
-        "cube",
-        "rising quintic",
-        "falling quintic",
-        "all but a quintic",
-        "tanh",
-        "arctan",
-        "root",
-        "hard root",
-        "hardest root",
-        "soft root",
-        "softest",
-        "langevin",
+        "cube", "rising quintic", "falling quintic", "all but a quintic", "tanh", "arctan", "root", "hard root", "hardest root",
+        "soft root", "softest", "langevin",
     ];
 
     public static double Curve(string name, double x) => name switch

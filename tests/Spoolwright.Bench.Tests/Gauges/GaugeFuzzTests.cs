@@ -13,15 +13,7 @@ public sealed class GaugeFuzzTests
 {
     private static readonly string[] Pieces =
     [
-        "0",
-        "1",
-        "-1",
-        "1e9",
-        "1e-9",
-        "1e999",
-        "20",
-        "199",
-        "0.001",
+        "0", "1", "-1", "1e9", "1e-9", "1e999", "20", "199", "0.001",
         "\"1 mm\"",
         "\"500 mm\"",
         "\"62 gf\"",

@@ -84,44 +84,14 @@ public sealed class EraseTests : IDisposable
             after = Path.Combine(_folder, "b.wav"),
             both = Path.Combine(_folder, "c.wav");
         Outside.Run(
-            "sox",
-            "sox",
-            "-R",
-            "-D",
-            "-n",
-            "-r",
-            "48000",
-            "-b",
-            "32",
-            "-c",
-            "1",
+            "sox", "sox", "-R", "-D", "-n", "-r", "48000", "-b", "32", "-c", "1",
             before,
-            "synth",
-            "8",
-            "sine",
-            "995",
-            "gain",
-            "-6"
+            "synth", "8", "sine", "995", "gain", "-6"
         );
         Outside.Run(
-            "sox",
-            "sox",
-            "-R",
-            "-D",
-            "-n",
-            "-r",
-            "48000",
-            "-b",
-            "32",
-            "-c",
-            "1",
+            "sox", "sox", "-R", "-D", "-n", "-r", "48000", "-b", "32", "-c", "1",
             after,
-            "synth",
-            "15",
-            "sine",
-            "995",
-            "gain",
-            "-76"
+            "synth", "15", "sine", "995", "gain", "-76"
         );
         Outside.Run("sox", "sox", "-D", before, after, both);
         var reading = Assert.Single(Outside.Measured("erase", both).Readings);
