@@ -2810,7 +2810,7 @@ function placeAt(path) {
   const [, kind, id] = path.split("/");
   if (kind === "capture" && id && /^[a-z-]+$/.test(id)) return { path, title: "Capture", make: (f) => new CaptureScreen(f, id) };
   if (kind === "typed" && id && TYPED.includes(id)) return { path, title: id, make: (f) => new TensionScreen(f, id) };
-  return bookPlaceAt(path) ?? PLACES.find((p) => p.path === path) ?? PLACES[0];
+  return bookPlaceAt(path) ?? PLACES.find((p) => p.path === path) ?? null;
 }
 
 // ../../src/Spoolwright.App/Web/Client/readingsPanel.ts
@@ -3113,7 +3113,7 @@ var output = new Output();
 var panel = new ReadingsPanel();
 var keepDialog = new KeepDialog();
 var said = $("said");
-var toldFor = "";
+var toldFor = said.textContent ? location.pathname : "";
 var frame = { link, guide, tell, go, renew: chooseDeck, ask: (title, label, value) => ask.open(title, label, value), hold: false, keysChanged: () => showKeys() };
 var microphone = new Microphone(link, (why) => {
   link.send({ do: "stop" });
@@ -3270,8 +3270,9 @@ function openPages() {
 }
 function show() {
   screen?.leave?.();
-  place = placeAt(location.pathname);
-  if (toldFor !== location.pathname) say(said, "");
+  const at = placeAt(location.pathname);
+  place = at ?? PLACES[0];
+  if (toldFor !== location.pathname) say(said, at ? "" : `✗ There is nothing at ${location.pathname}; these are the decks.`);
   frame.hold = false;
   plan = usual;
   panel.hide();
