@@ -95,6 +95,17 @@ public sealed class ShopYearTests(ShopYearFixture year) : IClassFixture<ShopYear
     }
 
     [Fact]
+    public void Field_OnTheCommandLine_CallsQuantitiesByPeoplesNames()
+    {
+        var run = CliRun.Of("field", "Marrowby 74 R", "--deck", "740 1366", "--book", year.At("book.db"));
+        Assert.Equal(0, run.Code);
+        Assert.Contains("Channel balance, forward", run.Output, StringComparison.Ordinal);
+        foreach (var quantity in book.Jobs().SelectMany(j => book.ReadJob(j.Id).Measurements).SelectMany(m => m.Result.Readings)
+            .Select(r => r.Quantity).Distinct())
+            Assert.DoesNotContain(quantity, run.Output, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Year_WrittenTwice_IsTheSame()
     {
         year.Write("again");
