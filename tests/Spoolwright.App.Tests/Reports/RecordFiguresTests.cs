@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text.RegularExpressions;
 using Spoolwright.Bench;
 using Spoolwright.Bench.Causes;
+using Spoolwright.Bench.Limits;
 using Spoolwright.Bench.Measurements;
 using Spoolwright.Reports;
 using Spoolwright.Reports.Html;
@@ -45,6 +46,26 @@ public sealed partial class RecordFiguresTests
                 Assert.Equal(runs.Distinct(), runs);
             }
         }
+    }
+
+    [Fact]
+    public void QuantityOfAGauge_IsCalledNeitherPlayedNorRecorded()
+    {
+        IReadOnlyList<Limit> limits =
+        [
+            new() { Quantity = "wind-time", Max = 100, Source = "made up" },
+            new() { Quantity = "response", Min = -3, Max = 3, Source = "made up" },
+        ];
+        var file = SampleRecord.File();
+        var filed = file.Measurements.Select(m => m with { Limits = limits }).ToList();
+        var own = filed.First(m => m.Entry.Measurement == "playback" && m.Entry.Mark == Mark.AsFound);
+        filed.Add(own with { Entry = own.Entry with { Id = Guid.NewGuid(), Condition = own.Entry.Condition with { TapeSetting = "normal" } } });
+        var data = RecordComposer.Compose(file with { Measurements = filed }, Judge.Readings, DateTimeOffset.UnixEpoch, "0.1.0");
+        var names = CloseMatrix.Of(data).SelectMany(t => t.Rows).Select(r => r[0].Text).ToList();
+        Assert.Contains("Wind time", names);
+        Assert.Contains("Response, played", names);
+        Assert.Contains("Response, recorded", names);
+        Assert.DoesNotContain(names, n => n.StartsWith("Wind time,", StringComparison.Ordinal));
     }
 
     [Fact]

@@ -1731,7 +1731,12 @@ var SpeedScreen = class {
   async radii() {
     const text2 = await this.frame.ask("Reels", "Radius of the tape on the supply reel, and on the take-up reel, mm (such as 62 81); empty: not known");
     if (text2 === null) return;
-    const [supply, takeUp] = text2.replaceAll(",", ".").split(/\s+/).filter(Boolean).map(Number);
+    const typed = text2.split(/[\s;]+|,\s+/).filter(Boolean), comma = typed.find((r) => r.includes(","));
+    if (comma !== void 0) {
+      this.frame.tell(`✗ ${comma} may be one radius or two: write ${comma.replace(",", ".")}, or ${comma.replace(",", " ")}.`);
+      return;
+    }
+    const [supply, takeUp] = typed.map(Number);
     const wrong = [supply, takeUp].find((r) => r !== void 0 && !(r >= 5 && r <= 200));
     if (wrong !== void 0) {
       this.frame.tell(`A radius of ${wrong} mm is none: expected 5 to 200.`);
@@ -1781,8 +1786,7 @@ var TensionScreen = class {
       ...places ? [el("p", {}, el("label", { for: "reel" }, "Reel "), this.reel, " ", el("label", { for: "fill" }, places[1][0] === "fill" ? "how full " : "turned the way the tape would "), this.fill)] : [],
       el("p", {}, el("label", { for: "reading" }, `Read, ${this.kind.unit} (three readings are better than one) `), this.reading, " ", el("button", { type: "submit", class: "key" }, el("kbd", {}, "Enter"), " take it")),
       el("p", {}, el("label", { for: "blank" }, "Tape threaded "), this.tape),
-      el("p", {}, el("label", { for: "gauge" }, "The gauge's file (its curve by weights) "), this.gauge),
-      this.gaugeNow
+      ...id === "wind-time" ? [] : [el("p", {}, el("label", { for: "gauge" }, "The gauge's file (its curve by weights) "), this.gauge), this.gaugeNow]
     );
     form2.addEventListener("submit", (event) => {
       event.preventDefault();
@@ -1850,7 +1854,7 @@ var TensionScreen = class {
     say(this.gaugeNow, choice.gaugeName ? `Through the curve of ${choice.gaugeName}.` : "None: readings are taken as they stand, and prove nothing. How to calibrate a gauge: docs/guide/gauges.md");
   }
   async take() {
-    const readings = this.reading.value.replaceAll(",", ".").split(/[\s;]+/).filter(Boolean).map((r) => `${r} ${this.kind.unit}`);
+    const readings = this.reading.value.split(/[\s;]+|,\s+/).filter(Boolean).map((r) => `${r} ${this.kind.unit}`);
     this.reading.value = "";
     this.reading.blur();
     if (readings.length === 0) return;
@@ -2069,7 +2073,7 @@ function cellView(cell, column) {
   const sign = SIGNS[said2] ?? "";
   return el("td", { class: "state", ...KINDS2[sign] ? { "data-verdict": KINDS2[sign] } : {} }, sign ? `${sign} ${said2}` : said2);
 }
-var classOf = (cell, column) => column.kind === "figures" ? { class: "number" } : /^\S{1,12}$|^\d{4}-\d\d-\d\d \d\d:\d\d$/.test(text(cell)) ? { class: "short" } : {};
+var classOf = (cell, column) => column.kind === "figures" ? { class: "number" } : /^\S{1,12}$|^[\d ]{1,12}$|^\d{4}-\d\d-\d\d \d\d:\d\d$/.test(text(cell)) ? { class: "short" } : {};
 var text = (cell) => cell === null ? "" : typeof cell === "number" ? String(cell).replace("-", "−") : String(cell).replaceAll(" ± ", " ± ");
 function linkTo(to, said2, go2) {
   if (to.startsWith("/api/")) return el("a", { href: to, download: "" }, said2);
