@@ -1370,7 +1370,7 @@ var MatrixScreen = class {
       "button",
       { type: "button", class: "cell", "data-verdict": cell.doubt ? "doubt" : cell.verdict, "data-measurement": cell.measurement ?? "", "data-next": isNext ? "yes" : "", "data-asks": asks(row, cell) },
       el("b", {}, `${isNext ? "▶ " : ""}${cell.doubt ? "! in doubt, was " : ""}${verdictMark[cell.verdict]}`),
-      el("span", {}, cell.margin == null ? "" : `margin ${signed(cell.margin, Math.abs(cell.margin) < 0.1 ? 3 : 2)}${unitOf(cell)}`),
+      el("span", {}, cell.margin == null ? "" : `margin ${signed(cell.margin, digitsFor(cell.uncertainty ?? null))}${unitOf(cell)}`),
       el("small", {}, what),
       cell.doubt ? el("small", {}, cell.doubt) : null,
       el("small", { class: "faint" }, cell.mark ?? "")
