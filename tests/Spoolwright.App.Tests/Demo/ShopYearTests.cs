@@ -106,6 +106,23 @@ public sealed class ShopYearTests(ShopYearFixture year) : IClassFixture<ShopYear
     }
 
     [Fact]
+    public void Instruments_OverdueOrWorn_AreInDoubtInAWord_AndWhyUnderTheTable()
+    {
+        var path = year.At("tapes.db");
+        foreach (var (name, more) in new (string, string[])[] { ("Old tape", ["--due", "2020-01-31"]), ("Worn tape", ["--played", "301", "--at-most", "300"]) })
+        {
+            CliRun.Of("shop", "show", "--book", path);
+            Assert.Equal(0, CliRun.Of(["instrument", "keep", "test-tape", name, .. more, "--book", path]).Code);
+        }
+
+        var list = CliRun.Of("instrument", "list", "--book", path).Output;
+        Assert.Matches(@"Old tape +2020-01-31 +0 +0 +in doubt", list);
+        Assert.Matches(@"Worn tape +301 of 300 +0 +in doubt", list);
+        Assert.Contains("was due on 2020-01-31 and was not certified since.", list.Replace('\n', ' '), StringComparison.Ordinal);
+        Assert.DoesNotContain("this was measured", list, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Year_WrittenTwice_IsTheSame()
     {
         year.Write("again");
