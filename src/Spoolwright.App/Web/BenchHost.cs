@@ -104,7 +104,9 @@ internal sealed class BenchHost : IAsyncDisposable
         app.MapGet("/api/jobs/{job:guid}/matrix", calls.Matrix);
         app.MapGet("/record/{job:guid}", calls.Record);
         app.MapPost("/api/measure/{id}", new UploadCalls(shelf).Measure);
-        app.MapPost("/api/sheet/{id}", new SheetCalls(shelf).Measure);
+        var sheets = new SheetCalls(shelf);
+        app.MapPost("/api/sheet/{id}", sheets.Measure);
+        app.MapPost("/api/jobs/{job:guid}/adjusted", sheets.Adjusted);
         var practice = new PracticeCalls(shelf);
         app.MapGet("/api/practice", practice.Show);
         app.MapPost("/api/practice/new", practice.Make);
