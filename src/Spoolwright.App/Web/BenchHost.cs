@@ -119,10 +119,13 @@ internal sealed class BenchHost : IAsyncDisposable
         // Every other address is a screen of the one page.
         app.MapFallback(context =>
         {
-            if (HttpMethods.IsGet(context.Request.Method))
+            var path = context.Request.Path;
+            if (path.StartsWithSegments("/record"))
+                return PageFiles.SendNothing(context, $"There is nothing at {path}.");
+            if (HttpMethods.IsGet(context.Request.Method) && !path.StartsWithSegments("/api"))
                 return PageFiles.Send(context, "index.html");
             context.Response.StatusCode = StatusCodes.Status404NotFound;
-            return Task.CompletedTask;
+            return WebJson.Send(context, json => json.WriteString("problem", $"There is nothing at {path}."));
         });
     }
 }

@@ -29,7 +29,7 @@ internal sealed class LiveSpeedSink : ISpeedSink
         _lowNoise = new double[Chunk + 2];
     private readonly double[] _out = new double[Chunk + 2],
         _outNoise = new double[Chunk + 2];
-    private readonly double[] _kept;
+    private readonly double[] _kept, _keptNoise;
     private readonly double _rate;
     private readonly double _quasiPeakSettling;
     private int _filled;
@@ -67,7 +67,7 @@ internal sealed class LiveSpeedSink : ISpeedSink
         SlidingQuantile Window() => new((int)(windowSeconds * LowRateHz));
         (_weighted, _unweighted, _wowBand, _flutterBand) = (Window(), Window(), Window(), Window());
         (_indications, _noiseWeighted, _noiseUnweighted) = (Window(), Window(), Window());
-        _kept = new double[(int)(windowSeconds * LowRateHz)];
+        (_kept, _keptNoise) = (new double[(int)(windowSeconds * LowRateHz)], new double[(int)(windowSeconds * LowRateHz)]);
         Quantile = settings.Quantile;
     }
 
@@ -98,7 +98,7 @@ internal sealed class LiveSpeedSink : ISpeedSink
         _firstNoise.Add(_inNoise, _lowNoise);
         for (var i = 0; i < n; i++)
         {
-            Keep(_low[i]);
+            Keep(_low[i], _lowNoise[i]);
         }
 
         var m = _stop.Add(_low.AsSpan(0, n), _out);
@@ -139,13 +139,12 @@ internal sealed class LiveSpeedSink : ISpeedSink
         var held = (int)Math.Min(_low0, _kept.Length);
         var mean = _carrier.FrequencyHz + Mean(held);
         var scale = 100 / mean;
-        // Between its ends the tone's phase is off by the noise of two phases, whatever the length.
         var noise = Math.Sqrt(_noiseUnweighted.MeanSquare);
         return new LiveSpeedReading
         {
             NowHz = _carrier.FrequencyHz + Mean((int)Math.Min(held, NowSeconds * LowRateHz)),
             MeanHz = mean,
-            MeanNoiseHz = held == 0 ? 0 : 2 * noise / (2 * Math.PI * 100) / (held / LowRateHz) * Math.Sqrt(2),
+            MeanNoiseHz = held == 0 ? 0 : 2 * RootMeanSquare(_keptNoise.AsSpan(0, held)) / held,
             NominalHz = _carrier.NominalHz,
             Seconds = _unweighted.Count / LowRateHz,
             QuasiPeak = scale * _indications.Quantile(Quantile),
@@ -160,6 +159,19 @@ internal sealed class LiveSpeedSink : ISpeedSink
         };
     }
 
+    // Between its ends the tone's phase is off by the noise of two phases, whatever the length: so is it from one sample to the next, phases
+    // in white noise being as good as unlike. What a sample is off by, over their number, is what the mean is off by.
+    private static double RootMeanSquare(ReadOnlySpan<double> x)
+    {
+        double sum = 0;
+        foreach (var value in x)
+        {
+            sum += value * value;
+        }
+
+        return Math.Sqrt(sum / x.Length);
+    }
+
     private double Mean(int samples)
     {
         double sum = 0;
@@ -171,9 +183,10 @@ internal sealed class LiveSpeedSink : ISpeedSink
         return samples == 0 ? 0 : sum / samples;
     }
 
-    private void Keep(double hz)
+    private void Keep(double hz, double noise)
     {
-        _kept[(int)(_low0++ % _kept.Length)] = hz;
+        var slot = (int)(_low0++ % _kept.Length);
+        (_kept[slot], _keptNoise[slot]) = (hz, noise);
     }
 
     private void Detect(double hz, double noise)

@@ -45,15 +45,15 @@ public sealed class MicrophoneTests(ChromiumFixture chromium)
         await page.Keyboard.PressAsync("h");
 
         var low = Measured("playback", chromium.Sound.Low);
-        Agrees("level, left", level[0], level[1], low.First(r => r is { Quantity: "tone-level", Channel: Channel.Left }), 1.5);
-        Agrees("level, right", level[2], level[3], low.First(r => r is { Quantity: "tone-level", Channel: Channel.Right }), 1.5);
+        Agrees("level, left", level[0], level[1], low.First(r => r is { Quantity: "tone-level", Channel: Channel.Left }), 2);
+        Agrees("level, right", level[2], level[3], low.First(r => r is { Quantity: "tone-level", Channel: Channel.Right }), 2);
         Assert.Equal("followed", cycle);
         Agrees(
             "skew",
             skew.Value,
             skew.U,
             Measured("azimuth", chromium.Sound.Tones).First(r => r is { Quantity: "time-skew", FrequencyHz: null }),
-            1.5
+            2
         );
         Assert.InRange(skew.Value, FakeMicrophone.SkewMicroseconds - 0.1, FakeMicrophone.SkewMicroseconds + 0.1);
         var speed = Measured("speed", chromium.Sound.Speed);
@@ -97,7 +97,9 @@ public sealed class MicrophoneTests(ChromiumFixture chromium)
             .Result.Readings;
 
     // Flutter is the same over every span (see FakeMicrophone), so that only what both readings state may lie between them. Level and skew
-    // rest on noise, which differs from span to span: both uncertainties together at k = 3, which it passes once in 370.
+    // rest on noise, which differs from span to span, and the page's span begins when the browser is ready, not with a seed: both
+    // uncertainties together at k = 4, which noise passes once in 16,000. At k = 3, once in 370, three readings a run failed one run in 120.
+    // How often the truth lies within the page's k = 2 is tested without a browser (LiveToneCoverageTests).
     private static void Agrees(string what, double value, double uncertainty, Reading file, double widened = 1) =>
         Assert.True(
             Math.Abs(value - file.Value) <= widened * double.Hypot(uncertainty, file.Uncertainty!.Value),

@@ -57,7 +57,7 @@ export class TensionScreen implements Screen {
       ...(places ? [el("p", {}, el("label", { for: "reel" }, "Reel "), this.reel, " ", el("label", { for: "fill" }, places[1][0] === "fill" ? "how full " : "turned the way the tape would "), this.fill)] : []),
       el("p", {}, el("label", { for: "reading" }, `Read, ${this.kind.unit} (three readings are better than one) `), this.reading, " ", el("button", { type: "submit", class: "key" }, el("kbd", {}, "Enter"), " take it")),
       el("p", {}, el("label", { for: "blank" }, "Tape threaded "), this.tape),
-      el("p", {}, el("label", { for: "gauge" }, "The gauge's file (its curve by weights) "), this.gauge), this.gaugeNow);
+      ...(id === "wind-time" ? [] : [el("p", {}, el("label", { for: "gauge" }, "The gauge's file (its curve by weights) "), this.gauge), this.gaugeNow]));
     form.addEventListener("submit", (event) => {
       event.preventDefault();
       void this.take();
@@ -101,7 +101,8 @@ export class TensionScreen implements Screen {
   private sayGauge(): void { say(this.gaugeNow, choice.gaugeName ? `Through the curve of ${choice.gaugeName}.` : "None: readings are taken as they stand, and prove nothing. How to calibrate a gauge: docs/guide/gauges.md"); }
 
   private async take(): Promise<void> {
-    const readings = this.reading.value.replaceAll(",", ".").split(/[\s;]+/).filter(Boolean).map((r) => `${r} ${this.kind.unit}`);
+    // A comma within a number is the server's to refuse: 1,150 would be read a thousandth of what it may mean.
+    const readings = this.reading.value.split(/[\s;]+|,\s+/).filter(Boolean).map((r) => `${r} ${this.kind.unit}`);
     this.reading.value = "";
     this.reading.blur();
     if (readings.length === 0) return;
