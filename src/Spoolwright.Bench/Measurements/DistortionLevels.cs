@@ -53,7 +53,7 @@ internal static class DistortionLevels
 
         if (voice.Tracker.Orders >= 3)
         {
-            var reached = ReadMaximum(points, points.Length < all.Count, channel, nominalHz, reference, own, place, readings, notes);
+            var reached = ReadMaximum(voice, points, points.Length < all.Count, channel, nominalHz, reference, own, place, readings, notes);
             var curve = points
                 .Select(p => (p.LevelDb, Percent: 100 * own.Taken(p.Figures).Ratio(3, 3).Value))
                 .OrderBy(p => p.LevelDb)
@@ -118,6 +118,7 @@ internal static class DistortionLevels
     }
 
     private static bool ReadMaximum(
+        Voice voice,
         LevelPoint[] points,
         bool clipped,
         Channel channel,
@@ -129,10 +130,22 @@ internal static class DistortionLevels
         List<Note> notes
     )
     {
-        var thirds = points.Select(p => (p.LevelDb, Third: own.Taken(p.Figures).Ratio(3, 3), p.Moved, p.Shared)).ToArray();
+        var thirds = points.Select(p => (p.LevelDb, Third: own.Taken(p.Figures).Ratio(3, 3), Point: p)).ToArray();
+        var (fine, pieces) = LevelPoint.Even(voice.Tracker, voice.RateHz, voice.From, voice.Clips);
+        var near = thirds.MinBy(p => Math.Abs(p.Third.Value - DistortionPractice.MaximumThirdHarmonic)).Point;
         var fit = ThirdHarmonicFit.Of(
-            [.. thirds.Select(p => (p.LevelDb, p.Third.Value, p.Shared * p.Third.Noise, p.Moved))],
-            DistortionPractice.MaximumThirdHarmonic
+            [
+                .. thirds.Select(p => new ThirdHarmonicPoint(
+                    p.LevelDb,
+                    p.Third.Value,
+                    p.Point.Shared * p.Third.Noise,
+                    p.Point.Moved,
+                    p.Point.Seconds,
+                    p.Point.Length
+                )),
+            ],
+            DistortionPractice.MaximumThirdHarmonic,
+            LevelWander.Of(fine, pieces, near.Seconds, near.LevelDb, ThirdHarmonicFit.Above * DistortionPractice.MaximumThirdHarmonic)
         );
         if (fit.LevelDb is not { } mol)
         {

@@ -5,10 +5,11 @@ namespace Spoolwright.Bench.Measurements;
 /// <summary>A tone at one level: a step, or a piece of a ramp over which the level changes little.</summary>
 /// <param name="Seconds">Its middle in the capture, s.</param>
 /// <param name="Figures">Fundamental and harmonics over it.</param>
+/// <param name="Length">From the piece before it to the next where they touch, s.</param>
 /// <param name="Clips">Whether the interface clipped in it.</param>
 /// <param name="Moved">Variance of the level within it, dB²: what a ramp does in a piece and in a frame.</param>
 /// <param name="Shared">How much more noise a curve through neighbours has than by each one's own: their frames overlap. 1: none.</param>
-internal sealed record LevelPoint(double Seconds, HarmonicFigures Figures, bool Clips, double Moved, double Shared)
+internal sealed record LevelPoint(double Seconds, double Length, HarmonicFigures Figures, bool Clips, double Moved, double Shared)
 {
     private const double LeastSnr = 10;
     private const double FastestDbPerFrame = 0.5;
@@ -40,6 +41,7 @@ internal sealed record LevelPoint(double Seconds, HarmonicFigures Figures, bool 
                 points.Add(
                     new LevelPoint(
                         (start + (0.5 * (from + to))) / rate,
+                        piece.Count * tracker.HopSeconds,
                         HarmonicFigures.Of(tracker, piece),
                         clips.Clips(start + from - half, start + to + half),
                         Movement(tracker, piece),

@@ -9,12 +9,17 @@ namespace Spoolwright.Bench.Tests.Distortion;
 /// </summary>
 public sealed class DistortionCoverageTests
 {
-    [Fact]
-    public void Harmonics_FewSeeds_LieWithinTheirUncertainty() => Harmonics(60, 3);
+    // In hiss alone, and on a tape whose level wanders: all harmonics with it.
+    [Theory]
+    [InlineData(0)]
+    [InlineData(0.05)]
+    public void Harmonics_FewSeeds_LieWithinTheirUncertainty(double wanderDb) => Harmonics(wanderDb, 60, 3);
 
-    [Fact]
+    [Theory]
     [Trait("Category", "Long")]
-    public void Harmonics_ThousandSeeds_LieWithinTheirUncertaintyNineteenTimesOfTwenty() => Harmonics(1000, 0);
+    [InlineData(0)]
+    [InlineData(0.05)]
+    public void Harmonics_ThousandSeeds_LieWithinTheirUncertaintyNineteenTimesOfTwenty(double wanderDb) => Harmonics(wanderDb, 1000, 0);
 
     [Theory]
     [InlineData("ramp")]
@@ -64,17 +69,40 @@ public sealed class DistortionCoverageTests
     public void Saturation_OfWanderOfAnyEndInThousandSeeds_LiesWithinItsUncertaintyNineteenTimesOfTwenty(string program) =>
         AnyEnd(program, 1000, 0);
 
+    // The truth is the law's own, though the tape's level wanders or swings while the ramp runs.
     [Theory]
-    [InlineData(1)]
-    [InlineData(4)]
-    public void Mol_OfTwelveLawsInFewSeeds_LiesWithinItsUncertainty(double beyondDb) => Maximum(beyondDb, 36, 3);
+    [InlineData(1, 0)]
+    [InlineData(4, 0)]
+    [InlineData(1, 0.05)]
+    [InlineData(4, 0.05)]
+    public void Mol_OfTwelveLawsInFewSeeds_LiesWithinItsUncertainty(double beyondDb, double wanderDb) => Maximum(beyondDb, wanderDb, 36, 3);
 
     [Theory]
     [Trait("Category", "Long")]
-    [InlineData(1)]
-    [InlineData(4)]
-    public void Mol_OfTwelveLawsInThousandSeeds_LiesWithinItsUncertaintyNineteenTimesOfTwenty(double beyondDb) =>
-        Maximum(beyondDb, 1000, 0);
+    [InlineData(1, 0)]
+    [InlineData(4, 0)]
+    [InlineData(1, 0.05)]
+    [InlineData(4, 0.05)]
+    public void Mol_OfTwelveLawsInThousandSeeds_LiesWithinItsUncertaintyNineteenTimesOfTwenty(double beyondDb, double wanderDb) =>
+        Maximum(beyondDb, wanderDb, 1000, 0);
+
+    // A hand that stops at the highest level is no wander of the tape: what is stated is no more than for the ramp alone.
+    [Fact]
+    public void Mol_WhereTheRampStops_IsNoLessCertain()
+    {
+        var (ramp, truth) = TapeLaw.Ramp("tanh", 2, -50);
+        var stops = ramp with { Seconds = ramp.Seconds + 1, Amplitude = t => ramp.Amplitude(Math.Min(t, ramp.Seconds)) };
+        double[] stated = [.. new[] { ramp, stops }.Select(sound =>
+        {
+            var (left, _) = sound.Samples(3);
+            var reading = Assert.Single(
+                DistortionMeasurement.Measure(new HeldSound(sound.RateHz, left, null), MeasurementSettings.None, null).Readings,
+                r => r.Quantity == "mol");
+            Assert.InRange(Math.Abs(reading.Value - truth), 0, 2 * reading.Uncertainty!.Value);
+            return reading.Uncertainty.Value;
+        })];
+        Assert.InRange(stated[1], 0, 1.5 * stated[0]);
+    }
 
     private static void Tapes(string program, double wanderDb, int seeds, double sigmas) =>
         Check(
@@ -97,13 +125,19 @@ public sealed class DistortionCoverageTests
         Check(seed => Drawn(seed).Sound, seeds, sigmas, seed => new() { ["saturation"] = Drawn(seed).TrueDb });
     }
 
-    private static void Maximum(double beyondDb, int seeds, double sigmas)
+    private static void Maximum(double beyondDb, double wanderDb, int seeds, double sigmas)
     {
-        var tapes = TapeLaw.Names.Select(n => TapeLaw.Ramp(n, beyondDb, -50)).ToArray();
-        Check(seed => tapes[seed % tapes.Length].Sound, seeds, sigmas, seed => new() { ["mol"] = tapes[seed % tapes.Length].TrueDb });
+        var tapes = TapeLaw.Names.Select(n => TapeLaw.Ramp(n, beyondDb, -50, wanderDb)).ToArray();
+        Check(
+            seed => tapes[seed % tapes.Length].Sound,
+            seeds,
+            sigmas,
+            seed => new() { ["mol"] = tapes[seed % tapes.Length].TrueDb },
+            seed => TapeLaw.Names[seed % tapes.Length]
+        );
     }
 
-    private static void Harmonics(int seeds, double sigmas)
+    private static void Harmonics(double wanderDb, int seeds, double sigmas)
     {
         const double A = 0.4, Cube = 0.1, Square = 0.01;
         double first = A - (0.75 * Cube * A * A * A), second = Square * A * A / 2, third = Cube * A * A * A / 4;
@@ -124,6 +158,7 @@ public sealed class DistortionCoverageTests
             Square = Square,
             Flutter = 0.001,
             NoiseDb = -50,
+            WanderDb = wanderDb,
         };
         Check(_ => sound, seeds, sigmas, _ => truth);
     }
@@ -154,9 +189,15 @@ public sealed class DistortionCoverageTests
         static double StepsWithGaps(double t) => t % 0.6 > 0.5 ? 0 : Math.Pow(10, (-20.5 + Math.Floor(t / 0.6)) / 20);
     }
 
-    private static void Check(Func<int, TapeSound> sound, int seeds, double sigmas, Func<int, Dictionary<string, double>> truths)
+    private static void Check(
+        Func<int, TapeSound> sound,
+        int seeds,
+        double sigmas,
+        Func<int, Dictionary<string, double>> truths,
+        Func<int, string>? group = null
+    )
     {
-        var lists = truths(1).Keys.ToDictionary(q => q, _ => new List<(double Error, double Stated)>());
+        var lists = truths(1).Keys.ToDictionary(q => q, _ => new List<(int Seed, double Error, double Stated)>());
         Parallel.For(1, seeds + 1, new ParallelOptions { MaxDegreeOfParallelism = 2 }, seed =>
         {
             var (made, truth) = (sound(seed), truths(seed));
@@ -165,9 +206,25 @@ public sealed class DistortionCoverageTests
             lock (lists)
             {
                 foreach (var r in readings.Where(r => truth.ContainsKey(r.Quantity)))
-                    lists[r.Quantity].Add((r.Value - truth[r.Quantity], r.Uncertainty!.Value));
+                    lists[r.Quantity].Add((seed, r.Value - truth[r.Quantity], r.Uncertainty!.Value));
             }
         });
-        Assert.Multiple([.. lists.Select(l => (Action)(() => CoverageCheck.Holds(l.Key, l.Value, seeds, sigmas)))]);
+
+        // A pool may hide one group that lies outside and another that lies inside too often: each is told.
+        foreach (var (quantity, list) in lists)
+        {
+            foreach (var own in list.GroupBy(e => group?.Invoke(e.Seed)).Where(g => g.Key is not null))
+            {
+                TestContext.Current.TestOutputHelper?.WriteLine(
+                    FormattableString.Invariant(
+                        $"{quantity}, {own.Key}: {100.0 * own.Count(e => Math.Abs(e.Error) <= e.Stated) / own.Count():0.0} % of {own.Count()}, stated {own.Select(e => e.Stated).Order().ElementAt(own.Count() / 2):0.0000}, empirical {2 * Math.Sqrt(own.Average(e => e.Error * e.Error)):0.0000}, bias {own.Average(e => e.Error):0.0000}"
+                    )
+                );
+            }
+        }
+
+        Assert.Multiple([
+            .. lists.Select(l => (Action)(() => CoverageCheck.Holds(l.Key, [.. l.Value.Select(e => (e.Error, e.Stated))], seeds, sigmas))),
+        ]);
     }
 }

@@ -107,8 +107,13 @@ public sealed class DistortionTests
     public void Mol_OfLevelsPlayedAgain_LiesBetweenThem()
     {
         var fit = ThirdHarmonicFit.Of(
-            [.. Enumerable.Range(0, 6).Select(i => (i % 2 == 0 ? -6.0 : -4.0, i % 2 == 0 ? 0.02 : 0.04, 0.0005, 0.0))],
-            0.03
+            [
+                .. Enumerable
+                    .Range(0, 6)
+                    .Select(i => new ThirdHarmonicPoint(i % 2 == 0 ? -6.0 : -4.0, i % 2 == 0 ? 0.02 : 0.04, 0.0005, 0, i, 0.5)),
+            ],
+            0.03,
+            LevelWander.None
         );
         Assert.Equal(-6 + (2 * Math.Log2(1.5)), fit.LevelDb!.Value, 0.002);
         Assert.InRange(fit.NoiseDb, 0.005, 0.1);
