@@ -253,7 +253,7 @@ internal sealed class BiasChannel(
         var where =
             at > smooth.Length * 0.9 ? "still rises at the end"
             : at < smooth.Length * 0.1 ? "falls from the start on"
-            : "goes over no peak that can be told from its noise";
+            : FormattableString.Invariant($"goes over no peak that can be told from its own wander ({range:0.0} dB in all)");
         return new CannotMeasureException(
             "no-peak",
             $"The level {where}, so no peak can be fitted. Turn the bias on, slowly, until the level has risen to its peak and fallen again."

@@ -61,6 +61,21 @@ public sealed class BiasCoverageTests(ITestOutputHelper output)
 
     public static TheoryData<string> Habits => ["quick swings", "slow swings", "calm", "wild", "many rests"];
 
+    // Nobody turned, and the tape's level wanders: before, a peak was read in 68 (three tenths slow) and 94 (all slow) of 100 such.
+    [Theory]
+    [InlineData(0, 0)]
+    [InlineData(0.3, 0)]
+    [InlineData(1, 0)]
+    [InlineData(1, 2)]
+    public void Course_ThatNobodyTurned_HasNoPeak(double pink, double biasDb)
+    {
+        double[] still = [.. Enumerable.Repeat(biasDb, 60 * 40)];
+        for (var seed = 1; seed <= Few; seed++)
+        {
+            Assert.True(BiasTop.Of(BiasTurn.Course(still, 0.3, pink, new Random(seed))) is null, $"seed {seed}");
+        }
+    }
+
     // Three standard deviations of chance under a coverage, for few seeds.
     private static double Floor(double coverage) => coverage - (3 * Math.Sqrt(coverage * (1 - coverage) / Few));
 
