@@ -26,10 +26,10 @@ public readonly record struct LevelHill(
     private const int LeastPoints = 24;
     private const int LeastSpan = 4;
 
-    // A hand's deviation from its mean pace fades within some seconds; its rms is one of these shares of the pace: from rests down
-    // to none that anyone could see, each as likely beforehand as its neighbour three times as large.
+    // A hand's deviation from its mean pace fades within some seconds; its rms is one of these shares of the pace: with rests,
+    // uneven, nearly steady, steady.
     private const double FadeSeconds = 3;
-    private static readonly double[] Unevennesses = [1, 0.35, 0.12, 0.04, 0.012, 0.004];
+    private static readonly double[] Unevennesses = [1, 0.35, 0.12, 0.03];
 
     // By how much of the pace the way goes faster or slower for each root of a decibel further up, rms: the hill leans, the
     // control's own law with it. Output over bias as xⁿ·exp(−n(x−1)) makes 1/(3·√(4.34·n)): 0.09 to 0.04 for n of 3 to 20.
