@@ -41,6 +41,15 @@ internal static class Figures
     public static string Short(Reading reading) =>
         Number(reading.Value, Math.Min(Usual(reading), Decimals(reading)), WithSign.Contains(reading.Quantity));
 
+    /// <summary>A figure with its unit where its uncertainty stands elsewhere: the decimals that the trade reads (of a ratio two), and
+    /// three digits at most.</summary>
+    public static string Spoken(double value, string unit)
+    {
+        int usual = unit is "1" or "" ? 2 : Usual(unit);
+        int three = value == 0 ? usual : Math.Max(0, 2 - (int)Math.Floor(Math.Log10(Math.Abs(value))));
+        return Join(Number(value, Math.Min(usual, three), sign: false), unit.Length == 0 ? "1" : unit);
+    }
+
     /// <summary>A limit or margin in a quantity's usual decimals, trailing zeros dropped.</summary>
     public static string Plain(double value, bool sign = false) =>
         Sign(value.ToString("0.####", CultureInfo.InvariantCulture), value, sign);
@@ -104,8 +113,10 @@ internal static class Figures
     }
 
     // As the uncertainty deserves, but no finer than two digits beyond what the trade reads.
-    private static int Decimals(Reading reading) => reading.Uncertainty is { } u && DecimalsFor(u) is { } d
-        ? Math.Min(d, Usual(reading) + 2) : Usual(reading) + 1;
+    private static int Decimals(Reading reading) => reading.Uncertainty is { } u
+        ? DecimalsFor(u) is { } d ? Math.Min(d, Usual(reading) + 2)
+            : Usual(reading) // a count, or the reference itself: exact
+        : Usual(reading) + 1;
 
     /// <summary>Decimals that show two significant figures of an uncertainty; null where it is zero.</summary>
     private static int? DecimalsFor(double uncertainty) =>

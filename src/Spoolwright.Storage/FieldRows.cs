@@ -7,7 +7,7 @@ namespace Spoolwright.Storage;
 /// <summary>A job's readings as they are laid side by side over decks.</summary>
 internal static class FieldRows
 {
-    /// <summary>All readings of a job, superseded ones among them, oldest first.</summary>
+    /// <summary>All readings of a job's deck, superseded ones among them, oldest first.</summary>
     public static IReadOnlyList<FieldReading> OfJob(DbConnection c, DbTransaction t, string jobId)
     {
         var instruments = c.Query<(string Id, string Name)>(
@@ -27,7 +27,7 @@ internal static class FieldRows
             JOIN job j ON j.id = m.job_id
             JOIN deck d ON d.id = j.deck_id
             LEFT JOIN capture k ON k.sha256 = m.sha256
-            WHERE m.job_id = @jobId
+            WHERE m.job_id = @jobId AND m.kind <> 'loopback' -- figures of the interface, not of the deck
             ORDER BY m.measured_at, m.id, r.ordinal
             """, new { jobId }, t).Select(r => r.ToReading(string.Join(", ", instruments[r.MeasurementId])))];
     }

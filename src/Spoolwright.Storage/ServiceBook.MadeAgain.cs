@@ -6,6 +6,18 @@ public sealed partial class ServiceBook
     // A book of an older program, and one that was restored, gets them at its opening.
     private void MakeAgain()
     {
+        try
+        {
+            MakeWhatIsOlder();
+        }
+        catch (ServiceBookException e) when (e.Code == "read-only")
+        {
+            throw ServiceBookException.Older(Name, e);
+        }
+    }
+
+    private void MakeWhatIsOlder()
+    {
         if (With(c => Setting(c, null, SearchIndex.VersionSetting)) != SearchIndex.Version)
         {
             Write((c, t) =>

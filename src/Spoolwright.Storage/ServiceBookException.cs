@@ -49,5 +49,14 @@ public sealed class ServiceBookException : Exception
             ),
         };
 
+    /// <summary>A book that must be brought up to date before it can be read, and may not be written.</summary>
+    internal static ServiceBookException Older(string book, Exception inner) =>
+        new(
+            "read-only",
+            $"The service book {book} is of an earlier program and must be brought up to date before it can be read, which it may not be here. "
+                + "Copy it to a folder of your own and read it there, or give yourself the right to write.",
+            inner
+        );
+
     private static string Capital(string text) => char.ToUpperInvariant(text[0]) + text[1..];
 }

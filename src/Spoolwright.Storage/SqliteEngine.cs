@@ -9,7 +9,7 @@ internal sealed partial class SqliteEngine : BookEngine
 {
     private const string PassingEnd = ".new";
 
-    private readonly string settings;
+    private string settings;
 
     public SqliteEngine(string path, TimeSpan patience)
         : base(patience)
@@ -59,6 +59,18 @@ internal sealed partial class SqliteEngine : BookEngine
             );
         }
 
+        try
+        {
+            Check(now);
+        }
+        catch (ServiceBookException e) when (e.Code is "read-only" or "cannot-open")
+        {
+            ReadAlone();
+            Check(now);
+        }
+    }
+
+    private void Check(DateTimeOffset now) =>
         Read(connection =>
         {
             long tables = connection.ExecuteScalar<long>("SELECT COUNT(*) FROM sqlite_master");
@@ -67,11 +79,40 @@ internal sealed partial class SqliteEngine : BookEngine
             IReadOnlyList<SchemaStep> steps = SchemaSteps.For(Dialect);
             if (tables > 0 && SchemaSteps.Had(connection, null).SetEquals(steps.Select(s => s.Number)))
                 return 0; // nothing to write, so no need to wait for another bench that is writing
-            if (connection.ExecuteScalar<string>("PRAGMA journal_mode") != "wal")
-                connection.Execute("PRAGMA journal_mode = WAL");
-            BringUp(connection, steps, now);
+            try
+            {
+                if (connection.ExecuteScalar<string>("PRAGMA journal_mode") != "wal")
+                    connection.Execute("PRAGMA journal_mode = WAL");
+                BringUp(connection, steps, now);
+            }
+            catch (SqliteException e) when (e.SqliteErrorCode == 8)
+            {
+                throw ServiceBookException.Older(Book, e);
+            }
+
             return 0;
         });
+
+    // A book in write-ahead mode wants its side files made even to be read. Where that is not allowed it is read as a file that nobody
+    // writes, which is true as long as no log lies beside it: then all that was written is in it.
+    private void ReadAlone()
+    {
+        if (new FileInfo(Book + "-wal") is { Exists: true, Length: > 0 })
+        {
+            throw new ServiceBookException(
+                "read-only",
+                $"The service book {Book} cannot be read without writing beside it: {Path.GetFileName(Book)}-wal holds what is not yet in it. "
+                    + "Copy both files to a folder of your own and read it there, or give yourself the right to write."
+            );
+        }
+
+        Dispose();
+        settings = new SqliteConnectionStringBuilder
+        {
+            DataSource = new Uri(Book).AbsoluteUri + "?immutable=1",
+            Mode = SqliteOpenMode.ReadOnly,
+            ForeignKeys = true,
+        }.ConnectionString;
     }
 
     // Under a passing name first: a kill in between leaves no file that is taken for a book, and another bench is not written over.

@@ -13,7 +13,7 @@ namespace Spoolwright.Storage;
 internal static class Summaries
 {
     /// <summary>Raised when what is kept changes: the summaries of an older book are made anew at its next opening.</summary>
-    public const string Version = "1";
+    public const string Version = "2";
 
     public const string VersionSetting = "summaries";
 

@@ -1,6 +1,7 @@
 using System.CommandLine;
 using Spectre.Console;
 using Spoolwright.App.Desk;
+using Spoolwright.Bench.Files;
 using Spoolwright.Bench.Service;
 using Spoolwright.Bench.Service.Plans;
 using Spoolwright.Bench.Service.Trade;
@@ -52,7 +53,7 @@ internal sealed class BookCall(ParseResult call, ServiceBook book, Terminal term
     public decimal? Number(string name) => Text(name) is not { } text ? null
         : decimal.TryParse(text, System.Globalization.NumberStyles.AllowLeadingSign | System.Globalization.NumberStyles.AllowDecimalPoint,
             System.Globalization.CultureInfo.InvariantCulture, out var number) ? number
-        : throw new CallException($"{name}: \"{text}\" is no number");
+        : throw new CallException($"{name}: \"{text}\" {TypedComma.Problem(text) ?? "is no number"}");
 
     public int? Whole(string name) => Number(name) is not { } number ? null
         : number == decimal.Truncate(number) && Math.Abs(number) < 1_000_000 ? (int)number

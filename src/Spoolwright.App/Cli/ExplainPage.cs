@@ -122,7 +122,7 @@ internal static class ExplainPage
 
     private static string Evidence(CauseEvidence evidence) => string.Create(
         CultureInfo.InvariantCulture,
-        $"{evidence.Figure.Words}: {evidence.Figure.Shown:0.###} {evidence.Figure.Unit}, {Math.Abs(evidence.Off):0.0} times what sound decks spread; with this cause {Math.Abs(evidence.OffWith):0.0}");
+        $"{evidence.Figure.Words}: {CausesSection.Shown(evidence.Figure)}, {Math.Abs(evidence.Off):0.0} times what sound decks spread; with this cause {Math.Abs(evidence.OffWith):0.0}");
 
     private static string Basis(Cause cause)
     {

@@ -1,11 +1,13 @@
 using System.CommandLine.Parsing;
 using System.Globalization;
+using System.Text.RegularExpressions;
+using Spoolwright.Bench.Files;
 using Spoolwright.Signal.Sound;
 
 namespace Spoolwright.App.Cli;
 
 /// <summary>Reads the numbers of a call, each with its unit and range.</summary>
-internal static class Figures
+internal static partial class Figures
 {
     /// <summary>A parser for one number within a range.</summary>
     public static Func<ArgumentResult, double?> Within(double least, double most, string unit) => result =>
@@ -13,7 +15,9 @@ internal static class Figures
         var text = result.Tokens[0].Value;
         if (TryRead(text, out var number) && number >= least && number <= most)
             return number;
-        result.AddError($"{OptionName(result)}: \"{text}\" is not a number of {unit} from {Plain(least)} to {Plain(most)}");
+        result.AddError(
+            $"{OptionName(result)}: \"{text}\" {TypedComma.Problem(text) ?? $"is not a number of {unit} from {Plain(least)} to {Plain(most)}"}"
+        );
         return null;
     };
 
@@ -36,6 +40,12 @@ internal static class Figures
     public static (double Left, double Right)? Volts(ArgumentResult result)
     {
         var text = result.Tokens[0].Value;
+        if (MayBeOne(text))
+        {
+            result.AddError(OptionName(result) + OneOrTwo(text));
+            return null;
+        }
+
         var figures = text.Split(',').Select(part => TryRead(part, out var volts) && volts is >= 0.001 and <= 1000 ? volts : 0).ToArray();
         if (figures.Length is 1 or 2 && figures.All(v => v > 0))
             return (figures[0], figures[^1]);
@@ -49,6 +59,12 @@ internal static class Figures
     public static (double Left, double Right)? Levels(ArgumentResult result)
     {
         var text = result.Tokens[0].Value;
+        if (MayBeOne(text))
+        {
+            result.AddError(OptionName(result) + OneOrTwo(text));
+            return null;
+        }
+
         var figures = text.Split(',').Select(part => TryRead(part, out var db) && db is >= -120 and <= 20 ? db : double.NaN).ToArray();
         if (figures.Length is 1 or 2 && figures.All(double.IsFinite))
             return (figures[0], figures[^1]);
@@ -67,6 +83,15 @@ internal static class Figures
         result.AddError($"{OptionName(result)}: \"{text}\" is not a day such as 2026-03-31");
         return null;
     }
+
+    // Two whole numbers may be one with a decimal comma: 2,18 is as likely 2.18 V as 2 V left and 18 V right.
+    private static bool MayBeOne(string text) => MaybeOne().IsMatch(text);
+
+    private static string OneOrTwo(string text) =>
+        $": \"{text}\" may be one number or two: write {text.Replace(',', '.')}, or {text.Replace(",", ".0,", StringComparison.Ordinal)}.0 (left, right)";
+
+    [GeneratedRegex(@"^[-+]?\d+,\d+$", RegexOptions.CultureInvariant)]
+    private static partial Regex MaybeOne();
 
     private static bool TryRead(string text, out double number) =>
         double.TryParse(text, NumberStyles.Float, CultureInfo.InvariantCulture, out number) && double.IsFinite(number);

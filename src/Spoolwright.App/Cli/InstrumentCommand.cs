@@ -99,14 +99,16 @@ internal static class InstrumentCommand
     private static int List(BookCall c)
     {
         var now = c.Book.Now;
-        c.Table(["!Kind", "Name", "!Due", "~Plays", "~Readings", "Now"], new InstrumentDesk(c.Book).Histories().Select(h => new[]
+        var all = new InstrumentDesk(c.Book).Histories().Select(h => (History: h, Doubts: h.DoubtsAt(now))).ToList();
+        c.Table(["!Kind", "Name", "!Due", "~Plays", "~Readings", "!Now"], all.Select(x => x.History).Select((h, i) => new[]
         {
             h.Instrument.Kind, h.Instrument.Name, h.DueAt(now)?.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture),
             h.Instrument.Kind == "test-tape" ? h.PlaysBy(now).ToString(CultureInfo.InvariantCulture)
                 + (h.Instrument.PlaysAtMost is { } most ? $" of {most}" : "") : "",
-            h.Measurements.ToString(CultureInfo.InvariantCulture), h.DoubtsAt(now) is { Count: > 0 } doubts
-                ? string.Join(" ", doubts.Select(d => d.Text)) : "trusted",
+            h.Measurements.ToString(CultureInfo.InvariantCulture), all[i].Doubts.Count > 0 ? "in doubt" : "trusted",
         }));
+        foreach (var doubt in all.SelectMany(x => x.Doubts))
+            c.Say(doubt.Text);
         return ExitCode.Done;
     }
 

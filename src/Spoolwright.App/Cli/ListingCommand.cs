@@ -194,14 +194,14 @@ internal static class ListingCommand
         c.Table(["Quantity", "~Found", "~Left", "~Gain", "~Decks", "Stands"],
             field.Quantities.Where(q => q.Decks.Count > 1 && q.Key.Quantity != "flutter-line").Select(q => new[]
         {
-            $"{q.Key} ({q.Key.Unit})", q.AsFound is { } f ? Figure(f.Median) : "", q.AsLeft is { } l ? Figure(l.Median) : "",
+            $"{q.Key.Words} ({q.Key.Unit})", q.AsFound is { } f ? Figure(f.Median) : "", q.AsLeft is { } l ? Figure(l.Median) : "",
                 q.Gain is { } g ? Figure(g.Mean) : "",
             q.Decks.Count.ToString(CultureInfo.InvariantCulture), deck is not null && q.StandOf(deck.Id) is { } stand
                 ? $"above {stand.Below} of {stand.Others}" : "",
         }));
         foreach (var r in field.Repeats)
             c.Say(
-                $"{r.Quantity}: one measurement scatters by {Figure(r.Deviation)} {r.Unit} ({r.Groups} groups, {r.Freedom} degrees of freedom); two differ for certain beyond {Figure(r.LeastDifference)} {r.Unit}"
+                $"{Bench.Quantity.Find(r.Quantity)?.Name ?? r.Quantity}: one measurement scatters by {Figure(r.Deviation)} {r.Unit} ({r.Groups} group{(r.Groups == 1 ? "" : "s")}, {r.Freedom} degree{(r.Freedom == 1 ? "" : "s")} of freedom); two differ for certain beyond {Figure(r.LeastDifference)} {r.Unit}"
             );
         if (c.Text("--html") is { } path)
             InputFiles.WriteNew(path, FieldReport.Write(field));

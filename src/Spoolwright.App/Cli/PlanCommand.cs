@@ -80,9 +80,10 @@ internal static class PlanCommand
             "Times are typed as people type them: 1:30, 1.5 h, 90 min, 14:05-15:20, yesterday 2 h, 14 mar 9:00-11:30. They are meant in the shop's time zone.";
         return v.Group("clock", "The time that tasks take.", "A task may have many sittings. A correction keeps the old entry in the book.",
             v.Verb("start", "Starts a task's clock.", [BookVerbs.JobName(), TaskName(),
-                BookVerbs.Given("--anyway", "WHY", "Begin though other tasks should be done before, and say why.")],
+                BookVerbs.Given("--anyway", "WHY", "Begin though other tasks should be done before, and say why."),
+                BookVerbs.Flag("--beside", "Another clock of the job runs on: two people work.")],
                 [new("spoolwright clock start 3f2a clean-path", "It runs until it is stopped.")],
-                c => Started(new PlanDesk(c.Book).Start(c.Job.Id, c.Need("task"), c.Zone, c.Text("--anyway")), c)),
+                c => Started(new PlanDesk(c.Book).Start(c.Job.Id, c.Need("task"), c.Zone, c.Text("--anyway"), c.Has("--beside")), c)),
             v.Verb("stop", "Stops a clock.", [BookVerbs.JobName(),
                 BookVerbs.MaybeWord("task", "The task; the only one that runs where none is given.")],
                 [new("spoolwright clock stop 3f2a", "Says how long the sitting was.")],

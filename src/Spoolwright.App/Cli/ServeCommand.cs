@@ -2,6 +2,7 @@ using System.CommandLine;
 using System.Net;
 using System.Runtime.InteropServices;
 using Spoolwright.App.Web;
+using Spoolwright.Bench.Service;
 using Spoolwright.Storage;
 
 namespace Spoolwright.App.Cli;
@@ -80,7 +81,7 @@ internal static class ServeCommand
             Serve(shelf, port, listen, terminal).GetAwaiter().GetResult();
             return ExitCode.Done;
         }
-        catch (ServiceBookException e)
+        catch (Exception e) when (e is ServiceBookException or EntryException)
         {
             throw new CallException(e.Message);
         }

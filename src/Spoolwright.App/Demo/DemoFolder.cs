@@ -81,7 +81,7 @@ internal sealed class DemoFolder : IDisposable
                 throw new Cli.CallException($"{path} holds files that the demonstration did not make; name a new folder with --folder");
             Directory.CreateDirectory(root);
             marker = Own(path, Path.Combine(root, Marker));
-            foreach (var folder in (string[])["captures", "tapes", "book", "handover"])
+            foreach (var folder in (string[])["captures", "tapes", "book", "handover", "handover-of-an-earlier-deck"])
             {
                 var sub = Path.Combine(root, folder);
                 if (Directory.Exists(sub))

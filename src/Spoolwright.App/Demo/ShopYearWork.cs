@@ -9,6 +9,7 @@ using Spoolwright.Bench.Service.Register;
 using Spoolwright.Bench.Service.Supplies;
 using Spoolwright.Bench.Service.Trade;
 using Spoolwright.Practice.Scenario;
+using Spoolwright.Practice.Tape;
 using Spoolwright.Signal;
 using Spoolwright.Storage;
 
@@ -191,8 +192,9 @@ internal sealed class ShopYearWork(ServiceBook book, MovedClock clock, Random ra
         File(job, profile, new Condition(profile.Directions[0], profile.SpeedsCmPerS[^1]), mark, "tension",
             [new Instrument("tension gauge", "tension gauge of the bench, 200 gf", "invented")],
             [
-                Of("supply-tension", "gf", (found ? 78 : 64) + (found ? 14 : 2) * Normal(), 3),
-                Of("take-up-tension", "gf", (found ? 52 : 66) + (found ? 12 : 2) * Normal(), 3),
+                // With place, tone and tape setting, as the program files them: only so do decks stand side by side.
+                Of("supply-tension", "gf", (found ? 78 : 64) + (found ? 14 : 2) * Normal(), 3) with { Place = "supply, half, forward" },
+                Of("take-up-tension", "gf", (found ? 52 : 66) + (found ? 12 : 2) * Normal(), 3) with { Place = "take-up, half, forward" },
             ]
         );
         foreach (var direction in profile.Directions)
@@ -210,8 +212,8 @@ internal sealed class ShopYearWork(ServiceBook book, MovedClock clock, Random ra
                 File(job, profile, condition, mark, "azimuth", Leaning(RestorersTapes.Levels(speed).Name),
                     [Of("azimuth-angle", "arcmin", (found ? 4 * Normal() : 0.6 * Normal()), 0.4)]);
                 File(job, profile, condition, mark, "playback", Leaning(RestorersTapes.Levels(speed).Name),
-                    [Of("channel-balance", "dB", found ? 0.9 * Normal() : 0.15 * Normal(), 0.05)]);
-                File(job, profile, condition, mark, "noise", Leaning(null),
+                    [Of("channel-balance", "dB", found ? 0.9 * Normal() : 0.15 * Normal(), 0.05) with { FrequencyHz = ReferenceHz(speed) }]);
+                File(job, profile, condition with { TapeSetting = profile.TapeSettings.FirstOrDefault() }, mark, "noise", Leaning(null),
                     [.. new[] { Channel.Left, Channel.Right }.Select(c => Of("signal-to-noise-a", "dB",
                         (found ? 57.5 : 61) - 2 * (slow - 1) / 0.35 + 0.7 * Normal(), 0.3) with { Channel = c })]);
             }
@@ -233,6 +235,9 @@ internal sealed class ShopYearWork(ServiceBook book, MovedClock clock, Random ra
             MeasuredAt = clock.Time,
             ProgramVersion = ProgramVersion.Stamp,
         });
+
+    private static double ReferenceHz(double speed) =>
+        RestorersTapes.Levels(speed).Tones.First(t => t.Role == PracticeToneRole.Reference).FrequencyHz;
 
     private static Instrument[] Leaning(string? tape) =>
         [

@@ -2,6 +2,7 @@ using System.Diagnostics;
 using System.Globalization;
 using Spoolwright.Bench;
 using Spoolwright.Bench.Causes;
+using Spoolwright.Bench.Files;
 using Spoolwright.Bench.Service;
 using Spoolwright.Bench.Service.Plans;
 using Spoolwright.Reports;
@@ -148,6 +149,8 @@ public sealed class CauseDesk(ServiceBook book) : ICauseHistory
         var chances = new Dictionary<string, double>(StringComparer.Ordinal);
         foreach (var text in texts)
         {
+            if (text.Split('=') is [_, var typed] && TypedComma.Problem(typed) is { } comma)
+                throw new FormatException($"\"{text}\" {comma}");
             if (
                 text.Split('=') is not [var id, var number]
                 || !double.TryParse(number, NumberStyles.Float, CultureInfo.InvariantCulture, out var chance)

@@ -1,3 +1,4 @@
+using System.Globalization;
 using Spoolwright.Bench.Decks;
 using Spoolwright.Bench.Service;
 using Spoolwright.Bench.Service.Checks;
@@ -61,9 +62,17 @@ public sealed class PlanDesk(ServiceBook book)
     public TaskMark Reopen(Guid jobId, string task, string? why) => Mark(jobId, task, TaskState.Open, why);
 
     /// <summary>Starts a task's clock.</summary>
-    /// <exception cref="EntryException">It runs already, or the task waits for others.</exception>
-    public ClockEntry Start(Guid jobId, string task, TimeZoneInfo zone, string? anyway = null) =>
-        book.Work(w => Start(w, jobId, Board(w, jobId).Find(task), zone, anyway));
+    /// <param name="jobId">The job.</param>
+    /// <param name="task">The task's key.</param>
+    /// <param name="zone">The shop's zone.</param>
+    /// <param name="anyway">Why it is begun though others should be done before.</param>
+    /// <param name="beside">Whether it runs beside another of the job: two people work.</param>
+    /// <exception cref="EntryException">It or another of the job runs already, the job is closed, or the task waits for others.</exception>
+    public ClockEntry Start(Guid jobId, string task, TimeZoneInfo zone, string? anyway = null, bool beside = false)
+    {
+        MustBeOpen(jobId, zone);
+        return book.Work(w => Start(w, jobId, Board(w, jobId), task, zone, anyway, beside));
+    }
 
     /// <summary>Stops a clock: the task's, or the only one that runs in the job.</summary>
     public ClockEntry Stop(Guid jobId, string? task = null) => book.Work(w =>
@@ -82,16 +91,21 @@ public sealed class PlanDesk(ServiceBook book)
     /// <param name="zone">The shop's zone.</param>
     /// <param name="anyway">Why it is begun though others should be done before.</param>
     /// <param name="seen">Whether the clock ran where the key was pressed; null: not known. Another bench may have turned it since.</param>
-    public ClockEntry Toggle(Guid jobId, string task, TimeZoneInfo zone, string? anyway = null, bool? seen = null) =>
-        book.Work(w =>
+    public ClockEntry Toggle(Guid jobId, string task, TimeZoneInfo zone, string? anyway = null, bool? seen = null)
+    {
+        if (Board(jobId).Find(task).Running is null)
+            MustBeOpen(jobId, zone);
+        return book.Work(w =>
         {
-            var found = Board(w, jobId).Find(task);
+            var board = Board(w, jobId);
+            var found = board.Find(task);
             if (seen is { } ran && ran != found.Running is not null)
                 throw new EntryException(
                     $"the clock of “{found.Task.Title}” was {(ran ? "stopped" : "started")} meanwhile, and is left as it is"
                 );
-            return found.Running is { } running ? Stop(w, running, w.Now) : Start(w, jobId, found, zone, anyway);
+            return found.Running is { } running ? Stop(w, running, w.Now) : Start(w, jobId, board, task, zone, anyway, beside: false);
         });
+    }
 
     /// <summary>Writes down a sitting as it was typed.</summary>
     /// <exception cref="EntryException">It is no time, or one that cannot have been: in the future, before the job was opened, beyond a
@@ -205,17 +219,21 @@ public sealed class PlanDesk(ServiceBook book)
     private static PlanBoard Board(BookWork w, Guid jobId) =>
         PlanBoard.Of(w.Standing<JobTask>(jobId), w.Standing<TaskMark>(jobId), w.Standing<ClockEntry>(jobId), w.Now);
 
-    private static ClockEntry Start(BookWork w, Guid jobId, TaskOnBoard task, TimeZoneInfo zone, string? anyway)
+    private static ClockEntry Start(BookWork w, Guid jobId, PlanBoard board, string named, TimeZoneInfo zone, string? anyway, bool beside)
     {
+        var task = board.Find(named);
         if (task.Running is { } running)
-            throw new EntryException(
-                $"the clock of {task.Task.Key} has been running since {TimeZoneInfo.ConvertTime(running.Started!.Value, zone):yyyy-MM-dd HH:mm}"
-            );
+            throw new EntryException($"the clock of {task.Task.Key} has been running since {When(running, zone)}");
         // First, and whatever is said: a reason for another order of tasks is none for erasing a test tape.
         if (task.Task.Stage == Stage.Record && w.Standing<LoadedTape>(jobId) is [.., var loaded]
             && CheckBoard.RecordWarning(loaded) is { } warning)
             throw new EntryException(warning);
         PlanBoard.MayBegin(task, anyway);
+        // One person works at one thing: a clock that was forgotten would count every hour twice.
+        if (!beside && board.Tasks.FirstOrDefault(t => t.Running is not null) is { } other)
+            throw new EntryException(
+                $"the clock of {other.Task.Key} has been running in this job since {When(other.Running!, zone)}: stop it first, or say that a second person works (--beside)"
+            );
         var now = w.Now;
         return w.Add(new ClockEntry
         {
@@ -229,6 +247,18 @@ public sealed class PlanDesk(ServiceBook book)
 
     private static ClockEntry Stop(BookWork w, ClockEntry running, DateTimeOffset now) =>
         w.Correct(running.Id, running with { Ended = now });
+
+    private static string When(ClockEntry running, TimeZoneInfo zone) =>
+        TimeZoneInfo.ConvertTime(running.Started!.Value, zone).ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture);
+
+    // Hours that were forgotten are still written down afterwards; a clock is work that goes on.
+    private void MustBeOpen(Guid jobId, TimeZoneInfo zone)
+    {
+        if (book.JobHead(jobId).Job.Closed is { } closed)
+            throw new EntryException(
+                $"the job was closed on {TimeZoneInfo.ConvertTime(closed, zone):yyyy-MM-dd}, so no clock starts in it: open a new job on the deck, take the closing back (spoolwright book history), or write forgotten hours down (spoolwright clock add)"
+            );
+    }
 
     private DateOnly OpenedOn(Guid jobId, TimeZoneInfo zone) =>
         DateOnly.FromDateTime(TimeZoneInfo.ConvertTime(book.JobHead(jobId).Job.Opened, zone).DateTime);

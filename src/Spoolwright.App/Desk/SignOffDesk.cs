@@ -25,6 +25,8 @@ public sealed class SignOffDesk(ServiceBook book)
     /// <summary>Name of the sealed sheet beside the record's files.</summary>
     public const string SheetName = "sign-off.json";
 
+    private static readonly string[] Files = ["record.json", "record.html", "record.pdf"];
+
     /// <summary>Makes a key in a new file that its owner alone may read. Returns its fingerprint.</summary>
     public static string NewKey(string path)
     {
@@ -124,7 +126,7 @@ public sealed class SignOffDesk(ServiceBook book)
     /// <summary>
     /// Signs a job's record: writes its data, page and print with the sealed sheet into a folder, and keeps the sheet in the book.
     /// </summary>
-    /// <exception cref="EntryException">Open points block it; the message names the first.</exception>
+    /// <exception cref="EntryException">Open points block it (the message names the first), or the folder holds such files already.</exception>
     public SignOff Sign(Job job, string keyFile, string folder) => Sign(job, keyFile, folder, out _);
 
     /// <summary>The same, with the record as it was signed.</summary>
@@ -134,6 +136,7 @@ public sealed class SignOffDesk(ServiceBook book)
         if (new CheckDesk(book).Board(job.Id).OpenInWords is { } open)
             throw new EntryException($"{open}. Put it right, or accept it in words");
         using var key = ReadKey(keyFile);
+        MustBeFree(folder);
         var now = book.Now;
         var at = now.AddTicks(-(now.Ticks % TimeSpan.TicksPerSecond));
         var record = Record(job.Id, at);
@@ -151,8 +154,7 @@ public sealed class SignOffDesk(ServiceBook book)
             Shop = new ShopDesk(book).Facts.Name,
             SignedAt = at,
             RecordSha256 = hash,
-            Files = [.. new[] { "record.json", "record.html",
-                "record.pdf" }.Select(n => new SealedFile(n, HashOf(Path.Combine(folder, n))))],
+            Files = [.. Files.Select(n => new SealedFile(n, HashOf(Path.Combine(folder, n))))],
             PublicKey = publicKey,
         }.SignedBy(key);
         File.WriteAllText(Path.Combine(folder, SheetName), seal.ToJson());
@@ -203,6 +205,13 @@ public sealed class SignOffDesk(ServiceBook book)
         }
 
         return new SealCheck(whole, lines, seal);
+    }
+
+    // What was handed over and signed is never written over: the buyer's copy could no longer be held against it.
+    private static void MustBeFree(string folder)
+    {
+        if (Files.Append(SheetName).Select(n => Path.Combine(folder, n)).FirstOrDefault(Path.Exists) is { } there)
+            throw new EntryException($"{there} is there already, and what was signed is never written over; name a new folder");
     }
 
     private static string Plain(string fingerprint) => new([.. fingerprint.ToLowerInvariant().Where(char.IsAsciiHexDigit)]);

@@ -104,7 +104,9 @@ internal sealed class BenchHost : IAsyncDisposable
         app.MapGet("/api/jobs/{job:guid}/matrix", calls.Matrix);
         app.MapGet("/record/{job:guid}", calls.Record);
         app.MapPost("/api/measure/{id}", new UploadCalls(shelf).Measure);
-        app.MapPost("/api/sheet/{id}", new SheetCalls(shelf).Measure);
+        var sheets = new SheetCalls(shelf);
+        app.MapPost("/api/sheet/{id}", sheets.Measure);
+        app.MapPost("/api/jobs/{job:guid}/adjusted", sheets.Adjusted);
         var practice = new PracticeCalls(shelf);
         app.MapGet("/api/practice", practice.Show);
         app.MapPost("/api/practice/new", practice.Make);
@@ -119,10 +121,13 @@ internal sealed class BenchHost : IAsyncDisposable
         // Every other address is a screen of the one page.
         app.MapFallback(context =>
         {
-            if (HttpMethods.IsGet(context.Request.Method))
+            var path = context.Request.Path;
+            if (path.StartsWithSegments("/record"))
+                return PageFiles.SendNothing(context, $"There is nothing at {path}.");
+            if (HttpMethods.IsGet(context.Request.Method) && !path.StartsWithSegments("/api"))
                 return PageFiles.Send(context, "index.html");
             context.Response.StatusCode = StatusCodes.Status404NotFound;
-            return Task.CompletedTask;
+            return WebJson.Send(context, json => json.WriteString("problem", $"There is nothing at {path}."));
         });
     }
 }

@@ -11,7 +11,18 @@ internal sealed class BookShelf : IDisposable
     private BookShelf(ServiceBook book, string folder)
     {
         (Book, Arriving) = (book, Path.Combine(folder, "arriving"));
-        Directory.CreateDirectory(Arriving);
+        try
+        {
+            Directory.CreateDirectory(Arriving);
+        }
+        catch (UnauthorizedAccessException)
+        {
+            book.Dispose();
+            throw new EntryException(
+                $"the bench writes in {folder}, and may not there; give yourself the right to, or copy the book to a folder of your own. The commands that only read need no such right"
+            );
+        }
+
         Adjusted = new AdjustedLog(book);
         Learner = new CauseLearner(book);
     }

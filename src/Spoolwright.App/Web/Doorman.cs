@@ -10,7 +10,8 @@ namespace Spoolwright.App.Web;
 /// </summary>
 internal sealed class Doorman(Pairing pairing, IPAddress? tabletAddress)
 {
-    private const string Policy =
+    /// <summary>What the one page may do; it is what an address of the record sends where there is no record.</summary>
+    public const string Policy =
         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; worker-src 'self'; media-src 'self'; "
         + "base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 

@@ -212,9 +212,6 @@ internal sealed partial class LiveSession(BookShelf shelf) : IDisposable
             case "unmeasured":
                 Leave(command);
                 break;
-            case "adjusted":
-                Adjusted(WebJson.Text(command, "what") ?? "");
-                break;
             case "drop":
                 _kept?.Abandon("Given up.");
                 _kept = null;
@@ -361,15 +358,6 @@ internal sealed partial class LiveSession(BookShelf shelf) : IDisposable
             throw new Cli.CallException("Say in a few words why it could not run.");
         var measurement = WebJson.Text(command, "measurement");
         shelf.Book.FileUnmeasured(new Bench.Service.Unmeasured(job, Filer.Of(measurement ?? "", condition), MarkOf(command), reason, measurement));
-    }
-
-    // Something that has no screw on a desk, such as a bent tension arm.
-    private void Adjusted(string what)
-    {
-        if (!Bench.Service.Doubt.All.Any(d => d.Adjustment == what))
-            throw new Cli.CallException($"There is no adjustment \"{what}\".");
-        var (job, condition) = Filed("What was turned");
-        shelf.Adjusted.Add(job, what, condition);
     }
 
     private static Mark MarkOf(JsonElement command) => WebJson.Text(command, "mark") switch { "as-found" => Mark.AsFound, "first-run" => Mark.FirstRun, _ => Mark.AsLeft };

@@ -1,3 +1,5 @@
+using System.Text;
+using System.Text.Encodings.Web;
 using Microsoft.AspNetCore.Http;
 
 namespace Spoolwright.App.Web;
@@ -6,6 +8,9 @@ namespace Spoolwright.App.Web;
 internal static class PageFiles
 {
     private const string Prefix = "Pages/";
+
+    // Where the page says its sentences.
+    private const string Said = "aria-live=\"polite\">";
 
     private static readonly Dictionary<string, byte[]> Files = Load();
 
@@ -27,6 +32,16 @@ internal static class PageFiles
         };
         context.Response.ContentLength = bytes.Length;
         return context.Response.Body.WriteAsync(bytes).AsTask();
+    }
+
+    /// <summary>Sends the one page, which says that what was asked for is not there, and why.</summary>
+    public static Task SendNothing(HttpContext context, string why)
+    {
+        var page = Encoding.UTF8.GetString(Files["index.html"]).Replace(Said, Said + HtmlEncoder.Default.Encode("✗ " + why), StringComparison.Ordinal);
+        context.Response.StatusCode = StatusCodes.Status404NotFound;
+        context.Response.ContentType = "text/html; charset=utf-8";
+        context.Response.Headers.ContentSecurityPolicy = Doorman.Policy;
+        return context.Response.WriteAsync(page);
     }
 
     private static Dictionary<string, byte[]> Load()

@@ -31,6 +31,30 @@ internal sealed class SheetCalls(BookShelf shelf)
         }
     }
 
+    /// <summary>Notes something that has no screw on a desk, such as a bent tension arm: it puts in doubt what hangs on it. Answered once it
+    /// stands in the book, so that whoever looks next sees it.</summary>
+    public async Task Adjusted(HttpContext context)
+    {
+        using var asked = await WebJson.Body(context).ConfigureAwait(false);
+        var root = asked.RootElement;
+        try
+        {
+            var what = WebJson.Text(root, "what") ?? "";
+            if (!Doubt.All.Any(d => d.Adjustment == what))
+                throw new Cli.CallException($"There is no adjustment \"{what}\".");
+            var (file, profile) = shelf.Job(Guid.Parse((string)context.Request.RouteValues["job"]!));
+            var speed = WebJson.Number(root, "speed") ?? profile?.SpeedsCmPerS[^1] ?? 19.05;
+            var setting = WebJson.Text(root, "setting") is { Length: > 0 } word ? word : null;
+            var direction = DeckWords.FindDirection(WebJson.Text(root, "direction")) ?? Direction.Forward;
+            shelf.Adjusted.Add(file.Job.Id, what, new Condition(direction, speed, setting));
+            await WebJson.Send(context, json => json.WriteBoolean("noted", true)).ConfigureAwait(false);
+        }
+        catch (Exception e) when (e is ServiceBookException or Cli.CallException or ArgumentException)
+        {
+            await WebJson.Refuse(context, e.Message).ConfigureAwait(false);
+        }
+    }
+
     private Task Measured(HttpContext context, JsonElement root)
     {
         if (Catalogue.Find((string)context.Request.RouteValues["id"]!) is not { MeasureSheet: not null } entry)

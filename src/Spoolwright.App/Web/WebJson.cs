@@ -32,9 +32,11 @@ internal static class WebJson
         return buffer.WrittenMemory;
     }
 
-    /// <summary>Refuses in one plain line.</summary>
+    /// <summary>Refuses in one plain line: as JSON, or as the page where a person has opened an address of the record.</summary>
     public static Task Refuse(HttpContext context, string why)
     {
+        if (context.Request.Path.StartsWithSegments("/record"))
+            return PageFiles.SendNothing(context, why);
         context.Response.StatusCode = StatusCodes.Status422UnprocessableEntity;
         return Send(context, json => json.WriteString("problem", why));
     }

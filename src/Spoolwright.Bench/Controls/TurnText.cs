@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text.RegularExpressions;
+using Spoolwright.Bench.Files;
 
 namespace Spoolwright.Bench.Controls;
 
@@ -21,6 +22,13 @@ public static partial class TurnText
         ArgumentNullException.ThrowIfNull(text);
         ArgumentNullException.ThrowIfNull(unit);
         problem = null;
+        // A comma parts legs, and "0,5 turn" would be none and then five.
+        if (CommaInNumber().Match(text) is { Success: true } comma)
+        {
+            problem = $"\"{comma.Value}\" {TypedComma.Problem(comma.Value)}";
+            return null;
+        }
+
         var legs = new List<double>();
         foreach (var piece in Separator().Split(text.Trim().ToLowerInvariant().Replace('−', '-').Replace('’', '\'')))
         {
@@ -127,6 +135,9 @@ public static partial class TurnText
         h = h > 6 ? h - 12 : h;
         return h == 6 || h < -6 ? null : h;
     }
+
+    [GeneratedRegex(@"[+-]?\d+,\d+", RegexOptions.CultureInvariant)]
+    private static partial Regex CommaInNumber();
 
     [GeneratedRegex(@"\s*(?:,|;|\bthen\b)+\s*(?:then\b\s*)?", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture, 1000)]
     private static partial Regex Separator();

@@ -199,10 +199,17 @@ public static class Judge
 
     private static string WhyNone(Limit limit)
     {
-        var name = limit.Quantity;
+        var name = Named(limit.Quantity);
         if (limit.Mask.Count > 0)
             return $"no reading of {name} at a tone inside the mask";
         return limit.FrequencyHz is { } tone ? $"no reading of {name} at {Figure(tone)} Hz" : $"no reading of {name}";
+    }
+
+    /// <summary>A quantity's plain name as it stands within a sentence; abbreviations keep their capitals.</summary>
+    internal static string Named(string quantity)
+    {
+        var name = Quantity.Find(quantity)?.Name ?? quantity;
+        return name.Length > 1 && char.IsLower(name[1]) ? char.ToLowerInvariant(name[0]) + name[1..] : name;
     }
 
     private static string Figure(double value) => value.ToString("G6", CultureInfo.InvariantCulture);

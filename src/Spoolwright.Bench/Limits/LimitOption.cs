@@ -71,7 +71,7 @@ public static partial class LimitOption
 
         if (DecimalComma().IsMatch(figure))
         {
-            problem = $"the limit {Quoted.Text(text)} has a comma; write a decimal point: {quantity}={figure.Replace(',', '.')}";
+            problem = $"the limit {Quoted.Text(text)} has a comma, which stands between numbers here: write {quantity}={TypedComma.Right(figure)}{unit}";
             return false;
         }
 

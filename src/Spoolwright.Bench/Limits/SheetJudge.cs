@@ -53,7 +53,7 @@ public static class SheetJudge
             if (own.Count > 0 && own.All(r => (r.Direction ?? direction) is not null))
                 continue;
             var which = limit.Direction is { } d ? $" {DeckWords.Word(d)}" : "";
-            judged.Add(new Judgement(limit, null, Verdict.NotMeasured, null, $"no reading of {limit.Quantity}{which}"));
+            judged.Add(new Judgement(limit, null, Verdict.NotMeasured, null, $"no reading of {Judge.Named(limit.Quantity)}{which}"));
         }
 
         return judged;

@@ -91,7 +91,7 @@ internal static class DistortionLevels
         {
             // The round top of the curve is read in short pieces: the mean of a long one would lie under it.
             var (fine, pieces) = LevelPoint.Even(voice.Tracker, voice.RateHz, voice.From, voice.Clips);
-            ReadSaturation(fine, pieces, channel, nominalHz, place, readings, notes);
+            ReadSaturation(fine, pieces, points.Length < all.Count, channel, nominalHz, place, readings, notes);
             traces.Add(
                 new Trace("level-in-time", channel, "s", "dBFS", [.. fine.Select(p => p.Seconds)], [.. fine.Select(p => p.LevelDb)])
             );
@@ -204,6 +204,7 @@ internal static class DistortionLevels
     private static void ReadSaturation(
         LevelPoint[] points,
         WanderingLevel.Pieces pieces,
+        bool clipped,
         Channel channel,
         double nominalHz,
         string place,
@@ -211,17 +212,22 @@ internal static class DistortionLevels
         List<Note> notes
     )
     {
-        if (SaturationFit.Of([.. points.Select(p => (p.Seconds, p.LevelDb, p.Figures.Seconds))], pieces) is not { } fit)
+        if (SaturationFit.Of([.. points.Select(p => (p.Seconds, p.LevelDb, p.Figures.Seconds))], pieces, out var input, out var why) is not { } fit)
         {
             notes.Add(
-                Note.Warning(
+                Note.Error(
                     "saturation-not-read",
-                    FormattableString.Invariant(
-                        $"The level does not rise over 10 dB and more in at least six levels, so it cannot be seen where it stops rising ({place}). Record a longer ramp."
-                    )
-                )
-            );
+                    FormattableString.Invariant($"Saturation cannot be read ({place}{(clipped ? ", levels that clip left out" : "")}): {why}")));
             return;
+        }
+
+        if (input!.Fade is { } fade)
+        {
+            notes.Add(
+                Note.Hint(
+                    "saturation-fade",
+                    FormattableString.Invariant(
+                        $"From {fade.From:0.0} to {fade.To:0.0} s the level fades faster than a tape saturates ({place}); that part is left out of saturation.")));
         }
 
         if (!fit.Reached)
@@ -230,7 +236,7 @@ internal static class DistortionLevels
                 Note.Warning(
                     "saturation-not-reached",
                     FormattableString.Invariant(
-                        $"The last decibel of input still brought {fit.Slope:0.00} dB of output ({place}): the tape was not saturated, and the figure is only the highest level played. Record up to a higher level."
+                        $"The last decibel of input still brought {fit.Slope:0.00} dB of output ({place}, from {input.Side[0].Seconds:0.0} to {input.Side[^1].Seconds:0.0} s): the tape was not saturated, and the figure is only the highest level played. Record up to a higher level."
                     )
                 )
             );

@@ -54,6 +54,7 @@ public static class DistortionMeasurement
         Breaks.Refuse(inspector);
         var notes = new List<Note>(source.Notes);
         notes.AddRange(inspector.Notes());
+        var before = notes.Count;
         var tones = Chosen(ledger, settings, frames, source.SampleRateHz);
 
         source.Rewind();
@@ -68,7 +69,9 @@ public static class DistortionMeasurement
 
         if (readings.Count == 0)
         {
-            throw notes.Find(n => n.Severity == NoteSeverity.Error) is { } why
+            // What was said of the tone itself is the reason; what was said of the sound is none.
+            var own = notes.Skip(before).Where(n => n.Code != "channel-without-tone").OrderByDescending(n => n.Severity);
+            throw own.FirstOrDefault(n => n.Severity >= NoteSeverity.Warning) is { } why
                 ? new CannotMeasureException(why.Code, why.Text)
                 : new CannotMeasureException(
                     "too-short",

@@ -26,7 +26,7 @@ internal static class RecordSound
         Breaks.Refuse(inspector);
         var markers = search.Finish();
         source.Rewind();
-        return markers.Count > 0 ? OfMarkers(source, markers, inspector, progress) : OfTones(source, settings, progress);
+        return markers.Count > 0 ? OfMarkers(source, markers, inspector, progress) : OfTones(source, settings, search.SumsSides, progress);
     }
 
     private static RecordedProgram OfMarkers(
@@ -148,7 +148,7 @@ internal static class RecordSound
         _ => sides,
     };
 
-    private static RecordedProgram OfTones(SoundSource source, MeasurementSettings settings, IProgress<double>? progress)
+    private static RecordedProgram OfTones(SoundSource source, MeasurementSettings settings, bool sumsSides, IProgress<double>? progress)
     {
         var given = settings.RecordedTones;
         IReadOnlyList<TestTone> tones =
@@ -162,7 +162,16 @@ internal static class RecordSound
         // No reference in the list: the tone nearest to 1 kHz.
         var reference = read.Found.Where(f => f.Tone.Role == ToneRole.Reference).MinBy(f => Math.Abs(Math.Log(f.Tone.FrequencyHz / 1000)))
             ?? read.Found.MinBy(f => Math.Abs(Math.Log(f.Tone.FrequencyHz / 1000)))!;
-        if (given is null)
+        if (sumsSides)
+        {
+            notes.Add(
+                Note.Warning(
+                    "summed-sides",
+                    "Both sides of a program's marker stand in each channel, equally strong: left and right were summed half and half on their way (a mono switch, a mixer, a cable), and which program it is can no longer be read. Only tones that both sides carry are told, and nothing between the channels. Part the channels and capture again."
+                )
+            );
+        }
+        else if (given is null)
         {
             notes.Add(
                 Note.Hint(

@@ -1,3 +1,5 @@
+using Spoolwright.Bench.Instruments;
+
 namespace Spoolwright.Bench.Measurements;
 
 /// <summary>The highest output level that a tone reaches while its input goes on rising.</summary>
@@ -8,15 +10,17 @@ namespace Spoolwright.Bench.Measurements;
 /// <param name="Falls">Whether the output falls again after it.</param>
 internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, double MethodDb, double Slope, bool Falls)
 {
-    private const double LinearDownDb = 8;
-    private const double ReachedSlope = 0.15;
+    // A part that is linear moves by more.
+    private const double LeastLinearDb = 1;
+    internal const double ReachedSlope = 0.15;
 
     // A round top has lost 0.15 to 0.2 dB one dB of input before it (computed: a cube's); the kink where a ramp merely turns has lost it
     // all.
     private const double RoundTopSlope = 0.3;
 
-    // A curve of sixth degree over 1 dB lies within 0.0001 dB of a smooth top (computed: a cube's, the sharpest of eight laws), k = 2.
-    private const double RampMethodDb = 0.0003;
+    // A curve of sixth degree over 1 dB lies within 0.00014 dB of a smooth top (computed: a cube's, the sharpest of eight laws). Nothing is
+    // beyond that: a rectangle of this half width, here with k = 2.
+    private static readonly double RampMethodDb = 2 * 0.00014 / Math.Sqrt(3);
 
     // Noise makes the ratio of two small rises anything; no tape's falls so slowly where the last decibel brings so little.
     internal const double SlowestRatio = 0.85;
@@ -33,26 +37,24 @@ internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, do
     public bool Reached => Slope < (Falls ? RoundTopSlope : ReachedSlope);
 
     /// <summary>Fits the top of a ramp (or of steps of equal size and length).</summary>
-    /// <param name="points">Middle in s, level in dB and length in s of pieces in time, all of the same length.</param>
+    /// <param name="all">Middle in s, level in dB and length in s of pieces in time, all of the same length.</param>
     /// <param name="pieces">What the pieces have in common.</param>
-    /// <returns>Null where the levels hold no rise of 10 dB and more to reckon the input from.</returns>
-    public static SaturationFit? Of(IReadOnlyList<(double Seconds, double LevelDb, double Length)> points, WanderingLevel.Pieces pieces)
+    /// <param name="input">Which way the level went, or null where that cannot be seen.</param>
+    /// <param name="why">Where there is no fit: the reason, and what to do.</param>
+    /// <returns>Null where the levels show no input.</returns>
+    public static SaturationFit? Of(
+        IReadOnlyList<(double Seconds, double LevelDb, double Length)> all,
+        WanderingLevel.Pieces pieces,
+        out SaturationInput? input,
+        out string why)
     {
-        if (points.Count < 6)
+        input = SaturationInput.Of(all, out why);
+        if (input is null)
         {
             return null;
         }
 
-        var top = Enumerable.Range(0, points.Count).MaxBy(i => points[i].LevelDb);
-
-        // The input is not in the capture: where the tape is linear its level runs with time, at the rate the output shows there.
-        var sides = new[] { points.Take(top).ToArray(), points.Skip(top + 1).ToArray() };
-        var side = sides.MaxBy(s => s.Length == 0 ? 0 : points[top].LevelDb - s.Min(p => p.LevelDb))!;
-        var linear = side.Where(p => p.LevelDb < points[top].LevelDb - LinearDownDb).ToArray();
-        if (linear.Length < 3)
-        {
-            return null;
-        }
+        var (points, side, linear) = (input.Points, input.Side, input.Linear);
 
         // One wide step may be all that is linear: in time it says nothing, all of the rise does.
         if (SaturationSteps.Of(points, side, linear, LineSlope(side)) is { } steps)
@@ -61,8 +63,10 @@ internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, do
         }
 
         var rate = LineSlope(linear);
-        if (rate == 0)
+        if (Math.Abs(rate) * (linear[^1].Seconds - linear[0].Seconds) < LeastLinearDb)
         {
+            why = FormattableString.Invariant(
+                $"the level stands between {linear.Min(p => p.LevelDb):0.0} and {linear.Max(p => p.LevelDb):0.0} dBFS from {linear[0].Seconds:0.0} to {linear[^1].Seconds:0.0} s, and jumps from there: it runs neither evenly nor in even steps. Let it rise slowly, or in steps of one size and length.");
             return null;
         }
 
@@ -84,7 +88,7 @@ internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, do
         var end = (rate > 0 ? points.TakeLast(EndPieces) : points.Take(EndPieces)).Average(p => p.LevelDb);
         var falls = at > near.From && at < near.To && level - end > ClearFallDb + (ClearlyBelow * double.Hypot(noise, found.OpenDb));
         var (highest, open) = falls ? (level, RampMethodDb) : Beyond(level, last, last, There(1) - There(2));
-        return new SaturationFit(highest, noise, double.Hypot(open, found.OpenDb), last, falls);
+        return new SaturationFit(highest, noise, Bounded(noise, found.OpenDb, open), last, falls);
     }
 
     /// <summary>
@@ -106,6 +110,20 @@ internal readonly record struct SaturationFit(double LevelDb, double NoiseDb, do
         var ratio = before > 0 ? Math.Clamp(last / before, 0, SlowestRatio) : SlowestRatio;
         var beyond = 1.25 * Math.Max(0, last) * ratio / (1 - ratio);
         return (levelDb + (beyond / 2), double.Hypot(beyond / Math.Sqrt(3), RampMethodDb));
+    }
+
+    /// <summary>
+    /// What to add to the noise, root of the sum of squares, so that both hold 95 of 100: no law goes beyond a bound, and a sum in which
+    /// such a part leads is narrower than twice its deviation.
+    /// </summary>
+    /// <param name="noise">By noise, k = 2, dB.</param>
+    /// <param name="open">Open beside it, as of a normal law, k = 2, dB.</param>
+    /// <param name="bounded">Two standard deviations of what has a bound, dB.</param>
+    public static double Bounded(double noise, double open, double bounded)
+    {
+        double normal = ((noise * noise) + (open * open)) / 4, rectangle = bounded * bounded / 4;
+        var half = Confidence.FactorWithRectangle(normal, rectangle) * Math.Sqrt(normal + rectangle);
+        return Math.Sqrt(Math.Max(0, (half * half) - (noise * noise)));
     }
 
     private static double LineSlope((double Seconds, double LevelDb, double Length)[] points)

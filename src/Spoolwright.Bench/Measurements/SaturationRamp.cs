@@ -11,9 +11,9 @@ internal static class SaturationRamp
     // 45].
     private const double Kinked = 6;
 
-    // Stretches under the top tell of the noise down to here, dB: hiss weighs 2.5 times as much there.
-    private const double NoiseDownDb = 4;
-    private const int NoiseDegree = 3;
+    // Stretches under the top tell of the noise down to here, dB: hiss weighs three times as much there.
+    private const double NoiseDownDb = 10;
+    private const int NoiseDegree = 5;
 
     // More pieces than this say no more.
     private const int MostPieces = 150;

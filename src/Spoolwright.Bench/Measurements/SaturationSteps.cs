@@ -1,6 +1,4 @@
 using Spoolwright.Bench.Causes;
-using Spoolwright.Bench.Instruments;
-using Spoolwright.Signal.Levels;
 
 namespace Spoolwright.Bench.Measurements;
 
@@ -25,9 +23,6 @@ internal sealed class SaturationSteps((double[] Seconds, double[] Levels)[] step
     // A boundary that lies so far from where it ought to, in steps, is a dropout.
     private const double MostOff = 0.2;
 
-    private const double NearTopDb = 3;
-    private const int LeastForSeries = 5;
-
     // What the curve goes through: down from the top, and on beyond it so many dB of input but no fewer steps; and how many numbers it has.
     // Computed on seven laws of a top: steps of half to one decibel lie within 0.0003 dB of it, of two within 0.005 dB.
     private const double DownDb = 3;
@@ -35,10 +30,14 @@ internal sealed class SaturationSteps((double[] Seconds, double[] Levels)[] step
     private const double BeyondSteps = 1.75;
     private const int Numbers = 6;
 
-    // What the curve leaves open, k = 2: over these laws for a step of one decibel, growing with its cube; and as a share of the other
-    // curve's distance from it, growing with the step.
-    private const double OpenAtOneDb = 0.00025;
-    private const double OtherShare = 0.5;
+    // What the curve leaves open, k = 2: the other curve's distance times the step in dB [computed, without noise: root mean square
+    // over places of the top within a step, on fifteen laws and steps of half to two decibels; the sharpest, a cube's, 1.2 of it at one
+    // decibel and 0.9 at two], and beside it so much for a step of one decibel and less, growing with its cube.
+    private const double OtherShare = 1;
+    private const double OpenAtOneDb = 0.0001;
+
+    // Steps under those of the curve tell of the noise down to here, dB: hiss weighs three times as much there.
+    private const double NoiseDownDb = 10;
 
     // More pieces than this in a step say no more.
     private const int MostPieces = 20;
@@ -159,33 +158,32 @@ internal sealed class SaturationSteps((double[] Seconds, double[] Levels)[] step
 
         first = Math.Max(0, Math.Min(first, last + 1 - Numbers));
         var means = Means(first, last, top, pieces);
-        double[] Only(double place) => [.. Enumerable.Range(first, last - first + 1).Select(i => i == Math.Round(place) ? 1.0 : 0)];
-        var own = SaturationTop.Of(means, Only, top, top, 0);
-        var noise = double.Hypot(own.NoiseDb, own.OpenDb);
-        if (
-            top == 0
-            || top == steps.Length - 1
-            || _means[top] - _means[^1] < SaturationFit.ClearFallDb + (SaturationFit.ClearlyBelow * noise)
-        )
-        {
-            return Rising(top, noise);
-        }
-
         var count = Math.Min(Numbers, last - first + 1);
         var (found, before) = Curve(means, first, last, top, count, LinePowers);
+
+        // Where the level played ends near the top, noise alone bends a curve down at its end.
+        if (
+            top == 0
+            || found.At >= _means.Length - 1
+            || found.LevelDb - _means[^1] < SaturationFit.ClearFallDb + (SaturationFit.ClearlyBelow * double.Hypot(found.NoiseDb, found.OpenDb))
+        )
+        {
+            return Rising(top, pieces);
+        }
+
         var method = MissingFour * stepDb * stepDb;
         if (count >= 4)
         {
             method = double.Hypot(
-                OpenAtOneDb * stepDb * stepDb * stepDb,
-                OtherShare * stepDb * (Curve(means, first, last, top, count, BentLinePowers).Top.LevelDb - found.LevelDb)
+                OpenAtOneDb * Math.Pow(Math.Max(1, stepDb), 3),
+                OtherShare * stepDb * Apart(means, first, last, top, count, found)
             );
         }
 
         return new SaturationFit(
             found.LevelDb,
             found.NoiseDb,
-            double.Hypot(method, found.OpenDb),
+            SaturationFit.Bounded(found.NoiseDb, found.OpenDb, method),
             Math.Max(0, found.LevelDb - before),
             true
         );
@@ -204,18 +202,28 @@ internal sealed class SaturationSteps((double[] Seconds, double[] Levels)[] step
     }
 
     // The steps' means as what the noise leaves of them: one column for each step.
+    // Those below tell of the noise too.
     private IReadOnlyList<WanderingLevel.Answer> Means(int first, int last, int top, WanderingLevel.Pieces pieces)
     {
         var join = (steps[first..(last + 1)].Max(s => s.Levels.Length) + MostPieces - 1) / MostPieces;
-        var all = Enumerable
-            .Range(first, last - first + 1)
-            .SelectMany(i => Joined(i, join).Select(p => (Step: i, p.Seconds, p.LevelDb)))
-            .ToArray();
-        return WanderingLevel.Of(
-            [new WanderingLevel.Stretch(
+        WanderingLevel.Stretch Stretch(int from, int to)
+        {
+            var all = Enumerable
+                .Range(from, to - from + 1)
+                .SelectMany(i => Joined(i, join).Select(p => (Step: i, p.Seconds, p.LevelDb)))
+                .ToArray();
+            return new WanderingLevel.Stretch(
                 [.. all.Select(p => p.Seconds)], [.. all.Select(p => p.LevelDb)], [.. all.Select(p => _means[p.Step] - _means[top])],
-                [.. Enumerable.Range(first, last - first + 1).Select(i => all.Select(p => p.Step == i ? 1.0 : 0).ToArray())])],
-            pieces.Joined(join));
+                [.. Enumerable.Range(from, to - from + 1).Select(i => all.Select(p => p.Step == i ? 1.0 : 0).ToArray())]);
+        }
+
+        var low = first;
+        while (low > 0 && _means[low - 1] > _means[top] - NoiseDownDb && first - low <= last - first)
+        {
+            low--;
+        }
+
+        return WanderingLevel.Of(low < first ? [Stretch(first, last), Stretch(low, first - 1)] : [Stretch(first, last)], pieces.Joined(join));
     }
 
     private IEnumerable<(double Seconds, double LevelDb)> Joined(int step, int count)
@@ -248,6 +256,36 @@ internal sealed class SaturationSteps((double[] Seconds, double[] Levels)[] step
         var found = SaturationTop.Of(curves, Row, Math.Max(first, top - 1), Math.Min(last, top + 1), 0);
         var place = found.At - (1 / stepDb);
         return (found, place < first ? Between(place) : curves.Sum(c => c.Weight * LowerFactor.Dot(Row(place), c.Numbers)));
+    }
+
+    // How far the other curve's top lies from this one's, less what noise alone makes of it: both go through the same means, each with
+    // weights of its own.
+    private double Apart(IReadOnlyList<WanderingLevel.Answer> means, int first, int last, int top, int count, SaturationTop found)
+    {
+        var likely = means.MaxBy(m => m.Weight)!;
+        var n = last - first + 1;
+        double[] Weights(Func<double, int, double[]> powers)
+        {
+            double Db(double place) => (place - top) * stepDb;
+            var even = EvenRows.Of([.. Enumerable.Range(first, n).Select(i => powers(Db(i), count))]);
+            double[][] rows = [.. Enumerable.Range(first, n).Select(i => even.Of(powers(Db(i), count)))];
+            var there = even.Of(powers(Db(found.At), count));
+            return [.. Enumerable.Range(0, n).Select(k =>
+                LowerFactor.Dot(there, Through(likely with { Numbers = [.. Enumerable.Range(0, n).Select(i => i == k ? 1.0 : 0)] }, rows).Numbers))];
+        }
+
+        double[] apart = [.. Weights(LinePowers).Zip(Weights(BentLinePowers), (a, b) => a - b)];
+        double noise = 0;
+        foreach (var answer in means)
+        {
+            for (var i = 0; i < n; i++)
+            {
+                noise += answer.Weight * apart[i] * LowerFactor.Dot(apart, answer.Covariance.AsSpan(i * n, n));
+            }
+        }
+
+        var distance = Curve(means, first, last, top, count, BentLinePowers).Top.LevelDb - found.LevelDb;
+        return Math.Sqrt(Math.Max(0, (distance * distance) - noise));
     }
 
     // Least squares through the means, each as certain as it is.
@@ -283,53 +321,31 @@ internal sealed class SaturationSteps((double[] Seconds, double[] Levels)[] step
     private static double[] BentLinePowers(double db, int count) =>
         [.. Enumerable.Range(0, count).Select(k => k < 3 ? Math.Pow(db / 3, k) : Math.Pow(10, (k - 2) * db / 20))];
 
-    // Still rising, or nothing but the top: what rises ever less goes on as a geometric series, Y − a·gⁿ, laid through all steps near the
-    // top, for a tape's level wanders from one step to the next by more than noise.
-    private SaturationFit Rising(int top, double noise)
+    // Still rising, or so flat that noise may have made the fall: the laws say how far it goes on.
+    private SaturationFit Rising(int top, WanderingLevel.Pieces pieces)
     {
-        var first = Array.FindIndex(_means, m => m > _means[top] - NearTopDb);
-        var n = _means.Length - first;
-        if (n < LeastForSeries)
+        var last = _means.Length - 1;
+        var first = Math.Max(0, last + 1 - SaturationLaws.Count(stepDb));
+        var means = Means(first, last, top, pieces);
+        if (
+            SaturationLaws.Of(
+                [.. Enumerable.Range(first, last - first + 1).Select(i => (i - last) * stepDb)],
+                _means[first..],
+                means) is not { } found
+        )
         {
-            var last = top == 0 ? 0 : Math.Max(0, _means[top] - _means[top - 1]);
-            var (beyond, open) = SaturationFit.Beyond(_means[top], last, last / stepDb, top < 2 ? last : _means[top - 1] - _means[top - 2]);
-            return new SaturationFit(beyond, noise, open, last / stepDb, false);
+            double[] Only(double place) => [.. Enumerable.Range(first, last - first + 1).Select(i => i == Math.Round(place) ? 1.0 : 0)];
+            var own = SaturationTop.Of(means, Only, top, top, 0);
+            var rise = top == 0 ? 0 : Math.Max(0, _means[top] - _means[top - 1]);
+            var (beyond, open) = SaturationFit.Beyond(_means[top], rise, rise / stepDb, top < 2 ? rise : _means[top - 1] - _means[top - 2]);
+            return new SaturationFit(beyond, double.Hypot(own.NoiseDb, own.OpenDb), open, rise / stepDb, false);
         }
 
-        // How fast its rises fall is not known: each ratio's answer is weighed by its likelihood.
-        var y = _means[first..];
-        var answers = new List<(double Squares, double Level, double Open, double Slope, double Leverage)>();
-        for (var ratio = FastestFall; ratio <= SaturationFit.SlowestRatio; ratio += 0.01)
-        {
-            double[] x = [.. Enumerable.Range(first, n).Select(i => Math.Pow(ratio, i - (_means.Length - 1)))];
-            double mx = x.Average(), my = y.Average(), spread = x.Sum(v => (v - mx) * (v - mx));
-            var slope = x.Zip(y, (u, v) => (u - mx) * (v - my)).Sum() / spread;
-            var squares = x.Zip(y, (u, v) => Math.Pow(v - my - (slope * (u - mx)), 2)).Sum();
-            var rise = Math.Max(0, -slope) * ((1 / ratio) - 1);
-            var (level, open) = SaturationFit.Beyond(my + (slope * (1 - mx)), rise, rise / stepDb, rise / ratio);
-            answers.Add((squares, level, open, rise / stepDb, (1.0 / n) + ((1 - mx) * (1 - mx) / spread)));
-        }
-
-        var least = answers.Min(a => a.Squares);
-        var scatter = Math.Max(least / (n - 3), noise * noise / 4);
-        double[] weights = [.. answers.Select(a => Math.Exp((least - a.Squares) / (2 * scatter)))];
-        double sum = weights.Sum(), mean = weights.Zip(answers, (w, a) => w * a.Level).Sum() / sum;
-        var own = Math.Pow(Confidence.Factor(n - 3) / 2, 2) * scatter;
-        var half = NormalMixture.HalfWidth([
-            .. answers.Select((a, i) => (weights[i] / sum, a.Level - mean, (own * a.Leverage) + (a.Open * a.Open / 4))),
-        ]);
-        var byNoise = Math.Min(half, 2 * Math.Sqrt(weights.Zip(answers, (w, a) => w * own * a.Leverage).Sum() / sum));
-        return new SaturationFit(
-            mean,
-            byNoise,
-            Math.Sqrt((half * half) - (byNoise * byNoise)),
-            weights.Zip(answers, (w, a) => w * a.Slope).Sum() / sum,
-            false
-        );
+        var slope = Math.Max(0, found.Slope);
+        return slope < SaturationFit.ReachedSlope
+            ? new SaturationFit(found.LevelDb, found.NoiseDb, found.OpenDb, slope, false)
+            : new SaturationFit(_means[top], found.NoiseDb, 0, slope, false);
     }
-
-    // No tape's last rises fall faster, each to the next.
-    private const double FastestFall = 0.3;
 
     // Where a fourth step is missing, the parabola alone is off by so much for a step of one decibel, growing with its square [computed: a
     // cube's].

@@ -3,10 +3,11 @@ using Spoolwright.Bench.Causes;
 namespace Spoolwright.Bench.Measurements;
 
 /// <summary>
-/// A tone's level in time, laid through columns by least squares under noise of two kinds: hiss, which stands in each piece by itself and
-/// weighs more where the tone is low, and a tape's slow wander, as strong in every octave from the capture's own length on. How strong the
-/// wander is against the hiss nobody knows: each answer on a grid is weighed by its likelihood, the columns' numbers left free (restricted
-/// likelihood, the textbook's) and the scale of both nearly so. Noise slower than the capture is in no figure.
+/// A tone's level in time, laid through columns by least squares under noise of two kinds: hiss, which stands in each piece by itself
+/// and weighs more where the tone is low, and a tape's slow wander, as strong in every octave from the capture's own length on. How
+/// strong the wander is against the hiss, and how fast it gets, nobody knows: each answer on a grid is weighed by its likelihood, the
+/// columns' numbers left free (restricted likelihood, the textbook's) and the scale of both nearly so. Noise slower than the capture is
+/// in no figure.
 /// </summary>
 internal static class WanderingLevel
 {
@@ -44,7 +45,7 @@ internal static class WanderingLevel
     public sealed record Answer(double Weight, double[] Numbers, double[] Covariance, double Freedom, double Squares);
 
     // Variance of the wander in an octave over that of hiss in a piece of the length below.
-    private static readonly double[] Strengths = [0, 0.03, 0.1, 0.3, 1, 3, 10, 30, 100, 300, 1e3, 3e3, 1e4, 3e4, 1e5, 3e5, 1e6, 1e7];
+    private static readonly double[] Strengths = [0, 0.03, 0.1, 0.3, 1, 3, 10, 30, 100, 300, 1e3, 1e4, 1e5, 1e6, 1e7];
     private const double UnitSeconds = 0.05;
 
     // That there is no wander counts beforehand this many times any other: one too weak to be seen is taken for none.
@@ -54,9 +55,9 @@ internal static class WanderingLevel
     // frequencies.
     private const double HissFreedom = 20;
 
-    // Corners as shares of the pieces' rate: what goes on faster has little left in their means, and nobody knows how far it goes on.
-    // Computed for a wander that ends at 20 Hz: up to 0.4 of the rate 99 % of the tops lie within, up to 0.9 of it 93 %.
-    private const double HighestCorner = 0.6;
+    // Where the wander's octaves end, as shares of the pieces' rate: what goes on faster has little left in their means. Nobody knows
+    // where a tape's end, and each counts beforehand as any other.
+    private static readonly double[] Ends = [0.15, 0.6, 2.4];
 
     // Rounding scatters a piece by so much, dB: sound without noise can be fitted too.
     private const double LeastHissDb = 1e-5;
@@ -66,9 +67,12 @@ internal static class WanderingLevel
     /// <param name="pieces">Their common figures.</param>
     public static IReadOnlyList<Answer> Of(IReadOnlyList<Stretch> stretches, Pieces pieces)
     {
-        var wander = stretches.Select(s => Wander(s.Seconds, pieces)).ToArray();
+        var ofStretches = stretches.Select(s => Wander(s.Seconds, pieces)).ToArray();
+        var wanders = Ends.Select((_, e) => ofStretches.Select(w => w[e]).ToArray()).ToArray();
         var answers = new List<(double LogLikelihood, Answer Answer)>();
-        foreach (var strength in Strengths)
+
+        // Where there is none it has no end.
+        foreach (var (strength, wander) in Strengths.SelectMany(s => wanders.Take(s == 0 ? 1 : Ends.Length).Select(w => (s, w))))
         {
             double squares = HissFreedom * Math.Pow(Math.Max(pieces.HissDb, LeastHissDb), 2), logs = 0, freedom = HissFreedom;
             double[] numbers = [], information = [];
@@ -115,7 +119,7 @@ internal static class WanderingLevel
                 }
             }
 
-            var prior = strength == 0 ? Math.Log(OddsOfNone * (Strengths.Length - 1)) : 0;
+            var prior = strength == 0 ? Math.Log(OddsOfNone * (Strengths.Length - 1) * Ends.Length) : 0;
             var scale = squares / freedom;
             answers.Add(
                 (
@@ -160,26 +164,39 @@ internal static class WanderingLevel
         return covariance;
     }
 
-    // Fading parts with corners an octave apart, each of variance 1: their means over pieces, closed form.
-    private static double[] Wander(double[] seconds, Pieces pieces)
+    // Fading parts with corners an octave apart, each of variance 1: their means over pieces, closed form; one for each end.
+    private static double[][] Wander(double[] seconds, Pieces pieces)
     {
         var n = seconds.Length;
-        var covariance = new double[n * n];
-        for (var hz = 1 / pieces.CaptureSeconds; hz < HighestCorner / pieces.Seconds; hz *= 2)
+        var (covariance, list, hz) = (new double[n * n], new double[Ends.Length][], 1 / pieces.CaptureSeconds);
+        for (var e = 0; e < Ends.Length; e++)
         {
-            var x = 2 * Math.PI * hz * pieces.Seconds;
-            double alone = 2 / (x * x) * (x - 1 + Math.Exp(-x)), apart = (2 * (Math.Cosh(x) - 1)) / (x * x);
-            for (var i = 0; i < n; i++)
+            for (; hz < Ends[e] / pieces.Seconds; hz *= 2)
             {
-                for (var j = 0; j < i; j++)
+                var x = 2 * Math.PI * hz * pieces.Seconds;
+                double alone = 2 / (x * x) * (x - 1 + Math.Exp(-x)), apart = (2 * (Math.Cosh(x) - 1)) / (x * x);
+                for (var i = 0; i < n; i++)
                 {
-                    covariance[(i * n) + j] += apart * Math.Exp(-x * Math.Max(1, Math.Abs(seconds[i] - seconds[j]) / pieces.Seconds));
-                }
+                    for (var j = i - 1; j >= 0; j--)
+                    {
+                        var part = apart * Math.Exp(-x * Math.Max(1, Math.Abs(seconds[i] - seconds[j]) / pieces.Seconds));
+                        covariance[(i * n) + j] += part;
+                        if (part < Forgotten * alone)
+                        {
+                            break;
+                        }
+                    }
 
-                covariance[(i * n) + i] += alone;
+                    covariance[(i * n) + i] += alone;
+                }
             }
+
+            list[e] = [.. covariance];
         }
 
-        return covariance;
+        return list;
     }
+
+    // What is less alike is left out; those still farther away are less alike again.
+    private const double Forgotten = 1e-6;
 }

@@ -114,6 +114,14 @@ public sealed record SampleAlignment
             return (begin, last);
         }
 
+        if (search.SumsSides)
+        {
+            throw new CannotMeasureException(
+                "summed-sides",
+                $"Both sides of a marker stand in each channel of {what.ToLowerInvariant()}, equally strong: left and right were summed on their way (a mono switch, a mixer, a cable). Part the channels and capture again."
+            );
+        }
+
         throw new CannotMeasureException(
             "no-marker",
             $"{what} does not hold both markers of a sample. Record the whole file that spoolwright sample make wrote, and capture it from before its start to after its end."

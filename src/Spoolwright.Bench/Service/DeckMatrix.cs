@@ -167,23 +167,29 @@ public sealed record DeckMatrix(IReadOnlyList<MatrixPart> Parts, (Condition Cond
         var limits = profile.Limits.Where(l => yields.Contains(l.Quantity) && Speaks(l, condition, scope)).ToArray();
         if (limits.Length == 0)
             return channels.Select(_ => (MatrixCell?)null);
-        var filed = job
-            .Measurements.Where(m => m.SupersededBy is null && m.Entry.Measurement == measurement && Same(m, condition, scope))
-            .OrderBy(m => m.Entry.Mark)
-            .ThenBy(m => m.Entry.MeasuredAt)
-            .LastOrDefault();
+        FiledMeasurement[] all =
+        [
+            .. job
+                .Measurements.Where(m => m.SupersededBy is null && m.Entry.Measurement == measurement && Same(m, condition, scope))
+                .OrderBy(m => m.Entry.Mark)
+                .ThenBy(m => m.Entry.MeasuredAt),
+        ];
+        var filed = all.LastOrDefault();
+        var counting = Counting(all);
         var why = job
             .Unmeasured.LastOrDefault(u => Same(u.Condition, condition, scope) && (u.Measurement is null || u.Measurement == measurement))
             ?.Reason;
         var judged =
             filed is null ? []
             : scope == MatrixScope.Gauges
-                ? SheetJudge.Readings(filed.Result.Readings, limits, condition.Direction, condition.SpeedCmPerS, null)
-            : Judge.Readings(filed.Result.Readings, limits, condition);
+                ? SheetJudge.Readings([.. counting.Select(c => c.Reading)], limits, condition.Direction, condition.SpeedCmPerS, null)
+            : Judge.Readings([.. counting.Select(c => c.Reading)], limits, condition);
 
         // What was read before anything was touched says how the deck was, whatever was turned since.
         var doubt =
-            filed is null || filed.Entry.Mark == Mark.AsFound ? null : Doubt.Of(measurement, condition, filed.Entry.MeasuredAt, adjusted);
+            filed is null || filed.Entry.Mark == Mark.AsFound
+                ? null
+                : Doubt.Of(measurement, condition, counting.Select(c => c.Filed.Entry.MeasuredAt).Append(filed.Entry.MeasuredAt).Min(), adjusted);
         return channels.Select(channel =>
         {
             // What speaks of the pair speaks of each channel.
@@ -192,12 +198,31 @@ public sealed record DeckMatrix(IReadOnlyList<MatrixPart> Parts, (Condition Cond
                     j.Reading is not null
                     && j.Verdict != Verdict.NotMeasured
                     && (channel == Channel.Both || j.Reading.Channel == channel || j.Reading.Channel == Channel.Both)
+                    // A sheet holds both directions.
+                    && (j.Reading.Direction ?? condition.Direction) == condition.Direction
                 )
                 .ToArray();
             var worst = own.OrderBy(Rank).ThenBy(Nearness).FirstOrDefault();
             var verdict = worst is null ? Verdict.NotMeasured : Judge.Overall(own.Select(j => j.Verdict));
-            return new MatrixCell(measurement, channel, verdict, worst, filed?.Entry, filed is null ? why : null) { Doubt = doubt };
+            var from = counting.FirstOrDefault(c => ReferenceEquals(c.Reading, worst?.Reading)).Filed ?? filed;
+            return new MatrixCell(measurement, channel, verdict, worst, from?.Entry, filed is null ? why : null) { Doubt = doubt };
         });
+    }
+
+    // A measurement may take several captures (a ramp at 1 kHz and one at 10 kHz, a pair of sides and the other direction): of those at the
+    // last point of the job the newest that reads a quantity counts for it. Newest first.
+    private static List<(FiledMeasurement Filed, Reading Reading)> Counting(FiledMeasurement[] filed)
+    {
+        var counting = new List<(FiledMeasurement Filed, Reading Reading)>();
+        var taken = new HashSet<(string, Channel, Direction?)>();
+        foreach (var one in filed.Where(m => m.Entry.Mark == filed[^1].Entry.Mark).Reverse())
+        {
+            var own = one.Result.Readings.Where(r => !taken.Contains((r.Quantity, r.Channel, r.Direction))).ToList();
+            counting.AddRange(own.Select(r => (one, r)));
+            taken.UnionWith(own.Select(r => (r.Quantity, r.Channel, r.Direction)));
+        }
+
+        return counting;
     }
 
     // A limit of one tape setting speaks of rows of that setting alone; of gauges, whatever the speed.

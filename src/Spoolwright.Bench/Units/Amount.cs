@@ -55,10 +55,9 @@ public sealed record Amount(double Value, Unit Unit)
         }
 
         var digits = NumberLength(plain);
-        if (plain.AsSpan(0, digits).Contains(','))
+        if (TypedComma.Problem(plain[..digits]) is { } comma)
         {
-            problem =
-                $"{Quoted.Text(text)}: a number is written with a decimal point here: {plain.Replace(',', '.')}, or without a mark for thousands";
+            problem = $"{Quoted.Text(text)} {comma}{plain[digits..]}";
             return false;
         }
 

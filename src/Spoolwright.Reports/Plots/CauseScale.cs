@@ -22,7 +22,7 @@ internal static class CauseScale
             .OfType<FittedFigure>()
             .Select(f =>
                 FormattableString.Invariant(
-                    $"{f.Figure.Words}: {f.Figure.Shown:0.###} {f.Figure.Unit}, {f.Off / f.Spread:0.0} times the spread"
+                    $"{f.Figure.Words}: {CausesSection.Shown(f.Figure)}, {f.Off / f.Spread:0.0} times the spread"
                 )
             );
         return (
@@ -121,13 +121,13 @@ internal static class CauseScale
             }
 
             PlotFrame.Text(canvas, Fitting(rows[i].Where, left - 6, 6.5f), 0, line + .5f, 6.5f, Palette.Quiet);
-            Mark(canvas, rows[i].Forward, "forward", X, y - lane * .2f, Palette.Accent, right);
-            Mark(canvas, rows[i].Reverse, "reverse", X, y + lane * .2f, Palette.Before, right);
-            Mark(canvas, rows[i].Either, string.Empty, X, y, Palette.Accent, right);
+            Mark(canvas, rows[i].Forward, "forward", X, y - lane * .2f, Palette.Accent, (left, right));
+            Mark(canvas, rows[i].Reverse, "reverse", X, y + lane * .2f, Palette.Before, (left, right));
+            Mark(canvas, rows[i].Either, string.Empty, X, y, Palette.Accent, (left, right));
         }
     }
 
-    private static void Mark(SKCanvas canvas, FittedFigure? figure, string word, Func<double, float> x, float y, SKColor color, float right)
+    private static void Mark(SKCanvas canvas, FittedFigure? figure, string word, Func<double, float> x, float y, SKColor color, (float Left, float Right) room)
     {
         if (figure is null)
             return;
@@ -147,12 +147,14 @@ internal static class CauseScale
             Style = word == "reverse" ? SKPaintStyle.Stroke : SKPaintStyle.Fill,
         };
         canvas.DrawCircle(at, y, 2.6f, dot);
-        double shown = Math.Round(figure.Figure.Shown, Math.Abs(figure.Figure.Shown) >= 10 ? 1 : 3);
-        string text = FormattableString.Invariant($"{word} {shown:0.###} {figure.Figure.Unit}").Trim().Replace('-', '−');
-        float wide = PlotFrame.Width(text, 6.5f), beside = Math.Max(at, without) + 5;
-        if (beside + wide > right)
+        string text = $"{word} {CausesSection.Shown(figure.Figure)}".TrimStart();
+        float wide = PlotFrame.Width(text, 6.5f), beside = Math.Max(at, without) + 5, down = 2.2f;
+        if (beside + wide > room.Right)
             beside = Math.Min(at, without) - 5 - wide;
-        PlotFrame.Text(canvas, text, beside, y + 2.2f, 6.5f, Palette.Ink);
+        // A bar over all of the scale has room over itself alone; to its left stand the names.
+        if (beside < room.Left)
+            (beside, down) = (Math.Clamp((at + without - wide) / 2, room.Left, room.Right - wide), -2);
+        PlotFrame.Text(canvas, text, beside, y + down, 6.5f, Palette.Ink);
     }
 
     private static string Fitting(string text, float width, float size)

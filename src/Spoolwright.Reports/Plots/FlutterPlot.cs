@@ -86,20 +86,27 @@ internal static class FlutterPlot
     {
         const float left = 30, right = 10, below = 16, above = 14, size = 6.5f, rowHeight = 8.5f;
         float plotWidth = width - left - right, plotHeight = height - below - above;
-        var taken = new List<(int Row, float From, float To)>();
+        var taken = new List<(int Row, float From, float To, float Rule)>();
         using var rule = new SKPaint { Color = Palette.Quiet, StrokeWidth = .5f, IsAntialias = true, Style = SKPaintStyle.Stroke };
         foreach (Reading line in lines.Take(10))
         {
             string text = line.Part ?? "fits no part";
             float x = left + (float)(Math.Log10(line.FrequencyHz!.Value / From) / Math.Log10(To / From)) * plotWidth;
             float wide = PlotFrame.Width(text, size);
-            float from = Math.Clamp(x - wide / 2, left + 2, width - right - wide);
-            int row = Enumerable.Range(0, 4).FirstOrDefault(r =>
-                !taken.Exists(t => t.Row == r && from < t.To + 4 && from + wide > t.From - 4), -1);
-            // A rule must not run through a name in a row under its own.
-            if (row < 0 || taken.Exists(t => t.Row > row && x > t.From - 1 && x < t.To + 1))
+            // A rule must not run through a name in a row under its own, whichever of the two came first.
+            bool Fits(int r, float at) =>
+                !taken.Exists(t =>
+                    t.Row == r && at < t.To + 4 && at + wide > t.From - 4
+                    || t.Row > r && x > t.From - 1 && x < t.To + 1
+                    || t.Row < r && t.Rule > at - 1 && t.Rule < at + wide + 1
+                );
+            // In the middle over its rule, else to its right, else to its left.
+            var places = Enumerable.Range(0, 4).SelectMany(r => new[] { x - wide / 2, x - 2, x - wide + 2 }
+                .Select(at => (Row: r, From: Math.Clamp(at, left + 2, width - right - wide)))).Where(p => Fits(p.Row, p.From)).ToList();
+            if (places.Count == 0)
                 continue;
-            taken.Add((row, from, from + wide));
+            (int row, float from) = places[0];
+            taken.Add((row, from, from + wide, x));
             float baseline = above + 8 + row * rowHeight;
             float peak = above + (float)((ceiling - Math.Log10(line.Value)) / (ceiling - bottom)) * plotHeight;
             canvas.DrawLine(x, baseline + 2, x, Math.Max(peak - 2, baseline + 2), rule);

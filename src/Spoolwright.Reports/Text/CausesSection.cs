@@ -85,8 +85,14 @@ public sealed record CausesSection(string InShort, IReadOnlyList<CauseRow> Rows,
     public static string Said(CauseEvidence evidence)
     {
         ArgumentNullException.ThrowIfNull(evidence);
-        return string.Create(CultureInfo.InvariantCulture, $"{evidence.Figure.Words}: {evidence.Figure.Shown:0.###} {evidence.Figure.Unit}")
-            .Replace(": -", ": −", StringComparison.Ordinal);
+        return $"{evidence.Figure.Words}: {Shown(evidence.Figure)}";
+    }
+
+    /// <summary>A figure that causes are weighed by, with its unit, as finely as the trade reads it.</summary>
+    public static string Shown(Observation figure)
+    {
+        ArgumentNullException.ThrowIfNull(figure);
+        return Figures.Spoken(figure.Shown, figure.Unit);
     }
 
     /// <summary>The amount with its uncertainty (k = 2).</summary>

@@ -1,5 +1,6 @@
 using Spoolwright.Bench;
 using Spoolwright.Bench.Limits;
+using Spoolwright.Bench.Measurements;
 
 namespace Spoolwright.Reports.Text;
 
@@ -49,6 +50,9 @@ internal static class CloseMatrix
             .OrderBy(q => order.GetValueOrDefault(q, int.MaxValue));
     }
 
+    private static bool OfGauge(string quantity) =>
+        Catalogue.Entries.Where(e => e.Yields.Any(q => q.Id == quantity)).All(e => e.MeasureSheet is not null);
+
     private static bool IsRecorded(RecordedCondition condition) => condition.Condition.TapeSetting is not null;
 
     private static IEnumerable<Judgement> Judged(IEnumerable<RecordedCondition> conditions, Func<RecordedPass, bool> which) =>
@@ -66,7 +70,8 @@ internal static class CloseMatrix
         string name =
             Words.Quantity(quantity)
             + (
-                both
+                // What a gauge reads is neither; a quantity that nobody read is of its measurement.
+                both && !OfGauge(quantity)
                     ? recorded
                         ? ", recorded"
                         : ", played"

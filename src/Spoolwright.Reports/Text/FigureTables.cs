@@ -19,7 +19,14 @@ internal static class FigureTables
     {
         var passes = condition.Passes.Where(p => p.Measurements.Any(m => measurements.Contains(m.Entry.Measurement)))
             .Select(p => new FiguresOfPass(p, measurements)).ToList();
-        var keys = passes.SelectMany(p => p.Keys).Distinct().OrderBy(k => measurements.ToList().IndexOf(k.Measurement)).ToList();
+        // Rows of a quantity stand together, also those that only one of the passes has.
+        var keys = passes
+            .SelectMany(p => p.Keys)
+            .Distinct()
+            .GroupBy(k => (k.Measurement, k.Quantity))
+            .OrderBy(g => measurements.ToList().IndexOf(g.Key.Measurement))
+            .SelectMany(g => g)
+            .ToList();
         if (keys.Where(k => k.Channel == Channel.Both).ToList() is { Count: > 0 } together)
             yield return Table(null, passes, [.. together.Select(k => (k, new[] { Channel.Both }))], [Channel.Both], methods);
 

@@ -66,7 +66,7 @@ internal static class FirstPage
 
         var reasons = Reasons(data).ToList();
         if (data.Seal is { } shown)
-            reasons.Add(new Finding(null, "The signature", $"data {shown.DataSha256[..16]}…; {RecordSeal.DoesNotProve}"));
+            reasons.Add(new Finding(null, "The signature", $"the hash of its data begins with {shown.DataSha256[..16]}. {RecordSeal.DoesNotProve}"));
         if (close)
         {
             yield return new Heading(2, "Quantity by quantity", "quantities", NewPage: true);
@@ -210,5 +210,5 @@ internal static class FirstPage
                 )
             )
             .GroupBy(x => x.Reason)
-            .Select(g => new Finding(Verdict.NotMeasured, "Not measured", $"{string.Join("; ", g.Select(x => x.Where))}: {g.Key}"));
+            .Select(g => new Finding(Verdict.NotMeasured, "Not measured", $"{string.Join("; ", g.Select(x => x.Where))}: {g.Key.TrimEnd('.')}."));
 }

@@ -135,5 +135,5 @@ internal static class RecordText
     }
 
     private static string Line(Reading line) =>
-        $"{Figures.Frequency(line.FrequencyHz!.Value)}: {Figures.ValueWithUnit(line)}{(line.Part is not null && line.Confidence is { } sure ? $", {Figures.Number(sure * 100, 0, sign: false)}\u00A0% sure" : string.Empty)}";
+        $"{Figures.Frequency(line.FrequencyHz!.Value)}: {Figures.ValueWithUnit(line)}{(line.Part is not null && line.Confidence is { } sure ? $",\n{CausesSection.Percent(sure)} sure" : string.Empty)}";
 }

@@ -27,6 +27,25 @@ internal static class MarkerAssembly
         return found;
     }
 
+    /// <summary>
+    /// Whether a row of sweeps stands there of which every slot holds both directions alike: a marker's two sides, summed half and half.
+    /// Each side's code is the other's, every sweep turned round, so the sum holds nothing that could be read.
+    /// </summary>
+    public static bool SumsSides(IReadOnlyList<SweepSighting> sightings)
+    {
+        SweepSighting[] sorted = [.. sightings.OrderBy(s => s.Seconds)];
+        var times = sorted.Select(s => s.Seconds).ToArray();
+        for (var first = 0; first + LeastSweeps <= sorted.Length; first++)
+        {
+            if (Best(sorted, times, first, 0) is { } row && row.Mixed >= LeastSweeps)
+            {
+                return true;
+            }
+        }
+
+        return false;
+    }
+
     // The marker seen best; where source and tape stand in one channel, the weaker one is seen once the stronger one's sweeps are out.
     private static FoundMarker? Next(SweepSighting[] sorted, int channel, out HashSet<int> used)
     {

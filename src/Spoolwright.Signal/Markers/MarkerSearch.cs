@@ -68,6 +68,12 @@ public sealed class MarkerSearch
         }
     }
 
+    /// <summary>
+    /// Whether both sides of a marker stand in one channel so equally strong that it cannot be read: the channels were summed. Known once
+    /// <see cref="Finish"/> has found no marker.
+    /// </summary>
+    public bool SumsSides { get; private set; }
+
     /// <summary>The markers heard up to now, by time. Called once, at the end.</summary>
     public IReadOnlyList<FoundMarker> Finish()
     {
@@ -75,7 +81,9 @@ public sealed class MarkerSearch
         _right.AsSpan(_held).Clear();
         Look(_held);
         _held = 0;
-        return [.. _sightings.SelectMany((s, channel) => MarkerAssembly.Find(s, channel)).OrderBy(m => m.StartSeconds)];
+        FoundMarker[] found = [.. _sightings.SelectMany((s, channel) => MarkerAssembly.Find(s, channel)).OrderBy(m => m.StartSeconds)];
+        SumsSides = found.Length == 0 && Array.Exists(_sightings, MarkerAssembly.SumsSides);
+        return found;
     }
 
     private void Look(int frames)

@@ -22,6 +22,14 @@ public sealed class CallTests(SoundFixture sound) : IClassFixture<SoundFixture>
     [InlineData("no such option: --nomnal; did you mean --nominal?", "measure", "speed", "x.wav", "--nomnal", "3")]
     [InlineData("\"abc\" is not a number of Hz", "measure", "speed", "x.wav", "--nominal", "abc")]
     [InlineData("\"NaN\" is not a number of Hz", "measure", "speed", "x.wav", "--nominal", "NaN")]
+    [InlineData("--speed: \"38,1\" has a comma, which stands between numbers here: write 38.1 ", "measure", "speed", "x.wav", "--speed", "38,1")]
+    [InlineData("write 3150 or 3.150", "measure", "speed", "x.wav", "--nominal", "3,150")]
+    [InlineData(
+        "\"2,18\" may be one number or two: write 2.18, or 2.0,18.0 (left, right)",
+        "measure", "playback", "x.wav", "--test-tape", "t", "--full-scale-volts", "2,18"
+    )]
+    [InlineData("write -12.3, or -12.0,3.0", "measure", "noise", "x.wav", "--reference-level", "-12,3")]
+    [InlineData("\"belt=0,2\" has a comma", "explain", "x.json", "--prior", "belt=0,2")]
     [InlineData("\"0,1\" is not a pair of channel numbers", "measure", "speed", "x.wav", "--channels", "0,1")]
     [InlineData("\"-1\" is not a voltage", "measure", "playback", "x.wav", "--test-tape", "t", "--full-scale-volts", "-1")]
     [InlineData("'--test-tape' is required", "measure", "playback", "x.wav")]

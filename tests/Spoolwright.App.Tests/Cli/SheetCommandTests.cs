@@ -114,7 +114,7 @@ public sealed class SheetCommandTests(SoundFixture sound) : IClassFixture<SoundF
     [InlineData("--reel is needed: supply or take-up", "measure", "tension", "--reading", "62 gf")]
     [InlineData("--turn is needed: unwind or wind", "measure", "brakes", "--reading", "62 g·cm", "--reel", "left")]
     [InlineData("--reading: \"62\" has no unit", "measure", "tension", "--reading", "62", "--reel", "supply")]
-    [InlineData("decimal point here: 0.61 N", "measure", "tension", "--reading", "0,61 N", "--reel", "supply")]
+    [InlineData("between numbers here: write 0.61 N", "measure", "tension", "--reading", "0,61 N", "--reel", "supply")]
     [InlineData("did you mean \"supply\"?", "measure", "tension", "--reading", "62 gf", "--reel", "suply")]
     [InlineData("--radius: \"60\" has no unit", "measure", "tension", "--reading", "62 gf", "--reel", "supply", "--radius", "60")]
     [InlineData("--radius goes with --reading", "measure", "tension", "SHEET", "--radius", "60mm")]

@@ -223,6 +223,16 @@ public sealed class DemoTests(DemoFixture demo) : IClassFixture<DemoFixture>
     }
 
     [Fact]
+    public void Deck_AmongItsKind_StandsInEveryQuantityOfTheYear()
+    {
+        using var book = ServiceBook.OpenExisting(demo.Book);
+        var deck = new Spoolwright.App.Desk.JobDesk(book).FindDeck("740 1183");
+        var kind = new Spoolwright.App.Desk.FieldDesk(book).Of("Marrowby 74 R", deck).Quantities.Where(q => q.Decks.Count > 1).ToList();
+        Assert.True(kind.Count >= 30, $"{kind.Count} quantities");
+        Assert.All(kind, q => Assert.True(q.StandOf(deck.Id) is { Others: 7 } && q.Decks.Count == 8, q.Key.Words));
+    }
+
+    [Fact]
     public void Record_OfTheDemonstration_IsTheOneThatTheBookGives()
     {
         var again = Path.Combine(demo.Folder, "again.html");

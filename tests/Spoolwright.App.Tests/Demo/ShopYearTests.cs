@@ -95,6 +95,34 @@ public sealed class ShopYearTests(ShopYearFixture year) : IClassFixture<ShopYear
     }
 
     [Fact]
+    public void Field_OnTheCommandLine_CallsQuantitiesByPeoplesNames()
+    {
+        var run = CliRun.Of("field", "Marrowby 74 R", "--deck", "740 1366", "--book", year.At("book.db"));
+        Assert.Equal(0, run.Code);
+        Assert.Contains("Channel balance, forward", run.Output, StringComparison.Ordinal);
+        foreach (var quantity in book.Jobs().SelectMany(j => book.ReadJob(j.Id).Measurements).SelectMany(m => m.Result.Readings)
+            .Select(r => r.Quantity).Distinct())
+            Assert.DoesNotContain(quantity, run.Output, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Instruments_OverdueOrWorn_AreInDoubtInAWord_AndWhyUnderTheTable()
+    {
+        var path = year.At("tapes.db");
+        foreach (var (name, more) in new (string, string[])[] { ("Old tape", ["--due", "2020-01-31"]), ("Worn tape", ["--played", "301", "--at-most", "300"]) })
+        {
+            CliRun.Of("shop", "show", "--book", path);
+            Assert.Equal(0, CliRun.Of(["instrument", "keep", "test-tape", name, .. more, "--book", path]).Code);
+        }
+
+        var list = CliRun.Of("instrument", "list", "--book", path).Output;
+        Assert.Matches(@"Old tape +2020-01-31 +0 +0 +in doubt", list);
+        Assert.Matches(@"Worn tape +301 of 300 +0 +in doubt", list);
+        Assert.Contains("was due on 2020-01-31 and was not certified since.", list.Replace('\n', ' '), StringComparison.Ordinal);
+        Assert.DoesNotContain("this was measured", list, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Year_WrittenTwice_IsTheSame()
     {
         year.Write("again");

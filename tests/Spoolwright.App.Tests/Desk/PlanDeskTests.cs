@@ -30,6 +30,47 @@ public sealed class PlanDeskTests
     }
 
     [Fact]
+    public void SecondClock_InOneJob_NeedsASecondPerson()
+    {
+        using var shop = new Shop();
+        var desk = new PlanDesk(shop.Book);
+        desk.Start(shop.Job.Id, "clean-path", Shop.Zone, "in a hurry");
+        shop.Clock.Wait(5);
+        foreach (var start in new Action[] { () => desk.Start(shop.Job.Id, "look-over", Shop.Zone), () => desk.Toggle(shop.Job.Id, "look-over", Shop.Zone) })
+            Assert.Contains(
+                "the clock of clean-path has been running in this job since 2026-03-26 09:00: stop it first",
+                Assert.Throws<EntryException>(start).Message,
+                StringComparison.Ordinal
+            );
+        desk.Start(shop.Job.Id, "look-over", Shop.Zone, beside: true);
+        shop.Clock.Wait(5);
+        // Hours of people: ten minutes of the one, five of the other.
+        Assert.Equal(15, desk.Board(shop.Job.Id).Spent.TotalMinutes);
+
+        // A clock of another job is nobody's business here.
+        var other = shop.Jobs.Open(shop.Deck, "Belt alone");
+        Assert.True(desk.Start(other.Id, "look-over", Shop.Zone).Runs);
+    }
+
+    [Fact]
+    public void Clock_InAClosedJob_IsRefused_AndForgottenHoursAreNot()
+    {
+        using var shop = new Shop();
+        var desk = new PlanDesk(shop.Book);
+        shop.Jobs.Close(shop.Job);
+        shop.Clock.Wait(60);
+        foreach (var start in new Action[] { () => desk.Start(shop.Job.Id, "look-over", Shop.Zone), () => desk.Toggle(shop.Job.Id, "look-over", Shop.Zone) })
+            Assert.StartsWith(
+                "the job was closed on 2026-03-26, so no clock starts in it",
+                Assert.Throws<EntryException>(start).Message,
+                StringComparison.Ordinal
+            );
+        Assert.Empty(desk.Sittings(shop.Job.Id, everything: true));
+        desk.Enter(shop.Job.Id, "look-over", "20 min", Shop.Zone);
+        Assert.Equal(20, desk.Board(shop.Job.Id).Spent.TotalMinutes);
+    }
+
+    [Fact]
     public void Clock_OfTheRecordStage_IsRefusedWhileATestTapeIsLoadedWhateverTheReason()
     {
         using var shop = new Shop();
@@ -44,6 +85,7 @@ public sealed class PlanDeskTests
         Assert.Empty(desk.Sittings(shop.Job.Id, everything: true));
         // Another stage's clock runs with it, and this one's once the tape is off.
         desk.Start(shop.Job.Id, "clean-path", Shop.Zone, "in a hurry");
+        desk.Stop(shop.Job.Id);
         checks.Load(shop.Job.Id, LoadedTapeKind.None, null);
         Assert.True(desk.Start(shop.Job.Id, "bias", Shop.Zone, "in a hurry").Runs);
     }

@@ -58,6 +58,18 @@ public sealed class SignOffTests
         Assert.Equal(signed.RecordSha256, desk.RecordNow(shop.Job.Id).Seal!.DataSha256);
         checks.Accept(shop.Job.Id, CheckBoard.ShortKey(checks.Board(shop.Job.Id).Faults[0].Id), "Polished out.");
         Assert.Null(desk.RecordNow(shop.Job.Id).Seal);
+
+        // Signed again, it goes beside: what was handed over stays as it was, to the byte.
+        var kept = Directory.GetFiles(to).Order(StringComparer.Ordinal).Select(f => (f, Convert.ToHexString(File.ReadAllBytes(f)))).ToList();
+        Assert.Equal(
+            $"{Path.Combine(to, "record.json")} is there already, and what was signed is never written over; name a new folder",
+            Assert.Throws<EntryException>(() => desk.Sign(shop.Job, key, to)).Message
+        );
+        Assert.Equal(kept, Directory.GetFiles(to).Order(StringComparer.Ordinal).Select(f => (f, Convert.ToHexString(File.ReadAllBytes(f)))));
+        Assert.Equal(signed.Id, desk.Last(shop.Job.Id)!.Id);
+        var second = Path.Combine(shop.Folder, "handover-2");
+        Assert.NotEqual(signed.Id, desk.Sign(shop.Job, key, second).Id);
+        Assert.True(SignOffDesk.Check(Path.Combine(second, SignOffDesk.SheetName), fingerprint).Whole);
         Assert.Equal(0, CliRun.Of("book", "verify", sheet, "--fingerprint", fingerprint.Replace(" ", "", StringComparison.Ordinal)
             .ToUpperInvariant()).Code);
         Assert.False(SignOffDesk.Check(sheet, "0000 0000 0000 0000 0000 0000 0000 0000").Whole);

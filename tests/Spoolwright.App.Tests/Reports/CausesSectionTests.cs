@@ -13,7 +13,7 @@ public class CausesSectionTests
         var row = Assert.Single(section.Rows);
         Assert.StartsWith("The capstan turns at the wrong speed", row.Cause, StringComparison.Ordinal);
         Assert.Equal("common practice, no source", row.RestsOn);
-        Assert.Contains("speed error, forward, 19.05 cm/s: 1.4 %", row.For);
+        Assert.Contains("speed error, forward, 19.05 cm/s: 1.40\u00A0%", row.For);
         Assert.Null(section.Open);
         Assert.Equal("1 figure was weighed; one cause is likelier than not.", section.InShort);
     }

@@ -44,6 +44,60 @@ public sealed class SqliteFileTests
     }
 
     [Fact]
+    public void Book_ThatMayNotBeWritten_IsRead()
+    {
+        using var disk = new BookOnDisk();
+        disk.Book.FileMeasurement(disk.Filing());
+        disk.Book.Dispose();
+        SqliteConnection.ClearAllPools();
+        Assert.False(File.Exists(disk.Path + "-wal"));
+        AsStranger.Run(disk.Folder, () =>
+        {
+            using ServiceBook book = ServiceBook.OpenExisting(disk.Path);
+            Assert.Single(book.ReadJob(disk.Job.Id).Measurements);
+            Assert.Single(book.Decks());
+            var refused = Assert.Throws<ServiceBookException>(() => book.OpenJob(disk.Deck.Id, "no", BookOnDisk.Day));
+            Assert.Equal("read-only", refused.Code);
+        });
+        Assert.Empty(Directory.GetFiles(disk.Folder, "*-wal").Concat(Directory.GetFiles(disk.Folder, "*-shm")));
+    }
+
+    [Fact]
+    public void Book_ThatMayNotBeWritten_WithALogBesideIt_IsNotReadWithoutIt()
+    {
+        using var disk = new BookOnDisk();
+        disk.Book.FileMeasurement(disk.Filing());
+        // As a kill leaves it: what was written last stands in the log alone.
+        string left = Path.Combine(disk.Folder, "left.book");
+        File.Copy(disk.Path, left);
+        File.Copy(disk.Path + "-wal", left + "-wal");
+        Assert.True(new FileInfo(left + "-wal").Length > 0);
+        AsStranger.Run(disk.Folder, () =>
+        {
+            var e = Assert.Throws<ServiceBookException>(() => ServiceBook.OpenExisting(left));
+            Assert.Contains("left.book-wal holds what is not yet in it", e.Message, StringComparison.Ordinal);
+            ServiceBookSafetyTests.AssertOneLine(e);
+        });
+    }
+
+    [Fact]
+    public void Book_OfAnEarlierProgram_ThatMayNotBeWritten_SaysWhatToDo()
+    {
+        using var disk = new BookOnDisk();
+        disk.Book.Dispose();
+        using (var raw = disk.Raw())
+            raw.Execute("UPDATE setting SET value = '0' WHERE name = 'summaries'");
+        SqliteConnection.ClearAllPools();
+        AsStranger.Run(disk.Folder, () =>
+        {
+            var e = Assert.Throws<ServiceBookException>(() => ServiceBook.OpenExisting(disk.Path));
+            Assert.Contains("of an earlier program", e.Message, StringComparison.Ordinal);
+            Assert.Contains("Copy it to a folder of your own", e.Message, StringComparison.Ordinal);
+            ServiceBookSafetyTests.AssertOneLine(e);
+        });
+    }
+
+    [Fact]
     public void File_ThatIsNoBook_IsSaid()
     {
         string folder = Directory.CreateTempSubdirectory("spoolwright-nobook-").FullName;

@@ -42,6 +42,13 @@ public abstract class SummaryTests(BookKind kind)
             Assert.Equal(value, mark == Mark.AsFound ? deck.AsFound : deck.AsLeft);
         }
 
+        // The interface wired to itself reads the same quantities: they are none of the deck's, and no repeating of its own.
+        disk.Book.FileMeasurement(
+            disk.Filing(BookOnDisk.Sound(5), [BookOnDisk.Speed(0.99)], "loopback") with { MeasuredAt = BookOnDisk.Day.AddHours(6) }
+        );
+        var again = DeckField.Quantities(disk.Book.JobFigures(disk.Deck.ProfileName));
+        Assert.Equal(found.Select(q => (q.Key, q.AsFound?.Most)), again.Select(q => (q.Key, q.AsFound?.Most)));
+
         // 0.30 and 0.34 of one day: squares 2 x 0.02² over one degree of freedom.
         var repeats = Assert.Single(disk.Book.Repeats(disk.Deck.ProfileName), r => r.Quantity == "speed-error");
         Assert.Equal((1, 1), (repeats.Groups, repeats.Freedom));

@@ -31,6 +31,8 @@ public sealed class MovesFileTests
     [InlineData("5 o'clock to 6 o'clock", "clock", "gap")]
     [InlineData("-0.5 turn cw", "turn", "not both")]
     [InlineData("", "turn", "expected a turn")]
+    [InlineData("0,5 turn cw", "turn", "\"0,5\" has a comma, which stands between numbers here: write 0.5")]
+    [InlineData("+1,25", "turn", "write +1.25")]
     public void Turn_ThatSaysNothing_IsRefusedWithTheReason(string text, string unit, string reason)
     {
         Assert.Null(TurnText.Legs(text, TurnUnit.Of(unit), out var problem));

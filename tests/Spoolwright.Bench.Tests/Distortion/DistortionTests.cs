@@ -188,6 +188,89 @@ public sealed class DistortionTests
         static double StepsWithGaps(double t) => t % 0.6 > 0.5 ? 0 : Math.Pow(10, (-30 + (2 * Math.Floor(t / 0.6))) / 20);
     }
 
+    // Each with its own reason, where in the sound, and what to do.
+    [Theory]
+    [InlineData("shallow", "moves by ", "Begin at a lower level")]
+    [InlineData("up and down", "rises by 2", "Cut the capture")]
+    [InlineData("faded after its fall", "falls by", "Cut the capture")]
+    [InlineData("two levels", "stands between", "Let it rise slowly")]
+    [InlineData("brief bottom", "pieces lie 8 dB and more under the top", "more slowly")]
+    [InlineData("short", "pieces of the tone stand still", "for half a second")]
+    public void Saturation_ThatCannotBeRead_IsRefusedForItsOwnReason(string kind, string reason, string remedy)
+    {
+        static double Db(double db) => Math.Pow(10, db / 20);
+        static double Fallen(double x) => 2 * x / (1 + (x * x));
+        var (level, seconds) = kind switch
+        {
+            "shallow" => ((Func<double, double>)TapeSound.Ramp(-12, -6, 8), 8.0),
+            "up and down" => (t => Db(-2 - (4 * Math.Abs(t - 6))), 12),
+            "faded after its fall" => (t => Fallen(Db(-18 + (2.5 * Math.Min(t, 10)))) * Db(-10 - (8 * Math.Max(0, t - 10))), 12.5),
+            "two levels" => (t => Db(t < 4 ? -20 : -6), 8),
+            "brief bottom" => (t => Db(t < 0.15 ? -20 : -6 + (0.5 * t)), 6),
+            _ => (t => Db(t < 2 ? (Math.Floor(t * 20) % 2 == 0 ? -20 : -8) : t < 2.2 ? -9 : -4), 2.45),
+        };
+        var sound = new TapeSound { RateHz = 48000, FrequencyHz = 10000, Amplitude = level, Seconds = seconds, Cube = 0.1, NoiseDb = -60 };
+        var e = Assert.Throws<CannotMeasureException>(() => Measured(sound));
+        Assert.Equal("saturation-not-read", e.Code);
+        Assert.Contains(reason, e.Message, StringComparison.Ordinal);
+        Assert.Contains(remedy, e.Message, StringComparison.Ordinal);
+        Assert.DoesNotContain('\n', e.Message);
+    }
+
+    // A tape that saturates, and the sound faded out after it (or in before it, the level then going down): what fades is no tape's fall.
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public void Saturation_WithAFadeAtItsTop_IsReadWithoutIt(bool backwards)
+    {
+        const double Ceiling = 0.3;
+        double Output(double t)
+        {
+            var x = Math.Pow(10, (-18 + (2.5 * Math.Min(t, 10))) / 20);
+            return Ceiling * 2 * x / (1 + x * x) * Math.Pow(10, -35 * Math.Max(0, t - 10) / 20);
+        }
+
+        var sound = new TapeSound
+        {
+            RateHz = 48000,
+            FrequencyHz = 10000,
+            Amplitude = t => Output(backwards ? 11 - t : t),
+            Seconds = 11,
+            Cube = 0,
+            NoiseDb = -60,
+        };
+        var result = Measured(sound);
+        var reading = Single(result, "saturation", Channel.Left);
+        Assert.True(reading.Judgeable);
+        Assert.InRange(reading.Uncertainty!.Value, 0, 0.01);
+        Near(result, "saturation", Channel.Left, 20 * Math.Log10(Ceiling));
+    }
+
+    // The same on a tape that still rises a little where the fade begins: its top lies beyond, and the fade is not taken for its fall.
+    [Fact]
+    public void Saturation_ThatAFadeCutsShort_HoldsWhatLiesBeyond()
+    {
+        const double Ceiling = 0.3;
+        var sound = new TapeSound
+        {
+            RateHz = 48000,
+            FrequencyHz = 10000,
+            Amplitude = t =>
+            {
+                var x = Math.Pow(10, (-18 + (2.5 * Math.Min(t, 11))) / 20);
+                return Ceiling * x / Math.Sqrt(1 + (x * x)) * Math.Pow(10, -9 * Math.Max(0, t - 11) / 20);
+            },
+            Seconds = 13,
+            Cube = 0,
+            NoiseDb = -60,
+        };
+        var result = Measured(sound);
+        Assert.Contains(result.Notes, n => n.Code == "saturation-fade");
+        var reading = Single(result, "saturation", Channel.Left);
+        Assert.InRange(reading.Uncertainty!.Value, 0.05, 0.5);
+        Assert.InRange(Math.Abs(reading.Value - (20 * Math.Log10(Ceiling))), 0, reading.Uncertainty.Value);
+    }
+
     // Where the interface clips before the tape has 3 %, what clips is left out, and no maximum output level is made of it.
     [Fact]
     public void Ramp_ThatClipsTheInterface_IsNotTakenForTheTape()

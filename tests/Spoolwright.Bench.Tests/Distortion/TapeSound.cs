@@ -28,9 +28,12 @@ internal sealed record TapeSound
     /// <summary>White noise of each channel in 20 kHz, dB re full scale; null: none.</summary>
     public double? NoiseDb { get; init; }
 
-    /// <summary>Rms of the tape's slow wander in level, dB: as strong in every octave from the sound's own length up to 20 Hz; both
-    /// channels alike.</summary>
+    /// <summary>Rms of the tape's slow wander in level, dB: as strong in every octave from the sound's own length up to
+    /// <see cref="WanderEndHz"/>; both channels alike.</summary>
     public double WanderDb { get; init; }
+
+    /// <summary>Where the wander ends, Hz.</summary>
+    public double WanderEndHz { get; init; } = 20;
 
     /// <summary>Right channel's gain.</summary>
     public double Right { get; init; } = 0.8;
@@ -138,7 +141,7 @@ internal sealed record TapeSound
                 .. Enumerable
                     .Range(0, 20)
                     .Select(k => Math.Pow(2, k) / Seconds)
-                    .Where(hz => hz < 20)
+                    .Where(hz => hz < WanderEndHz)
                     .Select(hz => Math.Exp(-2 * Math.PI * hz * WanderStep)),
             ],
             now = [.. kept.Select(_ => Gauss(random))];

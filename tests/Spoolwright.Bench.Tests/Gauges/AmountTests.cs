@@ -69,8 +69,10 @@ public sealed class AmountTests
     }
 
     [Theory]
-    [InlineData("0,61 N", "decimal point here: 0.61 N")]
-    [InlineData("1,500 gf", "without a mark for thousands")]
+    [InlineData("0,61 N", "a comma, which stands between numbers here: write 0.61 N")]
+    [InlineData("1,500 gf", "write 1500 or 1.500 gf")]
+    [InlineData("1.234,5 gf", "write 1234.5 gf")]
+    [InlineData("1,234,567 gf", "write 1234567 gf")]
     [InlineData("62", "has no unit")]
     [InlineData("62 MN", "unknown unit \"MN\"")]
     [InlineData("62 apples", "known are gf, kgf, N")]

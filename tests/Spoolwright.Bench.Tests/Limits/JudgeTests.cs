@@ -129,6 +129,9 @@ public sealed class JudgeTests
 
         Assert.Equal([Verdict.Met, Verdict.NotMeasured, Verdict.NotMeasured, Verdict.NotMeasured], judged.Select(j => j.Verdict));
         Assert.All(judged.Skip(1), j => Assert.Contains("no reading", j.Reason, StringComparison.Ordinal));
+        // In words, since people read it in records and listings.
+        Assert.StartsWith("no reading of wow and flutter, weighted", judged[1].Reason, StringComparison.Ordinal);
+        Assert.Equal("no reading of flutter line at 8 Hz", judged[3].Reason);
     }
 
     [Fact]

@@ -207,6 +207,19 @@ public sealed class RecordTests
     }
 
     [Fact]
+    public void SidesSummedHalfAndHalf_AreNamedAndNotTakenForOtherTones()
+    {
+        var deck = new TapedDeck();
+        var (left, right) = TapedProgram.Samples(Many, deck);
+        float[] sum = [.. left.Zip(right, (l, r) => (l + r) / 2)];
+        var result = Measure(new MemorySound(sum, sum, deck.RateHz));
+        var note = Assert.Single(result.Notes, n => n.Code == "summed-sides");
+        Assert.Contains("summed half and half", note.Text, StringComparison.Ordinal);
+        Assert.DoesNotContain(result.Notes, n => n.Code == "no-marker");
+        Assert.DoesNotContain(result.Readings, r => r.Quantity == "separation");
+    }
+
+    [Fact]
     public void PlainTones_NoMarker_AreReadAgainstOneKilohertz()
     {
         TestTone[] tones = [.. new double[] { 1000, 100, 315, 3150, 10_000 }.Select(f => new TestTone(f, -20, 3, ToneRole.Response))];

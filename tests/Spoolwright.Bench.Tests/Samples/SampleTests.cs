@@ -136,6 +136,8 @@ public sealed class SampleTests
         string Code(SampleSound heard) => Assert.Throws<CannotMeasureException>(() => SampleAlignment.Of(sent, heard)).Code;
         Assert.Equal("no-marker", Code(new SampleSound(bare.Left, bare.Right, Rate)));
         Assert.Equal("no-marker", Code(new SampleSound(sent.Left[..(30 * Rate)], sent.Right[..(30 * Rate)], Rate)));
+        float[] sum = [.. sent.Left.Zip(sent.Right, (l, r) => (l + r) / 2)];
+        Assert.Equal("summed-sides", Code(new SampleSound(sum, sum, Rate)));
         Assert.Equal("backwards", Code(new SampleSound([.. sent.Left.Reverse()], [.. sent.Right.Reverse()], Rate)));
 
         var random = new Random(1);

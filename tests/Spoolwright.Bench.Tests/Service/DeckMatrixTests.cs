@@ -117,6 +117,36 @@ public sealed class DeckMatrixTests
     }
 
     [Fact]
+    public void SecondCaptureOfAMeasurement_AddsWhatItReads_AndANewerReadingCounts()
+    {
+        Reading Of(string quantity, string unit, double value) =>
+            new() { Quantity = quantity, Value = value, Unit = unit, Uncertainty = 0.1, Method = "test" };
+        FiledMeasurement At(int hours, Reading reading) =>
+            Filed("speed", Fast, Mark.AsLeft, reading) is var f ? f with { Entry = f.Entry with { MeasuredAt = Noon.AddHours(hours) } } : f;
+
+        // A capture that reads another quantity does not hide the one that is judged, as a ramp at 10 kHz hid the one at 1 kHz.
+        var cell = Cell(Laid([At(0, Of("speed-error", "%", 0.2)), At(1, Of("drift", "%", 0.1))]), "speed");
+        Assert.Equal((Verdict.Met, 0.2, Noon), (cell.Verdict, cell.Worst!.Reading!.Value, cell.From!.MeasuredAt));
+        // What was read again counts as it was read last, better or worse.
+        Assert.Equal(0.1, Cell(Laid([At(0, Of("speed-error", "%", 0.9)), At(1, Of("speed-error", "%", 0.1))]), "speed").Worst!.Reading!.Value);
+        Assert.Equal(Verdict.NotMet, Cell(Laid([At(1, Of("speed-error", "%", 0.9)), At(0, Of("speed-error", "%", 0.1))]), "speed").Verdict);
+    }
+
+    [Fact]
+    public void SheetOfBothDirections_TellsEachRowItsOwn()
+    {
+        Reading Of(Direction direction, double force) =>
+            new() { Quantity = "supply-tension", Value = force, Unit = "gf", Uncertainty = 1, Direction = direction, Method = "test" };
+        var filed = Filed("tension", Fast, Mark.AsLeft, Of(Direction.Forward, 56));
+        filed = filed with { Result = filed.Result with { Readings = [Of(Direction.Forward, 56), Of(Direction.Reverse, 90)] } };
+        var rows = Laid([filed]).Parts[0].Rows;
+        Assert.Equal(
+            [(Direction.Forward, 56.0, Verdict.Met), (Direction.Reverse, 90.0, Verdict.NotMet)],
+            rows.Select(r => (r.Condition.Direction, r.Cells[0]!.Worst!.Reading!.Value, r.Cells[0]!.Verdict))
+        );
+    }
+
+    [Fact]
     public void Doubts_AsATable_NameMeasurementsThatThereAre() =>
         Assert.All(Doubt.All, d => Assert.All(d.Measurements, m => Assert.NotNull(Catalogue.Find(m))));
 

@@ -93,8 +93,35 @@ public sealed class MarkerSearchTests
     [Fact]
     public void Marker_SidesSummed_SaysSo()
     {
-        var (left, right, _) = MarkerSound.Make(9, 0, 0.5, 4, new() { Summed = true, NoiseDb = -50 });
-        Assert.All(MarkerSound.Search(left, right, 48000), m => Assert.True(m.IsMixed));
+        var (left, right, _) = MarkerSound.Make(9, 0, 0.5, 4, new() { NoiseDb = -50 });
+        float[] Mixed(float share) => [.. left.Zip(right, (l, r) => (share * l) + ((1 - share) * r))];
+        var found = MarkerSound.Search(Mixed(0.6f), Mixed(0.4f), 48000);
+        Assert.Equal(2, found.Count);
+        Assert.All(found, m => Assert.True(m.IsMixed));
+    }
+
+    [Theory]
+    [InlineData(1.0)]
+    [InlineData(0.975)]
+    [InlineData(1.025)]
+    public void Marker_SidesSummedHalfAndHalf_CannotBeReadAndIsNamed(double speed)
+    {
+        var (left, right, _) = MarkerSound.Make(9, 0, 0.5, 4, new() { Summed = true, NoiseDb = -50, Speed = speed, Flutter = 0.001 });
+        var search = new MarkerSearch(48000, 2);
+        search.Add(left, right);
+        Assert.Empty(search.Finish());
+        Assert.True(search.SumsSides);
+    }
+
+    [Fact]
+    public void SoundWithoutASweep_IsNoSumOfSides()
+    {
+        var random = new Random(5);
+        float[] noise = [.. Enumerable.Range(0, 20 * 48000).Select(_ => (float)(0.2 * (random.NextDouble() - 0.5)))];
+        var search = new MarkerSearch(48000, 2);
+        search.Add(noise, noise);
+        Assert.Empty(search.Finish());
+        Assert.False(search.SumsSides);
     }
 
     [Fact]

@@ -3,6 +3,7 @@ using System.Text.Json;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.Features;
 using Spoolwright.App.Desk;
+using Spoolwright.Bench.Files;
 using Spoolwright.Bench.Service;
 using Spoolwright.Bench.Service.Plans;
 using Spoolwright.Bench.Service.Trade;
@@ -142,7 +143,7 @@ internal sealed class BookVisit(HttpContext context, ServiceBook book, JsonEleme
             out var number
         )
             ? number
-        : throw new EntryException($"\"{text}\" is no number; a decimal point is a point here");
+        : throw new EntryException($"\"{text}\" {TypedComma.Problem(text) ?? "is no number"}");
 
     public int? Whole(string name) =>
         Number(name) is not { } number ? null

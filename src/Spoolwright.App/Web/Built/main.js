@@ -1370,7 +1370,7 @@ var MatrixScreen = class {
       "button",
       { type: "button", class: "cell", "data-verdict": cell.doubt ? "doubt" : cell.verdict, "data-measurement": cell.measurement ?? "", "data-next": isNext ? "yes" : "", "data-asks": asks(row, cell) },
       el("b", {}, `${isNext ? "▶ " : ""}${cell.doubt ? "! in doubt, was " : ""}${verdictMark[cell.verdict]}`),
-      el("span", {}, cell.margin == null ? "" : `margin ${signed(cell.margin, Math.abs(cell.margin) < 0.1 ? 3 : 2)}${unitOf(cell)}`),
+      el("span", {}, cell.margin == null ? "" : `margin ${signed(cell.margin, digitsFor(cell.uncertainty ?? null))}${unitOf(cell)}`),
       el("small", {}, what),
       cell.doubt ? el("small", {}, cell.doubt) : null,
       el("small", { class: "faint" }, cell.mark ?? "")
@@ -1731,7 +1731,12 @@ var SpeedScreen = class {
   async radii() {
     const text2 = await this.frame.ask("Reels", "Radius of the tape on the supply reel, and on the take-up reel, mm (such as 62 81); empty: not known");
     if (text2 === null) return;
-    const [supply, takeUp] = text2.replaceAll(",", ".").split(/\s+/).filter(Boolean).map(Number);
+    const typed = text2.split(/[\s;]+|,\s+/).filter(Boolean), comma = typed.find((r) => r.includes(","));
+    if (comma !== void 0) {
+      this.frame.tell(`✗ ${comma} may be one radius or two: write ${comma.replace(",", ".")}, or ${comma.replace(",", " ")}.`);
+      return;
+    }
+    const [supply, takeUp] = typed.map(Number);
     const wrong = [supply, takeUp].find((r) => r !== void 0 && !(r >= 5 && r <= 200));
     if (wrong !== void 0) {
       this.frame.tell(`A radius of ${wrong} mm is none: expected 5 to 200.`);
@@ -1781,8 +1786,7 @@ var TensionScreen = class {
       ...places ? [el("p", {}, el("label", { for: "reel" }, "Reel "), this.reel, " ", el("label", { for: "fill" }, places[1][0] === "fill" ? "how full " : "turned the way the tape would "), this.fill)] : [],
       el("p", {}, el("label", { for: "reading" }, `Read, ${this.kind.unit} (three readings are better than one) `), this.reading, " ", el("button", { type: "submit", class: "key" }, el("kbd", {}, "Enter"), " take it")),
       el("p", {}, el("label", { for: "blank" }, "Tape threaded "), this.tape),
-      el("p", {}, el("label", { for: "gauge" }, "The gauge's file (its curve by weights) "), this.gauge),
-      this.gaugeNow
+      ...id === "wind-time" ? [] : [el("p", {}, el("label", { for: "gauge" }, "The gauge's file (its curve by weights) "), this.gauge), this.gaugeNow]
     );
     form2.addEventListener("submit", (event) => {
       event.preventDefault();
@@ -1808,7 +1812,7 @@ var TensionScreen = class {
         { key: "E", label: "other reel", press: () => this.cycle(this.reel) },
         { key: "B", label: this.kind.places[1][1].join(", "), press: () => this.cycle(this.fill) }
       ] : [],
-      { key: "A", label: "I adjusted it: read anew", press: () => this.adjusted() },
+      { key: "A", label: "I adjusted it: read anew", press: () => void this.adjusted() },
       { key: "J", label: "keep as found", press: () => void this.keep("as-found") },
       { key: "K", label: "keep as left", press: () => void this.keep("as-left") },
       { key: "L", label: "keep first run", press: () => void this.keep("first-run") }
@@ -1850,7 +1854,7 @@ var TensionScreen = class {
     say(this.gaugeNow, choice.gaugeName ? `Through the curve of ${choice.gaugeName}.` : "None: readings are taken as they stand, and prove nothing. How to calibrate a gauge: docs/guide/gauges.md");
   }
   async take() {
-    const readings = this.reading.value.replaceAll(",", ".").split(/[\s;]+/).filter(Boolean).map((r) => `${r} ${this.kind.unit}`);
+    const readings = this.reading.value.split(/[\s;]+|,\s+/).filter(Boolean).map((r) => `${r} ${this.kind.unit}`);
     this.reading.value = "";
     this.reading.blur();
     if (readings.length === 0) return;
@@ -1865,11 +1869,15 @@ var TensionScreen = class {
     }
     this.result(answer, row);
   }
-  adjusted() {
+  async adjusted() {
     this.rows = [];
     this.list.replaceChildren();
-    this.frame.link.send({ do: "adjusted", what: "tension" });
-    this.frame.tell("Noted: what was measured before and hangs on the tension is in doubt now. Read it anew.");
+    if (!choice.job) {
+      this.frame.tell("Read it anew. What was turned is noted under a deck: choose one first (key 1).");
+      return;
+    }
+    const answer = await this.post(`/api/jobs/${choice.job}/adjusted`, { what: "tension", direction: choice.direction, speed: choice.speed, setting: choice.setting });
+    this.frame.tell(answer.problem ?? "Noted: what was measured before and hangs on the tension is in doubt now. Read it anew.");
   }
   async keep(mark) {
     if (this.rows.length === 0) {
@@ -1882,8 +1890,11 @@ var TensionScreen = class {
   async ask(mark) {
     const rows = this.rows.map((r) => ({ ...this.kind.places ? { [this.kind.places[0][0]]: r.reel, [this.kind.places[1][0]]: r.fill } : {}, ...this.measurement === "brakes" ? {} : { direction: choice.direction }, readings: r.readings }));
     const sheet = { ...this.tape.value.trim() ? { tape: this.tape.value.trim() } : {}, [this.kind.property]: rows };
+    return this.post(`/api/sheet/${this.measurement}`, { sheet, job: choice.job, direction: choice.direction, speed: choice.speed, gauge: choice.gauge, mark });
+  }
+  async post(address, body) {
     try {
-      const answer = await fetch(`/api/sheet/${this.measurement}`, { method: "POST", body: JSON.stringify({ sheet, job: choice.job, direction: choice.direction, speed: choice.speed, gauge: choice.gauge, mark }) });
+      const answer = await fetch(address, { method: "POST", body: JSON.stringify(body) });
       return await answer.json();
     } catch {
       return { problem: "The bench did not answer. Is the program still running?" };
@@ -2069,7 +2080,7 @@ function cellView(cell, column) {
   const sign = SIGNS[said2] ?? "";
   return el("td", { class: "state", ...KINDS2[sign] ? { "data-verdict": KINDS2[sign] } : {} }, sign ? `${sign} ${said2}` : said2);
 }
-var classOf = (cell, column) => column.kind === "figures" ? { class: "number" } : /^\S{1,12}$|^\d{4}-\d\d-\d\d \d\d:\d\d$/.test(text(cell)) ? { class: "short" } : {};
+var classOf = (cell, column) => column.kind === "figures" ? { class: "number" } : /^\S{1,12}$|^[\d ]{1,12}$|^\d{4}-\d\d-\d\d \d\d:\d\d$/.test(text(cell)) ? { class: "short" } : {};
 var text = (cell) => cell === null ? "" : typeof cell === "number" ? String(cell).replace("-", "−") : String(cell).replaceAll(" ± ", " ± ");
 function linkTo(to, said2, go2) {
   if (to.startsWith("/api/")) return el("a", { href: to, download: "" }, said2);
@@ -2810,7 +2821,7 @@ function placeAt(path) {
   const [, kind, id] = path.split("/");
   if (kind === "capture" && id && /^[a-z-]+$/.test(id)) return { path, title: "Capture", make: (f) => new CaptureScreen(f, id) };
   if (kind === "typed" && id && TYPED.includes(id)) return { path, title: id, make: (f) => new TensionScreen(f, id) };
-  return bookPlaceAt(path) ?? PLACES.find((p) => p.path === path) ?? PLACES[0];
+  return bookPlaceAt(path) ?? PLACES.find((p) => p.path === path) ?? null;
 }
 
 // ../../src/Spoolwright.App/Web/Client/readingsPanel.ts
@@ -3113,7 +3124,7 @@ var output = new Output();
 var panel = new ReadingsPanel();
 var keepDialog = new KeepDialog();
 var said = $("said");
-var toldFor = "";
+var toldFor = said.textContent ? location.pathname : "";
 var frame = { link, guide, tell, go, renew: chooseDeck, ask: (title, label, value) => ask.open(title, label, value), hold: false, keysChanged: () => showKeys() };
 var microphone = new Microphone(link, (why) => {
   link.send({ do: "stop" });
@@ -3270,8 +3281,9 @@ function openPages() {
 }
 function show() {
   screen?.leave?.();
-  place = placeAt(location.pathname);
-  if (toldFor !== location.pathname) say(said, "");
+  const at = placeAt(location.pathname);
+  place = at ?? PLACES[0];
+  if (toldFor !== location.pathname) say(said, at ? "" : `✗ There is nothing at ${location.pathname}; these are the decks.`);
   frame.hold = false;
   plan = usual;
   panel.hide();

@@ -22,7 +22,8 @@ const output = new Output();
 const panel = new ReadingsPanel();
 const keepDialog = new KeepDialog();
 const said = $("said");
-let toldFor = "";
+// The server has said something already where there is no record at an address.
+let toldFor = said.textContent ? location.pathname : "";
 const frame: Frame = { link, guide, tell, go, renew: chooseDeck, ask: (title, label, value) => ask.open(title, label, value), hold: false, keysChanged: () => showKeys() };
 const microphone = new Microphone(link, (why) => {
   link.send({ do: "stop" });
@@ -192,9 +193,10 @@ function openPages(): void {
 
 function show(): void {
   screen?.leave?.();
-  place = placeAt(location.pathname);
+  const at = placeAt(location.pathname);
+  place = at ?? PLACES[0]!;
   // What was said of another page is not true of this one.
-  if (toldFor !== location.pathname) say(said, "");
+  if (toldFor !== location.pathname) say(said, at ? "" : `✗ There is nothing at ${location.pathname}; these are the decks.`);
   frame.hold = false;
   plan = usual;
   panel.hide();

@@ -71,7 +71,7 @@ export class MatrixScreen implements Screen {
     const digits = digitsFor(cell.uncertainty ?? null);
     const what = cell.value === undefined ? cell.why ? `could not run: ${cell.why}` : "" : `${cell.name}${cell.frequencyHz ? " at " + hertz(cell.frequencyHz) : ""}: ${figure(cell.value, digits, cell.limit)} ${plusMinus(cell.uncertainty ?? null, digits)}${unitOf(cell)}, limit ${cell.limit?.replaceAll("-", "−")}`.replaceAll(" ± ", "\u00a0±\u00a0");
     const button = el("button", { type: "button", class: "cell", "data-verdict": cell.doubt ? "doubt" : cell.verdict, "data-measurement": cell.measurement ?? "", "data-next": isNext ? "yes" : "", "data-asks": asks(row, cell) },
-      el("b", {}, `${isNext ? "▶ " : ""}${cell.doubt ? "! in doubt, was " : ""}${verdictMark[cell.verdict]}`), el("span", {}, cell.margin == null ? "" : `margin ${signed(cell.margin, Math.abs(cell.margin) < 0.1 ? 3 : 2)}${unitOf(cell)}`),
+      el("b", {}, `${isNext ? "▶ " : ""}${cell.doubt ? "! in doubt, was " : ""}${verdictMark[cell.verdict]}`), el("span", {}, cell.margin == null ? "" : `margin ${signed(cell.margin, digitsFor(cell.uncertainty ?? null))}${unitOf(cell)}`),
       el("small", {}, what), cell.doubt ? el("small", {}, cell.doubt) : null, el("small", { class: "faint" }, cell.mark ?? ""));
     button.addEventListener("click", () => this.begin({ ...row, ...cell }));
     return button;

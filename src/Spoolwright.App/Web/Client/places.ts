@@ -41,10 +41,10 @@ export const placeOf = (measurement: string): string => MEASURES[measurement] ??
 
 const TYPED = ["torque", "brakes", "wind-time", "pinch-force"];
 
-/** The page at an address. An address that is none is the decks'. */
-export function placeAt(path: string): Place {
+/** The page at an address; null: none. */
+export function placeAt(path: string): Place | null {
   const [, kind, id] = path.split("/");
   if (kind === "capture" && id && /^[a-z-]+$/.test(id)) return { path, title: "Capture", make: (f) => new CaptureScreen(f, id) };
   if (kind === "typed" && id && TYPED.includes(id)) return { path, title: id, make: (f) => new TensionScreen(f, id) };
-  return bookPlaceAt(path) ?? PLACES.find((p) => p.path === path) ?? PLACES[0]!;
+  return bookPlaceAt(path) ?? PLACES.find((p) => p.path === path) ?? null;
 }

@@ -77,7 +77,12 @@ export class SpeedScreen implements Screen {
   private async radii(): Promise<void> {
     const text = await this.frame.ask("Reels", "Radius of the tape on the supply reel, and on the take-up reel, mm (such as 62 81); empty: not known");
     if (text === null) return;
-    const [supply, takeUp] = text.replaceAll(",", ".").split(/\s+/).filter(Boolean).map(Number);
+    const typed = text.split(/[\s;]+|,\s+/).filter(Boolean), comma = typed.find((r) => r.includes(","));
+    if (comma !== undefined) {
+      this.frame.tell(`✗ ${comma} may be one radius or two: write ${comma.replace(",", ".")}, or ${comma.replace(",", " ")}.`);
+      return;
+    }
+    const [supply, takeUp] = typed.map(Number);
     const wrong = [supply, takeUp].find((r) => r !== undefined && !(r >= 5 && r <= 200));
     if (wrong !== undefined) {
       this.frame.tell(`A radius of ${wrong} mm is none: expected 5 to 200.`);

@@ -57,7 +57,7 @@ export class TensionScreen implements Screen {
       ...(places ? [el("p", {}, el("label", { for: "reel" }, "Reel "), this.reel, " ", el("label", { for: "fill" }, places[1][0] === "fill" ? "how full " : "turned the way the tape would "), this.fill)] : []),
       el("p", {}, el("label", { for: "reading" }, `Read, ${this.kind.unit} (three readings are better than one) `), this.reading, " ", el("button", { type: "submit", class: "key" }, el("kbd", {}, "Enter"), " take it")),
       el("p", {}, el("label", { for: "blank" }, "Tape threaded "), this.tape),
-      el("p", {}, el("label", { for: "gauge" }, "The gauge's file (its curve by weights) "), this.gauge), this.gaugeNow);
+      ...(id === "wind-time" ? [] : [el("p", {}, el("label", { for: "gauge" }, "The gauge's file (its curve by weights) "), this.gauge), this.gaugeNow]));
     form.addEventListener("submit", (event) => {
       event.preventDefault();
       void this.take();
@@ -77,7 +77,7 @@ export class TensionScreen implements Screen {
         { key: "E", label: "other reel", press: () => this.cycle(this.reel) },
         { key: "B", label: this.kind.places[1][1].join(", "), press: () => this.cycle(this.fill) },
       ] : []),
-      { key: "A", label: "I adjusted it: read anew", press: () => this.adjusted() },
+      { key: "A", label: "I adjusted it: read anew", press: () => void this.adjusted() },
       { key: "J", label: "keep as found", press: () => void this.keep("as-found") },
       { key: "K", label: "keep as left", press: () => void this.keep("as-left") },
       { key: "L", label: "keep first run", press: () => void this.keep("first-run") },
@@ -101,7 +101,8 @@ export class TensionScreen implements Screen {
   private sayGauge(): void { say(this.gaugeNow, choice.gaugeName ? `Through the curve of ${choice.gaugeName}.` : "None: readings are taken as they stand, and prove nothing. How to calibrate a gauge: docs/guide/gauges.md"); }
 
   private async take(): Promise<void> {
-    const readings = this.reading.value.replaceAll(",", ".").split(/[\s;]+/).filter(Boolean).map((r) => `${r} ${this.kind.unit}`);
+    // A comma within a number is the server's to refuse: 1,150 would be read a thousandth of what it may mean.
+    const readings = this.reading.value.split(/[\s;]+|,\s+/).filter(Boolean).map((r) => `${r} ${this.kind.unit}`);
     this.reading.value = "";
     this.reading.blur();
     if (readings.length === 0) return;
@@ -118,11 +119,16 @@ export class TensionScreen implements Screen {
     this.result(answer, row);
   }
 
-  private adjusted(): void {
+  private async adjusted(): Promise<void> {
     this.rows = [];
     this.list.replaceChildren();
-    this.frame.link.send({ do: "adjusted", what: "tension" });
-    this.frame.tell("Noted: what was measured before and hangs on the tension is in doubt now. Read it anew.");
+    if (!choice.job) {
+      this.frame.tell("Read it anew. What was turned is noted under a deck: choose one first (key 1).");
+      return;
+    }
+    // Said once the book has it: whoever opens the matrix then sees the doubt.
+    const answer = await this.post(`/api/jobs/${choice.job}/adjusted`, { what: "tension", direction: choice.direction, speed: choice.speed, setting: choice.setting });
+    this.frame.tell(answer.problem ?? "Noted: what was measured before and hangs on the tension is in doubt now. Read it anew.");
   }
 
   private async keep(mark: string): Promise<void> {
@@ -137,8 +143,12 @@ export class TensionScreen implements Screen {
   private async ask(mark: string | null): Promise<Answer> {
     const rows = this.rows.map((r) => ({ ...(this.kind.places ? { [this.kind.places[0][0]]: r.reel, [this.kind.places[1][0]]: r.fill } : {}), ...(this.measurement === "brakes" ? {} : { direction: choice.direction }), readings: r.readings }));
     const sheet = { ...(this.tape.value.trim() ? { tape: this.tape.value.trim() } : {}), [this.kind.property]: rows };
+    return this.post(`/api/sheet/${this.measurement}`, { sheet, job: choice.job, direction: choice.direction, speed: choice.speed, gauge: choice.gauge, mark });
+  }
+
+  private async post(address: string, body: Record<string, unknown>): Promise<Answer> {
     try {
-      const answer = await fetch(`/api/sheet/${this.measurement}`, { method: "POST", body: JSON.stringify({ sheet, job: choice.job, direction: choice.direction, speed: choice.speed, gauge: choice.gauge, mark }) });
+      const answer = await fetch(address, { method: "POST", body: JSON.stringify(body) });
       return (await answer.json()) as Answer;
     } catch {
       return { problem: "The bench did not answer. Is the program still running?" };

@@ -60,7 +60,7 @@ public sealed record InstrumentHistory(KeptInstrument Instrument, IReadOnlyList<
         var name = Instrument.Name.Contains(kind, StringComparison.OrdinalIgnoreCase) ? Instrument.Name : $"{kind} {Instrument.Name}";
         var day = DateOnly.FromDateTime(time.UtcDateTime);
         if (DueAt(time) is { } due && day > due)
-            doubts.Add(new InstrumentDoubt("instrument-overdue", $"The {name} was due on {Day(due)}, before this was measured."));
+            doubts.Add(new InstrumentDoubt("instrument-overdue", $"The {name} was due on {Day(due)} and was not certified since."));
         var lastCalibrated = Calibrations(time).LastOrDefault()?.Since ?? DateTimeOffset.MinValue;
         var lastCleared = Events.LastOrDefault(e => e.Kind == InstrumentEventKind.Cleared)?.Entered ?? DateTimeOffset.MinValue;
         foreach (var entry in Events.Where(e => e.Since <= time && e.Since > lastCalibrated && e.Entered > lastCleared))

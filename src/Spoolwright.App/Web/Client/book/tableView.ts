@@ -39,8 +39,8 @@ function cellView(cell: Cell, column: Column): HTMLElement {
   return el("td", { class: "state", ...(KINDS[sign] ? { "data-verdict": KINDS[sign]! } : {}) }, sign ? `${sign} ${said}` : said);
 }
 
-// A day or a lot's number is one word, though it has hyphens in it: it is not broken at them.
-const classOf = (cell: Cell, column: Column): Record<string, string> => (column.kind === "figures" ? { class: "number" } : /^\S{1,12}$|^\d{4}-\d\d-\d\d \d\d:\d\d$/.test(text(cell)) ? { class: "short" } : {});
+// A day, a lot's or a serial number is one word, though it has hyphens or blanks in it: it is not broken at them.
+const classOf = (cell: Cell, column: Column): Record<string, string> => (column.kind === "figures" ? { class: "number" } : /^\S{1,12}$|^[\d ]{1,12}$|^\d{4}-\d\d-\d\d \d\d:\d\d$/.test(text(cell)) ? { class: "short" } : {});
 
 // What belongs to one figure stays on one line.
 const text = (cell: Cell): string => (cell === null ? "" : typeof cell === "number" ? String(cell).replace("-", "−") : String(cell).replaceAll(" ± ", "\u00a0±\u00a0"));
