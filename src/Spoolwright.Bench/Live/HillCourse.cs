@@ -64,8 +64,13 @@ internal sealed class HillCourse
     /// <summary>Mean of the level over some points, as far as there are such.</summary>
     public double Level(int from, int to) => Mean(Levels, from, to);
 
-    /// <summary>Mean of 1 kHz over some points.</summary>
-    public double Beside(int from, int to) => Mean(_beside, from, to);
+    /// <summary>1 kHz over some points, the middle one: a long dropout takes it down as if the bias had.</summary>
+    public double Beside(int from, int to)
+    {
+        double[] of = [.. _beside[Math.Max(0, from)..Math.Min(Count, to)]];
+        Array.Sort(of);
+        return of.Length > 0 ? of[of.Length / 2] : 0;
+    }
 
     /// <summary>Whether the level runs there.</summary>
     public bool Runs(int at) => Math.Abs(Levels[Math.Min(at + RunPoints, Count - 1)] - Levels[Math.Max(at - RunPoints, 0)]) >= RunDb;

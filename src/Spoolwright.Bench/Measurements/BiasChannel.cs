@@ -18,6 +18,12 @@ internal sealed class BiasChannel(
     // Slow noise that makes the peak this much less well known than the 0.05 dB asked of a steady tape is worth saying.
     private const double WanderingDb = 0.02;
     private const double WideDb = 0.1;
+
+    // Of little use for setting a drop of some decibels, whatever made it so.
+    private const double HardlyKnownDb = 0.3;
+
+    // Of a normal distribution's middle value: so many times the variance of its mean (π/2, closed form).
+    private const double MiddleScatter = 1.571;
     private string Word => PlaybackMeasurement.Word(channel);
 
     public IEnumerable<Reading> Readings()
@@ -29,10 +35,7 @@ internal sealed class BiasChannel(
         }
 
         var (peak, hill, noise, drop, ofDrop) = top;
-        if (hill is { } h)
-        {
-            AddWandering(h);
-        }
+        AddDoubts(peak, hill);
 
         var how =
             peak.IsOfSteps ? "parabola through the levels held in steps, the steps of the control taken as equal"
@@ -116,16 +119,27 @@ internal sealed class BiasChannel(
         }
     }
 
-    private void AddWandering(LevelHill hill)
+    private void AddDoubts(LevelPeak peak, LevelHill? hill)
     {
-        var peak = double.Hypot(hill.NoiseDb, hill.MethodDb);
-        if (hill.SlowDb > WanderingDb && peak > WideDb)
+        var known = double.Hypot(peak.NoiseDb, peak.MethodDb);
+        if (hill is { } h && h.SlowDb > WanderingDb && known > WideDb)
         {
             notes.Add(
                 Note.Warning(
                     "level-wanders",
                     FormattableString.Invariant(
-                        $"The {Word} channel's level wanders slowly by itself, some {hill.SlowDb:0.00} dB in every octave, so the peak is known to {peak:0.00} dB only. Turn over the peak again and compare; clean the path, or try another piece of tape."
+                        $"The {Word} channel's level goes in steps or wanders by itself, some {h.SlowDb:0.00} dB in every octave, so the peak is known to {known:0.00} dB only. Turn slowly and evenly over the peak again and compare; clean the path, or try another piece of tape."
+                    )
+                )
+            );
+        }
+        else if (known > HardlyKnownDb)
+        {
+            notes.Add(
+                Note.Warning(
+                    "peak-uncertain",
+                    FormattableString.Invariant(
+                        $"The {Word} channel's peak, at {Time(peak.Index):0.0} s, is known to {known:0.0} dB only: too little of the tone is heard there. Turn slowly over the peak again, 15 s within half a decibel of it."
                     )
                 )
             );
@@ -155,10 +169,12 @@ internal sealed class BiasChannel(
         var variance = LevelNoise.Of(beside).Over((int)LevelCourse.PerSecond);
         int n = (int)LevelCourse.PerSecond,
             at = Math.Clamp((int)peak.Index, 0, beside.Count - 1);
-        double Mean(int from, int to) =>
-            Enumerable.Range(Math.Max(0, from), Math.Max(1, Math.Min(beside.Count, to) - Math.Max(0, from))).Average(i => beside[i]);
-        var change = Mean(beside.Count - n, beside.Count) - Mean(at - n, at + n + 1);
-        var side = BiasMeasurement.Side(drop, uncertainty, change, 2 * Math.Sqrt(variance * 1.5 / n));
+        // Middle ones: a dropout, at the end or on the peak, takes 1 kHz down as if the bias had.
+        double Middle(int from, int to) =>
+            Enumerable.Range(Math.Max(0, from), Math.Max(1, Math.Min(beside.Count, to) - Math.Max(0, from)))
+                .Select(i => beside[i]).Order().ElementAt(Math.Max(0, Math.Min(beside.Count, to) - Math.Max(0, from) - 1) / 2);
+        var change = Middle(beside.Count - n, beside.Count) - Middle(at - n, at + n + 1);
+        var side = BiasMeasurement.Side(drop, uncertainty, change, 2 * Math.Sqrt(variance * 1.5 * MiddleScatter / n));
         if (side == BiasSide.Unknown)
         {
             notes.Add(
@@ -237,7 +253,7 @@ internal sealed class BiasChannel(
         var where =
             at > smooth.Length * 0.9 ? "still rises at the end"
             : at < smooth.Length * 0.1 ? "falls from the start on"
-            : "goes over no peak that can be told from its noise";
+            : FormattableString.Invariant($"goes over no peak that can be told from its own wander ({range:0.0} dB in all)");
         return new CannotMeasureException(
             "no-peak",
             $"The level {where}, so no peak can be fitted. Turn the bias on, slowly, until the level has risen to its peak and fallen again."

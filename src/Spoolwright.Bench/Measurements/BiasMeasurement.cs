@@ -61,6 +61,16 @@ public static class BiasMeasurement
             );
             try
             {
+                if (sound.Clipped[i] is { } clipped)
+                {
+                    throw new CannotMeasureException(
+                        "clipped",
+                        FormattableString.Invariant(
+                            $"The tone is clipped between {clipped.From:0.0} and {clipped.To:0.0} s, so its peak would read too low. Lower the input level and turn the bias over the peak again."
+                        )
+                    );
+                }
+
                 readings.AddRange(
                     new BiasChannel(course, sound.Companion[i], channel, sound.NominalHz, settings, wanted, notes).Readings()
                 );

@@ -31,6 +31,9 @@ internal sealed class BiasSound
     /// <summary>By channel: the course of 1 kHz over the same points; null where there is none.</summary>
     public required BiasCourse?[] Companion { get; init; }
 
+    /// <summary>By channel: from when to when it is clipped while the tone stands, s; null where it is not.</summary>
+    public required (double From, double To)?[] Clipped { get; init; }
+
     public required IReadOnlyList<Note> Notes { get; init; }
 
     /// <summary>What of the bias itself stands in the channels.</summary>
@@ -91,12 +94,14 @@ internal sealed class BiasSound
         var bias = BiasLeak.Of(found, source.SampleRateHz);
         var leaks = bias is { } b ? courses.Select(_ => new LevelCourse(b.FrequencyHz, source.SampleRateHz)).ToArray() : [];
         var beside = companion is { } c ? courses.Select(_ => new LevelCourse(c.FrequencyHz, source.SampleRateHz)).ToArray() : [];
+        BiasClipping[] clipping = [.. courses.Select((_, i) => new BiasClipping(inspector.Ceiling(i), source.SampleRateHz))];
         SoundPump.Run(source, (left, right) =>
         {
             for (var channel = 0; channel < courses.Length; channel++)
             {
                 var sound = channel == 0 ? left : right;
                 courses[channel].Add(sound);
+                clipping[channel].Add(sound);
                 if (beside.Length > 0)
                 {
                     beside[channel].Add(sound);
@@ -127,6 +132,11 @@ internal sealed class BiasSound
                 ),
             ],
             Notes = notes,
+            Clipped =
+            [
+                .. courses.Select((course, i) =>
+                    spans[i] is { } span ? clipping[i].Between(course.SecondsAt(span.From), course.SecondsAt(span.To)) : null),
+            ],
             Leak =
             [
                 .. leaks

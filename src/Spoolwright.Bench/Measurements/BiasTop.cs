@@ -17,6 +17,11 @@ internal sealed record BiasTop(LevelPeak Peak, LevelHill? Hill, LevelNoise Noise
     // Two ways to fit one hill; further apart than this and their uncertainties, one of them took something else for the peak.
     private const double DisagreeDb = 0.2;
 
+    // A course less likely than this over a hill (natural logarithm: twenty to one) is the level's own wander: nobody turned. Turned ones
+    // have 11 and more, even where all of the noise is slow; such as nobody turned −2 and less (BiasCoverageTests). Steps that no hill goes
+    // over at all are wander too: those of a control it fits.
+    private const double LeastLogOdds = 3;
+
     /// <summary>Of the drop, k = 2.</summary>
     public double DropUncertaintyDb => Math.Sqrt(DropParts.Sum(p => p.Expanded!.Value * p.Expanded.Value));
 
@@ -31,6 +36,11 @@ internal sealed record BiasTop(LevelPeak Peak, LevelHill? Hill, LevelNoise Noise
 
         // A hand that rests is a hand too: what looks like steps, slow noise may have made of a slow turn, and the hill weighs both.
         var hill = LevelHill.Fit(level, LevelCourse.PerSecond);
+        if (hill is { LogOdds: < LeastLogOdds } || (hill is null && peak.IsOfSteps))
+        {
+            return null;
+        }
+
         if (hill is { } h && Math.Abs(h.PeakDb - peak.LevelDb) < DisagreeDb + (2 * (h.NoiseDb + h.MethodDb + peak.NoiseDb + peak.MethodDb)))
         {
             peak = peak with { LevelDb = h.PeakDb, NoiseDb = h.NoiseDb, MethodDb = h.MethodDb, IsOfSteps = false };

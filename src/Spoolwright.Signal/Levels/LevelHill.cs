@@ -18,6 +18,9 @@ namespace Spoolwright.Signal.Levels;
 public readonly record struct LevelHill(
     double PeakDb, double NoiseDb, double MethodDb, double DropDb, double DropNoiseDb, double DropMethodDb, double SlowDb)
 {
+    /// <summary>Logarithm of how much likelier the course is over a hill than as the level's own wander about one height.</summary>
+    public double LogOdds { get; init; }
+
     // At most so many points: coarser ones show a hand as well. At least a fifth of a second each, over which points' likeness is gone.
     private const int MostPoints = 240;
     private const int LeastPoints = 24;
@@ -96,7 +99,28 @@ public readonly record struct LevelHill(
             Weigh(hill, start, way, step, answers);
         }
 
-        return answers.Count == 0 ? null : Of(answers, top);
+        return answers.Count == 0
+            ? null
+            : Of(answers, top) with { LogOdds = Total(answers.Select(a => a.Outcome.LogLikelihood)) - Flat(hill, n, step) };
+    }
+
+    // The same course as the level's own wander about one height: nobody turned. Priors as for the hill; all hands and ends are one.
+    private static double Flat(HillWay hill, int points, double step)
+    {
+        double[] way = new double[points];
+        var direction = new sbyte[points];
+        return Total(Slows.Select(s => hill.Pass(way, direction, 0, FadeSeconds, 0, s * step / UnitSeconds, 0).LogLikelihood + Prior(s)))
+            + Math.Log(Unevennesses.Length * 2 * (Held.Length - 1));
+    }
+
+    // Beforehand, of a strength of the slow noise.
+    private static double Prior(double slow) => Math.Log(slow == 0 ? OddsOfNone * Slows.Sum(Math.Sqrt) : Math.Sqrt(slow));
+
+    private static double Total(IEnumerable<double> logs)
+    {
+        double[] all = [.. logs];
+        var most = all.Max();
+        return most + Math.Log(all.Sum(l => Math.Exp(l - most)));
     }
 
     private static void Weigh(
@@ -145,8 +169,7 @@ public readonly record struct LevelHill(
                 }
 
                 best[of] = Math.Max(best[of], answer.LogLikelihood);
-                var prior = Math.Log(slow == 0 ? OddsOfNone * Slows.Sum(Math.Sqrt) : Math.Sqrt(Slows[of]))
-                    + (held == 0 ? Math.Log(Held.Length - 1) : 0);
+                var prior = Prior(Slows[of]) + (held == 0 ? Math.Log(Held.Length - 1) : 0);
                 hill.Better(way, direction, LongestMove);
                 var shift = answer.LogLikelihood < best.Max() - Hopeless ? 0 : Shift(answer);
                 answers.Add((answer with { LogLikelihood = answer.LogLikelihood + prior }, slow, shift));

@@ -16,6 +16,9 @@ public sealed class SoundInspector
     /// <summary>Root mean square, in dB re full scale, under which there is no sound at all: below the noise of any converter.</summary>
     public const double SilenceDb = -120;
 
+    // The largest value of sixteen bits, less half a step.
+    private const double FullScale = 1 - (1.5 / 32768);
+
     /// <summary>Lowest frequency of sound, in Hz: the mean of a shorter stretch says nothing of an offset.</summary>
     private const double LowestSoundHz = 20;
 
@@ -48,6 +51,23 @@ public sealed class SoundInspector
 
     /// <summary>True once a break was found: such a capture must not be measured.</summary>
     public bool HasBreak => _channels.Any(c => c.Breaks.Count > 0);
+
+    /// <summary>
+    /// Where a channel's samples can go no further, full scale 1: the level of its flat tops, or full scale where it goes there. A tone
+    /// of few samples a period has no flat tops, however far it is clipped: who follows one counts samples that stand here. Null where
+    /// neither is so.
+    /// </summary>
+    /// <param name="channel">0 left, 1 right.</param>
+    /// <exception cref="ArgumentOutOfRangeException">There is no such channel.</exception>
+    public double? Ceiling(int channel)
+    {
+        ArgumentOutOfRangeException.ThrowIfNegative(channel);
+        ArgumentOutOfRangeException.ThrowIfGreaterThanOrEqual(channel, _channels.Length);
+        var clipping = _channels[channel].Clipping;
+        return clipping.Runs > 0 ? clipping.Level
+            : _channels[channel].Peak >= FullScale ? FullScale
+            : null;
+    }
 
     /// <summary>Takes the next frames.</summary>
     /// <param name="left">Left (or only) channel.</param>

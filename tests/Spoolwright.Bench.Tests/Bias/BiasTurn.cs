@@ -60,8 +60,9 @@ internal static class BiasTurn
     }
 
     /// <summary>Bias over time, dB past the peak, forty points a second, of a hand drawn by chance.</summary>
-    public static double[] Drawn(Random random, bool rests)
+    public static double[] Drawn(Random random, bool rests, HandLaw? of = null)
     {
+        var law = of ?? new HandLaw();
         const double Step = 1 / 40.0;
         double rate = 0.12 * Math.Exp(0.25 * ((2 * random.NextDouble()) - 1));
         bool down = random.NextDouble() < 0.3, back = random.NextDouble() < 0.15, held = random.NextDouble() < 0.6;
@@ -78,10 +79,10 @@ internal static class BiasTurn
         var lines = Enumerable
             .Range(0, 3)
             .Select(_ =>
-                (Omega: 2 * Math.PI * 0.02 * Math.Pow(15, random.NextDouble()), Share: random.NextDouble(), P: 6.283 * random.NextDouble())
+                (Omega: 2 * Math.PI * law.SlowestHz * Math.Pow(law.Range, random.NextDouble()), Share: random.NextDouble(), P: 6.283 * random.NextDouble())
             )
             .ToArray();
-        var uneven = 0.28 * random.NextDouble() / lines.Sum(l => l.Share);
+        var uneven = (law.Steadiest + ((law.Most - law.Steadiest) * random.NextDouble())) / lines.Sum(l => l.Share);
         var turned = new List<double>();
         double t = 0, rest = 0;
         foreach (var goal in goals)
@@ -94,7 +95,7 @@ internal static class BiasTurn
                 }
                 else
                 {
-                    rest = rests && random.NextDouble() < Step / 12 ? 2 + (3 * random.NextDouble()) : 0;
+                    rest = rests && random.NextDouble() < Step / law.RestEachSeconds ? 2 + (3 * random.NextDouble()) : 0;
                     u += toward * rate * Step * (1 + (uneven * lines.Sum(l => l.Share * Math.Cos((l.Omega * t) + l.P))));
                 }
 
@@ -196,3 +197,8 @@ internal static class BiasTurn
         return (moves[i] * (1 - share)) + (moves[i + 1] * share);
     }
 }
+
+/// <summary>How hands are drawn: their three swings from the slowest frequency up over a range, the pace's unevenness from the steadiest
+/// hand's to the most, and how often those rest that do.</summary>
+internal sealed record HandLaw(
+    double SlowestHz = 0.02, double Range = 15, double Steadiest = 0, double Most = 0.28, double RestEachSeconds = 12);
