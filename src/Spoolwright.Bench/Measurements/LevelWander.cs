@@ -57,17 +57,17 @@ internal sealed class LevelWander
         }
 
         var kinds = WanderKinds.Of(pieces);
-        var top = points.Max(p => p.LevelDb);
+        var (top, hiss) = (points.Max(p => p.LevelDb), double.Hypot(pieces.HissDb, LeastHissDb));
         var answers = new List<(double Log, Strength Strength)>();
         for (var kind = 0; kind < kinds.Count; kind++)
         {
             double[][] wanders = [.. stretches.Select(s => kinds.Covariance(s.Means, kind))];
             foreach (var strength in kind == 0 ? [0, .. Strengths] : Strengths)
             {
-                double squares = HissFreedom * Math.Pow(double.Hypot(pieces.HissDb, LeastHissDb), 2), logs = 0, freedom = HissFreedom;
+                double squares = HissFreedom * hiss * hiss, logs = 0, freedom = HissFreedom;
                 foreach (var (s, wander) in stretches.Zip(wanders))
                 {
-                    var (own, log) = s.Left(top, pieces.Likeness, strength, wander);
+                    var (own, log) = s.Left(top, pieces.Likeness, strength, wander, hiss);
                     (squares, logs, freedom) = (squares + own, logs + log, freedom + s.Freedom);
                 }
 
