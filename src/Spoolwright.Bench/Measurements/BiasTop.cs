@@ -17,9 +17,10 @@ internal sealed record BiasTop(LevelPeak Peak, LevelHill? Hill, LevelNoise Noise
     // Two ways to fit one hill; further apart than this and their uncertainties, one of them took something else for the peak.
     private const double DisagreeDb = 0.2;
 
-    // A course less likely than this over a hill (natural logarithm: twenty to one) is the level's own wander: nobody turned. Turned ones
-    // have 11 and more, even where all of the noise is slow; such as nobody turned −2 and less (BiasCoverageTests). Steps that no hill goes
-    // over at all are wander too: those of a control it fits.
+    // A course less likely than this over a hill (natural logarithm: twenty to one) is the level's own wander: nobody turned. Of a
+    // thousand turned ones the least has 3 where all of the noise is slow, 20 where three tenths are, and 48 in white noise; such as
+    // nobody turned have −6 and less (docs/decisions/levels.md). Steps that no hill goes over at all are wander too: those of a control
+    // it fits.
     private const double LeastLogOdds = 3;
 
     /// <summary>Of the drop, k = 2.</summary>

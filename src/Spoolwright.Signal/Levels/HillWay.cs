@@ -21,7 +21,9 @@ internal sealed class HillWay
     // The hill leans: so far from the top, root dB, its way's pace follows a straight line; further out nobody says.
     private const double Farthest = 3;
 
-    // Corners of the slow parts, Hz: from the capture's own length up to here; what is faster is white to points this far apart.
+    // Corners of the slow parts, Hz, an octave apart: from a part that fades within this share of the capture (a slower one lifts
+    // the hill as a whole and is its level) up to here; what is faster is white to points this far apart.
+    private const double SlowestFade = 0.25;
     private const double HighestCornerHz = 1.5;
 
     private readonly double[] _level;
@@ -44,12 +46,13 @@ internal sealed class HillWay
         _quick = quick;
         (_level, _counts, _step) = (level, counts, stepSeconds);
         var corners = new List<double>();
-        for (var hz = 1 / (level.Length * stepSeconds); hz < HighestCornerHz; hz *= 2)
+        var lowestHz = 1 / (2 * Math.PI * SlowestFade * level.Length * stepSeconds);
+        for (var hz = lowestHz; hz < HighestCornerHz; hz *= 2)
         {
             corners.Add(2 * Math.PI * hz);
         }
 
-        quick.Learn(1 / (level.Length * stepSeconds), corners[^1] / Math.PI, stepSeconds, span);
+        quick.Learn(lowestHz, corners[^1] / Math.PI, stepSeconds, span);
         _kept = [.. corners.Select(c => Math.Exp(-c * stepSeconds))];
         _averaged = [.. corners.Select(c => Averaged(c * stepSeconds))];
         _states = Slow + corners.Count;

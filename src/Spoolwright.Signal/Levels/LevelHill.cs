@@ -26,10 +26,11 @@ public readonly record struct LevelHill(
     private const int LeastPoints = 24;
     private const int LeastSpan = 4;
 
-    // A hand's deviation from its mean pace fades within some seconds; its rms is one of these shares of the pace: with rests,
-    // uneven, nearly steady, steady.
+    // A hand's deviation from its mean pace fades within some seconds; its rms is one of these shares of the pace, evenly in their
+    // logarithm from rests down to none that anyone could see. Each is as likely beforehand as its neighbours; the last stands for
+    // one a third of it, too, which no course tells from it.
     private const double FadeSeconds = 3;
-    private static readonly double[] Unevennesses = [1, 0.35, 0.12, 0.03];
+    private static readonly (double OfPace, int Counts)[] Unevennesses = [(1, 1), (0.35, 1), (0.12, 1), (0.04, 1), (0.012, 2)];
 
     // By how much of the pace the way goes faster or slower for each root of a decibel further up, rms: the hill leans, the
     // control's own law with it. Output over bias as xⁿ·exp(−n(x−1)) makes 1/(3·√(4.34·n)): 0.09 to 0.04 for n of 3 to 20.
@@ -38,7 +39,7 @@ public readonly record struct LevelHill(
     // Strength of the slow noise in an octave, as variance; beforehand each counts by its root, for an rms is as likely as any
     // other. That there is none counts this many times all of them: a share too small to see is taken for none.
     private static readonly double[] Slows = [0, 0.09, 0.2, 0.45, 1, 2.2, 5];
-    private const double OddsOfNone = 8;
+    private const double OddsOfNone = 4;
 
     // How long the control was held before the capture's end, s; not at all counts beforehand as much as all others.
     private static readonly double[] Held = [0, 1, 1.5, 2, 2.5, 3, 4, 5, 6.5, 8];
@@ -110,7 +111,7 @@ public readonly record struct LevelHill(
         double[] way = new double[points];
         var direction = new sbyte[points];
         return Total(Slows.Select(s => hill.Pass(way, direction, 0, FadeSeconds, 0, s * step / UnitSeconds, 0).LogLikelihood + Prior(s)))
-            + Math.Log(Unevennesses.Length * 2 * (Held.Length - 1));
+            + Math.Log(Unevennesses.Sum(u => u.Counts) * 2 * (Held.Length - 1));
     }
 
     // Beforehand, of a strength of the slow noise.
@@ -158,7 +159,7 @@ public readonly record struct LevelHill(
                 }
 
                 var way = held == 0 ? ways[k] = (double[])(hand == 0 ? start : ways[k - 1]).Clone() : ways[k];
-                var rough = 2 * FadeSeconds * Math.Pow(Unevennesses[hand] * pace, 2) / outcome.White;
+                var rough = 2 * FadeSeconds * Math.Pow(Unevennesses[hand].OfPace * pace, 2) / outcome.White;
                 var slow = Slows[of] * step / UnitSeconds;
                 hill.Pass(way, direction, rough, FadeSeconds, lean, slow, held);
                 hill.Better(way, direction, LongestMove);
@@ -169,7 +170,7 @@ public readonly record struct LevelHill(
                 }
 
                 best[of] = Math.Max(best[of], answer.LogLikelihood);
-                var prior = Prior(Slows[of]) + (held == 0 ? Math.Log(Held.Length - 1) : 0);
+                var prior = Prior(Slows[of]) + Math.Log(Unevennesses[hand].Counts) + (held == 0 ? Math.Log(Held.Length - 1) : 0);
                 hill.Better(way, direction, LongestMove);
                 var shift = answer.LogLikelihood < best.Max() - Hopeless ? 0 : Shift(answer);
                 answers.Add((answer with { LogLikelihood = answer.LogLikelihood + prior }, slow, shift));
