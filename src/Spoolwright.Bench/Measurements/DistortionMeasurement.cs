@@ -233,7 +233,7 @@ public static class DistortionMeasurement
             {
                 DistortionLevels.Read(voices[c], channels[c], nominal, reference, interfaces, readings, traces, notes);
             }
-            else if (voices[c].Tracker.Orders < 2)
+            else if (!HarmonicReadings.Holds(voices[c].Tracker.Orders, nominal, 2))
             {
                 notes.Add(
                     Note.Error(
@@ -246,6 +246,18 @@ public static class DistortionMeasurement
             }
             else
             {
+                if (c == best && !HarmonicReadings.Holds(voices[c].Tracker.Orders, nominal, 3))
+                {
+                    notes.Add(
+                        Note.Warning(
+                            "third-harmonic-too-high",
+                            FormattableString.Invariant(
+                                $"The third harmonic of {nominal:0.##} Hz lies above what is counted ({Math.Min(HarmonicTracker.HighestHz, 0.455 * voices[c].RateHz) / 1000:0.0} kHz), so neither it nor a total is told. Play a tone of at most {Math.Min(6, 0.15 * voices[c].RateHz / 1000):0.0} kHz."
+                            )
+                        )
+                    );
+                }
+
                 var own = frames[c].Where(f => Math.Abs(Db(f) - Db(Median(frames[c]))) < 3).ToArray();
                 var voice = voices[c];
                 readings.AddRange(
