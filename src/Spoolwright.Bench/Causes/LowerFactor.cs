@@ -187,6 +187,19 @@ internal sealed class LowerFactor
         }
     }
 
+    /// <summary>The inverse of A, row by row.</summary>
+    public double[] Inverse()
+    {
+        var inverse = new double[n * n];
+        for (var i = 0; i < n; i++)
+        {
+            inverse[(i * n) + i] = 1;
+            Solve(inverse.AsSpan(i * n, n));
+        }
+
+        return inverse;
+    }
+
     /// <summary>The diagonal of the inverse of A at one place.</summary>
     public double Inverse(int at)
     {

@@ -32,6 +32,8 @@ public static class DistortionMeasurement
     private const double SteadyDb = 1;
     private const double SteadyShare = 0.9;
     private const double DeadDb = -40;
+    private const double LeastRampSeconds = 2;
+    private const double LeastRampDb = 6;
 
     /// <summary>Measures a source from its start to its end.</summary>
     /// <exception cref="ArgumentException">The source cannot start again.</exception>
@@ -231,6 +233,18 @@ public static class DistortionMeasurement
 
         var middle = Median(frames[best]);
         var steady = frames[best].Count(f => Math.Abs(Db(f) - Db(middle)) < SteadyDb) >= SteadyShare * frames[best].Count;
+        if (steady && Moving(frames[best], middle, voices[best]) is { } moving)
+        {
+            notes.Add(
+                Note.Hint(
+                    "ramp-not-read",
+                    FormattableString.Invariant(
+                        $"The tone at {nominal:0.##} Hz holds one level for most of the capture, so its harmonics are read there; between {moving.From:0.0} and {moving.To:0.0} s its level moves by {moving.Db:0} dB, which is not read. For the maximum output level capture the ramp with less of the steady tone."
+                    )
+                )
+            );
+        }
+
         for (var c = 0; c < voices.Length; c++)
         {
             if (frames[c].Count < 4 || 20 * Math.Log10(loudest[c] / loudest[best]) < DeadDb)
@@ -309,6 +323,19 @@ public static class DistortionMeasurement
                 )
             );
         }
+    }
+
+    // Where a tone that is steady for the most part rises or falls for long: no fade, for that is shorter.
+    private static (double From, double To, double Db)? Moving(IReadOnlyList<HarmonicFrame> frames, HarmonicFrame middle, Voice voice)
+    {
+        var moving = frames.Where(f => Math.Abs(Db(f) - Db(middle)) >= SteadyDb).ToArray();
+        if (moving.Length * voice.Tracker.HopSeconds < LeastRampSeconds || moving.Max(Db) - moving.Min(Db) < LeastRampDb)
+        {
+            return null;
+        }
+
+        double Seconds(HarmonicFrame f) => (voice.From + f.CentreFrame) / voice.RateHz;
+        return (Seconds(moving[0]), Seconds(moving[^1]), moving.Max(Db) - moving.Min(Db));
     }
 
     internal static string Word(Channel channel) => channel == Channel.Left ? "left" : "right";

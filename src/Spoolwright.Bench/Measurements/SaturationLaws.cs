@@ -142,7 +142,7 @@ internal static class SaturationLaws
                 var top = turn > 1 ? place - (Math.Log(turn - 1) / sharp) : double.PositiveInfinity;
                 var highest = turn > 1 ? Value(top, place) : place;
                 double[] gradient = [1, highest, numbers[1]];
-                var inverse = WanderingLevel.Inverse(inner, Numbers);
+                var inverse = inner.Inverse();
                 double variance = 0;
                 for (var a = 0; a < Numbers; a++)
                 {

@@ -291,26 +291,9 @@ internal sealed class SaturationSteps((double[] Seconds, double[] Levels)[] step
     // Least squares through the means, each as certain as it is.
     private static WanderingLevel.Answer Through(WanderingLevel.Answer means, double[][] rows)
     {
-        var count = rows[0].Length;
-        var factor = new LowerFactor(means.Covariance, rows.Length);
-        var even = factor.Even([.. Enumerable.Range(0, count).Select(k => rows.Select(r => r[k]).ToArray()), means.Numbers]);
-        var normal = new double[count * count];
-        for (var a = 0; a < count; a++)
-        {
-            for (var b = 0; b < count; b++)
-            {
-                normal[(a * count) + b] = LowerFactor.Dot(even[a], even[b]);
-            }
-        }
-
-        var inner = new LowerFactor(normal, count);
-        double[] numbers = [.. Enumerable.Range(0, count).Select(a => LowerFactor.Dot(even[a], even[count]))];
-        inner.Solve(numbers);
-        return means with
-        {
-            Numbers = numbers,
-            Covariance = WanderingLevel.Inverse(inner, count),
-        };
+        double[][] columns = [.. Enumerable.Range(0, rows[0].Length).Select(k => rows.Select(r => r[k]).ToArray())];
+        var fit = GeneralizedLeastSquares.Of(new LowerFactor(means.Covariance, rows.Length), columns, means.Numbers);
+        return means with { Numbers = fit.Numbers, Covariance = fit.Covariance() };
     }
 
     // 1, x, and the amplitude's powers from the second on; x in dB over the top, thirds of it so that all are of one size.

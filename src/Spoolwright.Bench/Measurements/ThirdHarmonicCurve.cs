@@ -152,36 +152,11 @@ internal sealed class ThirdHarmonicCurve(
             covariance[(i * n) + i] += _own[i] + extra + Least;
         }
 
-        var factor = new LowerFactor(covariance, n);
-        var even = factor.Even([.. _columns, _values]);
-        var normal = new double[terms * terms];
-        for (var a = 0; a < terms; a++)
-        {
-            for (var b = 0; b < terms; b++)
-            {
-                normal[(a * terms) + b] = LowerFactor.Dot(even[a], even[b]) * (a == b ? 1 + 1e-12 : 1);
-            }
-        }
-
-        var inner = new LowerFactor(normal, terms);
-        double[] numbers = [.. Enumerable.Range(0, terms).Select(a => LowerFactor.Dot(even[a], even[terms]))];
-        inner.Solve(numbers);
-        double squares = 0;
-        for (var k = 0; k < n; k++)
-        {
-            var left = even[terms][k];
-            for (var a = 0; a < terms; a++)
-            {
-                left -= numbers[a] * even[a][k];
-            }
-
-            squares += left * left;
-        }
-
+        var fit = GeneralizedLeastSquares.Of(new LowerFactor(covariance, n), _columns, _values);
         return new Answer(
-            -0.5 * (factor.LogDeterminant + inner.LogDeterminant + squares),
-            numbers,
-            WanderingLevel.Inverse(inner, terms),
+            0.5 * fit.Likelihood,
+            fit.Numbers,
+            fit.Covariance(),
             strength.Db2 > 0 ? strength.Freedom : double.PositiveInfinity
         );
     }
@@ -190,7 +165,7 @@ internal sealed class ThirdHarmonicCurve(
     {
         if (strength.Db2 > 0 && !_wanders.ContainsKey(strength.Kind))
         {
-            _wanders[strength.Kind] = wander.Covariance([.. points.Select(p => (p.Seconds, p.Length))], strength.Kind);
+            _wanders[strength.Kind] = wander.Kinds.Covariance([.. points.Select(p => (p.Seconds, p.Length))], strength.Kind);
         }
 
         return strength.Db2 > 0 ? _wanders[strength.Kind] : [];
@@ -200,7 +175,7 @@ internal sealed class ThirdHarmonicCurve(
     // the wander is of any strength, from what noise would hide up to what the points scatter in all.
     private IEnumerable<LevelWander.Strength> Strengths(Answer best)
     {
-        var free = points.Length > terms && wander.Kinds > 0 ? FreeShare : 0;
+        var free = points.Length > terms && wander.Kinds.Count > 0 ? FreeShare : 0;
         foreach (var known in wander.Known.Where(s => s.Weight > LeastWeight))
         {
             yield return known with { Weight = (1 - free) * known.Weight };
@@ -212,12 +187,12 @@ internal sealed class ThirdHarmonicCurve(
             var least = 0.1 * _own.Average() / (slope * slope);
             var most = Math.Max(3 * least, FreeMost * points.Average(p => Math.Pow(Left(p, best), 2)) / (slope * slope));
             var steps = (int)Math.Ceiling(Math.Log(most / least) / Math.Log(FreeStep)) + 1;
-            for (var kind = 0; kind < LevelWander.Usual; kind++)
+            foreach (var kind in WanderKinds.Usual)
             {
                 for (var k = 0; k < steps; k++)
                 {
                     yield return new LevelWander.Strength(
-                        free / LevelWander.Usual / steps, kind, least * Math.Pow(FreeStep, k), double.PositiveInfinity);
+                        free / WanderKinds.Usual.Count / steps, kind, least * Math.Pow(FreeStep, k), double.PositiveInfinity);
                 }
             }
         }

@@ -85,37 +85,13 @@ internal static class WanderingLevel
                     covariance[k] += strength * (pieces.Seconds / UnitSeconds) * wander[i][k];
                 }
 
-                var factor = new LowerFactor(covariance, n);
-                var even = factor.Even([.. s.Columns, s.LevelDb]);
-                var normal = new double[p * p];
-                for (var a = 0; a < p; a++)
-                {
-                    for (var b = 0; b < p; b++)
-                    {
-                        normal[(a * p) + b] = LowerFactor.Dot(even[a], even[b]);
-                    }
-                }
-
-                var inner = new LowerFactor(normal, p);
-                double[] own = [.. Enumerable.Range(0, p).Select(a => LowerFactor.Dot(even[a], even[p]))];
-                inner.Solve(own);
-                for (var k = 0; k < n; k++)
-                {
-                    var left = even[p][k];
-                    for (var a = 0; a < p; a++)
-                    {
-                        left -= own[a] * even[a][k];
-                    }
-
-                    squares += left * left;
-                }
-
-                logs += factor.LogDeterminant + inner.LogDeterminant;
+                var fit = GeneralizedLeastSquares.Of(new LowerFactor(covariance, n), s.Columns, s.LevelDb);
+                squares += fit.Squares;
+                logs += fit.LogDeterminants;
                 freedom += n - p;
                 if (i == 0)
                 {
-                    numbers = own;
-                    information = Inverse(inner, p);
+                    (numbers, information) = (fit.Numbers, fit.Covariance());
                 }
             }
 
@@ -132,19 +108,6 @@ internal static class WanderingLevel
         var best = answers.Max(a => a.LogLikelihood);
         var sum = answers.Sum(a => Math.Exp(a.LogLikelihood - best));
         return [.. answers.Select(a => a.Answer with { Weight = Math.Exp(a.LogLikelihood - best) / sum })];
-    }
-
-    /// <summary>The inverse of a small matrix by its factor, row by row.</summary>
-    public static double[] Inverse(LowerFactor factor, int n)
-    {
-        var inverse = new double[n * n];
-        for (var a = 0; a < n; a++)
-        {
-            inverse[(a * n) + a] = 1;
-            factor.Solve(inverse.AsSpan(a * n, n));
-        }
-
-        return inverse;
     }
 
     private static double[] Hiss(Stretch s, Pieces pieces)

@@ -177,6 +177,26 @@ public sealed class DistortionTests
         AssertNotReached(Measured(sound with { Amplitude = TapeSound.Ramp(-24, near - 2, 10) }));
     }
 
+    // A ramp whose end is held for long is a steady tone: its harmonics are read there, and what was left out is said. A fade of half a
+    // second is nothing to tell.
+    [Theory]
+    [InlineData(5, true)]
+    [InlineData(0.5, false)]
+    public void SteadyTone_AfterALongRise_SaysThatTheRiseIsNotRead(double rise, bool told)
+    {
+        var sound = new TapeSound { Amplitude = TapeSound.Ramp(-24, -6, rise), Cube = 0.25, NoiseDb = -70, Seconds = 60 };
+        var result = Measured(sound with { Amplitude = t => sound.Amplitude(Math.Min(t, rise)) });
+        var hints = result.Notes.Where(n => n.Code == "ramp-not-read").ToArray();
+        Assert.Equal(told ? 1 : 0, hints.Length);
+        Assert.Contains(result.Readings, r => r.Quantity == "third-harmonic");
+        Assert.DoesNotContain(result.Readings, r => r.Quantity == "mol");
+        if (told)
+        {
+            // 17.6 dB in all, of which the last decibel counts as steady: 3.6 dB a second, and the tape takes some off.
+            Assert.Contains("between 0.0 and 4.7 s its level moves by 16 dB", hints[0].Text, StringComparison.Ordinal);
+        }
+    }
+
     // A cube's fundamental A − 3a·A³/4 is highest at A² = 4/(9a), where it is 2A/3 [computed]; beyond that it falls, as a tape's does at 10
     // kHz.
     [Theory]
