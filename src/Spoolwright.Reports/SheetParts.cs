@@ -1,4 +1,3 @@
-using Spoolwright.Bench;
 using Spoolwright.Bench.Measurements;
 using Spoolwright.Bench.Service;
 
