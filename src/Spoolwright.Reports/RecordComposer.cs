@@ -32,7 +32,8 @@ public static class RecordComposer
         ArgumentNullException.ThrowIfNull(judge);
         // One speed goes by several roundings (9.5, 9.53); the profile's stands for all of them, else the one filed first.
         var names = new List<Condition>(expected ?? []);
-        foreach (Condition c in file.Measurements.Select(m => m.Entry.Condition).Concat(file.Unmeasured.Select(u => u.Condition)))
+        var filed = file.Measurements.Where(m => m.SupersededBy is null).SelectMany(SheetParts.Of).ToList();
+        foreach (Condition c in filed.Select(m => m.Entry.Condition).Concat(file.Unmeasured.Select(u => u.Condition)))
         {
             if (!names.Exists(n => Same(n, c)))
                 names.Add(c);
@@ -40,7 +41,7 @@ public static class RecordComposer
 
         Condition Name(Condition condition) => names.Find(n => Same(n, condition))!;
         var unmeasured = file.Unmeasured.Select(u => u with { Condition = Name(u.Condition) }).ToList();
-        var notSuperseded = file.Measurements.Where(m => m.SupersededBy is null)
+        var notSuperseded = filed
             .Select(m => m with { Entry = m.Entry with { Condition = Name(m.Entry.Condition) } }).ToList();
         // The interface's own figures are no figures of the deck.
         var calibrations = notSuperseded.Where(m => m.Entry.Measurement == CalibrationId).OrderBy(m => m.Entry.MeasuredAt).ToList();
@@ -69,7 +70,7 @@ public static class RecordComposer
             Written = written.ToUniversalTime(),
             ProgramVersion = programVersion,
             Conditions = recorded,
-            SupersededMeasurements = file.Measurements.Count - standing.Count - calibrations.Count,
+            SupersededMeasurements = file.Measurements.Count - standing.Concat(calibrations).Select(m => m.Entry.Id).Distinct().Count(),
             Calibrations = [.. calibrations.Select(m => new PassMeasurement(m.Entry, m.Result))],
             DoesNotProve = WhatItDoesNotProve.Of(recorded),
         };

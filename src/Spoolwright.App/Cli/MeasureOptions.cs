@@ -24,7 +24,7 @@ internal sealed class MeasureOptions
         {
             HelpName = "QUANTITY=VALUE",
             Description =
-                $"Hold a reading against a limit, such as {MeasureExamples.Limit(entry)}: one figure is plus or minus, or the most allowed; "
+                $"Hold a reading against a limit, such as {MeasureExamples.Limit(entry)}: one figure is plus or minus, or the most allowed (the least, where more is better); "
                 + $"LOW..HIGH an interval{(entry.MeasureSheet is null ? "; QUANTITY@HZ one tone alone" : ", with a unit such as 0.5..0.8N where it is not the quantity's own")}. May be given several times.",
             Arity = ArgumentArity.OneOrMore,
             CustomParser = result => ReadLimits(result, entry),

@@ -88,9 +88,13 @@ internal static class PracticePassCommands
             Description = "Put the source into the capture's left channel, so that the monitor delay can be read.",
         };
         var keep = new Option<bool>("--keep") { Description = "Keep the tape, to play it with --tape own or record over it." };
+        var turnBias = new Option<bool>("--turn-bias")
+        {
+            Description = "Turn the bias of both channels meanwhile: from too little, over the peak, and back to where it stood.",
+        };
         var command = new Command("record", "Records a sound and writes what comes off tape meanwhile.")
         {
-            signal, pass.Direction, pass.Speed, setting, pass.Stock, pass.Seconds, source, keep, pass.Out, pass.Folder,
+            signal, pass.Direction, pass.Speed, setting, pass.Stock, pass.Seconds, source, keep, turnBias, pass.Out, pass.Folder,
         };
         command.SetAction(call =>
         {
@@ -103,7 +107,8 @@ internal static class PracticePassCommands
                     pass.Threaded(call),
                     pass.Request(call),
                     call.GetValue(source),
-                    call.GetValue(keep)
+                    call.GetValue(keep),
+                    call.GetValue(turnBias)
                 )
             );
             return ExitCode.Done;
@@ -119,6 +124,10 @@ internal static class PracticePassCommands
                 new(
                     "spoolwright practice record --signal in.wav --setting high --tape-kind ardleigh --out off-tape.wav",
                     "Records on the hotter tape."
+                ),
+                new(
+                    "spoolwright practice record --signal bias.wav --turn-bias --out turned.wav",
+                    "Then: measure bias turned.wav says how far past its peak the bias stands."
                 ),
             ],
             ExitCodes = Lesson.PlainExitCodes,

@@ -2,6 +2,7 @@ using Spectre.Console;
 using Spoolwright.Bench;
 using Spoolwright.Bench.Limits;
 using Spoolwright.Bench.Measurements;
+using Spoolwright.Reports.Text;
 using Spoolwright.Signal;
 
 namespace Spoolwright.App.Cli;
@@ -173,10 +174,16 @@ internal static class ReadingsTable
         terminal.Output.WriteLine(
             $"How (uncertainties are k = 2{(ofCapture ? ", of the value in this capture" : "")}{(readings.Any(r => r.Uncertainty is null) ? "; ± ? is not known" : "")})"
         );
-        foreach (var method in readings.GroupBy(r => r.Method, StringComparer.Ordinal))
-        {
-            var names = string.Join(", ", method.Select(r => r.Quantity).Distinct(StringComparer.Ordinal));
-            TextLayout.WriteParagraph(terminal.Output, $"{names}: {method.Key}", terminal.Width, indent: 2);
-        }
+        var methods = readings
+            .GroupBy(r => r.Method, StringComparer.Ordinal)
+            .Select(g => (Names: string.Join(", ", g.Select(r => r.Quantity).Distinct(StringComparer.Ordinal)), Text: g.Key))
+            .GroupBy(m => (m.Names, OpenNumbers.Shape(m.Text)))
+            .Select(g => (g.Key.Names, Text: g.Select(m => m.Text).Aggregate(OpenNumbers.Merge)))
+            .ToList();
+        foreach (var (names, text) in methods)
+            TextLayout.WriteParagraph(terminal.Output, $"{names}: {text}", terminal.Width, indent: 2);
+        if (methods.Any(m => m.Text.Contains(OpenNumbers.Open, StringComparison.Ordinal)))
+            TextLayout.WriteParagraph(
+                terminal.Output, $"{OpenNumbers.Open} is a number of the single figure's own, which --json and --csv have.", terminal.Width, indent: 2);
     }
 }

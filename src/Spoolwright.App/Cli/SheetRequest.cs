@@ -127,11 +127,14 @@ internal sealed record SheetRequest(
         if (parsed.Value is { } sheet)
             return sheet;
         var problem = parsed.Errors.First();
-        var option = problem.Path.Split('.')[^1].Split('[')[0] switch { "readings" => "--reading", "tapeRadius" => "--tape-radius", var name => $"--{name}" };
+        var option = problem.Path.Split('.')[^1].Split('[')[0] switch { "readings" => "--reading", var name => "--" + Kebab(name) };
         throw new CallException(problem.Text is "\"reel\" is missing" or "\"turn\" is missing"
             ? $"--{problem.Text.Split('"')[1]} is needed: {(problem.Text.Contains("turn", StringComparison.Ordinal) ? "unwind or wind" : options.Reel.HelpName!.Replace("|", " or ", StringComparison.Ordinal))}"
             : $"{option}: {problem.Text}");
     }
+
+    // A field's name as its option is called.
+    private static string Kebab(string name) => string.Concat(name.Select(c => char.IsUpper(c) ? $"-{char.ToLowerInvariant(c)}" : $"{c}"));
 
     private static Bench.Direction? DirectionOf(ParseResult call, SheetOptions options, DeckProfile? profile)
     {

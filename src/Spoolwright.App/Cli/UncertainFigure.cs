@@ -15,7 +15,8 @@ public static class UncertainFigure
     // Nobody reads a deck finer than this; and where a part of the uncertainty is not known, the digits would outrun what is.
     private const int FinestDecimals = 3;
 
-    // Flutter and distortion of good decks lie in the third decimal of a percent; two more show their uncertainty.
+    // Flutter and distortion of good decks lie in the third decimal of a percent, a reel's torque in that of a newton metre; two more show
+    // their uncertainty.
     private const int FinestOfShares = 5;
 
     /// <summary>
@@ -26,13 +27,14 @@ public static class UncertainFigure
     {
         ArgumentNullException.ThrowIfNull(reading);
         var finest =
-            reading.Unit is "%" or "1" or "1/min" && reading.Parts.All(p => p.Expanded is not null) ? FinestOfShares : FinestDecimals;
+            reading.Unit is "N·m" ? FinestOfShares
+            : reading.Unit is "%" or "1" or "1/min" && reading.Parts.All(p => p.Expanded is not null) ? FinestOfShares : FinestDecimals;
         var (value, uncertainty) = (reading.Value, reading.Uncertainty);
         if (uncertainty is null)
             return $"{Rounded(value, Math.Min(finest, DecimalsFor(value, DigitsWithout)))} ± ?";
         var counted = reading.Unit is "1" or "1/min";
         if (uncertainty is 0 && (counted || value != 0))
-            return $"{Plain(Math.Round(value, finest))} ± 0";
+            return $"{Plain(Math.Round(value, reading.Unit == "1/min" ? 2 : finest))} ± 0";
         if (uncertainty > 0 && DecimalsFor(uncertainty.Value, 2) <= finest)
             return Format(value, uncertainty);
         var shown = Rounded(uncertainty.Value, finest);

@@ -194,7 +194,7 @@ internal sealed class DemoBench(DemoFolder folder, DeckProfile profile, ServiceB
         yield return new Instrument(
             "audio interface",
             BenchInterface.Name,
-            $"invented; its loopback was measured on {Today:yyyy-MM-dd}, before the job"
+            $"invented; its loopback was measured on {Today:yyyy-MM-dd}"
         );
         if (capture.TestTape is { } pass)
             yield return new Instrument("test tape", pass.Tape.Name, "invented");

@@ -50,6 +50,8 @@ internal sealed class PracticePass(PracticeFolder folder)
         return lines;
     }
 
+    private const double LeastTurningSeconds = 30;
+
     /// <summary>Records a sound and writes what comes off tape meanwhile.</summary>
     /// <param name="signal">The sound file.</param>
     /// <param name="setting">Position of the tape selector.</param>
@@ -57,7 +59,9 @@ internal sealed class PracticePass(PracticeFolder folder)
     /// <param name="request">The pass.</param>
     /// <param name="sourceLeft">Whether the capture's left channel holds the source instead of the left track.</param>
     /// <param name="keep">Whether the tape is kept to be played later.</param>
-    public IReadOnlyList<string> Record(string signal, string setting, TapeStock stock, PassRequest request, bool sourceLeft, bool keep)
+    /// <param name="turnBias">Whether a hand turns both channels' bias over the peak meanwhile, and back to where it stood.</param>
+    public IReadOnlyList<string> Record(
+        string signal, string setting, TapeStock stock, PassRequest request, bool sourceLeft, bool keep, bool turnBias = false)
     {
         var learner = folder.Load();
         learner.Passes++;
@@ -67,6 +71,9 @@ internal sealed class PracticePass(PracticeFolder folder)
                 $"--setting: there is no \"{setting}\"; there are {string.Join(", ", deck.Recorder.Settings.Select(s => s.Name))}"
             );
         using var fed = PracticeFolder.Open(signal);
+        var seconds = request.Seconds ?? (((fed.Frames ?? 0) / (double)fed.SampleRateHz) + 1);
+        if (turnBias && seconds < LeastTurningSeconds)
+            throw new CallException(FormattableString.Invariant($"--turn-bias: a slow turn over the peak takes {LeastTurningSeconds:0} s of sound or more, and this is {seconds:0.0} s"));
         var options = new RecordOptions
         {
             Direction = request.Direction,
@@ -75,8 +82,9 @@ internal sealed class PracticePass(PracticeFolder folder)
             SampleRateHz = fed.SampleRateHz,
             Seed = learner.Passes,
             ReferenceDbfs = ReferenceDbfs,
+            // From far too little over the peak and somewhat past its place, then held there.
+            BiasMoves = turnBias ? [new(4, -8), new(seconds - 14, 2), new(seconds - 9, 0)] : [],
         };
-        var seconds = request.Seconds ?? (((fed.Frames ?? 0) / (double)fed.SampleRateHz) + 1);
         var tape = RecordedTape.Blank(stock, request.SpeedCmPerS, fed.SampleRateHz, RecordedTape.LongestSeconds);
         if (keep)
         {
@@ -101,6 +109,7 @@ internal sealed class PracticePass(PracticeFolder folder)
             FormattableString.Invariant(
                 $"{request.Out}: {seconds:F1} s off tape on {stock.Name}; fed and heard, reference level is {ReferenceDbfs} dBFS"
             ),
+            .. turnBias ? [FormattableString.Invariant($"bias: turned up from 8 dB under its place at 4 s to 2 dB over it, and back to its place at {seconds - 9:F0} s")] : Array.Empty<string>(),
             .. sourceLeft ? ["left: the source; right: the right track off tape"] : Array.Empty<string>(),
             .. keep ? ["kept: spoolwright practice play --tape own plays it"] : Array.Empty<string>()];
     }

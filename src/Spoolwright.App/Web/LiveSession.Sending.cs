@@ -14,6 +14,8 @@ internal sealed partial class LiveSession
             throw new Cli.CallException(
                 $"The test tape {tape.Name} is named as threaded: nothing is sent, since a deck in record would put it over the tape. Take it off, thread blank tape, and press X to say so."
             );
+        if (_input == "none")
+            throw new Cli.CallException("Nothing is sent yet: press I and choose the input that hears the deck, or P for the practice deck.");
         var speed = _context.Condition?.SpeedCmPerS ?? 19.05;
         _outputDb = Math.Clamp(level, -60, -3);
         if (SentSignal.Find(name, speed) is { } signal)

@@ -1,6 +1,7 @@
 using Spoolwright.Bench.Standards;
 using Spoolwright.Signal;
 using Spoolwright.Signal.Distortion;
+using Spoolwright.Signal.Markers;
 using Spoolwright.Signal.Sound;
 
 namespace Spoolwright.Bench.Measurements;
@@ -52,12 +53,24 @@ public static class DistortionMeasurement
         settings.Loopback?.MustFit(source.SampleRateHz, settings);
         var ledger = new ToneLedger(source.SampleRateHz, source.Channels);
         var inspector = new SoundInspector(source.SampleRateHz, source.Channels);
-        var frames = SoundPump.Run(source, ledger.Add, inspector.Add, Halves.Of(progress, 0));
+        var search = new MarkerSearch(source.SampleRateHz, source.Channels);
+        var frames = SoundPump.Run(
+            source,
+            ledger.Add,
+            (left, right) =>
+            {
+                inspector.Add(left, right);
+                search.Add(left, right);
+            },
+            Halves.Of(progress, 0)
+        );
         Breaks.Refuse(inspector);
         var notes = new List<Note>(source.Notes);
         notes.AddRange(inspector.Notes());
         var before = notes.Count;
-        var tones = Chosen(ledger, settings, frames, source.SampleRateHz);
+        var program = HeardProgram.Of(search.Finish());
+        program?.MustBe("distortion", "mol", "saturation", "dropouts", "erase");
+        var tones = Chosen(ledger, program, settings, frames, source.SampleRateHz);
 
         source.Rewind();
         var voices = Track(source, tones, ledger.WindowFrames, Halves.Of(progress, 1));
@@ -104,7 +117,7 @@ public static class DistortionMeasurement
         );
     }
 
-    private static IReadOnlyList<LedgerTone> Chosen(ToneLedger ledger, MeasurementSettings settings, long frames, int rate)
+    private static IReadOnlyList<LedgerTone> Chosen(ToneLedger ledger, HeardProgram? program, MeasurementSettings settings, long frames, int rate)
     {
         var tones = ledger.Tones();
         if (tones.Count == 0)
@@ -140,6 +153,12 @@ public static class DistortionMeasurement
                         $"No tone stands within 5 % of {nominal:0.##} Hz; the longest one lies at {tones[0].FrequencyHz:0.0} Hz. Check --nominal."
                     )
                 );
+        }
+
+        // Of a program of ours the tone is known; the marker's sweeps sound like one, too.
+        if (program?.FrequenciesHz is { Count: > 0 } sent && tones.Where(t => sent.Any(f => Math.Abs((t.FrequencyHz / f) - 1) < 0.05)).ToArray() is { Length: > 0 } known)
+        {
+            tones = known;
         }
 
         // What stood a tenth as long as the longest is a marker or an announcement's tone.
@@ -247,7 +266,7 @@ public static class DistortionMeasurement
             {
                 DistortionLevels.Read(voices[c], channels[c], nominal, reference, interfaces, readings, traces, notes);
             }
-            else if (voices[c].Tracker.Orders < 2)
+            else if (!HarmonicReadings.Holds(voices[c].Tracker.Orders, nominal, 2))
             {
                 notes.Add(
                     Note.Error(
@@ -260,6 +279,18 @@ public static class DistortionMeasurement
             }
             else
             {
+                if (c == best && !HarmonicReadings.Holds(voices[c].Tracker.Orders, nominal, 3))
+                {
+                    notes.Add(
+                        Note.Warning(
+                            "third-harmonic-too-high",
+                            FormattableString.Invariant(
+                                $"The third harmonic of {nominal:0.##} Hz lies above what is counted ({Math.Min(HarmonicTracker.HighestHz, 0.455 * voices[c].RateHz) / 1000:0.0} kHz), so neither it nor a total is told. Play a tone of at most {Math.Min(6, 0.15 * voices[c].RateHz / 1000):0.0} kHz."
+                            )
+                        )
+                    );
+                }
+
                 var own = frames[c].Where(f => Math.Abs(Db(f) - Db(Median(frames[c]))) < 3).ToArray();
                 var voice = voices[c];
                 readings.AddRange(

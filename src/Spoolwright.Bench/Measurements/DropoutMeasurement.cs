@@ -38,7 +38,8 @@ public static class DropoutMeasurement
     {
         ArgumentNullException.ThrowIfNull(source);
         ArgumentNullException.ThrowIfNull(settings);
-        var capture = SelectiveCapture.Survey(source, "tone", progress);
+        var capture = SelectiveCapture.Survey(source, "tone", progress, markers: true);
+        capture.Program?.MustBe("dropouts", "erase");
         var runs = capture
             .Trail.Runs(LeastSeconds)
             .Where(r => r.Hz > 200 && r.Hz < 0.42 * capture.Rate && (settings.NominalHz is not { } n || Math.Abs(r.Hz - n) < 0.03 * n))

@@ -39,7 +39,8 @@ public static class EraseMeasurement
         ArgumentNullException.ThrowIfNull(source);
         ArgumentNullException.ThrowIfNull(settings);
         var nominal = settings.NominalHz ?? DefaultHz;
-        var capture = SelectiveCapture.Survey(source, "recorded tone", progress);
+        var capture = SelectiveCapture.Survey(source, "recorded tone", progress, markers: true);
+        capture.Program?.MustBe("erase", "dropouts", "blank"); // the last is what one erases with
         var notes = capture.Notes.ToList();
         if (settings.OpenRecorded is { } open)
         {
@@ -102,7 +103,10 @@ public static class EraseMeasurement
                 .Tones(w)
                 .Any(t => Math.Abs(t.Hz - recorded.Hz) < 0.02 * recorded.Hz && t.Power * LeastDepth > recorded.Left + recorded.Right);
         bool Touches(int w) => trail.FirstFrame(w) < recorded.LastFrame && trail.FirstFrame(w) + trail.WindowFrames > recorded.FirstFrame;
-        var free = Enumerable.Range(0, trail.Count).Where(w => !IsTone(w) && !Touches(w)).ToArray();
+        // Of a program of ours only what lies between its markers was ever recorded with the tone.
+        var within = capture.Program is { } p ? (From: p.FromSeconds * capture.Rate, To: p.ToSeconds * capture.Rate) : (0, double.PositiveInfinity);
+        bool Held(int w) => trail.FirstFrame(w) >= within.From && trail.FirstFrame(w) + trail.WindowFrames <= within.To;
+        var free = Enumerable.Range(0, trail.Count).Where(w => Held(w) && !IsTone(w) && !Touches(w)).ToArray();
         if (free.Length > 0)
         {
             var noise = free.Select(trail.Noise).Order().ElementAt(free.Length / 2);

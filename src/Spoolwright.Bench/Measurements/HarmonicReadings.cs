@@ -9,7 +9,17 @@ internal static class HarmonicReadings
     // the floor of a perfect tone under 3·10⁻⁶.
     private const double Floor = 1.5e-6;
 
-    /// <summary>THD, third and second harmonic.</summary>
+    /// <summary>
+    /// Whether a tone's harmonic counts: below 20 kHz by the tone's name, so that a tape that runs a little slow does not pull one in, and
+    /// held by the capture.
+    /// </summary>
+    public static bool Holds(int orders, double nominalHz, int harmonic) =>
+        orders >= harmonic && harmonic * nominalHz < HarmonicTracker.HighestHz;
+
+    /// <summary>
+    /// THD, third and second harmonic, as far as they count. A tape makes odd harmonics: without the third a total would be of nothing, so
+    /// none is stated then.
+    /// </summary>
     /// <param name="figures">The harmonics.</param>
     /// <param name="clips">Whether the interface clips: shown then, and not judged.</param>
     /// <param name="channel">Whose they are.</param>
@@ -43,7 +53,7 @@ internal static class HarmonicReadings
         ];
         foreach (var (quantity, from, to, method) in all)
         {
-            if (figures.Orders < from)
+            if (!Holds(figures.Orders, nominalHz, quantity == Quantity.Thd ? 3 : from))
             {
                 continue;
             }

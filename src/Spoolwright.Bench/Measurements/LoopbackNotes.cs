@@ -70,7 +70,7 @@ internal static class LoopbackNotes
                 Note.Hint(
                     "interface-corrected",
                     FormattableString.Invariant(
-                        $"The interface's own {what}, by its loopback of {loopback.MeasuredOn:yyyy-MM-dd} ({loopback.Interface}), was taken out of {all.Length - outside.Length} of {all.Length} tones; its output is in that loopback too."
+                        $"The interface's own {what}, by its loopback of {loopback.MeasuredOn:yyyy-MM-dd} ({loopback.Interface}), was taken out of {(outside.Length == 0 ? "all" : $"{all.Length - outside.Length} of {all.Length}")} tones; its output is in that loopback too."
                     )
                 )
             );

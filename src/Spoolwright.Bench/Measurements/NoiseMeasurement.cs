@@ -2,6 +2,7 @@ using System.Globalization;
 using Spoolwright.Bench.Standards;
 using Spoolwright.Signal;
 using Spoolwright.Signal.Levels;
+using Spoolwright.Signal.Markers;
 using Spoolwright.Signal.Sound;
 
 namespace Spoolwright.Bench.Measurements;
@@ -50,7 +51,17 @@ public static class NoiseMeasurement
         double? seconds = source.Frames is { } frames ? (double)frames / source.SampleRateHz : null;
         var meter = new NoiseMeter(NoisePractice.Settings, source.SampleRateHz, source.Channels, seconds);
         var inspector = new SoundInspector(source.SampleRateHz, source.Channels);
-        var taken = SoundPump.Run(source, meter.Add, inspector.Add, progress);
+        var search = new MarkerSearch(source.SampleRateHz, source.Channels);
+        var taken = SoundPump.Run(
+            source,
+            meter.Add,
+            (left, right) =>
+            {
+                inspector.Add(left, right);
+                search.Add(left, right);
+            },
+            progress
+        );
         Breaks.Refuse(inspector);
         var notes = new List<Note>(source.Notes);
         notes.AddRange(inspector.Notes());
@@ -72,7 +83,9 @@ public static class NoiseMeasurement
             );
         }
 
-        var keep = NoiseSteadiness.Judge(meter, source.Channels, notes, source.CanRewind);
+        var program = HeardProgram.Of(search.Finish());
+        program?.MustBe("blank");
+        var keep = NoiseSteadiness.Judge(meter, source.Channels, program, notes, source.CanRewind);
         if (keep is not null && source.CanRewind)
         {
             source.Rewind();

@@ -7,15 +7,31 @@ namespace Spoolwright.Bench.Measurements;
 internal static class NoiseSteadiness
 {
     private const double TellSpreadDb = 1.5;
+    private const double ShortestSeconds = 2;
 
     /// <summary>Per step whether it counts in every channel; null where all of it does.</summary>
-    public static bool[]? Judge(NoiseMeter meter, int channels, List<Note> notes, bool canRepeat)
+    public static bool[]? Judge(NoiseMeter meter, int channels, HeardProgram? program, List<Note> notes, bool canRepeat)
     {
         bool[]? keep = null;
+
+        // Of a program of ours what lies between its markers, a step off either, is looked at alone.
+        var all = meter.Steps(0).Count;
+        var from = program is null ? 0 : Math.Min(all, (int)Math.Ceiling(program.FromSeconds / NoiseMeter.StepSeconds) + 1);
+        var to = program is null ? all : (int)Math.Clamp(Math.Floor(program.ToSeconds / NoiseMeter.StepSeconds) - 1, from, all);
+        if (!canRepeat || (to - from) * NoiseMeter.StepSeconds < ShortestSeconds)
+        {
+            (from, to) = (0, all);
+        }
+        else if (from > 0 || to < all)
+        {
+            keep = [.. Enumerable.Range(0, all).Select(i => i >= from && i < to)];
+        }
+
         for (var c = 0; c < channels; c++)
         {
-            var found = Steadiness.Of(meter.Steps(c));
-            if (meter.Steps(c).All(p => p < 1e-16))
+            float[] own = [.. meter.Steps(c).Skip(from).Take(to - from)];
+            var found = Steadiness.Of(own);
+            if (own.All(p => p < 1e-16))
             {
                 continue;
             }
@@ -51,7 +67,7 @@ internal static class NoiseSteadiness
                     Note.Warning(
                         "clicks",
                         FormattableString.Invariant(
-                            $"{found.Clicks} {(found.Clicks == 1 ? "click or burst" : "clicks or bursts")}{name}, first at {found.FirstClickStep * NoiseMeter.StepSeconds:0.0} s, {left}. Look for a relay, a static discharge or a bad contact."
+                            $"{found.Clicks} {(found.Clicks == 1 ? "click or burst" : "clicks or bursts")}{name}, first at {(from + found.FirstClickStep) * NoiseMeter.StepSeconds:0.0} s, {left}. Look for a relay, a static discharge or a bad contact."
                         )
                     )
                 );
@@ -63,7 +79,7 @@ internal static class NoiseSteadiness
                     Note.Warning(
                         "level-change",
                         FormattableString.Invariant(
-                            $"For {found.OtherLevelSteps * NoiseMeter.StepSeconds:0.0} s the noise{name} stands {Math.Abs(found.OtherLevelDb):0.0} dB {(found.OtherLevelDb > 0 ? "higher" : "lower")} than most of the time, first at {found.FirstOtherStep * NoiseMeter.StepSeconds:0.0} s (the tape starting or stopping?), {left}."
+                            $"For {found.OtherLevelSteps * NoiseMeter.StepSeconds:0.0} s the noise{name} stands {Math.Abs(found.OtherLevelDb):0.0} dB {(found.OtherLevelDb > 0 ? "higher" : "lower")} than most of the time, first at {(from + found.FirstOtherStep) * NoiseMeter.StepSeconds:0.0} s (the tape starting or stopping?), {left}."
                         )
                     )
                 );
@@ -71,10 +87,11 @@ internal static class NoiseSteadiness
 
             if (found.Keep.Contains(false))
             {
-                keep = keep is null ? found.Keep : [.. keep.Zip(found.Keep, (a, b) => a && b)];
+                var steady = found.Keep;
+                keep = [.. Enumerable.Range(0, all).Select(i => (keep?[i] ?? true) && i >= from && i < to && steady[i - from])];
             }
         }
 
-        return keep is not null && keep.Count(k => k) * NoiseMeter.StepSeconds < 2 ? null : keep;
+        return keep is not null && keep.Count(k => k) * NoiseMeter.StepSeconds < ShortestSeconds ? null : keep;
     }
 }

@@ -1,5 +1,6 @@
 using Spoolwright.Signal;
 using Spoolwright.Signal.Levels;
+using Spoolwright.Signal.Markers;
 using Spoolwright.Signal.Sound;
 
 namespace Spoolwright.Bench.Measurements;
@@ -28,12 +29,19 @@ internal sealed class SelectiveCapture
 
     public long Frames { get; }
 
+    /// <summary>The program of ours that it holds, if any.</summary>
+    public HeardProgram? Program { get; private init; }
+
     public int Channels => _source.Channels;
 
     public int Rate => _source.SampleRateHz;
 
     /// <summary>Goes over the source once.</summary>
-    public static SelectiveCapture Survey(SoundSource source, string what, IProgress<double>? progress)
+    /// <param name="source">The capture.</param>
+    /// <param name="what">What should be in it, for the refusal of silence.</param>
+    /// <param name="progress">Told the share done.</param>
+    /// <param name="markers">Whether to listen for a program of ours.</param>
+    public static SelectiveCapture Survey(SoundSource source, string what, IProgress<double>? progress, bool markers = false)
     {
         ArgumentNullException.ThrowIfNull(source);
         if (!source.CanRewind)
@@ -46,7 +54,17 @@ internal sealed class SelectiveCapture
 
         var trail = new ToneTrail(source.SampleRateHz, source.Channels);
         var inspector = new SoundInspector(source.SampleRateHz, source.Channels);
-        var frames = SoundPump.Run(source, trail.Add, inspector.Add, progress);
+        var search = markers ? new MarkerSearch(source.SampleRateHz, source.Channels) : null;
+        var frames = SoundPump.Run(
+            source,
+            trail.Add,
+            (left, right) =>
+            {
+                inspector.Add(left, right);
+                search?.Add(left, right);
+            },
+            progress
+        );
         Breaks.Refuse(inspector);
         var notes = source.Notes.Concat(inspector.Notes()).ToList();
         if (notes.Any(n => n.Code == "silence"))
@@ -67,7 +85,7 @@ internal sealed class SelectiveCapture
             );
         }
 
-        return new SelectiveCapture(source, trail, notes, frames);
+        return new SelectiveCapture(source, trail, notes, frames) { Program = HeardProgram.Of(search?.Finish() ?? []) };
     }
 
     /// <summary>Goes over the source again and listens to stretches about frequencies.</summary>

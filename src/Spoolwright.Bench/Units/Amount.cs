@@ -79,7 +79,8 @@ public sealed record Amount(double Value, Unit Unit)
             problem =
                 name.Length == 0
                     ? $"{Quoted.Text(text)} has no unit; expected such as {Example(expected[0])} (known: {known})"
-                    : $"unknown unit {Quoted.Text(name)}; known are {known}";
+                : name[0] == ':' ? $"{Quoted.Text(text)} is no time; minutes and seconds are written such as 1:35, seconds from 00 to 59"
+                : $"unknown unit {Quoted.Text(name)}; known are {known}";
             return false;
         }
 

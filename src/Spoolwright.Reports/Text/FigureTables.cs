@@ -136,7 +136,7 @@ internal static class FigureTables
     private static string Range(double least, double most, string unit)
     {
         string low = Figures.Size(least), high = Figures.Size(most);
-        return Figures.Join(low == high || least == 0 ? $"up to {high}" : $"{low} to {high}", unit);
+        return Figures.Join(low == high || low.Trim('0', '.').Length == 0 ? $"up to {high}" : $"{low} to {high}", unit);
     }
 
     // A line of the mains is read where it stands, a few hundredths of a hertz apart in two channels or on two days; its row is that of its

@@ -32,12 +32,28 @@ internal static class LoopbackSection
             yield return new Paragraph(
                 string.Create(
                     CultureInfo.InvariantCulture,
-                    $"Loopback of {Figures.Day(loopback.Entry.MeasuredAt)}, {tones.Length} tones from {Figures.Frequency(tones.Min())} to {Figures.Frequency(tones.Max())}, outputs and inputs together, left / right: lowest response {Pair("response", r => r.MinBy(x => x.Value))}; right input later by {skew}; noise {Pair("noise-unweighted", r => r.FirstOrDefault())}; highest distortion {Pair("thd", r => r.MaxBy(x => x.Value))}. Response and delay were taken out of playback and azimuth; in the deck’s own recordings they are left in."
+                    $"Loopback of {Figures.Day(loopback.Entry.MeasuredAt)}, {tones.Length} tones from {Figures.Frequency(tones.Min())} to {Figures.Frequency(tones.Max())}, outputs and inputs together, left / right: lowest response {Pair("response", r => r.MinBy(x => x.Value))}; right input later by {skew}; noise {Pair("noise-unweighted", r => r.FirstOrDefault())}; highest distortion {Pair("thd", r => r.MaxBy(x => x.Value))}. {Corrected(data)}"
                 ),
                 Small: true
             );
             if (LoopbackPlot.Of(loopback.Result) is { } drawing)
                 yield return new DrawingRow([drawing], .3);
         }
+    }
+
+    // By the notes of the measurements themselves: what was not given the calibration keeps the interface's own figures.
+    private static string Corrected(RecordData data)
+    {
+        var measured = data.Conditions.SelectMany(c => c.Passes).SelectMany(p => p.Measurements).ToList();
+        string[] without =
+        [
+            .. Bench.Measurements.Catalogue.Entries.Where(e =>
+                    measured.Any(m => m.Entry.Measurement == e.Id && m.Result.Notes.Any(n => n.Code == "interface-corrected"))
+                )
+                .Select(e => e.Name),
+        ];
+        return without.Length == 0
+            ? "It was taken out of no figure of this record."
+            : $"What it does was taken out of: {string.Join("; ", without)}. In all other figures it is left in.";
     }
 }

@@ -3,7 +3,7 @@ using System.Text.RegularExpressions;
 namespace Spoolwright.Reports.Text;
 
 /// <summary>Sentences that differ in their numbers alone, told once: a number that is not the same in all is left open.</summary>
-internal static partial class OpenNumbers
+public static partial class OpenNumbers
 {
     /// <summary>What stands for a number that is not the same in all.</summary>
     public const string Open = "…";

@@ -31,6 +31,23 @@ public sealed class SendingTests
         await socket.Until(p => p.TryGetProperty("sending", out _) || p.TryGetProperty("check", out _));
     }
 
+    // S on the practice deck stops it, and S again found no way out: the page said "sent to the practice deck" of what went nowhere.
+    [Fact]
+    public async Task Sending_WithoutAnInput_SaysWhatToPress()
+    {
+        await using var bench = await Bench.Start();
+        using var socket = await BenchSocket.Open(bench.Origin);
+        await Deck(bench, socket, "");
+        await socket.Say("""{"do":"practice","tape":"record","signal":"bias"}""");
+        await socket.Until(p => p.TryGetProperty("sending", out _));
+        await socket.Say("""{"do":"silence"}""");
+        await socket.Until(p => p.GetProperty("source").GetString() == "none");
+        await socket.Say("""{"do":"send","signal":"bias"}""");
+        var refused = await socket.Until(p => p.GetProperty("problem").ValueKind == JsonValueKind.String);
+        Assert.Contains("press I", refused.GetProperty("problem").GetString(), StringComparison.Ordinal);
+        Assert.False(refused.TryGetProperty("sending", out _));
+    }
+
     [Fact]
     public async Task TestTape_ThreadedWhileSending_StopsIt()
     {

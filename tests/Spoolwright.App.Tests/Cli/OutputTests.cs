@@ -189,6 +189,9 @@ public sealed class OutputTests(SoundFixture sound) : IClassFixture<SoundFixture
     [InlineData("dB", 0.0000010, 0.0000010, false, "0.000 ± < 0.001")]
     [InlineData("µs", 0.0, 0.0, false, "0.000 ± < 0.001")]
     [InlineData("1", 3.0, 0.0, false, "3 ± 0")]
+    [InlineData("1/min", 3.50069, 0.0, false, "3.5 ± 0")]
+    [InlineData("N·m", 0.0470719, null, true, "0.04707 ± ?")]
+    [InlineData("N·m", 0.0470719, 0.0019, true, "0.0471 ± 0.0019")]
     [InlineData("dB", 2.5, 0.0, false, "2.5 ± 0")]
     [InlineData("%", 0.061234, null, true, "0.061 ± ?")]
     [InlineData("dB", 12.34, 0.52, true, "12.34 ± 0.52")]
@@ -229,6 +232,31 @@ public sealed class OutputTests(SoundFixture sound) : IClassFixture<SoundFixture
             "-0.7681736",
             CliRun.With(SoundFixture.Answering("speed", readings), "measure", "speed", sound.Capture, "--json").Output,
             StringComparison.Ordinal
+        );
+    }
+
+    // A tone read over 5.8 s and one over 5.9 s are read the same way; another quantity, or another standard, is not.
+    [Fact]
+    public void Methods_ThatDifferInANumberAlone_AreToldOnce()
+    {
+        Reading Of(Quantity quantity, string method) => Answers.Of(quantity, 0.1, 0.01) with { Method = method };
+        Reading[] readings =
+        [
+            Of(Quantity.SpeedError, "averaged over 5.8 s [AES6:2008]"),
+            Of(Quantity.SpeedError, "averaged over 5.9 s [AES6:2008]"),
+            Of(Quantity.SpeedError, "averaged over 5.9 s [AES7:2009]"),
+            Of(Quantity.Drift, "averaged over 4 s [AES6:2008]"),
+        ];
+        var output = CliRun.With(SoundFixture.Answering("speed", readings), "measure", "speed", sound.Capture).Output;
+        var how = output[output.IndexOf("How (", StringComparison.Ordinal)..].Split('\n').Skip(1).Where(l => l.Trim().Length > 0);
+        Assert.Equal(
+            [
+                "  speed-error: averaged over … s [AES6:2008]",
+                "  speed-error: averaged over 5.9 s [AES7:2009]",
+                "  drift: averaged over 4 s [AES6:2008]",
+                "  … is a number of the single figure's own, which --json and --csv have.",
+            ],
+            how.Select(l => l.TrimEnd())
         );
     }
 

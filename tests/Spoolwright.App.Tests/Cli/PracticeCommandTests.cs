@@ -76,6 +76,31 @@ public sealed class PracticeCommandTests : IDisposable
         Assert.InRange(Rms(Sound(noise).Left.AsSpan(10000, 20000)), 1e-5, 1e-3);
     }
 
+    // The bias goes over its peak and back to its place: of a specimen without faults 10 kHz then stands some 4.2 dB under it, the practice
+    // deck's own law (docs/guide/practice-deck.md), and the same without the turn stands there throughout.
+    [Fact]
+    public void Record_WithTurnBias_GoesOverThePeakAndBack()
+    {
+        Practise("new", "--seed", "8", "--faults", "0");
+        var (signal, turned, still) = (In("in.wav"), In("turned.wav"), In("still.wav"));
+        using (var writer = new WavWriter(File.Create(signal), 48000, 2, WavSamples.Float32))
+        {
+            var tone = Enumerable.Range(0, 34 * 48000).Select(i => (float)(0.025 * Math.Sin(2 * Math.PI * 10000 * i / 48000))).ToArray();
+            writer.Write(tone, tone);
+        }
+
+        Assert.Equal(ExitCode.Done, Practise("record", "--signal", signal, "--out", turned, "--turn-bias").Code);
+        Assert.Equal(ExitCode.Done, Practise("record", "--signal", signal, "--out", still).Code);
+        double[] Levels(string file) => [.. Enumerable.Range(2, 31).Select(s => 20 * Math.Log10(Rms(Sound(file).Left.AsSpan(s * 48000, 48000))))];
+        double[] moved = Levels(turned), stood = Levels(still);
+        Assert.Equal(4.2, moved.Max() - moved[^1], 0.6);
+        Assert.Equal(stood[^1], moved[^1], 0.2);
+        Assert.InRange(stood.Max() - stood.Min(), 0, 0.5);
+        var refused = Practise("record", "--signal", signal, "--out", In("short.wav"), "--turn-bias", "--seconds", "5");
+        Assert.Equal(ExitCode.CallWrong, refused.Code);
+        Assert.Contains("--turn-bias: a slow turn over the peak takes 30 s", refused.Error, StringComparison.Ordinal);
+    }
+
     [Theory]
     [InlineData("play", "--tape", "none", "--out", "x.wav")]
     [InlineData("play", "--tape", "own", "--out", "x.wav")]

@@ -34,6 +34,17 @@ public sealed class SheetCommandTests(SoundFixture sound) : IClassFixture<SoundF
         Assert.Contains(root.GetProperty("notes").EnumerateArray(), n => n.GetProperty("code").GetString() == "low-on-scale");
     }
 
+    // An option is refused by its own name, and a newton metre keeps the digits of a reel's torque: 160 gf at 30 mm are 0.047072 N·m.
+    [Fact]
+    public void ReadingInTheCall_IsToldByItsOptionsAndInItsUnit()
+    {
+        var swapped = CliRun.Of("measure", "wind-time", "--reading", "95s", "--hub-radius", "82mm", "--full-radius", "30mm");
+        Assert.Equal(ExitCode.CallWrong, swapped.Code);
+        Assert.Contains("--full-radius: the full reel's radius", swapped.Error, StringComparison.Ordinal);
+        var torque = CliRun.Of("measure", "torque", "--reading", "160 gf", "--reel", "take-up", "--radius", "30mm", "--unit", "N·m");
+        Assert.Contains("0.04707 ± ?", torque.Output, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Json_OfAReadingInTheCall_HasNoFileAndBothUnits()
     {

@@ -1,9 +1,11 @@
 using Spoolwright.App.Tests.Storage;
 using Spoolwright.Bench;
 using Spoolwright.Bench.Limits;
+using Spoolwright.Bench.Measurements;
 using Spoolwright.Bench.Service;
 using Spoolwright.Reports;
 using Spoolwright.Reports.Text;
+using Spoolwright.Signal;
 using Spoolwright.Storage;
 
 namespace Spoolwright.App.Tests.Reports;
@@ -61,6 +63,61 @@ public sealed class RecordComposerTests
         Assert.Equal([0.123], pass.Readings.Where(r => r.Quantity == "speed-error").Select(r => r.Value));
         Assert.Equal(1, data.SupersededMeasurements);
         Assert.Contains("One measurement was superseded", RecordFiles.Text(HtmlRecord.Write(data)), StringComparison.Ordinal);
+    }
+
+    // A sheet holds both directions and is filed in one condition; what a limit of the other direction asks is asked of its own rows.
+    [Fact]
+    public void Sheet_OfBothDirections_TellsAndJudgesEachRowInItsOwn()
+    {
+        JobFile file = SampleRecord.File();
+        Condition forward = SampleRecord.Conditions.First(c => c.Direction == Direction.Forward), reverse = forward with { Direction = Direction.Reverse };
+        Reading Tension(double gf, Direction way) => Read("supply-tension", gf, "gf", null, Channel.Both) with
+        {
+            Direction = way,
+            Place = $"supply, half, {Words.Of(way)}",
+        };
+        FiledMeasurement some = file.Measurements[0];
+        Limit limit = some.Limits[0] with { Quantity = "supply-tension", Min = 50, Max = 80, Source = "sheet" };
+        FiledMeasurement sheet = some with
+        {
+            Entry = some.Entry with { Id = Guid.NewGuid(), Measurement = "tension", Condition = forward },
+            Result = new MeasurementResult("tension", [Tension(60, Direction.Forward), Tension(33, Direction.Reverse)], [Note.Hint("n", "A note.")], []),
+            Limits = [limit],
+        };
+        RecordData data = RecordComposer.Compose(file with { Measurements = [.. file.Measurements, sheet] }, Judge.Readings, Written, "0.1.0",
+            SampleRecord.Conditions);
+        double[] Of(Condition c) => [.. data.Conditions.Single(r => r.Condition == c).Pass(sheet.Entry.Mark)!.Readings
+            .Where(r => r.Quantity == "supply-tension").Select(r => r.Value)];
+        Assert.Equal([60], Of(forward));
+        Assert.Equal([33], Of(reverse));
+        Assert.Equal(0, data.SupersededMeasurements);
+        Finding said = Summary.Findings(data).Single(f => f.Lead.StartsWith("Supply tension", StringComparison.Ordinal));
+        Assert.Matches(@"33\sgf \(reverse", said.Text);
+        Assert.Single(data.Conditions.SelectMany(c => c.Passes).SelectMany(p => p.Measurements).SelectMany(m => m.Result.Notes), n => n.Code == "n");
+    }
+
+    // The sentence is made of what the measurements say of themselves.
+    [Theory]
+    [InlineData(true)]
+    [InlineData(false)]
+    public void Interface_ThatWasMeasured_IsTakenOutWhereTheNotesSaySo(bool corrected)
+    {
+        JobFile file = SampleRecord.File();
+        FiledMeasurement some = file.Measurements.First(m => m.Entry.Measurement == "playback");
+        FiledMeasurement loop = some with
+        {
+            Entry = some.Entry with { Id = Guid.NewGuid(), Measurement = "loopback" },
+            Result = new MeasurementResult("loopback", [Read("response", 0, "dB", 1000, Channel.Left), Read("time-skew", 3, "µs", null, Channel.Both)], [], []),
+        };
+        Note[] more = corrected ? [Note.Hint("interface-corrected", "taken out")] : [];
+        FiledMeasurement playback = some with { Result = some.Result with { Notes = [.. some.Result.Notes, .. more] } };
+        string text = RecordFiles.Text(HtmlRecord.Write(Compose(file with
+        {
+            Measurements = [playback, .. file.Measurements.Where(m => m != some), loop],
+        })));
+        Assert.Contains(
+            corrected ? "taken out of: Playback level and response. In all other figures it is left in." : "taken out of no figure of this record.",
+            text, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -148,6 +205,17 @@ public sealed class RecordComposerTests
         Assert.Contains("met by 2.3 at 100 Hz", page, StringComparison.Ordinal);
         Assert.Contains("worst tone against its mask; 1 tone is not judged", page, StringComparison.Ordinal);
     }
+
+    private static Reading Read(string quantity, double value, string unit, double? hz, Channel channel) => new()
+    {
+        Quantity = quantity,
+        Value = value,
+        Unit = unit,
+        Uncertainty = 0.001,
+        Channel = channel,
+        FrequencyHz = hz,
+        Method = "as a test says",
+    };
 
     private static RecordData Compose(JobFile file) => RecordComposer.Compose(file, SampleRecord.Judge, Written, "0.1.0");
 }

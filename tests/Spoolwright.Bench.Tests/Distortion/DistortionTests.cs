@@ -45,6 +45,45 @@ public sealed class DistortionTests
         Assert.All(result.Readings, r => Assert.Equal(hz == 5870 ? 5870 : hz, r.FrequencyHz!.Value, 0.5));
     }
 
+    // [IEC60268-3] counts harmonics below 20 kHz: of 10 kHz there is none, also where the tape runs so slow that the second stands at
+    // 19.98 kHz, and of 7 kHz the second alone, whatever the tape does to the third.
+    [Theory]
+    [InlineData(9990, 96000)]
+    [InlineData(10000, 48000)]
+    public void TenKilohertz_HasNoDistortionToTell(double hz, int rate)
+    {
+        var tone = new TapeSound { RateHz = rate, FrequencyHz = hz, Amplitude = _ => 0.4, Seconds = 4, Square = 0.05, NoiseDb = -60 };
+        Assert.Equal("tone-too-high", Assert.Throws<CannotMeasureException>(() => Measured(tone)).Code);
+        var (left, right) = (tone with { Amplitude = TapeSound.Ramp(-24, 0, 10), Seconds = 10 }).Samples(1);
+        var ramp = DistortionMeasurement.Measure(
+            new HeldSound(rate, left, right),
+            MeasurementSettings.None with
+            {
+                ReferenceLevelLeftDb = -12,
+                ReferenceLevelRightDb = -12,
+            },
+            null
+        );
+        Assert.All(ramp.Readings, r => Assert.Equal("saturation", r.Quantity));
+        Assert.NotEmpty(ramp.Readings);
+    }
+
+    [Theory]
+    [InlineData(7000, 48000)]
+    [InlineData(5000, 32000)]
+    public void Tone_WhoseThirdHarmonicIsNotHeld_HasNoTotal(double hz, int rate)
+    {
+        const double A = 0.4,
+            Square = 0.02;
+        var result = Measured(
+            new TapeSound { RateHz = rate, FrequencyHz = hz, Amplitude = _ => A, Seconds = 4, Cube = 0, Square = Square, NoiseDb = -60 }
+        );
+        Assert.All(result.Readings, r => Assert.Equal("second-harmonic", r.Quantity));
+        Near(result, "second-harmonic", Channel.Left, 100 * (Square * A / 2) / Math.Sqrt(1 + Math.Pow(Square * A / 2, 2)));
+        var note = Assert.Single(result.Notes, n => n.Code == "third-harmonic-too-high");
+        Assert.Contains(rate == 48000 ? "at most 6.0 kHz" : "at most 4.8 kHz", note.Text, StringComparison.Ordinal);
+    }
+
     // Truth: the cube's law solved for 3 %. Up, down, in steps, and by a ramp through flutter and hiss.
     [Theory]
     [InlineData("up")]

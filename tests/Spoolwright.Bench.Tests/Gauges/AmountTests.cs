@@ -99,6 +99,15 @@ public sealed class AmountTests
         Assert.Equal(seconds, amount.In(Unit.Second), 9);
     }
 
+    [Theory]
+    [InlineData("1:75")]
+    [InlineData("1:5:00x")]
+    public void Time_ThatIsNone_SaysHowItIsWritten(string text)
+    {
+        Assert.False(Amount.TryParse(text, [Dimension.Time], Unit.Second, out _, out var problem));
+        Assert.Contains("such as 1:35, seconds from 00 to 59", problem, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Amount_ThereAndBack_IsTheSameInEveryUnit()
     {

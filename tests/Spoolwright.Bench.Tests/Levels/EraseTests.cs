@@ -50,11 +50,12 @@ public sealed class EraseTests : IDisposable
         Assert.Contains(result.Notes, n => n.Code == "at-least");
     }
 
-    // Our own program through a wire, its markers at both ends, and the same with the tape standing for three seconds at its end.
+    // Our own program through a wire, its markers at both ends, and the same with the tape standing for three seconds behind it: what lies
+    // outside of the markers is no erased tape and no news.
     [Theory]
     [InlineData(false)]
     [InlineData(true)]
-    public void Erase_OfOurProgram_TellsOnlyOfAStandingTape(bool stands)
+    public void Erase_OfOurProgram_LooksBetweenItsMarkers(bool stands)
     {
         using var sound = new ProgramSound(ProgramList.Make(ProgramList.Find("erase")!, null, 12), 48000, -12);
         var n = (int)sound.Frames!.Value;
@@ -72,7 +73,17 @@ public sealed class EraseTests : IDisposable
 
         made.Noise(-70, 0, stands ? n / 48000.0 : double.MaxValue).Noise(-95);
         var result = EraseMeasurement.Measure(made.Sound(), MeasurementSettings.None, null);
-        Assert.Equal(stands, result.Notes.Any(x => x.Code == "part-left-out"));
+        Assert.DoesNotContain(result.Notes, x => x.Code == "part-left-out");
+        Assert.All(result.Readings, r => Assert.Equal(60, r.Value, 1.0));
+    }
+
+    // Where no marker says where it ends, the tape that stands for three seconds after is told and left out.
+    [Fact]
+    public void Erase_WithTheTapeStandingAfterIt_TellsSo()
+    {
+        var sound = new LevelSound(48000, 27, 3).Noise(-70, 0, 24).Noise(-95).Tone(1000, -12, -12, 0, 10, 0.001, 5).Tone(1000, -72, -72, 10, 24, 0.001, 9);
+        var result = EraseMeasurement.Measure(sound.Sound(), MeasurementSettings.None, null);
+        Assert.Contains(result.Notes, x => x.Code == "part-left-out");
         Assert.All(result.Readings, r => Assert.Equal(60, r.Value, 1.0));
     }
 
