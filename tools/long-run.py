@@ -34,4 +34,6 @@ def main(list_file, results):
     path.write_text(HEAD + "".join(lines[name] + "\n" for name in sorted(lines)))
 
 
+if len(sys.argv) < 3 or sys.argv[1].startswith("-"):
+    sys.exit(__doc__)
 main(sys.argv[1], sys.argv[2:])

@@ -73,6 +73,8 @@ internal sealed class BiasSound
             );
         }
 
+        var markers = search.Finish();
+        HeardProgram.Of(markers)?.MustBe("bias", "erase", "dropouts");
         var found = lines.Find();
         if (inspector.Notes().Any(n => n.Code == "silence") || found.Count == 0)
         {
@@ -87,7 +89,6 @@ internal sealed class BiasSound
                 );
         }
 
-        var markers = search.Finish();
         var (tone, companion, nominal) = Choose(found, nominalHz, Sent(markers));
         source.Rewind();
         var courses = Enumerable.Range(0, source.Channels).Select(_ => new LevelCourse(tone.FrequencyHz, source.SampleRateHz)).ToArray();

@@ -15,6 +15,8 @@ public sealed class HeardProgramTests
     [InlineData("distortion", "blank", "measure noise")]
     [InlineData("erase", "mol", "measure distortion")]
     [InlineData("dropouts", "mol", "measure distortion")]
+    [InlineData("bias", "saturation", "measure distortion")]
+    [InlineData("bias", "response", "measure record")]
     public void AnotherProgram_IsNamedAndRefused(string measurement, string program, string instead)
     {
         var sound = TapedProgram.Play(Brief(program), new() { HissDb = -70, Speed = 0.995 });
