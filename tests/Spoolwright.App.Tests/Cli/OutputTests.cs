@@ -244,7 +244,7 @@ public sealed class OutputTests(SoundFixture sound) : IClassFixture<SoundFixture
         [
             Of(Quantity.SpeedError, "averaged over 5.8 s [AES6:2008]"),
             Of(Quantity.SpeedError, "averaged over 5.9 s [AES6:2008]"),
-            Of(Quantity.SpeedError, "averaged over 5.9 s [AES6:2008]"),
+            Of(Quantity.SpeedError, "averaged over 5.9 s [IEC60386:1988]"),
             Of(Quantity.Drift, "averaged over 4 s [AES6:2008]"),
         ];
         var output = CliRun.With(SoundFixture.Answering("speed", readings), "measure", "speed", sound.Capture).Output;
@@ -252,7 +252,7 @@ public sealed class OutputTests(SoundFixture sound) : IClassFixture<SoundFixture
         Assert.Equal(
             [
                 "  speed-error: averaged over … s [AES6:2008]",
-                "  speed-error: averaged over 5.9 s [AES6:2008]",
+                "  speed-error: averaged over 5.9 s [IEC60386:1988]",
                 "  drift: averaged over 4 s [AES6:2008]",
                 "  … is a number of the single figure's own, which --json and --csv have.",
             ],
