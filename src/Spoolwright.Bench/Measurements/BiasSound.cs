@@ -54,11 +54,7 @@ internal sealed class BiasSound
         var inspector = new SoundInspector(source.SampleRateHz, source.Channels);
         var frames = SoundPump.Run(
             source,
-            (left, right) =>
-            {
-                lines.Add(left, right);
-                search.Add(left, right);
-            },
+            (SoundSink)lines.Add + search.Add,
             inspector.Add,
             progress);
         Breaks.Refuse(inspector);

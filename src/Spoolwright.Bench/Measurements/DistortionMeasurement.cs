@@ -57,11 +57,7 @@ public static class DistortionMeasurement
         var frames = SoundPump.Run(
             source,
             ledger.Add,
-            (left, right) =>
-            {
-                inspector.Add(left, right);
-                search.Add(left, right);
-            },
+            (SoundSink)inspector.Add + search.Add,
             Halves.Of(progress, 0)
         );
         Breaks.Refuse(inspector);

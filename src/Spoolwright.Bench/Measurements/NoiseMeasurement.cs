@@ -55,11 +55,7 @@ public static class NoiseMeasurement
         var taken = SoundPump.Run(
             source,
             meter.Add,
-            (left, right) =>
-            {
-                inspector.Add(left, right);
-                search.Add(left, right);
-            },
+            (SoundSink)inspector.Add + search.Add,
             progress
         );
         Breaks.Refuse(inspector);

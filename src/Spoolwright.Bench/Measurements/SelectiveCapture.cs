@@ -58,11 +58,7 @@ internal sealed class SelectiveCapture
         var frames = SoundPump.Run(
             source,
             trail.Add,
-            (left, right) =>
-            {
-                inspector.Add(left, right);
-                search?.Add(left, right);
-            },
+            (SoundSink)inspector.Add + (search is null ? null : search.Add),
             progress
         );
         Breaks.Refuse(inspector);

@@ -57,14 +57,18 @@ internal sealed class WanderStretch
     /// <summary>Mean square that the course leaves by plain least squares, dB².</summary>
     public double Plain()
     {
-        var n = _levels.Length;
-        var unit = new double[n * n];
-        for (var i = 0; i < n; i++)
+        // The columns stand square to each other.
+        double[] left = [.. _levels];
+        foreach (var column in _columns)
         {
-            unit[(i * n) + i] = 1;
+            var share = LowerFactor.Dot(column, left);
+            for (var i = 0; i < left.Length; i++)
+            {
+                left[i] -= share * column[i];
+            }
         }
 
-        return GeneralizedLeastSquares.Of(new LowerFactor(unit, n), _columns, _levels).Squares / Math.Max(1, Freedom);
+        return LowerFactor.Dot(left, left) / Math.Max(1, Freedom);
     }
 
     /// <summary>Squares left over on a scale where a piece's hiss at the top level is 1, and the logarithm of the determinants.</summary>

@@ -55,7 +55,7 @@ public sealed class WanderTests(ITestOutputHelper output)
         }
     }
 
-    // From a wander near the hiss of a piece up to one that moves the level by more than a piece's rise.
+    // From a wander of some seven times a piece's hiss up to one of half a piece's rise.
     [Theory]
     [InlineData(0.005)]
     [InlineData(0.02)]
